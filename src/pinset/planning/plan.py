@@ -1,0 +1,143 @@
+"""What planning gives back: starts, moves, cooks and picks by day, what is short, and how sure.
+
+Quantities of units are whole in the near days and may be fractions in the provisional far days.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from pinset.chain.stages import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class LotShare:
+    """Units taken from one lot."""
+
+    lot: str
+    units: float
+
+
+@dataclass(frozen=True, slots=True)
+class ParentUse:
+    """Parent units opened for a start: how many, of which step, from which lots alive today."""
+
+    step: str
+    units: float
+    lots: tuple[LotShare, ...] = ()  # oldest first; lots still to be started are not listed
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A batch to start: units to inoculate (or to order) on one day."""
+
+    day: date
+    variety: str
+    step: str
+    stage: Stage
+    count: float
+    parents: tuple[ParentUse, ...]
+    expected_usable: float
+    ready_on: date
+    serves: tuple[str, ...]  # codes of the promises it feeds, soonest first
+    why: str  # one sentence a grower would say
+    spoils: str = ""  # what is lost if it is left undone; empty: nothing soon
+    provisional: bool = False  # beyond the whole-number days
+    is_purchase: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Units to move into a ripening place or a grow room."""
+
+    day: date
+    variety: str
+    step: str  # the step they move into
+    count: float
+    room: str
+    lots: tuple[LotShare, ...] = ()
+    serves: tuple[str, ...] = ()
+    why: str = ""
+    provisional: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedCook:
+    """Cooks of one kind in one steriliser on one day."""
+
+    day: date
+    steriliser: str
+    kind: str
+    cooks: float
+    litres: float
+    hours: float
+    provisional: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectedPick:
+    """Saleable grams expected on a day, in expectation."""
+
+    day: date
+    variety: str
+    grams: float
+    lots: tuple[LotShare, ...] = ()  # lots already in a grow room, units standing
+    flush: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """An amount of a promise the plan does not meet."""
+
+    promise: str
+    day: date
+    variety: str
+    amount: float  # grams or units
+    measure: str
+    promised: float
+    reason: str  # one sentence
+    is_unavoidable: bool  # cannot be met from what is alive now whatever one does
+
+
+@dataclass(frozen=True, slots=True)
+class AtLimit:
+    """A resource that is full, and what a little more of it would be worth."""
+
+    resource: str  # "steriliser shed-1", "bench lab-1", "hands", "grow room north" ...
+    day: date
+    used: float
+    capacity: float
+    unit: str  # "h", "min", "places", "cooks", "jars"
+
+
+@dataclass(frozen=True, slots=True)
+class WeekTotal:
+    """Far weeks: provisional totals by variety and step."""
+
+    week_of: date  # Monday
+    variety: str
+    step: str
+    count: float
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One plan for the whole farm."""
+
+    start: date
+    days: int
+    whole_days: int  # days with whole numbers
+    starts: tuple[Start, ...]
+    moves: tuple[Move, ...]
+    cooks: tuple[PlannedCook, ...]
+    picks: tuple[ExpectedPick, ...]
+    short: tuple[Short, ...]
+    at_limit: tuple[AtLimit, ...]
+    weeks: tuple[WeekTotal, ...]
+    gap: float  # proven, as a fraction: 0.005 is 0.5 %
+    seconds: float
+    objective: float
+    bound: float
+    status: str  # "proven", "time limit", "nothing to plan"
+    remarks: tuple[str, ...] = ()  # what could not be planned, in words

@@ -1,0 +1,1 @@
+"""One module per job on the farm: the only place that joins ledger, core and clock."""
