@@ -19,7 +19,7 @@ setup: $(STAMP)
 
 $(STAMP): .venv/made requirements/base.txt pyproject.toml
 	@$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements/base.txt
-	@$(BIN)/python tools/link_package.py
+	@$(BIN)/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
 	@touch $@
 
 $(DEV_STAMP): $(STAMP) requirements/dev.txt
