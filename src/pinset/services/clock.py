@@ -1,0 +1,41 @@
+"""The one place that reads the clock, and the farm's own day.
+
+Times in records are aware and in UTC; a day is the farm's day, in its own time zone.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+
+def now_utc() -> datetime:
+    """Return the present moment."""
+    return datetime.now(UTC)
+
+
+def farm_day(moment: datetime, time_zone: str) -> date:
+    """Return the date on the farm's wall at that moment."""
+    return moment.astimezone(ZoneInfo(time_zone)).date()
+
+
+def farm_time(moment: datetime, time_zone: str) -> datetime:
+    """Return the moment as the farm's clock shows it."""
+    return moment.astimezone(ZoneInfo(time_zone))
+
+
+def at_clock(day: date, clock: str, time_zone: str) -> datetime:
+    """Return the moment a clock time such as ``10:30`` falls on that farm day, in UTC.
+
+    A time that a change of the clocks skips is taken as the first one after it.
+    """
+    hours, minutes = (int(part) for part in clock.split(":"))
+    local = datetime.combine(day, time(hours, minutes), ZoneInfo(time_zone))
+    return local.astimezone(UTC)
+
+
+def hours_before(day: date, clock: str, hours: float) -> datetime:
+    """Return the wall-clock moment that many hours before a clock time, without a zone."""
+    start_hours, start_minutes = (int(part) for part in clock.split(":"))
+    moment = datetime.combine(day, time(start_hours, start_minutes))
+    return moment - timedelta(hours=hours)
