@@ -59,7 +59,7 @@ def open_farm(folder: Path) -> None:
     if not is_farm(folder):
         raise RefusedError(
             f"There is no farm in {folder}.",
-            "Name its folder with --farm or PINSET_FARM, or make one: pinset new, then pinset load.",
+            "Name its folder with --farm or PINSET_FARM, or make one: pinset new, pinset load.",
         )
     use_farm(folder)
     refuse_newer()

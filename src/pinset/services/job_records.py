@@ -1,0 +1,97 @@
+"""A job as it is stored: what is to be done, with what, where, how long, by when and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from enum import StrEnum
+
+
+class JobKind(StrEnum):
+    """Kinds of work; the word is what programs see."""
+
+    TRANSFER = "transfer"
+    PREPARE = "prepare"
+    COOK = "cook"
+    OPEN = "open"
+    ORDER = "order"
+    RECEIVE = "receive"
+    MOVE = "move"
+    SHAKE = "shake"
+    LOOK = "look"
+    ROUND = "round"
+    PICK = "pick"
+    PACK = "pack"
+    DELIVER = "deliver"
+    CLEAR = "clear"  # spent units out of a grow room
+    DISCARD = "discard"  # past their time
+
+
+ACTS = {
+    JobKind.TRANSFER: "Done",
+    JobKind.PREPARE: "Done",
+    JobKind.COOK: "Load",
+    JobKind.OPEN: "Opened",
+    JobKind.ORDER: "Ordered",
+    JobKind.RECEIVE: "Arrived",
+    JobKind.MOVE: "Moved",
+    JobKind.SHAKE: "Shaken",
+    JobKind.LOOK: "Looked",
+    JobKind.ROUND: "Round",
+    JobKind.PICK: "Pick",
+    JobKind.PACK: "Packed",
+    JobKind.DELIVER: "Handed over",
+    JobKind.CLEAR: "Cleared",
+    JobKind.DISCARD: "Thrown out",
+}
+"""The word on the main button."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotAmount:
+    """Units (or grams) of one lot."""
+
+    lot: str
+    units: int
+    step: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedJob:
+    """One job before it has a code. ``key`` finds it again after the next plan."""
+
+    key: str
+    kind: JobKind
+    task: str
+    day: date
+    count: int
+    unit: str  # units, kg, rooms, g
+    what: str
+    room_kind: str
+    detail: str = ""
+    stage: str = ""
+    step: str = ""
+    variety: str = ""  # code
+    variety_name: str = ""
+    place: str = ""
+    lots: tuple[LotAmount, ...] = ()
+    minutes: int = 0
+    fixed_at: str = ""  # clock time that does not move
+    due: str = ""
+    why: str = ""
+    serves: tuple[str, ...] = ()
+    spoils: str = ""
+    cautions: tuple[str, ...] = ()
+    for_day: date | None = None  # preparation: the day it prepares for
+    promise: str = ""
+    steriliser: str = ""
+    cook_kind: str = ""
+    to_step: str = ""
+    to_room: str = ""
+    first_day: date | None = None  # when it was first due, if that is past
+    slack_days: int = 0  # days it may slip before anything is lost
+    stake: str = ""  # what is lost after that, in words
+
+    def moved_to(self, day: date) -> PlannedJob:
+        """Return the same job on another day, remembering when it was first due."""
+        return replace(self, day=day, first_day=self.first_day or self.day)

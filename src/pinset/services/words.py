@@ -1,0 +1,104 @@
+"""How services say days, amounts and lists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from pinset.chain.register import Promise
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+GRAMS = 1000
+NEAR_DAYS = 6
+
+
+def long_day(day: date) -> str:
+    """Return ``Thursday 12 March``."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def short_day(day: date) -> str:
+    """Return ``12 March``."""
+    return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def near_day(day: date, today: date) -> str:
+    """Return the day as one says it from today: ``today``, ``tomorrow``, ``Saturday``."""
+    ahead = (day - today).days
+    if ahead == 0:
+        return "today"
+    if ahead == 1:
+        return "tomorrow"
+    if ahead == -1:
+        return "yesterday"
+    if 1 < ahead <= NEAR_DAYS:
+        return WEEKDAYS[day.weekday()]
+    return short_day(day)
+
+
+def kilograms(grams: float) -> str:
+    """Return grams as kilograms, with one decimal only where it matters: ``4.5 kg``, ``35 kg``."""
+    value = grams / GRAMS
+    rounded = round(value, 1)
+    if rounded >= 10 or rounded == int(rounded):  # noqa: PLR2004  (two figures are enough from 10 kg on)
+        return f"{round(value)} kg"
+    return f"{rounded} kg"
+
+
+def amount(quantity: float, measure: str, noun: str = "units") -> str:
+    """Return an amount of a promise in words."""
+    return kilograms(quantity) if measure == "gram" else f"{round(quantity)} {noun}"
+
+
+def joined(parts: Sequence[str]) -> str:
+    """Return ``a, b and c``."""
+    if len(parts) <= 1:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def plural(count: int, singular: str, several: str | None = None) -> str:
+    """Return ``1 job`` or ``9 jobs``."""
+    return f"{count} {singular if count == 1 else several or singular + 's'}"
+
+
+def minutes_in_words(minutes: float) -> str:
+    """Return ``25 min`` or ``2 h 35 min``."""
+    whole = round(minutes)
+    hours, rest = divmod(whole, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def promise_in_words(promise: Promise, variety: str, buyer: str) -> str:
+    """Return ``35 kg grey oyster for the market, every Wednesday``."""
+    what = f"{amount(promise.amount, promise.measure)} {variety} for {buyer}"
+    if promise.weekday is not None:
+        return f"{what}, every {WEEKDAYS[promise.weekday.number]}"
+    return f"{what}, {short_day(promise.on_date)}" if promise.on_date else what
+
+
+def first_upper(text: str) -> str:
+    """Return the text with its first letter upper-case, the rest untouched."""
+    return text[:1].upper() + text[1:]
+
+
+def sentences(parts: Iterable[str]) -> str:
+    """Return the parts that are not empty, each ended by a full stop, on one line."""
+    ended = (part if part.endswith((".", "!", "?")) else f"{part}." for part in parts if part)
+    return " ".join(ended)
