@@ -45,6 +45,10 @@ class Start:
     spoils: str = ""  # what is lost if it is left undone; empty: nothing soon
     provisional: bool = False  # beyond the whole-number days
     is_purchase: bool = False
+    first_use_on: date | None = None  # when the plan first uses what becomes ready
+    slack_days: int = 0  # days it may slip before the first thing it serves is touched
+    at_stake: float = 0.0  # grams (or units sold) of that first promise that hang on this start
+    at_stake_measure: str = "gram"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,9 @@ class Move:
     serves: tuple[str, ...] = ()
     why: str = ""
     provisional: bool = False
+    slack_days: int = 0  # as in Start
+    at_stake: float = 0.0
+    at_stake_measure: str = "gram"
 
 
 @dataclass(frozen=True, slots=True)
