@@ -1,0 +1,68 @@
+"""The farm's book with look-ups by code, as services need it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from pinset.chain.register import FarmBook, Room, Route, Step, Variety, Weekday
+from pinset.services.words import amount
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """The farm's book with look-ups by code, for one day."""
+
+    book: FarmBook
+    today: date
+    varieties: dict[str, Variety] = field(init=False)
+    routes: dict[str, Route] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "varieties", {v.code: v for v in self.book.varieties})
+        object.__setattr__(self, "routes", {r.code: r for r in self.book.routes})
+
+    def step(self, variety: str, code: str) -> Step:
+        """Return a step of the variety's route."""
+        return self.routes[self.varieties[variety].route].step(code)
+
+    def name(self, variety: str) -> str:
+        """Return the trade name of a variety."""
+        return self.varieties[variety].name if variety in self.varieties else variety
+
+    def works_on(self, day: date) -> bool:
+        """Say whether the farm works on that day."""
+        farm = self.book.farm
+        return Weekday.of(day) in farm.working_days and day not in farm.days_off
+
+    def promise_words(self, codes: Iterable[str]) -> tuple[str, ...]:
+        """Return promises in words: ``35 kg grey oyster for the market``."""
+        buyers = {buyer.code: buyer.name for buyer in self.book.buyers}
+        found = {promise.code: promise for promise in self.book.promises}
+        said = []
+        for code in codes:
+            promise = found.get(code.split("@")[0])
+            if promise is None:
+                continue
+            what = amount(promise.amount, promise.measure)
+            buyer = buyers.get(promise.buyer, promise.buyer)
+            line = f"{what} {self.name(promise.variety)} for {buyer}"
+            if line not in said:
+                said.append(line)
+        return tuple(said)
+
+    def room_of(self, place: str) -> Room | None:
+        """Return the room a shelf belongs to."""
+        for room in self.book.rooms:
+            if any(shelf.code == place for shelf in room.shelves):
+                return room
+        return None
+
+    def working_day_before(self, day: date) -> date:
+        """Return the day itself if the farm works on it, else the last working day before."""
+        for back in range(7):
+            earlier = day - timedelta(days=back)
+            if self.works_on(earlier):
+                return earlier
+        return day
