@@ -16,11 +16,13 @@ INOCULATION_CLOCK = time(9, 0)
 
 
 def clock_moment(text: str) -> datetime:
+    """Return a clock time such as ``10:30`` on a day that stands for any day."""
     hours, minutes = (int(part) for part in text.split(":"))
     return datetime(2000, 1, 1, hours, minutes)  # noqa: DTZ001  (a clock time without a day)
 
 
 def why_cook(fed: Sequence[Start], reader: Reader) -> str:
+    """Return which starts wait for the vessels, in words."""
     if not fed:
         return "Sterile vessels for the coming days."
     said = [

@@ -1,0 +1,214 @@
+"""Stored jobs and plans: what is open, who claimed it, what entries say was done of it.
+
+Jobs are working papers, not the ledger: an entry stands without them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Q
+
+from pinset.farm.entries import Kind
+from pinset.farm.models import ChainHead, Entry, Job, Person, StoredPlan
+
+
+@dataclass(frozen=True, slots=True)
+class JobRow:
+    """A stored job."""
+
+    code: str
+    day: date
+    kind: str
+    body: dict[str, Any]
+    claimed_by: str  # worker code
+    claimed_name: str
+    is_closed: bool
+    is_withdrawn: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JobToLay:
+    """A job to store; without a code it is new."""
+
+    code: str
+    day: date
+    kind: str
+    body: dict[str, Any]
+    variety: str = ""
+    step: str = ""
+    count: int = 0
+    room_kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JobEntry:
+    """An entry that answers a job, as far as Today needs it."""
+
+    job: str
+    client_id: str
+    kind: Kind
+    count: int
+    happened_at: datetime
+    person: str
+    details: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """A stored plan."""
+
+    made_at: datetime
+    for_date: date
+    last_entry: int
+    body: dict[str, Any]
+    gap: float | None
+    seconds: float
+    status: str
+
+
+def _row(job: Job) -> JobRow:
+    who = job.claimed_by
+    return JobRow(
+        code=job.code,
+        day=job.day,
+        kind=job.kind,
+        body=job.body,
+        claimed_by=who.code if who else "",
+        claimed_name=str(who) if who else "",
+        is_closed=job.closed_at is not None,
+        is_withdrawn=job.withdrawn_at is not None,
+    )
+
+
+def open_jobs() -> tuple[JobRow, ...]:
+    """Return every job that is neither closed nor withdrawn, by day."""
+    rows = Job.objects.filter(closed_at=None, withdrawn_at=None).select_related("claimed_by")
+    return tuple(_row(job) for job in rows.order_by("day", "id"))
+
+
+def jobs_for(day: date, day_begins: datetime) -> tuple[JobRow, ...]:
+    """Return the jobs of a day: open ones up to it, and those closed since it began."""
+    wanted = Q(day__lte=day, closed_at=None) | Q(closed_at__gte=day_begins)
+    rows = Job.objects.filter(wanted, withdrawn_at=None).select_related("claimed_by")
+    return tuple(_row(job) for job in rows.order_by("day", "id"))
+
+
+def job_by_code(code: str) -> JobRow | None:
+    """Return one job, also a closed or withdrawn one."""
+    job = Job.objects.select_related("claimed_by").filter(code=code.upper()).first()
+    return _row(job) if job else None
+
+
+def entries_of(jobs: Iterable[str]) -> tuple[JobEntry, ...]:
+    """Return the standing entries that answer these jobs, oldest first."""
+    rows = (
+        Entry.objects.filter(job__in=list(jobs), is_corrected=False)
+        .exclude(kind=Kind.CORRECT)
+        .order_by("id")
+        .values_list(
+            "job", "client_id", "kind", "details", "happened_at", "person__code", named=True
+        )
+    )
+    return tuple(
+        JobEntry(
+            job=row.job,
+            client_id=row.client_id,
+            kind=Kind(row.kind),
+            count=int(row.details.get("count", 0)),
+            happened_at=row.happened_at,
+            person=row.person__code or "",
+            details=row.details,
+        )
+        for row in rows
+    )
+
+
+def lay(
+    plan: PlanRow, keep: Sequence[JobToLay], new: Sequence[JobToLay], withdraw: Sequence[str]
+) -> tuple[str, ...]:
+    """Store a plan with its jobs in one transaction, and return the codes of the new ones."""
+    with transaction.atomic():
+        ChainHead.objects.select_for_update().first()  # one planner at a time
+        stored = StoredPlan.objects.create(
+            made_at=plan.made_at,
+            for_date=plan.for_date,
+            last_entry=plan.last_entry,
+            body=plan.body,
+            gap=plan.gap,
+            seconds=plan.seconds,
+            status=plan.status,
+        )
+        rows = {job.code: job for job in Job.objects.filter(code__in=[j.code for j in keep])}
+        for job in keep:
+            row = rows[job.code]
+            row.day, row.kind, row.body, row.count = job.day, job.kind, job.body, job.count
+            row.room_kind, row.plan = job.room_kind, stored
+        Job.objects.bulk_update(
+            rows.values(), ["day", "kind", "body", "count", "room_kind", "plan"], batch_size=200
+        )
+        Job.objects.filter(code__in=list(withdraw)).update(withdrawn_at=plan.made_at)
+        last = Job.objects.order_by("-id").values_list("id", flat=True).first() or 0
+        made = [
+            Job(
+                code=f"J{last + number}",
+                day=job.day,
+                kind=job.kind,
+                body=job.body,
+                variety=job.variety,
+                step=job.step,
+                count=job.count,
+                room_kind=job.room_kind,
+                plan=stored,
+            )
+            for number, job in enumerate(new, start=1)
+        ]
+        Job.objects.bulk_create(made, batch_size=200)
+    return tuple(job.code for job in made)
+
+
+def latest_plan() -> PlanRow | None:
+    """Return the newest stored plan."""
+    plan = StoredPlan.objects.order_by("-made_at", "-id").first()
+    if plan is None:
+        return None
+    return PlanRow(
+        made_at=plan.made_at,
+        for_date=plan.for_date,
+        last_entry=plan.last_entry,
+        body=plan.body,
+        gap=plan.gap,
+        seconds=plan.seconds,
+        status=plan.status,
+    )
+
+
+def claim(code: str, person: str, now: datetime) -> bool:
+    """Claim a job that nobody holds; say whether it is now this person's."""
+    who = Person.objects.get(code=person)
+    changed = Job.objects.filter(code=code, claimed_by=None, closed_at=None).update(
+        claimed_by=who, claimed_at=now
+    )
+    return bool(changed) or Job.objects.filter(code=code, claimed_by=who).exists()
+
+
+def release(code: str, person: str) -> bool:
+    """Give back a job this person claimed."""
+    changed = Job.objects.filter(code=code, claimed_by__code=person).update(
+        claimed_by=None, claimed_at=None
+    )
+    return bool(changed)
+
+
+def close(code: str, now: datetime) -> None:
+    """Mark a job as finished or dropped."""
+    Job.objects.filter(code=code, closed_at=None).update(closed_at=now)
+
+
+def reopen(code: str) -> None:
+    """Open a job again, after an entry of it was taken back."""
+    Job.objects.filter(code=code).update(closed_at=None)

@@ -1,0 +1,146 @@
+"""Which new job is which old one after planning again, and what changed in words.
+
+A job keeps its code as long as it is the same work: the same key, or the same kind of work on the
+same variety and step within a few days. Its first due day is remembered, so lateness shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.views import Change
+from pinset.services.words import near_day, plural
+
+SAME_WORK_DAYS = 3
+"""A job that moved by no more than this many days is the same job."""
+
+DAILY = frozenset({JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.PICK, JobKind.LOOK})
+"""Work that belongs to its day: tomorrow's is another job."""
+
+WORTH_TELLING = frozenset({JobKind.TRANSFER, JobKind.COOK, JobKind.MOVE, JobKind.ORDER})
+
+
+@dataclass(frozen=True, slots=True)
+class KnownJob:
+    """A stored job that is neither done nor dropped."""
+
+    code: str
+    job: PlannedJob
+    done_count: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Matching:
+    """What to do with the stored jobs."""
+
+    kept: tuple[tuple[str, PlannedJob], ...]  # code, new content
+    added: tuple[PlannedJob, ...]
+    withdrawn: tuple[KnownJob, ...]
+
+
+def _same_work(old: PlannedJob, new: PlannedJob) -> bool:
+    if old.kind is not new.kind or old.kind in DAILY:
+        return False
+    same = (old.task, old.variety, old.step, old.to_room, old.steriliser, old.cook_kind) == (
+        new.task,
+        new.variety,
+        new.step,
+        new.to_room,
+        new.steriliser,
+        new.cook_kind,
+    )
+    return same and abs((old.day - new.day).days) <= SAME_WORK_DAYS
+
+
+def match(known: Sequence[KnownJob], new: Sequence[PlannedJob], today: date) -> Matching:
+    """Return which stored jobs live on, which are new and which are gone.
+
+    A part-done job that the new plan no longer asks for is kept as it was: what is left of it is
+    the grower's to finish or to drop.
+    """
+    open_known = {each.code: each for each in known}
+    kept: list[tuple[str, PlannedJob]] = []
+    rest: list[PlannedJob] = []
+    by_key = {each.job.key: each for each in known}
+    for job in new:
+        old = by_key.get(job.key)
+        if old is not None and old.code in open_known:
+            kept.append((old.code, _carry(old, job, today)))
+            del open_known[old.code]
+        else:
+            rest.append(job)
+    added = []
+    for job in rest:
+        found = next(
+            (each for each in open_known.values() if _same_work(each.job, job)),
+            None,
+        )
+        if found is None:
+            added.append(job)
+        else:
+            kept.append((found.code, _carry(found, job, today)))
+            del open_known[found.code]
+    still = [each for each in open_known.values() if 0 < each.done_count < each.job.count]
+    kept += [(each.code, each.job) for each in still]
+    gone = tuple(each for each in open_known.values() if each not in still)
+    return Matching(tuple(kept), tuple(added), gone)
+
+
+def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
+    """Return the new content with what the old job knew: its first due day and what was done."""
+    first = old.job.first_day or (old.job.day if old.job.day < today else None)
+    return replace(new, first_day=first, count=new.count + old.done_count)
+
+
+def changes(
+    matching: Matching,
+    known: Sequence[KnownJob],
+    today: date,
+    reason: Callable[[PlannedJob], str],
+) -> tuple[Change, ...]:
+    """Return what is different from the plan before, each with its reason."""
+    before = {each.code: each.job for each in known}
+    told = []
+    for code, job in matching.kept:
+        old = before[code]
+        if job.kind not in WORTH_TELLING:
+            continue
+        what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
+        if old.count != job.count:
+            told.append(
+                Change(
+                    f"{what}, {near_day(job.day, today)}: {job.count} instead of {old.count}",
+                    reason(job),
+                )
+            )
+        elif old.day != job.day:
+            told.append(
+                Change(
+                    f"{plural(job.count, 'unit')} of {what} moved from "
+                    f"{near_day(old.day, today)} to {near_day(job.day, today)}",
+                    reason(job),
+                )
+            )
+    for job in matching.added:
+        if job.kind in WORTH_TELLING and known:
+            what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
+            told.append(
+                Change(
+                    f"New: {plural(job.count, 'unit')} of {what}, {near_day(job.day, today)}",
+                    reason(job),
+                )
+            )
+    for each in matching.withdrawn:
+        job = each.job
+        if job.kind in WORTH_TELLING and job.day >= today:
+            what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
+            told.append(
+                Change(
+                    f"No longer: {plural(job.count, 'unit')} of {what}, {near_day(job.day, today)}",
+                    reason(job),
+                )
+            )
+    return tuple(told)

@@ -1,0 +1,80 @@
+"""Jobs keep their codes through planning again."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.jobs_matching import KnownJob, Matching, changes, match
+
+TODAY = date(2026, 3, 12)
+
+
+def transfer(day: date = TODAY, count: int = 24, step: str = "grain") -> PlannedJob:
+    return PlannedJob(
+        key=f"transfer:grey:{step}:{day}",
+        kind=JobKind.TRANSFER,
+        task="transfer",
+        day=day,
+        count=count,
+        unit="units",
+        what="grain jars from 3 plates",
+        room_kind="laboratory",
+        step=step,
+        variety="grey",
+        variety_name="Grey oyster",
+    )
+
+
+def told(matching: Matching, known: list[KnownJob]) -> list[str]:
+    return [each.sentence for each in changes(matching, known, TODAY, lambda _: "because")]
+
+
+def test_the_same_key_keeps_its_code() -> None:
+    known = [KnownJob("J1", transfer())]
+    result = match(known, [transfer(count=30)], TODAY)
+    assert result.kept == (("J1", transfer(count=30)),)
+    assert told(result, known) == ["Grey oyster grain, today: 30 instead of 24"]
+
+
+def test_work_that_slipped_to_today_is_the_same_job_and_late() -> None:
+    yesterday = TODAY - timedelta(days=1)
+    known = [KnownJob("J1", transfer(day=yesterday))]
+    result = match(known, [transfer()], TODAY)
+    [(code, job)] = result.kept
+    assert code == "J1"
+    assert job.first_day == yesterday
+
+
+def test_other_work_is_new_and_the_old_is_withdrawn() -> None:
+    known = [KnownJob("J1", transfer(step="plate"))]
+    result = match(known, [transfer()], TODAY)
+    assert [job.step for job in result.added] == ["grain"]
+    assert [each.code for each in result.withdrawn] == ["J1"]
+    assert len(told(result, known)) == 2
+
+
+def test_one_old_job_is_never_two_new_ones() -> None:
+    known = [KnownJob("J1", transfer())]
+    later = transfer(day=TODAY + timedelta(days=1))
+    result = match(known, [later, transfer()], TODAY)
+    assert [code for code, _ in result.kept] == ["J1"]
+    assert result.kept[0][1].day == TODAY
+    assert len(result.added) == 1
+
+
+def test_what_is_part_done_stays_with_what_is_left() -> None:
+    known = [KnownJob("J1", transfer(count=24), done_count=10)]
+    assert match(known, [], TODAY).kept == (("J1", transfer(count=24)),)
+    [(_, job)] = match(known, [transfer(count=14)], TODAY).kept
+    assert job.count == 24
+
+
+def test_daily_work_is_another_job_tomorrow() -> None:
+    pick = replace(transfer(), kind=JobKind.PICK, key="pick:grey:a")
+    tomorrow = replace(pick, key="pick:grey:b", day=TODAY + timedelta(days=1))
+    result = match([KnownJob("J1", pick)], [tomorrow], TODAY)
+    assert result.added == (tomorrow,)
+
+
+def test_the_first_plan_tells_no_changes() -> None:
+    assert told(match([], [transfer()], TODAY), []) == []
