@@ -124,6 +124,7 @@ class NewMention:
     role: str  # "cooked", "looked", "shaken", "opened", "step", "held", "released", "cleared" ...
     count: int = 0
     value: str = ""  # e.g. the step moved into
+    place: str = ""  # where the units stand that are meant; empty: all of the lot
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,29 @@
+"""What the database holds, one table or two to a file."""
+
+from __future__ import annotations
+
+from pinset.farm.models.balance import Balance
+from pinset.farm.models.entry import Entry, Posting
+from pinset.farm.models.head import ChainHead
+from pinset.farm.models.job import Job, StoredPlan
+from pinset.farm.models.lineage import Link, Mention
+from pinset.farm.models.lot import Lot, Place
+from pinset.farm.models.note import Note
+from pinset.farm.models.person import Person
+from pinset.farm.models.register import RegisterRow
+
+__all__ = [
+    "Balance",
+    "ChainHead",
+    "Entry",
+    "Job",
+    "Link",
+    "Lot",
+    "Mention",
+    "Note",
+    "Person",
+    "Place",
+    "Posting",
+    "RegisterRow",
+    "StoredPlan",
+]
