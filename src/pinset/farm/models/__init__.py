@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pinset.farm.models.attempt import SignInAttempt
 from pinset.farm.models.balance import Balance
 from pinset.farm.models.entry import Entry, Posting
 from pinset.farm.models.head import ChainHead
@@ -25,5 +26,6 @@ __all__ = [
     "Place",
     "Posting",
     "RegisterRow",
+    "SignInAttempt",
     "StoredPlan",
 ]

@@ -1,0 +1,70 @@
+"""People, their passwords and refused attempts to sign in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import Q
+
+from pinset.farm.models import Person
+from pinset.farm.models.attempt import SignInAttempt
+
+
+@dataclass(frozen=True, slots=True)
+class PersonRow:
+    """A person as lists show them."""
+
+    code: str
+    name: str
+    role: str
+    is_active: bool
+    has_password: bool
+
+
+def _row(person: Person) -> PersonRow:
+    return PersonRow(
+        person.code, str(person), person.role, person.is_active, person.has_usable_password()
+    )
+
+
+def everybody() -> tuple[PersonRow, ...]:
+    """Return all people, by code."""
+    return tuple(_row(person) for person in Person.objects.filter(is_forgotten=False))
+
+
+def find(code_or_name: str) -> Person | None:
+    """Return the active person of that code or name, whatever the case."""
+    text = code_or_name.strip()
+    if not text:
+        return None
+    found = Person.objects.filter(Q(code__iexact=text) | Q(name__iexact=text), is_active=True)
+    matches = list(found[:2])
+    return matches[0] if len(matches) == 1 else None
+
+
+def by_code(code: str) -> Person | None:
+    """Return the person of that code."""
+    return Person.objects.filter(code=code).first()
+
+
+def owner_has_password() -> bool:
+    """Say whether some active owner can sign in."""
+    return Person.objects.owner_has_password()
+
+
+def refused_since(name: str, address: str, since: datetime) -> tuple[int, int]:
+    """Return how many attempts were refused for this name, and from this address."""
+    recent = SignInAttempt.objects.filter(at__gte=since)
+    return recent.filter(name=name.lower()).count(), recent.filter(address=address).count()
+
+
+def note_refusal(name: str, address: str, now: datetime, keep: timedelta) -> None:
+    """Write down a refused attempt and forget those older than ``keep``."""
+    SignInAttempt.objects.filter(at__lt=now - keep).delete()
+    SignInAttempt.objects.create(name=name.lower()[:120], address=address[:45], at=now)
+
+
+def forget_refusals(name: str) -> None:
+    """Forget the refused attempts for a name, after it signed in."""
+    SignInAttempt.objects.filter(name=name.lower()).delete()
