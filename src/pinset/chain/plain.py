@@ -19,26 +19,27 @@ from pinset.errors import InputError
 T = TypeVar("T")
 
 
-def to_plain(value: Any) -> Any:
+def to_plain(value: Any, *, every_field: bool = False) -> Any:
     """Return a record (or tuple of them) as dicts, lists, strings and numbers.
 
     Fields that equal their default are left out, so that documents stay short and a later version
-    with a better default is not held to the old one by accident of storage.
+    with a better default is not held to the old one by accident of storage. With ``every_field``
+    all are written: that is the form programs read.
     """
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         return {
-            f.name: to_plain(getattr(value, f.name))
+            f.name: to_plain(getattr(value, f.name), every_field=every_field)
             for f in dataclasses.fields(value)
-            if not _is_default(f, getattr(value, f.name))
+            if every_field or not _is_default(f, getattr(value, f.name))
         }
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, (date, datetime)):
         return value.isoformat()
     if isinstance(value, (list, tuple)):
-        return [to_plain(item) for item in value]
+        return [to_plain(item, every_field=every_field) for item in value]
     if isinstance(value, dict):
-        return {str(key): to_plain(item) for key, item in value.items()}
+        return {str(key): to_plain(item, every_field=every_field) for key, item in value.items()}
     return value
 
 

@@ -1,0 +1,227 @@
+"""Plan the farm as it stands, store the plan and lay out its jobs.
+
+The solving happens outside any transaction; what it was made from is noted, so that an entry
+written meanwhile shows as newer than the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from pinset.chain.living import LivingLot
+from pinset.chain.plain import from_plain, to_plain
+from pinset.chain.readiness import keeps_until
+from pinset.chain.register import FarmBook, Promise
+from pinset.farm import job_store, queries, register_store, since
+from pinset.farm.job_store import JobToLay, PlanRow
+from pinset.planning.from_book import Delivered, Picked, build_problem
+from pinset.planning.plan import Plan
+from pinset.planning.solve import solve
+from pinset.services.book_reader import Reader
+from pinset.services.clock import farm_day, now_utc
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.jobs_from_plan import jobs_from_plan
+from pinset.services.jobs_from_state import due_today, jobs_from_state
+from pinset.services.jobs_matching import KnownJob, Matching, changes, match
+from pinset.services.views import Change
+from pinset.services.words import first_upper, joined, plural, short_day
+
+DAYS_LAID = 8
+"""Days from today for which jobs are laid out; preparation seldom starts earlier."""
+
+TIME_LIMIT_S = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A plan with what was said beside it."""
+
+    plan: Plan
+    remarks: tuple[str, ...]
+    changes: tuple[Change, ...]
+    made_at: datetime
+    last_entry: int
+
+
+def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
+    """Return the farm's book and its present day."""
+    moment = now or now_utc()
+    rough = register_store.book(moment.date())
+    today = farm_day(moment, rough.farm.time_zone)
+    return (rough if today == moment.date() else register_store.book(today)), today
+
+
+def replan(
+    now: datetime | None = None,
+    *,
+    time_limit_s: float = TIME_LIMIT_S,
+    progress: Callable[[str], None] | None = None,
+) -> Planned:
+    """Plan from what is alive and promised now, store the plan and lay out the jobs."""
+    moment = now or now_utc()
+    say = progress or (lambda _: None)
+    book, today = farm_book(moment)
+    say("reading the farm")
+    newest = since.last_entry()
+    living = queries.living(today)
+    before = latest()
+    known = known_jobs()
+    delivered = since.delivered_on(today, today + timedelta(days=7))
+    problem, remarks = build_problem(
+        book,
+        living,
+        today,
+        delivered=[Delivered(code, day, grams) for (code, day), grams in delivered.items()],
+        store=[
+            Picked(variety, picked_on, grams)
+            for variety, picked_on, grams in queries.store_by_variety()
+        ],
+        late=[
+            (each.job.variety, each.job.step)
+            for each in known
+            if each.job.kind is JobKind.TRANSFER and each.job.day < today
+        ],
+    )
+    say("planning")
+    plan = solve(problem, time_limit_s=time_limit_s, previous=before.plan if before else None)
+    say("laying out the jobs")
+    jobs = laid_jobs(book, today, plan, living, delivered)
+    known = known_jobs()
+    matching = match(known, jobs, today)
+    told = changes(matching, known, today, _reasons(before, known, today))
+    planned = Planned(plan, (*plan.remarks, *remarks), told, moment, newest)
+    _store(planned, matching, today)
+    return planned
+
+
+def laid_jobs(
+    book: FarmBook,
+    today: date,
+    plan: Plan,
+    living: tuple[LivingLot, ...],
+    delivered: dict[tuple[str, date], int],
+) -> tuple[PlannedJob, ...]:
+    """Return every job of the coming days, from the plan and from what is alive."""
+    reader = Reader(book, today)
+    return (
+        *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID)),
+        *jobs_from_state(
+            reader, living, plan.picks, due_today(book.promises, today, delivered), keeps_until
+        ),
+    )
+
+
+def latest() -> Planned | None:
+    """Return the newest stored plan, or None on a farm that was never planned."""
+    row = job_store.latest_plan()
+    if row is None:
+        return None
+    return Planned(
+        plan=from_plain(Plan, row.body["plan"]),
+        remarks=tuple(row.body["remarks"]),
+        changes=tuple(from_plain(Change, each) for each in row.body["changes"]),
+        made_at=row.made_at,
+        last_entry=row.last_entry,
+    )
+
+
+def ensure_planned(
+    now: datetime | None = None, *, progress: Callable[[str], None] | None = None
+) -> Planned:
+    """Return today's plan, planning first if the newest one is of an earlier day."""
+    moment = now or now_utc()
+    _, today = farm_book(moment)
+    newest = latest()
+    if newest is not None and newest.plan.start == today:
+        return newest
+    return replan(moment, progress=progress)
+
+
+def known_jobs() -> tuple[KnownJob, ...]:
+    """Return the stored jobs that are neither done nor dropped, with what was done of each."""
+    rows = job_store.open_jobs()
+    counts: dict[str, int] = {}
+    for entry in job_store.entries_of([row.code for row in rows]):
+        counts[entry.job] = counts.get(entry.job, 0) + entry.count
+    return tuple(
+        KnownJob(row.code, from_plain(PlannedJob, row.body), counts.get(row.code, 0))
+        for row in rows
+    )
+
+
+def _store(planned: Planned, matching: Matching, today: date) -> None:
+    body = {
+        "plan": to_plain(planned.plan),
+        "remarks": list(planned.remarks),
+        "changes": to_plain(planned.changes),
+    }
+    job_store.lay(
+        PlanRow(
+            made_at=planned.made_at,
+            for_date=today,
+            last_entry=planned.last_entry,
+            body=body,
+            gap=planned.plan.gap,
+            seconds=planned.plan.seconds,
+            status=planned.plan.status,
+        ),
+        keep=[_to_lay(code, job) for code, job in matching.kept],
+        new=[_to_lay("", job) for job in matching.added],
+        withdraw=[each.code for each in matching.withdrawn],
+    )
+
+
+def _to_lay(code: str, job: PlannedJob) -> JobToLay:
+    return JobToLay(
+        code=code,
+        day=job.day,
+        kind=job.kind.value,
+        body=to_plain(job),
+        variety=job.variety,
+        step=job.step,
+        count=job.count,
+        room_kind=job.room_kind,
+    )
+
+
+def _reasons(
+    before: Planned | None, known: tuple[KnownJob, ...], today: date
+) -> Callable[[PlannedJob], str]:
+    """Return a function that names what happened to a variety since the last plan."""
+    if before is None:
+        return lambda _: ""
+    taken = since.taken_out_since(before.last_entry)
+    promised = {
+        str(body.get("variety", "")) for body in since.promises_changed_since(before.made_at)
+    }
+    left_undone = [
+        replace(each.job, day=each.job.first_day or each.job.day)
+        for each in known
+        if each.job.day < today and each.job.kind in {JobKind.TRANSFER, JobKind.MOVE, JobKind.COOK}
+    ]
+
+    def reason(job: PlannedJob) -> str:
+        parts = [
+            f"{plural(each.units, 'unit')} of {each.lot} {each.account.value}"
+            for each in taken
+            if each.variety == job.variety
+        ][:3]
+        if job.variety in promised:
+            parts.append("a promise of this variety changed")
+        parts += [
+            f"{each.step or each.cook_kind} of {short_day(each.day)} was not done"
+            for each in left_undone
+            if each.variety == job.variety
+        ][:2]
+        if parts:
+            return f"{first_upper(joined(parts))}."
+        return "Nothing of this variety changed; other work, or a day more in sight, moved it."
+
+    return reason
+
+
+def promise_by_code(book: FarmBook, code: str) -> Promise | None:
+    """Return a promise of the book."""
+    return next((promise for promise in book.promises if promise.code == code), None)
