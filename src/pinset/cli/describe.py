@@ -1,0 +1,66 @@
+"""`pinset new`, `pinset load`, `pinset export`: a farm as readable files."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from pinset.cli.farm_option import chosen_folder, open_chosen
+from pinset.cli.output import as_json_option, known_errors, print_findings, print_json
+
+FOLDER = click.Path(path_type=Path, file_okay=False)
+
+
+@click.command()
+@click.argument("folder", type=FOLDER)
+@known_errors
+def new(folder: Path) -> None:
+    """Write commented templates into FOLDER."""
+    from pinset.services import new as service
+
+    for path in service.new(folder):
+        click.echo(path)
+    click.echo(f"Fill them in, then: pinset --farm WHERE-IT-SHALL-LIVE load {folder}")
+
+
+@click.command()
+@click.argument("folder", type=FOLDER)
+@click.option("--replace", is_flag=True, help="Apply the difference to a farm that is there.")
+@as_json_option
+@click.pass_context
+@known_errors
+def load(context: click.Context, folder: Path, replace: bool, as_json: bool) -> None:
+    """Take the farm described in FOLDER in, all or nothing."""
+    from pinset.services import load as service
+    from pinset.services import opening
+
+    farm = chosen_folder(context)
+    if opening.is_farm(farm):
+        opening.open_farm(farm)
+        report = service.load(folder, replace=replace)
+    else:
+        report = service.load_new(folder, farm)
+    if as_json:
+        print_json(report)
+    else:
+        print_findings(report.findings)
+        for line in report.difference:
+            click.echo(f"  {line}")
+        click.echo(report.sentence)
+    if not report.applied:
+        sys.exit(1)
+
+
+@click.command()
+@click.argument("folder", type=FOLDER)
+@click.pass_context
+@known_errors
+def export(context: click.Context, folder: Path) -> None:
+    """Write the farm into FOLDER as the files it can be loaded from."""
+    open_chosen(context)
+    from pinset.services import export as service
+
+    for path in service.export(folder):
+        click.echo(path)

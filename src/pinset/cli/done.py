@@ -1,0 +1,104 @@
+"""`pinset done` and `pinset undo`: record what happened with a job."""
+
+from __future__ import annotations
+
+import secrets
+
+import click
+
+from pinset.cli.farm_option import open_chosen
+from pinset.cli.output import as_json_option, known_errors, print_json
+from pinset.errors import InputError
+from pinset.services.views import Done
+
+
+def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+    pairs = []
+    for text in given:
+        lot, sign, count = text.partition("=")
+        if not sign or not count.isdigit():
+            raise InputError("--lot", text, "LOT=UNITS, such as 7K4MV=3")
+        pairs.append((lot.upper(), int(count)))
+    return tuple(pairs)
+
+
+@click.command()
+@click.argument("job")
+@click.option("--count", type=int, help="Units (or grams with --grams) if not all.")
+@click.option("--grams", type=int, help="Weight picked or handed over, in grams.")
+@click.option("--lot", "lots", multiple=True, metavar="LOT=UNITS", help="Lots used instead.")
+@click.option("--part", is_flag=True, help="Part done: the job stays open for the rest.")
+@click.option("--not-today", metavar="REASON", help="Put off to another day.")
+@click.option("--not-at-all", metavar="REASON", help="Drop the job.")
+@click.option("--flush", type=int, help="Flush picked, if not the next one.")
+@click.option("--person", default="", help="Worker code of who did it.")
+@click.option("--note", default="")
+@click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
+@as_json_option
+@click.pass_context
+@known_errors
+def done(
+    context: click.Context,
+    job: str,
+    count: int | None,
+    grams: int | None,
+    lots: tuple[str, ...],
+    part: bool,
+    not_today: str | None,
+    not_at_all: str | None,
+    flush: int | None,
+    person: str,
+    note: str,
+    client_id: str,
+    as_json: bool,
+) -> None:
+    """Record JOB as done, part done, not today or not at all."""
+    open_chosen(context)
+    from pinset.services import recording
+
+    entry_id = client_id or secrets.token_hex(16)
+    if not_today is not None:
+        result = recording.not_today(job, person=person, client_id=entry_id, reason=not_today)
+    elif not_at_all is not None:
+        result = recording.not_at_all(job, person=person, client_id=entry_id, reason=not_at_all)
+    else:
+        record = recording.part_done if part else recording.done
+        result = record(
+            job,
+            person=person,
+            client_id=entry_id,
+            count=count,
+            grams=grams,
+            lots=_lots(lots),
+            flush=flush,
+            note=note,
+        )
+    _say(result, as_json=as_json)
+
+
+@click.command()
+@click.argument("entry")
+@click.option("--reason", required=True, help="Why it is taken back.")
+@click.option("--person", default="")
+@as_json_option
+@click.pass_context
+@known_errors
+def undo(context: click.Context, entry: str, reason: str, person: str, as_json: bool) -> None:
+    """Take ENTRY back by a correcting entry."""
+    open_chosen(context)
+    from pinset.services import recording
+
+    result = recording.undo(entry, person=person, client_id=secrets.token_hex(16), reason=reason)
+    _say(result, as_json=as_json)
+
+
+def _say(result: Done, *, as_json: bool) -> None:
+    if as_json:
+        print_json(result)
+        return
+    click.echo(result.sentence)
+    for lot in result.new_lots:
+        click.echo(f"new lot {lot}")
+    for finding in result.findings:
+        click.echo(f"! {finding}")
+    click.echo(f"entry {result.entry}")

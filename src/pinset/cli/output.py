@@ -1,0 +1,84 @@
+"""How commands print: readable by default, JSON for programs, one line for an error."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
+
+import click
+
+from pinset.chain.plain import to_plain
+from pinset.errors import Finding, PinsetError, Severity, worst
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def print_json(value: Any) -> None:
+    """Print records as JSON with every field."""
+    click.echo(json.dumps(to_plain(value, every_field=True), ensure_ascii=False, indent=2))
+
+
+def as_json_option(command: Callable[P, R]) -> Callable[P, R]:
+    """Add ``--json`` to a command."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(command)
+
+
+def known_errors(command: Callable[P, R]) -> Callable[P, R]:
+    """Turn errors pinset raises on purpose into one line and exit status 1."""
+
+    @wraps(command)
+    def run(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return command(*args, **kwargs)
+        except PinsetError as problem:
+            click.echo(f"pinset: {problem}", err=True)
+            sys.exit(1)
+
+    return run
+
+
+def print_table(rows: Iterable[Sequence[object]], heads: Sequence[str] = ()) -> None:
+    """Print rows in columns; columns whose cells are all numbers stand right."""
+    text = [[str(cell) for cell in row] for row in rows]
+    if heads:
+        text.insert(0, list(heads))
+    if not text:
+        return
+    columns = list(zip(*text, strict=True))
+    widths = [max(len(cell) for cell in column) for column in columns]
+    body = columns if not heads else [column[1:] for column in columns]
+    right = [all(_is_number(cell) for cell in column) for column in body]
+    for row in text:
+        cells = [
+            cell.rjust(width) if is_right else cell.ljust(width)
+            for cell, width, is_right in zip(row, widths, right, strict=True)
+        ]
+        click.echo("  ".join(cells).rstrip())
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return not cell
+    return True
+
+
+def print_findings(findings: Sequence[Finding]) -> None:
+    """Print findings, gravest first, each on its own lines."""
+    for severity in Severity:
+        for finding in findings:
+            if finding.severity is severity:
+                click.echo(f"{severity.value}: {finding.record}: {finding.sentence}")
+                if finding.hint:
+                    click.echo(f"    {finding.hint}")
+
+
+def exit_for(findings: Sequence[Finding]) -> None:
+    """Leave with status 1 if something is wrong."""
+    if worst(findings) is Severity.WRONG:
+        sys.exit(1)
