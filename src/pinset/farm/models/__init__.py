@@ -12,6 +12,7 @@ from pinset.farm.models.lot import Lot, Place
 from pinset.farm.models.note import Note
 from pinset.farm.models.person import Person
 from pinset.farm.models.register import RegisterRow
+from pinset.farm.models.request import PlanRequest
 
 __all__ = [
     "Balance",
@@ -24,6 +25,7 @@ __all__ = [
     "Note",
     "Person",
     "Place",
+    "PlanRequest",
     "Posting",
     "RegisterRow",
     "SignInAttempt",

@@ -1,0 +1,157 @@
+"""`pinset serve`: the pages and the worker, started and stopped together."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from ipaddress import ip_address
+from pathlib import Path
+from types import FrameType
+
+import click
+
+from pinset.cli.farm_option import open_chosen
+from pinset.cli.output import known_errors
+from pinset.errors import InputError, RefusedError
+
+MOST_RESTARTS = 5
+GRACE_S = 10.0
+
+
+@click.command()
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option("--port", default=8000, show_default=True)
+@click.option("--workers", default=2, show_default=True, help="Web processes.")
+@click.pass_context
+@known_errors
+def serve(context: click.Context, host: str, port: int, workers: int) -> None:
+    """Serve the pages; only to this computer unless --host says otherwise."""
+    folder = open_chosen(context)
+    serve_farm(folder, host=host, port=port, workers=workers)
+
+
+def is_this_computer(host: str) -> bool:
+    """Say whether an address reaches only this computer."""
+    if host == "localhost":
+        return True
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+def refuse_open_door(host: str) -> None:
+    """Refuse to listen on the network while the owner has no password.
+
+    Raises
+    ------
+    RefusedError
+        If nobody who may change settings has a password and the address is not this computer's.
+    """
+    from pinset.services import people
+
+    if not is_this_computer(host) and not people.owner_has_password():
+        raise RefusedError(
+            f"The owner has no password yet, so pinset does not listen on {host}.",
+            "Set one: pinset password PERSON.",
+        )
+
+
+@contextmanager
+def only_one(folder: Path) -> Iterator[None]:
+    """Hold the folder's lock, so that one farm is served once.
+
+    Raises
+    ------
+    RefusedError
+        If another process serves it.
+    """
+    with (folder / "serving.lock").open("w") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise RefusedError(f"The farm in {folder} is being served already.") from None
+        yield
+
+
+def serve_farm(folder: Path, *, host: str, port: int, workers: int = 2) -> None:
+    """Serve a farm until the process is interrupted.
+
+    Raises
+    ------
+    InputError
+        If the port cannot be.
+    RefusedError
+        If the farm is served already, the door would stand open, or a part keeps failing.
+    """
+    if not 1 <= port <= 65535:  # noqa: PLR2004  (ports)
+        raise InputError("--port", port, "1 to 65535")
+    refuse_open_door(host)
+    environment = {
+        **os.environ,
+        "PINSET_FARM": str(folder),
+        "DJANGO_SETTINGS_MODULE": "pinset.settings",
+    }
+    web = [
+        *(sys.executable, "-m", "granian", "--interface", "wsgi", "--no-ws"),
+        *("--host", host, "--port", str(port), "--workers", str(workers)),
+        *("--blocking-threads", "1", "--log-level", "warning", "--no-access-log"),
+        "pinset.web.wsgi:application",
+    ]
+    worker = [sys.executable, "-m", "pinset.cli.worker", str(folder)]
+    with only_one(folder):
+        click.echo(f"pinset is at http://{host}:{port}/  (stop it with Ctrl-C)")
+        supervise([web, worker], environment)
+
+
+def supervise(commands: list[list[str]], environment: dict[str, str]) -> None:
+    """Keep the commands running; end all of them when one keeps failing or we are told to stop."""
+    asked: list[int] = []
+
+    def stop(number: int, _frame: FrameType | None) -> None:
+        asked.append(number)
+
+    signal.signal(signal.SIGTERM, stop)
+    signal.signal(signal.SIGINT, stop)
+    children = [_start(command, environment) for command in commands]
+    restarts = [0] * len(commands)
+    try:
+        while not asked:
+            time.sleep(0.2)
+            for i, child in enumerate(children):
+                if child.poll() is None or asked:
+                    continue
+                restarts[i] += 1
+                if restarts[i] > MOST_RESTARTS:
+                    raise RefusedError(
+                        f"A part of pinset keeps ending with status {child.returncode}.",
+                        "What it said stands above.",
+                    )
+                time.sleep(min(5.0, 0.5 * restarts[i]))
+                children[i] = _start(commands[i], environment)
+    finally:
+        _end(children)
+
+
+def _start(command: list[str], environment: dict[str, str]) -> subprocess.Popen[bytes]:
+    # Our own program; in a session of its own, so that Ctrl-C reaches us only.
+    return subprocess.Popen(command, env=environment, start_new_session=True)  # noqa: S603
+
+
+def _end(children: list[subprocess.Popen[bytes]]) -> None:
+    for child in children:
+        if child.poll() is None:
+            child.terminate()
+    until = time.monotonic() + GRACE_S
+    for child in children:
+        try:
+            child.wait(timeout=max(0.1, until - time.monotonic()))
+        except subprocess.TimeoutExpired:
+            child.kill()
+            child.wait()
