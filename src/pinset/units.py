@@ -298,7 +298,7 @@ def convert(quantity: Quantity | str, value: float, to_unit: str) -> float:
 
     Examples
     --------
-    >>> convert("temperature", 100.0, "F")
+    >>> round(convert("temperature", 100.0, "F"), 9)
     212.0
     """
     what = _quantity(quantity)

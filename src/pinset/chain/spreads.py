@@ -176,7 +176,7 @@ def days_through(spreads: Sequence[Spread]) -> DaysAhead:
     """
     mean = sum(spread.mean for spread in spreads)
     moving = [spread for spread in spreads if quantile(spread, 1.0) > spread.low]
-    fixed = sum(spread.mode for spread in spreads if spread not in moving)
+    fixed = float(sum(spread.mode for spread in spreads if spread not in moving))
     if not moving:
         return DaysAhead(fixed, fixed, fixed, mean)
     if len(moving) == 1:

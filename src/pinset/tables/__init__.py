@@ -1,1 +1,1 @@
-"""."""
+"""Published values, packaged: every row with its unit, source, place and quality."""
