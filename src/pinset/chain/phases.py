@@ -23,6 +23,17 @@ def _position(route: Route, code: str) -> int:
     raise InputError("step", code, f"a step of route {route.code}: {accepted}")
 
 
+def find_step(route: Route, code: str) -> Step:
+    """Return the step of that code.
+
+    Raises
+    ------
+    InputError
+        If the route has no such step; the message names those it has.
+    """
+    return route.steps[_position(route, code)]
+
+
 def next_phase(route: Route, code: str) -> Step | None:
     """Return the step into which the same units go on, or None if there is none.
 
