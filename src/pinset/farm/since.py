@@ -70,21 +70,21 @@ def rooms_of_work(person: str, since: datetime) -> frozenset[str]:
 def delivered_on(first: date, last: date) -> dict[tuple[str, date], int]:
     """Return what was handed over per promise and the day it was due, in grams or units.
 
-    What was handed over up to a week early counts for its due day.
+    What was handed over up to a week early counts for its due day. A delivery that does not name
+    the day it answers counts for the day it happened.
     """
     begin = datetime.combine(first - timedelta(days=7), time(0), UTC)
-    rows = Entry.objects.filter(
-        kind__in=[Kind.DELIVER, Kind.SELL],
-        is_corrected=False,
-        happened_at__gte=begin,
-    ).values_list("details", flat=True)
+    rows = Posting.objects.filter(
+        entry__kind__in=[Kind.DELIVER, Kind.SELL],
+        entry__is_corrected=False,
+        entry__happened_at__gte=begin,
+        account__in=[Account.DELIVERED, Account.SOLD],
+    ).values_list("entry__details", "entry__happened_at", "quantity")
     found: dict[tuple[str, date], int] = {}
-    for details in rows:
-        promise, due = details.get("promise"), details.get("due")
-        if not promise or not due:
-            continue
-        day = date.fromisoformat(str(due))
-        if first <= day <= last:
-            key = (str(promise), day)
-            found[key] = found.get(key, 0) + int(details.get("amount", 0))
+    for details, happened_at, quantity in rows:
+        promise = str(details.get("promise", ""))
+        named = details.get("for_day")
+        day = date.fromisoformat(str(named)) if named else happened_at.date()
+        if promise and first <= day <= last:
+            found[promise, day] = found.get((promise, day), 0) + quantity
     return found

@@ -108,28 +108,28 @@ def _check_when(when: datetime, now: datetime) -> None:
 def _check_details(details: Any) -> None:
     if not isinstance(details, dict):
         raise InputError("details", details, "named plain values")
-    left = [MOST_DETAILS]
-
-    def walk(value: Any, path: str) -> None:
-        left[0] -= 1
-        if left[0] < 0:
-            raise InputError("details", len(details), f"at most {MOST_DETAILS} values")
+    todo: list[tuple[str, Any]] = [("details", details)]
+    for count, (path, value) in enumerate(todo):
+        if count > MOST_DETAILS:
+            raise InputError("details", f"{count} values", f"at most {MOST_DETAILS} values")
         if isinstance(value, dict):
             for name, item in value.items():
                 check_text(f"{path}: a name", name, 120)
-                walk(item, f"{path}.{name}")
+                todo.append((f"{path}.{name}", item))
         elif isinstance(value, (list, tuple)):
-            for item in value:
-                walk(item, path)
-        elif isinstance(value, str):
-            check_text(path, value, LONGEST_NOTE)
-        elif isinstance(value, float):
-            if not math.isfinite(value):
-                raise InputError(path, value, "a finite number")
-        elif value is not None and not isinstance(value, (int, bool)):
-            raise InputError(path, value, "text, a number, yes or no, or a list of these")
+            todo.extend((path, item) for item in value)
+        else:
+            _check_value(path, value)
 
-    walk(details, "details")
+
+def _check_value(path: str, value: Any) -> None:
+    if isinstance(value, str):
+        check_text(path, value, LONGEST_NOTE)
+    elif isinstance(value, float):
+        if not math.isfinite(value):
+            raise InputError(path, value, "a finite number")
+    elif value is not None and not isinstance(value, (int, bool)):
+        raise InputError(path, value, "text, a number, yes or no, or a list of these")
 
 
 def _check_lots(entry: NewEntry, now: datetime) -> None:
@@ -189,7 +189,9 @@ def _check_postings(entry: NewEntry) -> None:
     for (lot, measure), total in sums.items():
         if total:
             raise InputError(
-                "postings", total, f"a sum of zero {measure.value}s for lot {lot}: what leaves one "
+                "postings",
+                total,
+                f"a sum of zero {measure.value}s for lot {lot}: what leaves one "
                 "account enters another",
             )
 
@@ -206,5 +208,7 @@ def _check_links(entry: NewEntry) -> None:
         if link.parent == link.child:
             raise InputError("links", link.parent, "a parent that is another lot than its child")
         if (link.parent, link.child) in seen:
-            raise InputError("links", f"{link.parent} -> {link.child}", "each pair once in an entry")
+            raise InputError(
+                "links", f"{link.parent} -> {link.child}", "each pair once in an entry"
+            )
         seen.add((link.parent, link.child))

@@ -1,0 +1,281 @@
+"""What is alive today, lot by lot and place by place, as the planner reads it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import cast
+from zoneinfo import ZoneInfo
+
+from django.db.models import QuerySet, Sum
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import Culture, Farm, Room, Route
+from pinset.chain.stages import Stage
+from pinset.farm.entries import Account
+from pinset.farm.models import Balance, Mention, RegisterRow
+from pinset.farm.models.register import RegisterKind
+from pinset.farm.queries.ages import Age, ages
+from pinset.farm.register_store import current_of, record_of
+
+_ROLES = ("step", "moved", "since", "opened", "held", "released", "cleared", "ready", "flush")
+
+
+@dataclass(frozen=True, slots=True)
+class PreparedLot:
+    """Vessels that are filled and cooked, with nothing living in them yet."""
+
+    code: str
+    step: str  # of the route they are prepared for
+    route: str
+    variety: str
+    alive: int
+    place: str
+    room: str
+    made_on: date
+    cook: str
+
+
+@dataclass(slots=True)
+class _Story:
+    """What the mentions of one lot come to, told in the order in which it happened."""
+
+    step: str
+    since: date
+    by_place: dict[str, tuple[str, date]] = field(default_factory=dict)
+    opened_on: date | None = None
+    held: str = ""
+    is_cleared: bool = False
+    ready: tuple[date, date] | None = None  # judged on, expected on
+    flush: int = 0
+    last_picked_on: date | None = None
+
+    def at(self, place: str) -> tuple[str, date]:
+        """Return the step of the units at a place, and since when."""
+        return self.by_place.get(place, (self.step, self.since))
+
+    def tell(self, role: str, place: str, count: int, value: str, day: date) -> None:
+        """Take one mention in."""
+        match role:
+            case "step":
+                self._step(place, value, day)
+            case "moved":
+                self.by_place[place] = self.at(value)
+            case "since":
+                self._step(place, self.at(place)[0], date.fromisoformat(value))
+            case "opened":
+                opened = date.fromisoformat(value) if value else day
+                self.opened_on = min(opened, self.opened_on or opened)
+            case "held" | "released" | "cleared":
+                self.held = (value or "held back") if role == "held" else ""
+                self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")
+            case "ready":
+                self.ready = (day, date.fromisoformat(value))
+            case "flush":
+                self.flush = max(self.flush, count)
+                self.last_picked_on = self.last_picked_on if value == "before" else day
+
+    def _step(self, place: str, step: str, day: date) -> None:
+        if place:
+            self.by_place[place] = (step, day)
+        else:
+            self.step, self.since, self.by_place = step, day, {}
+
+
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """The parts of the farm's book that living lots need."""
+
+    rooms: dict[str, Room]
+    cultures: dict[str, Culture]
+    zone: ZoneInfo
+
+
+def _book(today: date) -> _Book:
+    kinds = (RegisterKind.FARM, RegisterKind.ROOM, RegisterKind.CULTURE)
+    held = current_of(kinds, today)
+    farm = cast("tuple[Farm, ...]", held[RegisterKind.FARM])
+    rooms = cast("tuple[Room, ...]", held[RegisterKind.ROOM])
+    cultures = cast("tuple[Culture, ...]", held[RegisterKind.CULTURE])
+    return _Book(
+        {room.code: room for room in rooms},
+        {culture.code: culture for culture in cultures},
+        ZoneInfo(farm[0].time_zone if farm else "UTC"),
+    )
+
+
+def _alive(lots: Iterable[str] | None) -> QuerySet[Balance]:
+    found = Balance.objects.filter(account=Account.ALIVE.value, quantity__gt=0)
+    return found if lots is None else found.filter(lot__code__in=list(lots))
+
+
+def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot, ...]:
+    """Return every living lot at every place where it stands, oldest first.
+
+    Prepared vessels and fruits taken for cloning are not among them.
+
+    Parameters
+    ----------
+    today : date
+        The day whose rooms and cultures count.
+    lots : iterable of str, optional
+        Only these lot codes.
+    """
+    alive = _alive(lots).filter(lot__route__isnull=False)
+    alive = alive.exclude(lot__stage__in=(Stage.PREPARED.value, Stage.FRUIT.value))
+    rows = list(
+        alive.select_related("lot", "place").order_by("lot__made_on", "lot_id", "place__code")
+    )
+    if not rows:
+        return ()
+    book = _book(today)
+    numbers = {row.lot_id for row in rows}
+    stories = _stories(
+        {row.lot_id: _Story(row.lot.step, _made_on(row)) for row in rows}, alive, book
+    )
+    totals = _totals(alive)
+    routes = _routes({row.lot.route_id for row in rows if row.lot.route_id is not None})
+    known = ages(numbers)
+    return tuple(
+        _living_lot(
+            row,
+            stories[row.lot_id],
+            totals[row.lot_id],
+            routes[cast("int", row.lot.route_id)],
+            known.get(row.lot_id, Age()),
+            book,
+        )
+        for row in rows
+    )
+
+
+def _made_on(row: Balance) -> date:
+    return cast("date", row.lot.made_on)
+
+
+def _stories(
+    stories: dict[int, _Story], alive: QuerySet[Balance], book: _Book
+) -> dict[int, _Story]:
+    said = (
+        Mention.objects.filter(lot__in=alive.values("lot_id"), role__in=_ROLES, is_cancelled=False)
+        .order_by("entry__happened_at", "entry_id", "id")
+        .values_list("lot_id", "role", "place__code", "count", "value", "entry__happened_at")
+    )
+    for lot_id, role, place, count, value, at in said:
+        happened = at.astimezone(book.zone).date()
+        stories[lot_id].tell(role, place, count, value, happened)
+    return stories
+
+
+def _totals(alive: QuerySet[Balance]) -> defaultdict[int, dict[str, int]]:
+    wanted = (Account.MADE, Account.RECEIVED, Account.LOST, Account.GROWN)
+    found: defaultdict[int, dict[str, int]] = defaultdict(dict)
+    sums = (
+        Balance.objects.filter(
+            lot__in=alive.values("lot_id"), account__in=[account.value for account in wanted]
+        )
+        .values_list("lot_id", "account")
+        .annotate(total=Sum("quantity"))
+    )
+    for lot_id, account, total in sums:
+        found[lot_id][account] = total
+    return found
+
+
+def _routes(numbers: set[int]) -> dict[int, Route]:
+    return {
+        row.pk: cast("Route", record_of(row)) for row in RegisterRow.objects.filter(pk__in=numbers)
+    }
+
+
+def _living_lot(
+    row: Balance, story: _Story, totals: dict[str, int], route: Route, age: Age, book: _Book
+) -> LivingLot:
+    lot = row.lot
+    step_code, since = story.at(row.place.code)
+    steps = {step.code: step for step in route.steps}
+    if step_code not in steps:  # a step typed wrong; `pinset check` reports it
+        step_code, since = lot.step, _made_on(row)
+    step, room = steps[step_code], book.rooms.get(row.place.room)
+    ready = story.ready[1] if story.ready and story.ready[0] >= since else None
+    return LivingLot(
+        code=lot.code,
+        variety=lot.variety,
+        step=step_code,
+        stage=Stage(lot.stage),
+        alive=row.quantity,
+        made_on=_made_on(row),
+        step_since=since,
+        place=row.place.code,
+        room=row.place.room,
+        temperature_c=room.temperature_c if room else step.temperature_c,
+        route=route,
+        culture=lot.culture,
+        made=-totals.get(Account.MADE.value, 0) - totals.get(Account.RECEIVED.value, 0),
+        lost=totals.get(Account.LOST.value, 0),
+        generation=age.generation,
+        transfers=age.transfers,
+        opened_on=story.opened_on,
+        held=_held(lot.culture, story, book),
+        picked_g=-totals.get(Account.GROWN.value, 0),
+        last_picked_on=story.last_picked_on,
+        flush=story.flush,
+        expected_ready_on=ready,
+    )
+
+
+def _held(culture: str, story: _Story, book: _Book) -> str:
+    if story.held or story.is_cleared:
+        return story.held
+    known = book.cultures.get(culture)
+    if known is not None and not known.cleared:
+        return f"culture {culture} is not cleared for use"
+    return ""
+
+
+def prepared() -> tuple[PreparedLot, ...]:
+    """Return the prepared vessels that stand ready, oldest first."""
+    rows = _alive(None).filter(lot__stage=Stage.PREPARED.value)
+    rows = rows.select_related("lot__route", "place")
+    return tuple(
+        PreparedLot(
+            code=row.lot.code,
+            step=row.lot.step,
+            route=row.lot.route.code if row.lot.route else "",
+            variety=row.lot.variety,
+            alive=row.quantity,
+            place=row.place.code,
+            room=row.place.room,
+            made_on=_made_on(row),
+            cook=row.lot.cook,
+        )
+        for row in rows.order_by("lot__made_on", "lot_id", "place__code")
+    )
+
+
+def vessels_in_use(today: date) -> dict[str, int]:
+    """Return how many vessels of each kind are filled: of living lots, and prepared ones.
+
+    A lot keeps the vessel of the step it was made in; steps after it that name none go on in the
+    same vessel.
+    """
+    used: defaultdict[str, int] = defaultdict(int)
+    for lot in living(today):
+        used[vessel_of(lot.route, lot.step)] += lot.alive
+    rows = _alive(None).filter(lot__stage=Stage.PREPARED.value, lot__route__isnull=False)
+    for row in rows.select_related("lot__route"):
+        route = cast("Route", record_of(cast("RegisterRow", row.lot.route)))
+        used[vessel_of(route, row.lot.step)] += row.quantity
+    return {vessel: count for vessel, count in sorted(used.items()) if vessel}
+
+
+def vessel_of(route: Route, step_code: str) -> str:
+    """Return the vessel units are in at a step: its own, or that of the nearest step before."""
+    vessel = ""
+    for step in route.steps:
+        vessel = step.vessel or vessel
+        if step.code == step_code:
+            return vessel
+    return ""

@@ -1,0 +1,45 @@
+"""Builders of entries, one for each thing that happens on a farm. Pure: nothing is stored here.
+
+Services and the demo build every entry with these, so that the same thing is always written down
+in the same way.
+"""
+
+from __future__ import annotations
+
+from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
+from pinset.farm.trade.looking import correct, drop, judge, look, note, put_off, rounds, shake
+from pinset.farm.trade.parts import ParentShare, Taken, Tap
+from pinset.farm.trade.rooms import clone, cull, lose, move, recount, spend
+from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, waste
+
+__all__ = [
+    "ParentShare",
+    "Taken",
+    "Tap",
+    "clone",
+    "cook",
+    "correct",
+    "cull",
+    "deliver",
+    "drop",
+    "dry",
+    "inoculate",
+    "judge",
+    "look",
+    "lose",
+    "move",
+    "note",
+    "opening",
+    "order",
+    "pack",
+    "pick",
+    "prepare",
+    "put_off",
+    "receive",
+    "recount",
+    "rounds",
+    "sell",
+    "shake",
+    "spend",
+    "waste",
+]

@@ -1,0 +1,88 @@
+"""Where units and grams stand, as recording needs to know before it writes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Sum
+
+from pinset.chain.stages import Stage
+from pinset.farm.entries import Account, Kind, Measure
+from pinset.farm.models import Balance, Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A quantity of one lot at one place."""
+
+    lot: str
+    place: str
+    quantity: int
+    made_on: date | None
+    culture: str
+
+
+def _standing(**wanted: object) -> tuple[Standing, ...]:
+    rows = (
+        Balance.objects.filter(quantity__gt=0, **wanted)
+        .order_by("lot__made_on", "lot_id", "-quantity")
+        .values_list("lot__code", "place__code", "quantity", "lot__made_on", "lot__culture")
+    )
+    return tuple(Standing(*row) for row in rows)
+
+
+def units_of(codes: Collection[str]) -> dict[str, tuple[Standing, ...]]:
+    """Return where the units of these lots stand, most first."""
+    rows = _standing(account=Account.ALIVE, measure=Measure.UNIT, lot__code__in=list(codes))
+    found: dict[str, tuple[Standing, ...]] = {}
+    for row in rows:
+        found[row.lot] = (*found.get(row.lot, ()), row)
+    return found
+
+
+def prepared_for(step: str) -> tuple[Standing, ...]:
+    """Return prepared vessels for a step, oldest first."""
+    return _standing(
+        account=Account.ALIVE,
+        measure=Measure.UNIT,
+        lot__stage=Stage.PREPARED.value,
+        lot__step=step,
+    )
+
+
+def grams_in_store(variety: str) -> tuple[Standing, ...]:
+    """Return picked grams of a variety, oldest lot first."""
+    return _standing(account=Account.STORE, measure=Measure.GRAM, lot__variety=variety)
+
+
+def units_at_places() -> dict[str, int]:
+    """Return how many units stand at each place."""
+    rows = (
+        Balance.objects.filter(account=Account.ALIVE, measure=Measure.UNIT, quantity__gt=0)
+        .values("place__code")
+        .annotate(units=Sum("quantity"))
+    )
+    return {row["place__code"]: row["units"] for row in rows}
+
+
+def entry_known(client_id: str) -> bool:
+    """Say whether an entry with this client id is recorded."""
+    return Entry.objects.filter(client_id=client_id).exists()
+
+
+def orders_underway() -> tuple[tuple[str, dict[str, object]], ...]:
+    """Return orders of spawn that have not arrived: client id and details."""
+    arrived = {
+        str(details.get("order", ""))
+        for details in Entry.objects.filter(kind=Kind.RECEIVE, is_corrected=False).values_list(
+            "details", flat=True
+        )
+    }
+    rows = (
+        Entry.objects.filter(kind=Kind.ORDER, is_corrected=False)
+        .order_by("id")
+        .values_list("client_id", "details")
+    )
+    return tuple((client_id, details) for client_id, details in rows if client_id not in arrived)

@@ -1,0 +1,30 @@
+"""What all tests share: quick password hashing, and property tests without a stop-watch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from django.contrib.auth.hashers import Argon2PasswordHasher
+from django.test.utils import override_settings
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "pinset", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
+)
+settings.load_profile("pinset")
+
+
+class QuickHasher(Argon2PasswordHasher):
+    """Argon2 with the least work it accepts: the tests are about signing in, not about cost."""
+
+    time_cost = 1
+    memory_cost = 8
+    parallelism = 1
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _quick_passwords() -> Iterator[None]:
+    hasher = f"{QuickHasher.__module__}.{QuickHasher.__qualname__}"
+    with override_settings(PASSWORD_HASHERS=[hasher]):
+        yield
