@@ -106,8 +106,8 @@ AUTH_PASSWORD_VALIDATORS = [
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "pinset.web.middleware.content_policy",  # before static files, so that they carry it too
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "pinset.web.middleware.content_policy",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -116,7 +116,9 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "pinset.web.middleware.farm_frame",
     "pinset.web.middleware.sign_in_first",
+    "pinset.web.middleware.Refusals",
 ]
 ROOT_URLCONF = "pinset.web.urls"
 WSGI_APPLICATION = "pinset.web.wsgi.application"
@@ -128,7 +130,6 @@ TEMPLATES = [
     }
 ]
 STATIC_URL = "static/"
-STATIC_ROOT = str(Path(__file__).parent / "web" / "collected")
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 LOGIN_URL = "sign-in"
@@ -139,6 +140,7 @@ SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_HTTPONLY = True
+CSRF_FAILURE_VIEW = "pinset.web.errors.csrf_failed"
 CSRF_TRUSTED_ORIGINS = [f"https://{HOST_NAME}"] if HOST_NAME and HTTPS else []
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"

@@ -1,0 +1,92 @@
+"""Reading what a form sent: each function says what is accepted when it refuses."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, datetime
+
+from django.http import HttpRequest
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from pinset.errors import InputError
+from pinset.web.forms import Field
+
+MOST = 1_000_000
+NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+PAIR = re.compile(r"\s*([0-9A-Za-z]{4,12})\s*[:=x× ]\s*(\d+)\s*")
+
+
+def text(request: HttpRequest, name: str, *, longest: int = 2000) -> str:
+    """Return what was typed, without blanks around it."""
+    given = request.POST.get(name, "").strip()
+    if len(given) > longest:
+        raise InputError(
+            name, f"{given[:40]}…", _("at most %(count)s signs") % {"count": longest}
+        )
+    if any(ord(sign) < ord(" ") and sign not in "\r\n\t" for sign in given):
+        raise InputError(name, given, _("text without control signs"))
+    return given
+
+
+def whole(request: HttpRequest, name: str, *, least: int = 0, most: int = MOST) -> int | None:
+    """Return a whole number, or None if nothing was typed."""
+    given = text(request, name, longest=40)
+    if not given:
+        return None
+    accepted = _("a whole number from %(least)s to %(most)s") % {"least": least, "most": most}
+    if not re.fullmatch(r"[+-]?\d+", given) or not given.isascii():
+        raise InputError(name, given, accepted)
+    if not least <= int(given) <= most:
+        raise InputError(name, given, accepted)
+    return int(given)
+
+
+def number(request: HttpRequest, name: str, *, most: float = MOST) -> float | None:
+    """Return a number of zero or more, with a point or a comma, or None if nothing was typed."""
+    given = text(request, name, longest=40)
+    if not given:
+        return None
+    accepted = _("a number from 0 to %(most)s") % {"most": most}
+    if not NUMBER.fullmatch(given) or not given.isascii():
+        raise InputError(name, given, accepted)
+    value = float(given.replace(",", "."))
+    if not 0 <= value <= most:
+        raise InputError(name, given, accepted)
+    return value
+
+
+def day(request: HttpRequest, name: str) -> date | None:
+    """Return a date, or None if nothing was typed."""
+    given = text(request, name, longest=40)
+    if not given:
+        return None
+    try:
+        return date.fromisoformat(given)
+    except ValueError:
+        raise InputError(name, given, _("a date such as 2026-03-12")) from None
+
+
+def moment(request: HttpRequest, name: str) -> datetime | None:
+    """Return a moment by the farm's clock, or None if nothing was typed."""
+    given = text(request, name, longest=40)
+    if not given:
+        return None
+    try:
+        typed = datetime.fromisoformat(given)
+    except ValueError:
+        raise InputError(name, given, _("a date and time such as 2026-03-12T07:40")) from None
+    return typed if typed.tzinfo else typed.replace(tzinfo=timezone.get_current_timezone())
+
+
+def kept(request: HttpRequest, asked: tuple[Field, ...]) -> tuple[Field, ...]:
+    """Return the fields with what was typed, so that nothing has to be typed twice."""
+    return tuple(
+        replace(
+            field,
+            value="" if field.kind == "password" else request.POST.get(field.name, ""),
+            values=tuple(request.POST.getlist(field.name)),
+        )
+        for field in asked
+    )

@@ -1,0 +1,129 @@
+"""How pages show days, amounts and lots: plain functions used as template filters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+from markupsafe import Markup, escape
+
+GRAMS = 1000
+EXACT_BELOW_KG = 10
+HOUR = 60
+NO_BREAK = "\N{NO-BREAK SPACE}"
+THIN = "\N{NARROW NO-BREAK SPACE}"
+
+WEEKDAYS = (
+    gettext_lazy("Monday"),
+    gettext_lazy("Tuesday"),
+    gettext_lazy("Wednesday"),
+    gettext_lazy("Thursday"),
+    gettext_lazy("Friday"),
+    gettext_lazy("Saturday"),
+    gettext_lazy("Sunday"),
+)
+MONTHS = (
+    gettext_lazy("January"),
+    gettext_lazy("February"),
+    gettext_lazy("March"),
+    gettext_lazy("April"),
+    gettext_lazy("May"),
+    gettext_lazy("June"),
+    gettext_lazy("July"),
+    gettext_lazy("August"),
+    gettext_lazy("September"),
+    gettext_lazy("October"),
+    gettext_lazy("November"),
+    gettext_lazy("December"),
+)
+
+STAGE_PLACES = {
+    "tube": 1,
+    "plate": 2,
+    "liquid": 2,
+    "grain": 3,
+    "sawdust": 4,
+    "block": 5,
+    "bottle": 5,
+    "bed": 5,
+}
+"""Where a stage stands in the row from culture to picked weight; 0: nothing living yet."""
+GROWING_PLACE = 6
+PICKED_PLACE = 7
+
+
+def day(value: date) -> str:
+    """Return ``Thursday 12 March``."""
+    return f"{WEEKDAYS[value.weekday()]} {short_day(value)}"
+
+
+def short_day(value: date) -> str:
+    """Return ``12 March``."""
+    return f"{value.day}{NO_BREAK}{MONTHS[value.month - 1]}"
+
+
+def moment(value: datetime) -> str:
+    """Return ``12 March 2026, 07:40`` by the farm's clock."""
+    local = timezone.localtime(value)
+    return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
+
+
+def kilograms(grams: float) -> str:
+    """Return grams as kilograms: one decimal below ten, none from there on."""
+    value = grams / GRAMS
+    if abs(value) >= EXACT_BELOW_KG or value == int(value):
+        return f"{whole(round(value))}{NO_BREAK}kg"
+    return f"{value:.1f}{NO_BREAK}kg"
+
+
+def amount(quantity: float, measure: str) -> str:
+    """Return an amount of a promise: kilograms for grams, else units."""
+    if measure == "gram":
+        return kilograms(quantity)
+    count = round(quantity)
+    return ngettext("%(count)s unit", "%(count)s units", count) % {"count": whole(count)}
+
+
+def whole(value: float) -> str:
+    """Return a whole number with its thousands set apart: ``12,400``."""
+    return f"{round(value):,}"
+
+
+def percent(fraction: float) -> str:
+    """Return a fraction as a percentage with one decimal where it is small."""
+    value = fraction * 100
+    return f"{value:.1f}{NO_BREAK}%" if abs(value) < EXACT_BELOW_KG else f"{value:.0f}{NO_BREAK}%"
+
+
+def minutes(value: float) -> str:
+    """Return ``25 min`` or ``2 h 35 min``."""
+    hours, rest = divmod(round(value), HOUR)
+    if not hours:
+        return _("%(minutes)s min") % {"minutes": rest}
+    if not rest:
+        return _("%(hours)s h") % {"hours": hours}
+    return _("%(hours)s h %(minutes)s min") % {"hours": hours, "minutes": rest}
+
+
+def mark_lots(text: str, lots: Iterable[str]) -> Markup:
+    """Return the text with the codes of these lots in bold, everything else escaped."""
+    marked = str(escape(text))
+    for lot in sorted(set(lots), key=len, reverse=True):
+        code = str(escape(lot))
+        marked = marked.replace(code, f'<b class="lot">{code}</b>')
+    return Markup(marked)  # noqa: S704  (both text and codes were escaped above)
+
+
+def stage_place(stage: str, kind: str = "") -> int:
+    """Return the place 1 to 7 of a stage from culture to picked weight, 0 if nothing lives yet.
+
+    ``kind`` is the kind of room or job: units in a grow room stand at 6, picked weight at 7.
+    """
+    if kind in {"pick", "pack", "deliver"}:
+        return PICKED_PLACE
+    if kind in {"growing", "fruit", "fruiting"}:
+        return GROWING_PLACE
+    return STAGE_PLACES.get(stage, 0)

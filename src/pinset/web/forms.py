@@ -1,0 +1,35 @@
+"""What a form on a page asks for, shown the same way everywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from pinset.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One thing a form asks for."""
+
+    name: str
+    label: str
+    kind: str = "text"  # text, number, whole, date, time, choice, ticks, yes, long, rows, password
+    value: str = ""
+    values: tuple[str, ...] = ()  # of ticks
+    choices: tuple[tuple[str, str], ...] = ()  # value, word
+    unit: str = ""
+    help: str = ""
+    required: bool = False
+    fixed: bool = False  # shown, not to be changed
+    autocomplete: str = ""
+    rows: int = 4
+    wrong: str = ""
+
+
+def marked(fields: Iterable[Field], problem: InputError) -> tuple[Field, ...]:
+    """Return the fields with the sentence at the one that was refused."""
+    return tuple(
+        replace(field, wrong=str(problem)) if problem.field in {field.name, field.label} else field
+        for field in fields
+    )

@@ -1,0 +1,60 @@
+// Small helps for fingers. Every form works without this file.
+"use strict";
+
+(function () {
+  const root = document.documentElement;
+  root.classList.remove("noscript");
+
+  function say(text) {
+    const place = document.getElementById("said");
+    if (!place) return;
+    const note = document.createElement("div");
+    note.className = "note gone";
+    const line = document.createElement("p");
+    line.textContent = text;
+    note.append(line);
+    place.replaceChildren(note);
+  }
+
+  // − and + beside a number.
+  document.addEventListener("click", function (event) {
+    const button = event.target.closest("[data-step]");
+    if (!button) return;
+    const input = button.parentElement.querySelector("input");
+    const by = Number(button.dataset.step);
+    const least = input.min === "" ? -Infinity : Number(input.min);
+    const most = input.max === "" ? Infinity : Number(input.max);
+    const now = Number(input.value || 0);
+    input.value = String(Math.min(most, Math.max(least, Math.round((now + by) * 1000) / 1000)));
+    input.dispatchEvent(new Event("change", { bubbles: true }));
+  });
+
+  // A second tap while the first is on its way is not sent; the client id would make it one entry anyway.
+  document.addEventListener("submit", function (event) {
+    const form = event.target;
+    if (form.hasAttribute("hx-post")) return;
+    if (form.dataset.sent) {
+      event.preventDefault();
+      return;
+    }
+    form.dataset.sent = "1";
+    form.setAttribute("aria-busy", "true");
+  });
+  window.addEventListener("pageshow", function () {
+    document.querySelectorAll("form[data-sent]").forEach(function (form) {
+      delete form.dataset.sent;
+      form.removeAttribute("aria-busy");
+    });
+  });
+
+  // The network was away: the form keeps its client id, so tapping again is safe.
+  document.addEventListener("htmx:sendError", function () { say(root.dataset.away); });
+  document.addEventListener("htmx:timeout", function () { say(root.dataset.away); });
+
+  // After a card was exchanged, keyboard focus stays on it.
+  document.addEventListener("htmx:afterSwap", function (event) {
+    const card = event.detail.target && document.getElementById(event.detail.target.id);
+    const first = card && card.matches(".job") && card.querySelector("button, a");
+    if (first) first.focus({ preventScroll: true });
+  });
+})();

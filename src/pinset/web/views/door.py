@@ -1,0 +1,124 @@
+"""Coming in and going out: sign-in, the first owner's password, one's own password."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from django.contrib import messages
+from django.contrib.auth import login, logout, update_session_auth_hash
+from django.contrib.auth.base_user import AbstractBaseUser
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from pinset.errors import InputError, RefusedError
+from pinset.services import people
+from pinset.web.render import page
+from pinset.web.who import address_of, is_this_machine, who
+
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+LONGEST_PASSWORD = 200
+LONGEST_NAME = 120
+
+
+def safe_next(request: HttpRequest, given: str) -> str:
+    """Return the address to go to after signing in; only addresses of this farm are followed."""
+    allowed = url_has_allowed_host_and_scheme(
+        given, {request.get_host()}, require_https=request.is_secure()
+    )
+    return given if allowed else "today"
+
+
+@require_http_methods(["GET", "POST"])
+def sign_in(request: HttpRequest) -> HttpResponse:
+    """Ask for name and password."""
+    if not people.owner_has_password():
+        return redirect("first-owner")
+    if request.method == "GET":
+        if who(request).code:
+            return redirect("today")
+        return page(
+            request, "sign_in.html", {"wrong": "", "name": "", "next": request.GET.get("next", "")}
+        )
+    name = request.POST.get("name", "").strip()[:LONGEST_NAME]
+    password = request.POST.get("password", "")[: LONGEST_PASSWORD + 1]
+    going = request.POST.get("next", "")
+    try:
+        person = people.sign_in(name, password, address_of(request))
+    except RefusedError as problem:
+        return page(
+            request,
+            "sign_in.html",
+            {"wrong": str(problem), "name": name, "next": going},
+            status=403,
+        )
+    login(request, person, backend=BACKEND)
+    return redirect(safe_next(request, going))
+
+
+@require_http_methods(["GET", "POST"])
+def first_owner(request: HttpRequest) -> HttpResponse:
+    """Let the owner set the first password, at this very computer only."""
+    if people.owner_has_password():
+        return redirect("sign-in")
+    if not is_this_machine(request):
+        raise PermissionDenied(
+            _("The owner has no password yet. Set it at the computer that runs pinset.")
+        )
+    owners = [(row.code, row.name) for row in people.everybody() if row.role == "owner"]
+    context = {"owners": owners, "wrong": "", "name": "", "code": ""}
+    if request.method == "GET":
+        return page(request, "first_owner.html", context)
+    code = request.POST.get("code", "").strip()[:LONGEST_NAME]
+    name = request.POST.get("name", "").strip()[:LONGEST_NAME]
+    password = request.POST.get("password", "")
+    try:
+        _same_twice(request)
+        if owners:
+            if code not in dict(owners):
+                raise InputError(_("owner"), code, ", ".join(code for code, _name in owners))
+            people.set_password(code, password)
+        else:
+            people.add_person(code, name, "owner", password)
+        person = people.sign_in(code, password, address_of(request))
+    except (InputError, RefusedError) as problem:
+        context |= {"wrong": str(problem), "name": name, "code": code}
+        return page(request, "first_owner.html", context, status=422)
+    login(request, person, backend=BACKEND)
+    return redirect("today")
+
+
+@require_POST
+def sign_out(request: HttpRequest) -> HttpResponse:
+    """End the session."""
+    logout(request)
+    return redirect("sign-in")
+
+
+def _same_twice(request: HttpRequest) -> None:
+    if request.POST.get("password", "") != request.POST.get("again", ""):
+        raise InputError(_("once more"), "•••", _("the same password twice"))
+
+
+@require_http_methods(["GET", "POST"])
+def password(request: HttpRequest) -> HttpResponse:
+    """Change one's own password."""
+    person = who(request)
+    context = {"heading": _("Your password"), "own": True, "code": person.code, "wrong": ""}
+    if request.method == "POST":
+        try:
+            _same_twice(request)
+            people.sign_in(person.code, request.POST.get("old", ""), address_of(request))
+            people.set_password(person.code, request.POST.get("password", ""))
+        except (InputError, RefusedError) as problem:
+            context["wrong"] = str(problem)
+            return page(request, "password.html", context, here="settings", status=422)
+        user = cast("AbstractBaseUser", request.user)
+        user.refresh_from_db()
+        update_session_auth_hash(request, user)
+        messages.success(request, _("Your password is changed."))
+        return redirect("today")
+    return page(request, "password.html", context, here="settings")

@@ -1,0 +1,120 @@
+"""Books, Lots: what stands where, and one lot's whole life."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.http import urlencode
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_GET
+
+from pinset.chain.stages import Stage
+from pinset.services import lots
+from pinset.services.views import LotView
+from pinset.web.formats import whole
+from pinset.web.render import page
+
+LONGEST_QUERY = 80
+BAR = 598.0
+STAGES = {
+    Stage.TUBE: gettext_lazy("tubes"),
+    Stage.PLATE: gettext_lazy("plates"),
+    Stage.LIQUID: gettext_lazy("liquid cultures"),
+    Stage.GRAIN: gettext_lazy("grain"),
+    Stage.SAWDUST: gettext_lazy("sawdust spawn"),
+    Stage.BLOCK: gettext_lazy("blocks"),
+    Stage.BOTTLE: gettext_lazy("bottles"),
+    Stage.BED: gettext_lazy("beds"),
+    Stage.PREPARED: gettext_lazy("prepared vessels"),
+}
+COUNT_WORDS = {
+    "made": gettext_lazy("made"),
+    "alive": gettext_lazy("alive"),
+    "used": gettext_lazy("used"),
+    "sold": gettext_lazy("sold"),
+    "spent": gettext_lazy("spent"),
+    "lost": gettext_lazy("lost to contamination"),
+    "culled": gettext_lazy("taken out for another cause"),
+    "unexplained": gettext_lazy("unexplained"),
+}
+SHAPES = {
+    "alive": "alive",
+    "used": "used",
+    "sold": "soldfill",
+    "spent": "spentfill",
+    "lost": "lostfill",
+    "culled": "culledfill",
+    "unexplained": "promised",
+}
+"""How each account is drawn in the bar of units; loss is hatched."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A stretch of the bar of units."""
+
+    shape: str
+    x: float
+    width: float
+
+
+def bar_of(counts: dict[str, int]) -> tuple[Part, ...]:
+    """Return the stretches of the bar in which a lot's units are shown."""
+    shown = {name: abs(counts.get(name, 0)) for name in SHAPES}
+    total = sum(shown.values())
+    parts, x = [], 1.0
+    for name, count in shown.items():
+        if count:
+            width = BAR * count / total
+            parts.append(Part(SHAPES[name], round(x, 1), round(width, 1)))
+            x += width
+    return tuple(parts)
+
+
+@require_GET
+def show(request: HttpRequest) -> HttpResponse:
+    """Show a page of lots, found by code or words, stage and variety."""
+    asked = {
+        name: request.GET.get(name, "").strip()[:LONGEST_QUERY]
+        for name in ("query", "variety", "stage")
+    }
+    given = request.GET.get("page", "1")
+    number = int(given) if given.isascii() and given.isdigit() and len(given) < len("1000000") else 1
+    view = lots.lots_view(**asked, page=max(1, number))
+    kept = {name: value for name, value in asked.items() if value}
+    context = {
+        **asked,
+        "view": view,
+        "stages": [(stage.value, word) for stage, word in STAGES.items()],
+        "varieties": view.filters,
+        "earlier": urlencode({**kept, "page": view.page - 1}),
+        "later": urlencode({**kept, "page": view.page + 1}),
+    }
+    return page(request, "lots.html", context, here="books")
+
+
+def counts_words(view: LotView) -> str:
+    """Return the counts in words, for those who do not see the bar."""
+    return ", ".join(
+        f"{whole(count)} {COUNT_WORDS[name]}"
+        for name, count in view.counts
+        if count and name in COUNT_WORDS
+    )
+
+
+@require_GET
+def one(request: HttpRequest, code: str) -> HttpResponse:
+    """Show one lot's life, parents, children and counts."""
+    if len(code) > LONGEST_QUERY:
+        raise Http404(_("There is no such lot."))
+    view = lots.lot_view(code)
+    context = {
+        "view": view,
+        "counts": [(name, COUNT_WORDS.get(name, name), count) for name, count in view.counts],
+        "counts_words": counts_words(view),
+        "parts": bar_of(dict(view.counts)),
+        "shapes": SHAPES,
+    }
+    return page(request, "lot.html", context, here="books")

@@ -1,0 +1,124 @@
+"""Settings, People: who may come in, and as what."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from pinset.errors import InputError, RefusedError
+from pinset.services import people
+from pinset.web import fields
+from pinset.web.forms import Field, marked
+from pinset.web.render import page
+from pinset.web.who import owner_only
+
+
+def _roles() -> tuple[tuple[str, str], ...]:
+    return (("worker", _("worker: the day's work and the books")), ("owner", _("owner: everything")))
+
+
+def _says(row: people.PersonRow) -> str:
+    role = _("owner") if row.role == "owner" else _("worker")
+    if not row.is_active:
+        return f"{role}, {_('may not sign in')}"
+    return role if row.has_password else f"{role}, {_('has no password yet')}"
+
+
+@require_GET
+@owner_only
+def show(request: HttpRequest) -> HttpResponse:
+    """Show everybody."""
+    rows = [(row.code, row.name, _says(row)) for row in people.everybody()]
+    return page(request, "people.html", {"rows": rows}, here="settings")
+
+
+@require_http_methods(["GET", "POST"])
+@owner_only
+def new(request: HttpRequest) -> HttpResponse:
+    """Add somebody who can sign in."""
+    asked: tuple[Field, ...] = (
+        Field("name", _("Name"), required=True),
+        Field("code", _("Code to sign in with"), required=True, help=_("letters and digits")),
+        Field("role", _("May do"), kind="choice", choices=_roles(), value="worker", required=True),
+        Field(
+            "password",
+            _("First password"),
+            kind="password",
+            autocomplete="new-password",
+            required=True,
+            help=_("At least 10 signs; three or four words are good."),
+        ),
+    )
+    wrong = ""
+    if request.method == "POST":
+        try:
+            person = people.add_person(
+                fields.text(request, "code", longest=40),
+                fields.text(request, "name", longest=120),
+                fields.text(request, "role", longest=20),
+                request.POST.get("password", ""),
+            )
+        except InputError as problem:
+            wrong, asked = str(problem), marked(fields.kept(request, asked), problem)
+        else:
+            messages.success(request, _("%(name)s can sign in now.") % {"name": str(person)})
+            return redirect("people")
+    context = {
+        "heading": _("Add a person"),
+        "fields": asked,
+        "wrong": wrong,
+        "back": reverse("people"),
+        "back_word": _("People"),
+    }
+    return page(
+        request, "record.html", context, here="settings", status=422 if wrong else 200
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@owner_only
+def change(request: HttpRequest, code: str) -> HttpResponse:
+    """Change what somebody may do, or give them a new password."""
+    row = next((row for row in people.everybody() if row.code == code), None)
+    if row is None:
+        raise Http404(_("Nobody here has the code %(code)s.") % {"code": code})
+    asked: tuple[Field, ...] = (
+        Field("role", _("May do"), kind="choice", choices=_roles(), value=row.role, required=True),
+        Field("active", _("May sign in"), kind="yes", value="yes" if row.is_active else ""),
+        Field(
+            "password",
+            _("New password"),
+            kind="password",
+            autocomplete="new-password",
+            help=_("Leave it empty to keep the present one."),
+        ),
+    )
+    wrong = ""
+    if request.method == "POST":
+        try:
+            people.change_person(
+                code,
+                role=fields.text(request, "role", longest=20),
+                is_active=bool(request.POST.get("active")),
+            )
+            if request.POST.get("password"):
+                people.set_password(code, request.POST["password"])
+        except (InputError, RefusedError) as problem:
+            wrong, asked = str(problem), fields.kept(request, asked)
+        else:
+            messages.success(request, _("Saved."))
+            return redirect("people")
+    context = {
+        "heading": row.name,
+        "fields": asked,
+        "wrong": wrong,
+        "back": reverse("people"),
+        "back_word": _("People"),
+    }
+    return page(
+        request, "record.html", context, here="settings", status=422 if wrong else 200
+    )

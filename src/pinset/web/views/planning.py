@@ -1,0 +1,41 @@
+"""Planning now: the work is done outside the pages; this asks for it and shows how far it is."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from pinset.services import work
+from pinset.web.render import page
+from pinset.web.who import owner_only, who
+
+
+@require_POST
+@owner_only
+def start(request: HttpRequest) -> HttpResponse:
+    """Ask for a new plan and show how far it is."""
+    return redirect("plan-progress", work.ask_for_plan(who(request).code))
+
+
+@require_GET
+@owner_only
+def progress(request: HttpRequest, number: int) -> HttpResponse:
+    """Show how far a plan is; when it is there, go to Today."""
+    row = work.how_far(number)
+    if row is None:
+        raise Http404(_("There is no such wish to plan."))
+    is_part = bool(request.headers.get("HX-Request"))
+    if row.is_ended:
+        if row.problem:
+            messages.error(request, row.problem)
+        else:
+            messages.success(request, _("The plan is new."))
+        if is_part:
+            return HttpResponse(status=204, headers={"HX-Redirect": reverse("today")})
+        return redirect("today")
+    template = "parts/planning.html" if is_part else "planning.html"
+    return page(request, template, {"row": row}, here="today")

@@ -1,0 +1,38 @@
+"""Today: what to do now, in which order, with what."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET
+
+from pinset.services import today
+from pinset.services.views import DayView, JobState, JobView
+from pinset.web.render import page
+from pinset.web.who import who
+
+
+def all_jobs(view: DayView) -> tuple[JobView, ...]:
+    """Return the jobs of the day in the order they stand on the page."""
+    return (*(job for section in view.sections for job in section.jobs), *view.later)
+
+
+def progress_words(jobs: tuple[JobView, ...]) -> str:
+    """Return how far the day is, in words."""
+    done = sum(job.state is JobState.DONE for job in jobs)
+    off = sum(job.state in {JobState.NOT_TODAY, JobState.NOT_AT_ALL} for job in jobs)
+    words = _("%(done)s of %(all)s done") % {"done": done, "all": len(jobs)}
+    return f"{words}, {_('%(off)s put off') % {'off': off}}" if off else words
+
+
+@require_GET
+def show(request: HttpRequest) -> HttpResponse:
+    """Show the day."""
+    view = today.day_view(who(request).code)
+    jobs = all_jobs(view)
+    return page(
+        request,
+        "today.html",
+        {"view": view, "jobs": jobs, "progress_words": progress_words(jobs)},
+        here="today",
+    )

@@ -1,0 +1,61 @@
+"""Who is looking at a page, and what they may do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import wraps
+from typing import Concatenate, ParamSpec
+
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+
+P = ParamSpec("P")
+OPEN_PAGES = frozenset({"sign-in", "first-owner"})
+LOOPBACK = frozenset({"127.0.0.1", "::1"})
+
+
+@dataclass(frozen=True, slots=True)
+class Who:
+    """The person signed in, as pages need to know them."""
+
+    code: str
+    name: str
+    is_owner: bool
+
+
+STRANGER = Who("", "", is_owner=False)
+
+
+def who(request: HttpRequest) -> Who:
+    """Return the person signed in, or the stranger."""
+    user = request.user
+    if not user.is_authenticated:
+        return STRANGER
+    return Who(user.code, str(user), user.is_owner)
+
+
+def owner_only(
+    view: Callable[Concatenate[HttpRequest, P], HttpResponse],
+) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
+    """Let only an owner reach the view; a worker is told so."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+        if not who(request).is_owner:
+            raise PermissionDenied(_("Only an owner may do this. Ask the owner of the farm."))
+        return view(request, *args, **kwargs)
+
+    return guarded
+
+
+def address_of(request: HttpRequest) -> str:
+    """Return the address the request came from, as the server saw it; headers are not believed."""
+    return str(request.META.get("REMOTE_ADDR", ""))
+
+
+def is_this_machine(request: HttpRequest) -> bool:
+    """Say whether the request came from this very machine, and not through a relay."""
+    relayed = "HTTP_X_FORWARDED_FOR" in request.META or "HTTP_FORWARDED" in request.META
+    return address_of(request) in LOOPBACK and not relayed
