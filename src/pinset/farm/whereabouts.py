@@ -10,7 +10,7 @@ from django.db.models import Sum
 
 from pinset.chain.stages import Stage
 from pinset.farm.entries import Account, Kind, Measure
-from pinset.farm.models import Balance, Entry
+from pinset.farm.models import Balance, Entry, Lot, Mention
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,29 @@ def prepared_for(step: str) -> tuple[Standing, ...]:
 def grams_in_store(variety: str) -> tuple[Standing, ...]:
     """Return picked grams of a variety, oldest lot first."""
     return _standing(account=Account.STORE, measure=Measure.GRAM, lot__variety=variety)
+
+
+def units_of_step(variety: str, step: str) -> tuple[Standing, ...]:
+    """Return living units of a variety that were made in a step, oldest lot first."""
+    return _standing(
+        account=Account.ALIVE, measure=Measure.UNIT, lot__variety=variety, lot__step=step
+    )
+
+
+def cultures_of(codes: Collection[str]) -> tuple[str, ...]:
+    """Return the cultures these lots come from, each once."""
+    rows = Lot.objects.filter(code__in=list(codes)).exclude(culture="").order_by("culture")
+    return tuple(rows.values_list("culture", flat=True).distinct())
+
+
+def flushes_of(codes: Collection[str]) -> dict[str, tuple[int, date]]:
+    """Return the last flush picked from each of these lots and the day of its last pick."""
+    rows = (
+        Mention.objects.filter(lot__code__in=list(codes), role="flush", is_cancelled=False)
+        .order_by("entry__happened_at", "entry_id")
+        .values_list("lot__code", "count", "entry__happened_at")
+    )
+    return {code: (flush, at.date()) for code, flush, at in rows}
 
 
 def units_at_places() -> dict[str, int]:

@@ -84,8 +84,11 @@ class PlannedJob:
     cautions: tuple[str, ...] = ()
     for_day: date | None = None  # preparation: the day it prepares for
     promise: str = ""
+    grams: int = 0  # pack, deliver: the exact weight asked for
     steriliser: str = ""
     cook_kind: str = ""
+    feeds: tuple[LotAmount, ...] = ()  # cook: vessels by the step they are for
+    order: str = ""  # receive: client id of the order
     to_step: str = ""
     to_room: str = ""
     first_day: date | None = None  # when it was first due, if that is past

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from math import ceil
@@ -18,7 +19,7 @@ NEARLY = 1e-6
 CAUTIONS = {
     JobKind.TRANSFER: ("alcohol-flame",),
     JobKind.COOK: ("pressure", "steam"),
-    JobKind.OPEN: ("pressure", "steam", "hot-glass"),
+    JobKind.OPEN: ("pressure", "steam", "hot-agar", "hot-glass"),
     JobKind.MOVE: ("spores", "lifting"),
 }
 
@@ -82,6 +83,7 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
             minutes=5,
             why=start.why,
             serves=reader.promise_words(start.serves),
+            for_day=start.ready_on,
             slack_days=start.slack_days,
             stake=stake_in_words(start.at_stake, start.at_stake_measure),
         )
@@ -174,6 +176,9 @@ def cook_jobs(cook: PlannedCook, fed: Sequence[Start], reader: Reader) -> tuple[
         f"{units_in_words(start.stage, round(start.count))} ({reader.name(start.variety)})"
         for start in fed
     ]
+    feeds: dict[str, int] = defaultdict(int)
+    for start in fed:
+        feeds[start.step] += round(start.count)
     what = f"{cook.kind} vessels into {steriliser.name}"
     hold = minutes_in_words(kind.hold_minutes)
     shared = {
@@ -188,6 +193,7 @@ def cook_jobs(cook: PlannedCook, fed: Sequence[Start], reader: Reader) -> tuple[
         "cook_kind": cook.kind,
         "serves": (),
         "for_day": fed[0].day if fed else None,
+        "feeds": tuple(LotAmount("", units, step) for step, units in feeds.items()),
     }
     first = clock_moment(steriliser.load_at)
     jobs = []

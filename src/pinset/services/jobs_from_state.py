@@ -238,6 +238,7 @@ def _packing(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob, ..
             minutes=max(5, round(PACK_MINUTES_PER_KG * grams / GRAMS)),
             due=f"before {reader.book.farm.van_at}",
             why="Promised for today.",
+            grams=grams,
             cautions=("food", "lifting"),
         ),
     )
@@ -276,6 +277,7 @@ def _deliveries(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob,
                 why="Promised for today.",
                 serves=reader.promise_words([promise.code]),
                 promise=promise.code,
+                grams=left if is_weight else 0,
             )
         )
     return tuple(jobs)

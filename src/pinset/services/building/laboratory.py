@@ -1,0 +1,161 @@
+"""Entries of transfers, cooks, preparation and bought spawn."""
+
+from __future__ import annotations
+
+from pinset.chain.register import Parent, RoomKind, Step
+from pinset.chain.stages import Stage, units_in_words
+from pinset.errors import RefusedError
+from pinset.farm import codes, trade, whereabouts
+from pinset.farm.entries import NewEntry, NewLot
+from pinset.farm.glance import Glance
+from pinset.farm.trade import ParentShare, Taken
+from pinset.services.building.task import (
+    Task,
+    chosen,
+    looked_up,
+    need_units,
+    places,
+    room_for,
+    scaled,
+)
+from pinset.services.job_records import LotAmount
+from pinset.services.words import joined
+
+
+def transfer(task: Task) -> NewEntry:
+    """Return the entry of a new lot made from parents."""
+    job, count = task.job, need_units(task)
+    step = task.reader.step(job.variety, job.step)
+    lots = chosen(task)
+    if not lots:
+        raise RefusedError(
+            f"No parent lot is known for {units_in_words(step.stage, count)}.",
+            "Say which lots were used.",
+        )
+    seen = looked_up(task, lots)
+    ways = {parent.step: parent for parent in step.parents}
+    parents = []
+    for taken in places(lots):
+        way = _way(ways, seen[taken.lot], step)
+        parents.append(ParentShare(taken.lot, taken.quantity, taken.place, is_part=way.part_use))
+    [code] = codes.issue_codes(1)
+    route = task.reader.varieties[job.variety].route
+    cultures = whereabouts.cultures_of({lot.lot for lot in lots})
+    child = NewLot(
+        code=code,
+        stage=step.stage,
+        variety=job.variety,
+        step=job.step,
+        route=route,
+        made_on=task.reader.today,
+        culture=cultures[0] if cultures else "",
+    )
+    vessels = _prepared(job.step, count)
+    return trade.inoculate(
+        task.tap,
+        parents,
+        child,
+        count,
+        room_for(task, step, count),
+        vessels=vessels,
+        details=task.details,
+    )
+
+
+def _way(ways: dict[str, Parent], seen: Glance, step: Step) -> Parent:
+    way = ways.get(seen.step)
+    if way is None:
+        raise RefusedError(
+            f"Lot {seen.code} is {units_in_words(seen.stage, 2).split(' ', 1)[1]} of step "
+            f"{seen.step}, from which {step.code} is not made on this route.",
+            f"Its parents are {joined(list(ways)) or 'none'}.",
+        )
+    return way
+
+
+def _prepared(step: str, count: int) -> list[Taken]:
+    """Return prepared vessels for a step, oldest first, as many as there are up to the count."""
+    taken: list[Taken] = []
+    left = count
+    for each in whereabouts.prepared_for(step):
+        units = min(left, each.quantity)
+        if units > 0:
+            taken.append(Taken(each.lot, units, each.place))
+            left -= units
+    return taken
+
+
+def cook(task: Task) -> NewEntry:
+    """Return the entry of a load that was heat-treated, with the prepared vessels it made."""
+    job, count = task.job, need_units(task)
+    steriliser = next(s for s in task.reader.book.sterilisers if s.code == job.steriliser)
+    kind = next(k for k in steriliser.cooks if k.code == job.cook_kind)
+    feeds = scaled(job.feeds or (LotAmount("", count, job.step),), count, job.count)
+    issued = codes.issue_codes(len(feeds))
+    routes = [(route.code, step.code) for route in task.reader.book.routes for step in route.steps]
+    made = [
+        (
+            NewLot(
+                code=code,
+                stage=Stage.PREPARED,
+                variety="",
+                step=feed.step,
+                route=next((route for route, step in routes if step == feed.step), ""),
+                made_on=task.reader.today,
+            ),
+            feed.units,
+        )
+        for code, feed in zip(issued, feeds, strict=True)
+    ]
+    return trade.cook(
+        task.tap,
+        f"{steriliser.code}-{task.tap.at:%Y%m%d-%H%M}",
+        made,
+        task.first_shelf(RoomKind.STERILISER) or task.first_shelf(RoomKind.LABORATORY),
+        steriliser=steriliser.code,
+        cook_kind=kind.code,
+        hold_minutes=kind.hold_minutes,
+        details=task.details,
+    )
+
+
+def prepare(task: Task) -> NewEntry:
+    """Return the entry of preparation, or of opening and unloading."""
+    said = {**task.details, "mix": task.job.what, "steriliser": task.job.steriliser}
+    return trade.prepare(task.tap, task.job.task, need_units(task), details=said)
+
+
+def order(task: Task) -> NewEntry:
+    """Return the entry of spawn that was ordered."""
+    job = task.job
+    said = {
+        **task.details,
+        "variety": job.variety,
+        "step": job.step,
+        "arrives": job.for_day.isoformat() if job.for_day else "",
+    }
+    return trade.order(task.tap, f"{job.variety_name} {job.step}", need_units(task), details=said)
+
+
+def receive(task: Task) -> NewEntry:
+    """Return the entry of spawn that arrived."""
+    job, count = task.job, need_units(task)
+    step = task.reader.step(job.variety, job.step)
+    [code] = codes.issue_codes(1)
+    lot = NewLot(
+        code=code,
+        stage=step.stage,
+        variety=job.variety,
+        step=job.step,
+        route=task.reader.varieties[job.variety].route,
+        made_on=task.reader.today,
+        bought_from=step.supplier or "supplier",
+    )
+    place = task.first_shelf(RoomKind.COLD) if step.keeps_days_cold else ""
+    return trade.receive(
+        task.tap,
+        lot,
+        count,
+        place or room_for(task, step, count),
+        details={**task.details, "order": job.order},
+    )

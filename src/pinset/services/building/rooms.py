@@ -1,0 +1,68 @@
+"""Entries of shelves and grow rooms: moved, shaken, looked over, cleared."""
+
+from __future__ import annotations
+
+from pinset.chain.register import RoomKind
+from pinset.errors import RefusedError
+from pinset.farm import trade, whereabouts
+from pinset.farm.entries import NewEntry
+from pinset.services.building.task import (
+    Task,
+    chosen,
+    looked_up,
+    need_units,
+    places,
+    together,
+)
+
+
+def move(task: Task) -> NewEntry:
+    """Return the entry of units moved into a room or the next step."""
+    lots = chosen(task)
+    looked_up(task, lots)
+    need_units(task)
+    room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
+    used = whereabouts.units_at_places()
+    shelves = list(room.shelves) if room else []
+    if not shelves:
+        raise RefusedError(f"Room {task.job.to_room} has no shelf to move to.")
+    target = max(shelves, key=lambda shelf: shelf.holds - used.get(shelf.code, 0)).code
+    entries = [trade.move(task.tap, taken, target, step=task.job.to_step) for taken in places(lots)]
+    return together(entries, task)
+
+
+def shake(task: Task) -> NewEntry:
+    """Return the entry of shaken units."""
+    lots = chosen(task)
+    looked_up(task, lots)
+    return together([trade.shake(task.tap, taken) for taken in places(lots)], task)
+
+
+def look(task: Task) -> NewEntry:
+    """Return the entry of units looked over with nothing found."""
+    lots = chosen(task)
+    looked_up(task, lots)
+    return trade.look(task.tap, places(lots), details=task.details)
+
+
+def walk(task: Task) -> NewEntry:
+    """Return the entry of a morning round."""
+    rooms = [r.code for r in task.reader.book.rooms if r.kind is RoomKind.GROWING]
+    return trade.rounds(task.tap, rooms, details=task.details)
+
+
+def clear(task: Task) -> NewEntry:
+    """Return the entry of spent units cleared out."""
+    lots = chosen(task)
+    looked_up(task, lots)
+    need_units(task)
+    return together([trade.spend(task.tap, taken) for taken in places(lots)], task)
+
+
+def discard(task: Task) -> NewEntry:
+    """Return the entry of units thrown out past their time."""
+    lots = chosen(task)
+    looked_up(task, lots)
+    need_units(task)
+    cause = task.answer.reason or "past its time"
+    return together([trade.cull(task.tap, t, cause=cause) for t in places(lots)], task)

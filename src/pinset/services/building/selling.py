@@ -1,0 +1,141 @@
+"""Entries of picking, packing and handing over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from pinset.errors import InputError, RefusedError
+from pinset.farm import trade, whereabouts
+from pinset.farm.entries import NewEntry
+from pinset.farm.trade import Taken
+from pinset.services.building.task import (
+    Task,
+    looked_up,
+    need_units,
+    oldest_first,
+    places,
+    together,
+)
+from pinset.services.job_records import LotAmount
+from pinset.services.words import GRAMS
+
+FLUSH_LASTS_DAYS = 5
+"""Picks within this many days of the last belong to the same flush; common practice, no source."""
+
+
+def _weight(task: Task) -> int:
+    if task.answer.grams is None:
+        raise InputError("grams", None, "the weight in grams, from the scale")
+    return task.answer.grams
+
+
+def pick(task: Task) -> NewEntry:
+    """Return the entry of a weight picked from one or several lots."""
+    if task.answer.lots:
+        weights = dict(task.answer.lots)
+        looked_up(task, [LotAmount(code, 1) for code in weights])
+        split = ""
+    else:
+        weights = _split_by_units(_weight(task), task.job.lots)
+        split = "by units" if len(weights) > 1 else ""
+    store = task.store_place()
+    flushes = whereabouts.flushes_of(weights)
+    entries = []
+    for code, grams in weights.items():
+        flush = task.answer.flush or _flush(flushes.get(code), task.reader.today)
+        entries.append(trade.pick(task.tap, code, grams, flush, store))
+    total = sum(weights.values())
+    task.details.update({"grams": total, "count": max(1, round(total / GRAMS))})
+    if split:
+        task.details["split"] = split
+    return together(entries, task)
+
+
+def _flush(before: tuple[int, date] | None, today: date) -> int:
+    """Return which flush a pick belongs to."""
+    if before is None:
+        return 1
+    flush, last = before
+    return flush if (today - last).days <= FLUSH_LASTS_DAYS else flush + 1
+
+
+def _split_by_units(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
+    """Return grams shared out by living units, to the gram."""
+    if not lots:
+        raise RefusedError("No lot is known for this pick.", "Say which lots were picked.")
+    total = sum(lot.units for lot in lots) or len(lots)
+    shares: dict[str, int] = {}
+    given = units = 0
+    for lot in lots:
+        units += lot.units or 1
+        shares[lot.lot] = round(grams * units / total) - given
+        given += shares[lot.lot]
+    return {lot: share for lot, share in shares.items() if share > 0}
+
+
+def pack(task: Task) -> NewEntry:
+    """Return the entry of packing."""
+    return trade.pack(task.tap, (), details={**task.details, "grams": task.answer.grams or 0})
+
+
+def deliver(task: Task) -> NewEntry:
+    """Return the entry of grams or units handed to a buyer for a promise."""
+    promise = next((p for p in task.reader.book.promises if p.code == task.job.promise), None)
+    if promise is None:
+        raise RefusedError(f"There is no promise {task.job.promise} any more.")
+    is_weight = promise.measure == "gram"
+    wanted = _weight_or_all(task) if is_weight else need_units(task)
+    taken = _from_store(task, wanted) if is_weight else _units_to_sell(task, wanted)
+    said = {**task.details, "count": max(1, round(wanted / GRAMS)) if is_weight else wanted}
+    if is_weight:
+        said["grams"] = wanted
+    rate = promise.price_cents * wanted / (GRAMS if is_weight else 1)
+    build = trade.deliver if is_weight else trade.sell
+    return build(
+        task.tap,
+        taken,
+        buyer=promise.buyer,
+        promise=promise.code,
+        for_day=task.job.day,
+        price_cents=round(rate),
+        details=said,
+    )
+
+
+def _weight_or_all(task: Task) -> int:
+    """Return the grams handed over: those given, else all that the job asks for."""
+    if task.answer.grams is not None:
+        return task.answer.grams
+    if task.answer.lots:
+        return sum(grams for _, grams in task.answer.lots)
+    if task.job.grams:
+        return task.job.grams
+    return task.count * GRAMS
+
+
+def _from_store(task: Task, grams: int) -> list[Taken]:
+    standing = whereabouts.grams_in_store(task.job.variety)
+    if not standing:
+        raise RefusedError(
+            f"Nothing of {task.job.variety_name} is in the cold store.",
+            "Record what was picked first, then what was handed over.",
+        )
+    if task.answer.lots:
+        by_lot = {each.lot: each.place for each in standing}
+        return [Taken(code, n, by_lot.get(code, "")) for code, n in task.answer.lots]
+    return oldest_first(grams, standing)
+
+
+def _units_to_sell(task: Task, count: int) -> list[Taken]:
+    if task.answer.lots:
+        lots = tuple(LotAmount(code, n) for code, n in task.answer.lots)
+        looked_up(task, lots)
+        return places(lots)
+    standing = whereabouts.units_of_step(task.job.variety, task.job.step)
+    if not standing:
+        raise RefusedError(
+            f"No {task.job.step} of {task.job.variety_name} is alive to hand over.",
+            "Say which lots were handed over.",
+        )
+    return oldest_first(count, standing)

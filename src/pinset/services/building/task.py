@@ -1,0 +1,170 @@
+"""What builders share: the answer, the job, and how lots and places are chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+from pinset.chain.register import RoomKind, Step
+from pinset.errors import InputError, RefusedError
+from pinset.farm import whereabouts
+from pinset.farm.entries import NewEntry
+from pinset.farm.glance import Glance, glance
+from pinset.farm.trade import Taken, Tap
+from pinset.farm.whereabouts import Standing
+from pinset.services.book_reader import Reader
+from pinset.services.job_records import LotAmount, PlannedJob
+from pinset.services.words import joined
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a person said of a job; nothing given means as planned."""
+
+    count: int | None = None
+    grams: int | None = None
+    lots: tuple[tuple[str, int], ...] = ()
+    flush: int | None = None
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """All that a builder needs."""
+
+    tap: Tap
+    job: PlannedJob
+    answer: Answer
+    count: int  # units done
+    reader: Reader
+    details: dict[str, object]
+
+    def store_place(self) -> str:
+        """Return where picked mushrooms go: the first shelf of packing, else of the cold store."""
+        return self.first_shelf(RoomKind.PACKING) or self.first_shelf(RoomKind.COLD)
+
+    def first_shelf(self, kind: RoomKind) -> str:
+        """Return the first shelf of the first room of a kind."""
+        for room in self.reader.book.rooms:
+            if room.kind is kind and room.shelves:
+                return room.shelves[0].code
+        return ""
+
+
+def need_units(task: Task) -> int:
+    """Return the units done, which are at least one."""
+    if task.count < 1:
+        raise InputError(
+            "count", task.count, "at least 1", "If nothing was done: not today, or not at all."
+        )
+    return task.count
+
+
+def looked_up(task: Task, lots: Sequence[LotAmount]) -> dict[str, Glance]:
+    """Return a look at each lot, refusing unknown ones and other varieties."""
+    seen = glance({lot.lot for lot in lots})
+    unknown = [lot.lot for lot in lots if lot.lot not in seen]
+    if unknown:
+        raise RefusedError(f"There is no lot {joined(unknown)}.", "Check the code on the label.")
+    wrong = [
+        lot.lot
+        for lot in lots
+        if task.job.variety and seen[lot.lot].variety not in {"", task.job.variety}
+    ]
+    if wrong:
+        is_name = task.reader.name(seen[wrong[0]].variety)
+        raise RefusedError(
+            f"Lot {joined(wrong)} is {is_name}, and this job is for {task.job.variety_name}.",
+            "Take a lot of the right variety.",
+        )
+    return seen
+
+
+def chosen(task: Task) -> tuple[LotAmount, ...]:
+    """Return the lots that were worked on: those answered, else those planned, cut to size."""
+    if task.answer.lots:
+        steps = {lot.lot: lot.step for lot in task.job.lots}
+        return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in task.answer.lots)
+    return scaled(task.job.lots, task.count, task.job.count)
+
+
+def scaled(lots: Sequence[LotAmount], count: int, planned: int) -> tuple[LotAmount, ...]:
+    """Return lots for a part of a job: parents are opened whole, oldest first."""
+    total = sum(lot.units for lot in lots)
+    if count == planned or not planned:
+        return tuple(lots)
+    left = min(total, ceil(total * count / planned)) if count < planned else total
+    taken = []
+    for lot in lots:
+        units = min(lot.units, left)
+        if units > 0:
+            taken.append(replace(lot, units=units))
+            left -= units
+    return tuple(taken)
+
+
+def places(lots: Sequence[LotAmount]) -> list[Taken]:
+    """Return what is taken from where: from the place with most first, the rest from the next."""
+    standing = whereabouts.units_of({lot.lot for lot in lots})
+    taken: list[Taken] = []
+    for lot in lots:
+        taken += _spread(lot.lot, lot.units, standing.get(lot.lot, ()))
+    return taken
+
+
+def _spread(lot: str, wanted: int, standing: Sequence[Standing]) -> list[Taken]:
+    found: list[Taken] = []
+    left = wanted
+    for each in standing:
+        units = min(left, each.quantity)
+        if units > 0:
+            found.append(Taken(lot, units, each.place))
+            left -= units
+    if left > 0:  # more than the books know of: said as it was said, the ledger asks about it
+        place = standing[0].place if standing else ""
+        if found:
+            found[0] = Taken(lot, found[0].quantity + left, found[0].place)
+        else:
+            found.append(Taken(lot, left, place))
+    return found
+
+
+def room_for(task: Task, step: Step, count: int) -> str:
+    """Return the shelf of the right kind of room with most room left."""
+    used = whereabouts.units_at_places()
+    free = [
+        (shelf.holds - used.get(shelf.code, 0) * step.places, shelf.code)
+        for room in task.reader.book.rooms
+        if room.kind is step.room
+        for shelf in room.shelves
+    ]
+    fitting = [code for places, code in free if places >= count * step.places]
+    return fitting[0] if fitting else max(free, default=(0, ""))[1]
+
+
+def together(entries: Sequence[NewEntry], task: Task) -> NewEntry:
+    """Return one entry that says what several of the same tap say."""
+    if not entries:
+        raise RefusedError("No lot is known for this job.", "Say which lots were worked on.")
+    return replace(
+        entries[0],
+        postings=tuple(posting for entry in entries for posting in entry.postings),
+        mentions=tuple(mention for entry in entries for mention in entry.mentions),
+        details={**entries[0].details, **task.details},
+    )
+
+
+def oldest_first(wanted: int, standing: Sequence[Standing]) -> list[Taken]:
+    """Return what is taken of lots that stand, oldest first."""
+    taken: list[Taken] = []
+    left = wanted
+    for each in standing:
+        quantity = min(left, each.quantity)
+        if quantity > 0:
+            taken.append(Taken(each.lot, quantity, each.place))
+            left -= quantity
+    if left > 0:  # more than the books know of: the ledger asks about it
+        last = taken[-1]
+        taken[-1] = Taken(last.lot, last.quantity + left, last.place)
+    return taken

@@ -1,0 +1,173 @@
+"""Promises: what was kept and what is coming; adding, changing and ending them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from pinset.chain.due import due_days
+from pinset.chain.register import FarmBook, Promise
+from pinset.chain.route_rules import check_book
+from pinset.errors import InputError, RefusedError, Severity
+from pinset.farm import register_store, since
+from pinset.planning.plan import Plan, Short
+from pinset.services import planning_day
+from pinset.services.clock import now_utc
+from pinset.services.views import PromisesView, PromiseWeek
+from pinset.services.words import plural, sentences
+
+WEEKS_BACK = 4
+NEARLY_WHOLE = 0.99
+"""A promise handed over to this share counts as kept: a scale shows no less."""
+
+
+def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
+    """Return every promise of the last four weeks and of the coming ones.
+
+    Raises
+    ------
+    InputError
+        If the number of weeks is out of range.
+    """
+    if not 1 <= weeks <= 52:  # noqa: PLR2004  (a year)
+        raise InputError("weeks", weeks, "1 to 52")
+    book, today = planning_day.farm_book(now)
+    newest = planning_day.latest()
+    monday = today - timedelta(days=today.weekday())
+    first, last = monday - timedelta(weeks=WEEKS_BACK), monday + timedelta(days=7 * weeks - 1)
+    rows = _rows(book, today, newest.plan if newest else None, first, last)
+    by_week: dict[date, list[PromiseWeek]] = defaultdict(list)
+    for row in rows:
+        by_week[row.day - timedelta(days=row.day.weekday())].append(row)
+    return PromisesView(
+        day=today,
+        sentence=_sentence(rows, weeks, planned=newest is not None),
+        weeks=tuple((week, tuple(by_week[week])) for week in sorted(by_week)),
+        remarks=newest.remarks if newest else (),
+        planned_at=newest.made_at if newest else None,
+        gap=newest.plan.gap if newest else None,
+    )
+
+
+def _rows(
+    book: FarmBook, today: date, plan: Plan | None, first: date, last: date
+) -> list[PromiseWeek]:
+    delivered = since.delivered_on(first, last)
+    short = {(each.promise.split("@")[0], each.day): each for each in plan.short} if plan else {}
+    planned_until = plan.start + timedelta(days=plan.days) if plan else today
+    buyers = {buyer.code: buyer.name for buyer in book.buyers}
+    varieties = {variety.code: variety.name for variety in book.varieties}
+    rows = []
+    for promise in book.promises:
+        for day in due_days(promise, first, last):
+            handed = delivered.get((promise.code, day))
+            lack = short.get((promise.code, day))
+            expected = promise.amount - round(lack.amount) if lack else promise.amount
+            state, reason = _state(promise, day, today, handed, lack, planned_until)
+            rows.append(
+                PromiseWeek(
+                    promise=promise.code,
+                    buyer=buyers.get(promise.buyer, promise.buyer),
+                    variety=varieties.get(promise.variety, promise.variety),
+                    day=day,
+                    promised=promise.amount,
+                    measure=promise.measure,
+                    expected=max(0, expected),
+                    delivered=handed if handed is not None or day >= today else 0,
+                    state=state,
+                    reason=reason,
+                )
+            )
+    return sorted(rows, key=lambda row: (row.day, row.buyer, row.variety))
+
+
+def _state(
+    promise: Promise,
+    day: date,
+    today: date,
+    handed: int | None,
+    lack: Short | None,
+    planned_until: date,
+) -> tuple[str, str]:
+    if (handed or 0) >= NEARLY_WHOLE * promise.amount:
+        return "kept", ""
+    if day < today:
+        return ("part kept" if handed else "missed"), ""
+    if lack is not None:
+        return ("unavoidable" if lack.is_unavoidable else "short"), lack.reason
+    if day > planned_until:
+        return "not planned yet", ""
+    return "on course", ""
+
+
+def _sentence(rows: Sequence[PromiseWeek], weeks: int, *, planned: bool) -> str:
+    past = [row for row in rows if row.state in {"kept", "part kept", "missed"}]
+    kept = sum(row.state == "kept" for row in past)
+    weak = [row for row in rows if row.state in {"short", "unavoidable"}]
+    if not planned:
+        ahead = "There is no plan yet"
+    elif weak:
+        ahead = (
+            f"{plural(len(weak), 'promise')} of the next {plural(weeks, 'week')} "
+            f"{'is' if len(weak) == 1 else 'are'} short in expectation"
+        )
+    else:
+        ahead = f"Every promise of the next {plural(weeks, 'week')} is met in expectation"
+    behind = f"{kept} of {len(past)} were kept since four weeks ago" if past else ""
+    return sentences([ahead, behind])
+
+
+def save_promise(promise: Promise, person: str, now: datetime | None = None) -> None:
+    """Add a promise or write a new version of it, from today on.
+
+    Raises
+    ------
+    RefusedError
+        If the farm's book would not hold with it; the sentence says why.
+    """
+    moment = now or now_utc()
+    book, today = planning_day.farm_book(moment)
+    others = tuple(each for each in book.promises if each.code != promise.code)
+    changed = replace(book, promises=(*others, promise))
+    before = set(check_book(book, today))
+    wrong = [
+        finding
+        for finding in check_book(changed, today)
+        if finding.severity is Severity.WRONG and finding not in before
+    ]
+    if wrong:
+        raise RefusedError(" ".join(finding.sentence for finding in wrong), wrong[0].hint)
+    register_store.write([promise], valid_from=today, by=person, now=moment)
+
+
+def end_promise(code: str, person: str, now: datetime | None = None) -> None:
+    """End a promise: it is due for the last time before today.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such promise.
+    """
+    moment = now or now_utc()
+    book, today = planning_day.farm_book(moment)
+    promise = planning_day.promise_by_code(book, code)
+    if promise is None:
+        raise RefusedError(f"There is no promise {code}.")
+    yesterday = today - timedelta(days=1)
+    if promise.on_date is not None or (promise.from_date and promise.from_date > yesterday):
+        register_store.retire("promise", code, valid_from=today, by=person, now=moment)
+    else:
+        ended = replace(promise, until=yesterday)
+        register_store.write([ended], valid_from=today, by=person, now=moment)
+
+
+def new_promise_code(book: FarmBook, buyer: str, variety: str) -> str:
+    """Return a code no promise has yet."""
+    taken = {promise.code for promise in book.promises}
+    base = f"{buyer}-{variety}"
+    number = 1
+    while (code := base if number == 1 else f"{base}-{number}") in taken:
+        number += 1
+    return code

@@ -1,0 +1,239 @@
+"""Recording what happened with a job: done, part done, not today, not at all, taken back.
+
+Each call writes one entry through the door, whatever becomes of the job. The same client id sent
+again is the same entry.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+
+from pinset.errors import InputError, RefusedError
+from pinset.farm import door, job_store, trade, whereabouts
+from pinset.farm.corrections import undo_of
+from pinset.farm.entries import NewEntry
+from pinset.farm.trade import Tap
+from pinset.services import planning_day
+from pinset.services.building import Answer, build_entry
+from pinset.services.clock import now_utc
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.today import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.views import Done, JobState
+from pinset.services.words import amount, near_day, sentences
+
+MOST_NOTE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    stored: StoredJob
+    state: JobState
+
+
+def done(
+    job: str,
+    *,
+    person: str,
+    client_id: str,
+    count: int | None = None,
+    grams: int | None = None,
+    lots: Sequence[tuple[str, int]] = (),
+    flush: int | None = None,
+    at: datetime | None = None,
+    note: str = "",
+    reason: str = "",
+) -> Done:
+    """Record that a job is finished, with what was really done.
+
+    Parameters
+    ----------
+    job : str
+        Code of the job.
+    person : str
+        Worker code of who did it; empty if it is not known.
+    client_id : str
+        Random id of this tap, 32 hexadecimal signs.
+    count : int, optional
+        Units done, if other than what is left of the job.
+    grams : int, optional
+        Weight picked, packed or handed over. [g]
+    lots : sequence of (lot code, units or grams)
+        Lots that were used or worked on, if others than planned.
+    flush : int, optional
+        Flush picked, if not the next one.
+    at : datetime, optional
+        When it happened; now if not given.
+    note, reason : str
+        Free text, and why it differs from what was planned.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If there is no such job, it is finished already, or a number cannot be.
+    """
+    answer = Answer(count=count, grams=grams, lots=tuple(lots), flush=flush, reason=reason)
+    return _record(job, person, client_id, answer, at=at, note=note, finish=True)
+
+
+def part_done(
+    job: str,
+    *,
+    person: str,
+    client_id: str,
+    count: int | None = None,
+    grams: int | None = None,
+    lots: Sequence[tuple[str, int]] = (),
+    flush: int | None = None,
+    at: datetime | None = None,
+    note: str = "",
+    reason: str = "",
+) -> Done:
+    """Record a part of a job; it stays open for the rest. Arguments as in :func:`done`."""
+    if count is None and grams is None and not lots:
+        raise InputError("count", count, "how many of it were done")
+    answer = Answer(count=count, grams=grams, lots=tuple(lots), flush=flush, reason=reason)
+    return _record(job, person, client_id, answer, at=at, note=note, finish=False)
+
+
+def _record(
+    code: str,
+    person: str,
+    client_id: str,
+    answer: Answer,
+    *,
+    at: datetime | None,
+    note: str,
+    finish: bool,
+) -> Done:
+    if whereabouts.entry_known(client_id):
+        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
+    now = now_utc()
+    book, today = planning_day.farm_book(now)
+    with transaction.atomic():
+        found = _find(code, today)
+        _refuse_finished(found)
+        stored = found.stored
+        tap = Tap(client_id, at or now, person, stored.row.code, note[:MOST_NOTE])
+        left = max(0, stored.job.count - done_count(stored.entries))
+        entry = build_entry(tap, stored.job, answer, left=left, book=book, today=today)
+        [recorded] = door.record([entry], now=now)
+        whole = done_count(stored.entries) + int(entry.details.get("count", 0))
+        if finish or whole >= stored.job.count:
+            job_store.close(stored.row.code, now)
+        else:
+            job_store.reopen(stored.row.code)
+    return Done(
+        entry=client_id,
+        already=recorded.already,
+        sentence=_said(stored.job, entry, finish=finish),
+        findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+        new_lots=tuple(lot.code for lot in entry.lots),
+    )
+
+
+def _find(code: str, today: date) -> _Found:
+    row = job_store.job_by_code(code)
+    if row is None:
+        raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
+    [stored] = stored_jobs((row,))
+    return _Found(stored, state_of(stored, today))
+
+
+def _refuse_finished(found: _Found) -> None:
+    if found.state in {JobState.DONE, JobState.NOT_AT_ALL}:
+        raise RefusedError(
+            f"Job {found.stored.row.code} is recorded as {found.state.value}.",
+            "Take that entry back first, if it is wrong.",
+        )
+
+
+def _said(job: PlannedJob, entry: NewEntry, *, finish: bool) -> str:
+    number = int(entry.details.get("count", 0))
+    if "grams" in entry.details:
+        what = amount(int(entry.details["grams"]), "gram")
+    else:
+        what = f"{number} {job.what}".strip()
+    word = "recorded" if finish else "recorded, the rest stays open"
+    return sentences([f"{what}: {word}"])
+
+
+def not_today(
+    job: str, *, person: str, client_id: str, reason: str, at: datetime | None = None
+) -> Done:
+    """Put a job off to tomorrow, with the reason."""
+    return _answer_without(job, person, client_id, reason, at, is_dropped=False)
+
+
+def not_at_all(
+    job: str, *, person: str, client_id: str, reason: str, at: datetime | None = None
+) -> Done:
+    """Drop a job, with the reason."""
+    return _answer_without(job, person, client_id, reason, at, is_dropped=True)
+
+
+def _answer_without(
+    code: str, person: str, client_id: str, reason: str, at: datetime | None, *, is_dropped: bool
+) -> Done:
+    if whereabouts.entry_known(client_id):
+        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
+    if not reason.strip():
+        raise InputError("reason", reason, "a few words on why")
+    now = now_utc()
+    _, today = planning_day.farm_book(now)
+    tomorrow = today + timedelta(days=1)
+    with transaction.atomic():
+        found = _find(code, today)
+        _refuse_finished(found)
+        tap = Tap(client_id, at or now, person, found.stored.row.code)
+        if is_dropped:
+            entry = trade.drop(tap, reason.strip())
+        else:
+            entry = trade.put_off(tap, reason.strip(), details={"until": tomorrow.isoformat()})
+        [recorded] = door.record([entry], now=now)
+        if is_dropped:
+            job_store.close(found.stored.row.code, now)
+    when = "not at all" if is_dropped else f"not today, {near_day(tomorrow, today)} again"
+    return Done(client_id, recorded.already, f"{found.stored.job.what}: {when}.", ())
+
+
+def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
+    """Take an entry back by a correcting entry, and open its job again.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such entry, it was taken back already, or something stands on it; the
+        sentence names what.
+    """
+    if whereabouts.entry_known(client_id):
+        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
+    if not reason.strip():
+        raise InputError("reason", reason, "a few words on why it is taken back")
+    now = now_utc()
+    with transaction.atomic():
+        correcting = undo_of(entry, Tap(client_id, now, person, note=reason.strip()[:MOST_NOTE]))
+        [recorded] = door.record([correcting], now=now)
+        if correcting.job:
+            job_store.reopen(correcting.job)
+    return Done(
+        client_id, recorded.already, "Taken back. The entry stays visible as corrected.", ()
+    )
+
+
+def claim(job: str, person: str) -> bool:
+    """Claim a job; False if somebody else holds it or it is finished."""
+    return job_store.claim(job.upper(), person, now_utc())
+
+
+def release(job: str, person: str) -> bool:
+    """Give a claimed job back; False if this person did not hold it."""
+    return job_store.release(job.upper(), person)
+
+
+def needs_weight(kind: JobKind) -> bool:
+    """Say whether a job of this kind is answered with a weight."""
+    return kind in {JobKind.PICK, JobKind.PACK, JobKind.DELIVER}

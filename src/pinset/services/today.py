@@ -1,0 +1,308 @@
+"""Today: what to do now, in which order, with what and why."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from pinset.chain.plain import from_plain
+from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
+from pinset.chain.stages import Stage, units_in_words
+from pinset.errors import RefusedError
+from pinset.farm import job_store, since
+from pinset.farm.entries import Kind
+from pinset.farm.glance import Glance, glance
+from pinset.farm.job_store import JobEntry, JobRow
+from pinset.services import cautions, planning_day
+from pinset.services.clock import at_clock, farm_time, now_utc
+from pinset.services.fitting import Fitted, fit_jobs
+from pinset.services.job_records import ACTS, JobKind, PlannedJob
+from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
+from pinset.services.words import (
+    first_upper,
+    joined,
+    long_day,
+    minutes_in_words,
+    near_day,
+    plural,
+    sentences,
+)
+
+TITLES = {
+    RoomKind.LABORATORY: ("Laboratory", "first, before any other room"),
+    RoomKind.INCUBATION: ("Shelves", ""),
+    RoomKind.COLD: ("Cold store", ""),
+    RoomKind.STERILISER: ("Steriliser", ""),
+    RoomKind.PREPARATION: ("Preparation", ""),
+    RoomKind.PACKING: ("Packing", ""),
+    RoomKind.GROWING: ("Grow rooms", "last; not back to the laboratory after this"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class StoredJob:
+    """A stored job with its content and the entries that answer it."""
+
+    row: JobRow
+    job: PlannedJob
+    entries: tuple[JobEntry, ...]
+
+
+def day_view(person: str | None = None, now: datetime | None = None) -> DayView:
+    """Return the farm's day as it stands, for anybody or for one person."""
+    moment = now or now_utc()
+    book, today = planning_day.farm_book(moment)
+    zone = book.farm.time_zone
+    day_begins = at_clock(today, "00:00", zone)
+    stored = stored_jobs(job_store.jobs_for(today, day_begins))
+    looks = glance({lot.lot for each in stored for lot in each.job.lots})
+    fitted = fit_jobs([_open_part(each) for each in stored if not each.row.is_closed], book, today)
+    jobs = [_view(each, book, today, looks, fitted) for each in stored]
+    jobs.sort(key=lambda job: (job.at or "~", -job.late_days, job.job))
+    later = tuple(job for job in jobs if _starts_tomorrow(job, stored, today))
+    sections = tuple(_sections([job for job in jobs if job not in later]))
+    newest = planning_day.latest()
+    return DayView(
+        day=today,
+        title=long_day(today),
+        summary=_summary(jobs, book, today),
+        fixed=_fixed_hours(jobs),
+        sections=sections,
+        later=later,
+        changes=newest.changes if newest and newest.plan.start == today else (),
+        notes=_notes(newest, today),
+        warnings=fitted.warnings,
+        grow_room_warning=_grow_room_warning(person, jobs, day_begins),
+        plan_age=_plan_age(newest, today, zone),
+    )
+
+
+def job_view(code: str, now: datetime | None = None) -> JobView:
+    """Return one job.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such job.
+    """
+    row = job_store.job_by_code(code)
+    if row is None:
+        raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
+    book, today = planning_day.farm_book(now)
+    [stored] = stored_jobs((row,))
+    looks = glance({lot.lot for lot in stored.job.lots})
+    return _view(stored, book, today, looks, Fitted({}, ()))
+
+
+def stored_jobs(rows: Sequence[JobRow]) -> tuple[StoredJob, ...]:
+    """Return stored jobs with their content and the standing entries that answer them."""
+    answers: dict[str, list[JobEntry]] = defaultdict(list)
+    for entry in job_store.entries_of([row.code for row in rows]):
+        answers[entry.job].append(entry)
+    return tuple(
+        StoredJob(row, from_plain(PlannedJob, row.body), tuple(answers[row.code])) for row in rows
+    )
+
+
+def done_count(entries: Iterable[JobEntry]) -> int:
+    """Return how many units (or kilograms, as the job counts) were done."""
+    return sum(entry.count for entry in entries if entry.kind not in {Kind.PUT_OFF, Kind.DROP})
+
+
+def state_of(stored: StoredJob, today: date) -> JobState:
+    """Return where a job stands, from its entries."""
+    kinds = {entry.kind for entry in stored.entries}
+    if Kind.DROP in kinds:
+        return JobState.NOT_AT_ALL
+    if stored.row.is_closed:
+        return JobState.DONE
+    put_off = [entry for entry in stored.entries if entry.kind is Kind.PUT_OFF]
+    if put_off and str(put_off[-1].details.get("until", "")) > today.isoformat():
+        return JobState.NOT_TODAY
+    return JobState.PART if done_count(stored.entries) else JobState.OPEN
+
+
+def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:
+    """Return code, content and the minutes that are left of a job."""
+    count = max(1, stored.job.count)
+    left = max(0, count - done_count(stored.entries))
+    return stored.row.code, stored.job, round(stored.job.minutes * left / count)
+
+
+def _view(
+    stored: StoredJob, book: FarmBook, today: date, looks: dict[str, Glance], fitted: Fitted
+) -> JobView:
+    job, row = stored.job, stored.row
+    late = max(0, (today - (job.first_day or job.day)).days)
+    names = {variety.code: variety.name for variety in book.varieties}
+    return JobView(
+        job=row.code,
+        kind=job.kind.value,
+        task=job.task,
+        day=max(job.day, today) if not row.is_closed else job.day,
+        count=job.count,
+        unit=job.unit,
+        what=job.what,
+        detail=job.detail,
+        stage=job.stage,
+        step=job.step,
+        variety=job.variety_name,
+        variety_code=job.variety,
+        place=job.place,
+        room_kind=job.room_kind,
+        from_lots=tuple(_lot_use(lot.lot, lot.units, looks, names, today) for lot in job.lots),
+        minutes=job.minutes,
+        due=job.due,
+        at=job.fixed_at or fitted.at.get(row.code, ""),
+        fixed=bool(job.fixed_at),
+        why=job.why,
+        serves=job.serves,
+        spoils=job.spoils,
+        late_days=late if not row.is_closed else 0,
+        late_cost="" if row.is_closed else late_cost(job, late, today),
+        state=state_of(stored, today),
+        done_count=done_count(stored.entries),
+        claimed_by=row.claimed_name,
+        cautions=cautions.sentences(job.cautions),
+        act=ACTS[job.kind],
+        last_entry=stored.entries[-1].client_id if stored.entries else "",
+    )
+
+
+def late_cost(job: PlannedJob, late_days: int, today: date) -> str:
+    """Return what the lateness of a job costs, as far as the plan knows."""
+    if late_days <= 0:
+        return ""
+    late = f"{plural(late_days, 'day')} late"
+    if not job.stake:
+        return f"{late}: no promise hangs on it yet"
+    if job.slack_days > 0:
+        from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
+        return f"{late}: costs nothing yet, {job.stake} from {from_day}"
+    return f"{late}: {job.stake} hang on doing it today"
+
+
+def _lot_use(
+    code: str, units: int, looks: dict[str, Glance], names: dict[str, str], today: date
+) -> LotUse:
+    seen = looks.get(code)
+    if seen is None:
+        return LotUse(code, units, 0, "not in the books")
+    noun = units_in_words(seen.stage, 2).split(" ", 1)[1]
+    age = f", day {(today - seen.made_on).days}" if seen.made_on else ""
+    name = names.get(seen.variety, seen.variety)
+    return LotUse(code, units, seen.alive, f"{noun}, {name}{age}".strip(", "), seen.place)
+
+
+def _starts_tomorrow(view: JobView, stored: Sequence[StoredJob], today: date) -> bool:
+    if view.kind != JobKind.PREPARE.value:
+        return False
+    job = next(each.job for each in stored if each.row.code == view.job)
+    return job.for_day is not None and job.for_day > today
+
+
+def _sections(jobs: Sequence[JobView]) -> Iterable[Section]:
+    by_room: dict[RoomKind, list[JobView]] = defaultdict(list)
+    for job in jobs:
+        by_room[RoomKind(job.room_kind)].append(job)
+    for kind in sorted(by_room, key=CLEANLINESS.__getitem__):
+        title, note = TITLES[kind]
+        yield Section(title, note, tuple(by_room[kind]))
+
+
+def _fixed_hours(jobs: Sequence[JobView]) -> tuple[FixedHour, ...]:
+    open_jobs = [job for job in jobs if job.fixed and job.state in {JobState.OPEN, JobState.PART}]
+    hours: dict[tuple[str, str], list[JobView]] = defaultdict(list)
+    for job in open_jobs:
+        group = job.kind if job.kind == JobKind.DELIVER.value else job.job
+        hours[job.at, group].append(job)
+    said = []
+    for (at, _), group in sorted(hours.items()):
+        first = group[0]
+        if first.kind == JobKind.DELIVER.value:
+            loads = [f"{job.count} {job.what}" for job in group]
+            text = f"van: {joined(loads)}"
+        elif first.kind == JobKind.COOK.value:
+            text = f"load: {first.count} {first.what}"
+        else:
+            text = f"earliest: {first.what}"
+        said.append(FixedHour(at, text, first.job))
+    return tuple(said)
+
+
+def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
+    open_jobs = [job for job in jobs if job.state in {JobState.OPEN, JobState.PART}]
+    finished = sum(job.state is JobState.DONE for job in jobs)
+    minutes = sum(
+        job.minutes * max(0, job.count - job.done_count) / max(1, job.count) for job in open_jobs
+    )
+    here = [worker.name for worker in book.workers if worker.hours[today.weekday()] > 0]
+    if not open_jobs:
+        return sentences(
+            [
+                f"Nothing left to do; {plural(finished, 'job')} done"
+                if finished
+                else "Nothing to do today"
+            ]
+        )
+    hands = f" for {joined(here)}" if here else ""
+    return sentences(
+        [
+            f"{plural(len(open_jobs), 'job')}, about {minutes_in_words(minutes)}{hands}",
+            f"{finished} done" if finished else "",
+        ]
+    )
+
+
+def _notes(newest: planning_day.Planned | None, today: date) -> tuple[str, ...]:
+    if newest is None:
+        return ("This farm has not been planned yet.",)
+    if newest.plan.start != today:
+        return ("The newest plan is of an earlier day; a new one is being made.",)
+    soon = [
+        short
+        for short in newest.plan.short
+        if (short.day - today).days <= 21  # noqa: PLR2004  (three weeks)
+    ]
+    said = [first_upper(short.reason) for short in soon[:3]]
+    if len(soon) > len(said):
+        said.append(f"{len(soon) - len(said)} more promises are short; Promises shows them.")
+    return (*said, *newest.remarks)
+
+
+def _grow_room_warning(person: str | None, jobs: Sequence[JobView], day_begins: datetime) -> str:
+    if not person:
+        return ""
+    waiting = [
+        job
+        for job in jobs
+        if job.room_kind == RoomKind.LABORATORY.value
+        and job.state in {JobState.OPEN, JobState.PART}
+    ]
+    if not waiting or RoomKind.GROWING.value not in since.rooms_of_work(person, day_begins):
+        return ""
+    return (
+        "You recorded work in the grow rooms today: spores travel on hair and clothes. "
+        "Wash and change before laboratory jobs, or leave them to somebody else."
+    )
+
+
+def _plan_age(newest: planning_day.Planned | None, today: date, zone: str) -> str:
+    if newest is None:
+        return "No plan yet."
+    made = farm_time(newest.made_at, zone)
+    day = near_day(newest.plan.start, today)
+    since_then = since.last_entry() - newest.last_entry
+    return sentences(
+        [
+            f"Planned {day} at {made:%H:%M}, gap {newest.plan.gap:.1%}",
+            f"{plural(since_then, 'entry', 'entries')} written since" if since_then > 0 else "",
+        ]
+    )
+
+
+def stage_words(stage: str, count: int) -> str:
+    """Return a count of units of a stage in words."""
+    return units_in_words(Stage(stage), count) if stage else str(count)
