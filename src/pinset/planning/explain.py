@@ -1,0 +1,98 @@
+"""Why a start or a move is in the plan, in one sentence a grower would say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from pinset.chain.stages import Stage, units_in_words
+from pinset.planning.pegging import NOTHING, Key, Service, Use
+from pinset.planning.problem import Making, Order, Problem, Recipe
+
+SOON_DAYS = 7  # parents that expire within so many days are named
+NAMED_LOTS = 3
+
+
+def day_in_words(day: date) -> str:
+    """Return a date as ``20 May``."""
+    return f"{day.day} {day:%B}"
+
+
+def weight_in_words(grams: float) -> str:
+    """Return a weight as ``35 kg``, ``2.4 kg`` or ``350 g``."""
+    if grams < 995:
+        return f"{max(1, round(grams))} g"
+    kg = grams / 1000.0
+    return f"{kg:.0f} kg" if kg >= 9.95 else f"{kg:.1f} kg".replace(".0 kg", " kg")
+
+
+def soonest(service: Service) -> list[tuple[Key, float]]:
+    """Return what is served, soonest first, without traces."""
+    fed = sorted(service.feeds.items(), key=lambda item: (item[0][2], item[0][1]))
+    largest = max((amount for _, amount in fed), default=0.0)
+    return [(key, amount) for key, amount in fed if amount > max(NOTHING, 0.005 * largest)]
+
+
+def orders_of(problem: Problem, key: Key) -> list[Order]:
+    """Return the promises of one variety, step and day."""
+    recipe = problem.recipes[key[0]]
+    return [
+        order
+        for order in problem.orders
+        if order.variety == recipe.variety and order.step == key[1] and order.day == key[2]
+    ]
+
+
+def promises_served(problem: Problem, service: Service) -> tuple[str, ...]:
+    """Return the codes of the promises fed, soonest first, each once."""
+    codes = [order.promise for key, _ in soonest(service) for order in orders_of(problem, key)]
+    return tuple(dict.fromkeys(codes))
+
+
+def why(problem: Problem, recipe: Recipe, service: Service, making: Making | None) -> str:
+    """Return the reason for a start or a move."""
+    fed = soonest(service)
+    if not fed:
+        return _why_kept(problem, recipe, making)
+    (key, amount), *later = fed
+    orders = orders_of(problem, key)
+    buyers = " and ".join(dict.fromkeys(order.words for order in orders))
+    when = day_in_words(problem.date_of(key[2]))
+    what = (
+        f"{weight_in_words(amount)} {recipe.name}"
+        if key[1] == "picked"
+        else f"{_units(recipe, key[1], amount)} of {recipe.name}"
+    )
+    sentence = f"Feeds {what} for {buyers} on {when}"
+    if later:
+        sentence += f" and {len(later)} later {'order' if len(later) == 1 else 'orders'}"
+    return f"{sentence}."
+
+
+def _units(recipe: Recipe, step: str, amount: float) -> str:
+    making = recipe.making(step)
+    return units_in_words(making.stage if making else Stage.BLOCK, max(1, round(amount)))
+
+
+def _why_kept(problem: Problem, recipe: Recipe, making: Making | None) -> str:
+    if making is not None and making.culture_stock > 0:
+        noun = units_in_words(making.stage, 1).split(" ", 1)[1]
+        return f"Keeps a usable {noun} of {recipe.name} in hand, so that its chain does not break."
+    end = day_in_words(problem.date_of(recipe.days))
+    return f"Keeps the chain of {recipe.name} filled beyond {end}."
+
+
+def spoils(problem: Problem, making: Making, uses: Iterable[Use]) -> str:
+    """Return what is lost if a start is left undone: its living parents that expire soon."""
+    said = []
+    for use in uses:
+        for batch, _ in use.taken:
+            if batch.lot and batch.last_day - use.day <= SOON_DAYS:
+                said.append((batch.last_day, batch.lot))
+    if not said:
+        return ""
+    last = min(day for day, _ in said)
+    lots = list(dict.fromkeys(lot for day, lot in sorted(said) if day == last))
+    named = ", ".join(lots[:NAMED_LOTS]) + (" and others" if len(lots) > NAMED_LOTS else "")
+    keep = "keeps" if len(lots) == 1 else "keep"
+    return f"{named} {keep} until {problem.date_of(last):%A} {day_in_words(problem.date_of(last))}."

@@ -1,0 +1,178 @@
+"""From the farm's rooms, benches, sterilisers and people to what each day can hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook, RoomKind, Step
+from pinset.chain.stages import Stage
+from pinset.planning.calendar import WorkDays
+from pinset.planning.from_route import COST_PER_MINUTE
+from pinset.planning.problem import (
+    CookOption,
+    GrowRoom,
+    Recipe,
+    Resources,
+    RoomPlaces,
+    Sterile,
+    SteriliserDays,
+    VesselCount,
+)
+
+COOK_COST_PER_HOUR = 3.0  # assumed: steam, to weigh plans
+
+
+def reckon_resources(
+    book: FarmBook,
+    living: Iterable[LivingLot],
+    recipes: tuple[Recipe, ...],
+    work: WorkDays,
+    days: int,
+) -> tuple[Resources, tuple[str, ...]]:
+    """Return what the days can hold, and which resource is missing, in words."""
+    remarks: list[str] = []
+    makings = [making for recipe in recipes for making in recipe.makings]
+    working = work.working[:days]
+    if makings and not any(working):
+        remarks.append("No working day in the whole horizon: nothing can be started.")
+    prepared = [lot for lot in living if lot.stage is Stage.PREPARED]
+    sterilisers = tuple(
+        SteriliserDays(
+            code=each.code,
+            cooks=tuple(
+                CookOption(
+                    kind.code,
+                    kind.hours,
+                    kind.litres,
+                    kind.hands_minutes,
+                    COOK_COST_PER_HOUR * kind.hours + COST_PER_MINUTE * kind.hands_minutes,
+                )
+                for kind in each.cooks
+                if kind.litres > 0
+            ),
+            hours=tuple(each.hours_per_day if on else 0.0 for on in working),
+            count=tuple(float(each.cooks_per_day) if on else 0.0 for on in working),
+        )
+        for each in book.sterilisers
+    )
+    can_cook = {
+        option.kind
+        for each in sterilisers
+        for option in each.cooks
+        if max(each.hours, default=0.0) >= option.hours and max(each.count, default=0.0) >= 1
+    }
+    remarks += [
+        f"No steriliser has time for a {kind} cook, so vessels that need one cannot be made ready."
+        for kind in sorted({making.cook for making in makings if making.cook} - can_cook)
+    ]
+    if makings and not is_known_sterile(prepared, makings):
+        remarks.append(
+            "No prepared vessels are counted, so those for today's starts are taken as ready."
+        )
+    resources = Resources(
+        bench_minutes=_bench(book, work, working, remarks, is_needed=bool(makings)),
+        hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
+        sterilisers=sterilisers,
+        sterile=_sterile(book, prepared),
+        is_sterile_counted=bool(prepared),
+        places=_places(book),
+        rooms=tuple(
+            GrowRoom(room.code, float(room.holds), room.climates)
+            for room in book.rooms
+            if room.kind is RoomKind.GROWING
+        ),
+        vessels=tuple(
+            VesselCount(vessel.code, float(vessel.in_circulation))
+            for vessel in book.vessels
+            if vessel.in_circulation is not None
+        ),
+    )
+    return resources, tuple(remarks)
+
+
+def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bool:
+    """Whether prepared vessels are counted, or none are needed."""
+    return bool(prepared) or not any(getattr(making, "cook", "") for making in makings)
+
+
+def _bench(
+    book: FarmBook,
+    work: WorkDays,
+    working: tuple[bool, ...],
+    remarks: list[str],
+    *,
+    is_needed: bool,
+) -> tuple[float, ...]:
+    if not book.benches:
+        if is_needed:
+            remarks.append("No clean bench is listed, so bench time is not limited.")
+        return ()
+    table = float(sum(bench.minutes_per_day for bench in book.benches))
+    people = [worker for worker in book.workers if worker.laboratory]
+    if table <= 0 and is_needed:
+        remarks.append("The clean bench has no minutes, so no transfer is planned.")
+    if book.workers and not people and is_needed:
+        remarks.append("Nobody may work in the laboratory, so no transfer is planned.")
+
+    def minutes(day: int) -> float:
+        if not working[day]:
+            return 0.0
+        if not book.workers:
+            return table
+        hours = sum(worker.hours[work.weekday(day)] for worker in people)
+        return min(table, 60.0 * hours)
+
+    return tuple(minutes(day) for day in range(len(working)))
+
+
+def _hands(
+    book: FarmBook,
+    work: WorkDays,
+    working: tuple[bool, ...],
+    remarks: list[str],
+    *,
+    is_needed: bool,
+) -> tuple[float, ...]:
+    if not book.workers:
+        if is_needed:
+            remarks.append("No person's hours are listed, so hand work is not limited.")
+        return ()
+    rounds = book.farm.morning_round_minutes * sum(
+        room.kind is RoomKind.GROWING for room in book.rooms
+    )
+
+    def minutes(day: int) -> float:
+        if not working[day]:
+            return 0.0
+        hours = sum(worker.hours[work.weekday(day)] for worker in book.workers)
+        return max(0.0, 60.0 * hours - rounds)
+
+    row = tuple(minutes(day) for day in range(len(working)))
+    if is_needed and max(row, default=0.0) <= 0:
+        remarks.append("Nobody has hours left after the morning round: nothing can be started.")
+    return row
+
+
+def _sterile(book: FarmBook, prepared: list[LivingLot]) -> tuple[Sterile, ...]:
+    steps: dict[str, Step] = {}
+    for route in book.routes:
+        for step in route.steps:
+            steps.setdefault(step.code, step)
+    vessels = {vessel.code: vessel.litres for vessel in book.vessels}
+    found: dict[str, float] = {}
+    for lot in prepared:
+        own = next((step for step in lot.route.steps if step.code == lot.step), None)
+        step = own or steps.get(lot.step)
+        if step is not None and step.cook:
+            litres = vessels.get(step.vessel, step.fill_g * 1.6 / 1000.0)
+            found[step.cook] = found.get(step.cook, 0.0) + litres * lot.alive
+    return tuple(Sterile(cook, litres) for cook, litres in sorted(found.items()))
+
+
+def _places(book: FarmBook) -> tuple[RoomPlaces, ...]:
+    found: dict[RoomKind, float] = {}
+    for room in book.rooms:
+        if room.kind is not RoomKind.GROWING:
+            found[room.kind] = found.get(room.kind, 0.0) + room.holds
+    return tuple(RoomPlaces(kind, places) for kind, places in found.items())

@@ -1,0 +1,449 @@
+"""From a variety's route to a planning recipe: leads, windows, usable fractions, picking curve.
+
+Durations are means rounded up to whole days. Losses and yields are expected values unless a
+:class:`Safety` asks for quantiles. Costs are assumed prices of time and material that only weigh
+one plan against another; no page shows them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import ceil, exp, floor, sqrt
+from statistics import NormalDist
+
+from pinset.chain.register import FarmBook, RoomKind, Route, Spread, Step, StepKind, Variety
+from pinset.chain.stages import FRUITING_STAGES, Stage
+from pinset.planning.calendar import WorkDays, days_before, rhythm
+from pinset.planning.problem import Arc, Fruiting, Making, Picking, PrepTime, Recipe, Stay
+
+COST_PER_MINUTE = 0.30  # assumed, to weigh plans
+COST_PER_KG_FILL = 0.40  # assumed
+COST_PER_UNIT = 0.05  # assumed
+COST_PER_BATCH = 1.0  # assumed
+HOLD_SHARE = 0.002  # of a unit's cost, per night kept; only breaks ties
+LEAST_SHORT_PER_KG = 25.0  # price of a kilogram short; far above what one costs to make
+COLD_BELOW_C = 10.0  # a room no warmer than this stores cold
+AFTER_FIRST_PICK_DAYS = 35  # a slow chain is planned this far past its first possible pick
+CULTURE_STAGES = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID, Stage.GRAIN})
+LATE_DAYS = 3  # a late start may be made up on any of so many working days
+
+
+@dataclass(frozen=True, slots=True)
+class Safety:
+    """How cautious the plan's numbers are; None plans with the expected value."""
+
+    loss_quantile: float | None = None  # 0.95: losses exceeded once in twenty
+    yield_quantile: float | None = None  # 0.05: yields missed once in twenty
+
+
+DEFAULT_SAFETY = Safety()
+
+
+def quantile(spread: Spread, probability: float) -> float:
+    """Return a quantile of a triangular distribution.
+
+    Examples
+    --------
+    >>> quantile(Spread(0.0, 0.5, 1.0), 0.5)
+    0.5
+    """
+    width = spread.high - spread.low
+    if width <= 0.0:
+        return spread.mode
+    at_mode = (spread.mode - spread.low) / width
+    if probability <= at_mode:
+        return spread.low + sqrt(probability * width * (spread.mode - spread.low))
+    return spread.high - sqrt((1.0 - probability) * width * (spread.high - spread.mode))
+
+
+def planned_loss(step: Step, safety: Safety) -> float:
+    """Return the fraction lost in a step that the plan reckons with."""
+    loss = (
+        step.loss.mean
+        if safety.loss_quantile is None
+        else quantile(step.loss, safety.loss_quantile)
+    )
+    return min(max(loss, 0.0), 1.0)
+
+
+def planned_yield_g(step: Step, safety: Safety) -> float:
+    """Return the yield of one unit that the plan reckons with. [g]
+
+    ``yield_g`` is the most likely yield (the mode); with ``yield_spread`` the standard deviation of
+    its logarithm, the mean of the lognormal is ``yield_g * exp(1.5 spread**2)``.
+    """
+    variance = step.yield_spread**2
+    if safety.yield_quantile is None:
+        return step.yield_g * exp(1.5 * variance)
+    z = NormalDist().inv_cdf(safety.yield_quantile)
+    return step.yield_g * exp(variance + z * step.yield_spread)
+
+
+def whole_days(days: float) -> int:
+    """Return a mean duration in whole days, rounded up."""
+    return max(0, ceil(days - 1e-9))
+
+
+def is_cold(temperature_c: float) -> bool:
+    """Whether a place at this temperature stores cold."""
+    return temperature_c <= COLD_BELOW_C
+
+
+def cold_store_takes(book: FarmBook, step: Step) -> bool:
+    """Whether the farm has a cold store in which units of this step may wait."""
+    if step.keeps_days_cold is None or step.stage in FRUITING_STAGES:
+        return False
+    floor_c = step.cold_min_c if step.cold_min_c is not None else -5.0
+    return any(
+        room.kind is RoomKind.COLD and room.holds > 0 and room.temperature_c >= floor_c
+        for room in book.rooms
+    )
+
+
+def keeps_days(book: FarmBook, step: Step) -> int:
+    """Return how many days after the ready day units of a step stay usable where they wait."""
+    cold = step.keeps_days_cold
+    if cold is not None and (is_cold(step.temperature_c) or cold_store_takes(book, step)):
+        return max(0, floor(cold))
+    return max(0, floor(step.keeps_days_warm))
+
+
+def groups(route: Route) -> tuple[tuple[Step, tuple[Step, ...]], ...]:
+    """Return each step that makes or buys units, with the standing steps that follow it."""
+    found: list[tuple[Step, list[Step]]] = []
+    for step in route.steps:
+        if step.kind in {StepKind.TRANSFER, StepKind.BUY}:
+            found.append((step, []))
+        elif step.kind is StepKind.STAND and found:
+            found[-1][1].append(step)
+    return tuple((first, tuple(stands)) for first, stands in found)
+
+
+def making_code(route: Route, step: str) -> str | None:
+    """Return the code of the making a step belongs to, or None."""
+    for first, stands in groups(route):
+        if step == first.code or any(step == stand.code for stand in stands):
+            return first.code
+    return None
+
+
+def curve_of(step: Step, variety: Variety, safety: Safety) -> tuple[Picking, ...]:
+    """Return the expected saleable grams of one unit by day after room entry."""
+    grams = planned_yield_g(step, safety) * (1.0 - variety.trim_loss)
+    begins = step.days.mean
+    curve: list[Picking] = []
+    for number, flush in enumerate(step.flushes, start=1):
+        begins += flush.gap_days.mean if number > 1 else 0.0
+        days = max(1, flush.pick_days)
+        each = grams * flush.share * (1.0 - flush.lost_before) / days
+        first = whole_days(begins)
+        curve += [Picking(first + day, each, number) for day in range(days)]
+        begins = first + days - 1
+    if not step.flushes and grams > 0.0:
+        curve = [Picking(whole_days(begins), grams * (1.0 - planned_loss(step, safety)), 1)]
+    return tuple(curve)
+
+
+def recipe_of(
+    book: FarmBook,
+    variety: Variety,
+    route: Route,
+    *,
+    work: WorkDays,
+    horizon_days: int,
+    longest: int,
+    turn: int,
+    late: frozenset[str],
+    safety: Safety,
+    keeps_rhythm: bool,
+) -> tuple[Recipe, tuple[str, ...]]:
+    """Return the recipe of one variety, and what of its route could not be planned."""
+    remarks: list[str] = []
+    fruit = next((step for step in route.steps if step.kind is StepKind.FRUIT), None)
+    grouped = groups(route)
+    days = horizon_days
+    if grouped:
+        first, stands = grouped[-1]
+        lead = whole_days(sum(step.days.mean for step in (first, *stands)))
+        pick = whole_days(fruit.days.mean) if fruit is not None else 0
+        days = min(longest, max(days, lead + pick + AFTER_FIRST_PICK_DAYS))
+        if lead + pick >= longest:
+            remarks.append(
+                f"{variety.name} takes {lead + pick} days from its last transfer to the first "
+                f"pick; the plan looks {longest} days ahead."
+            )
+    makings: list[Making] = []
+    cost: dict[str, float] = {}
+    for place, (first, stands) in enumerate(grouped):
+        making = _making(
+            book,
+            variety,
+            route,
+            first,
+            stands,
+            earlier=tuple(makings),
+            has_children=any(
+                making_code(route, parent.step) == first.code
+                for later, _ in grouped[place + 1 :]
+                for parent in later.parents
+            ),
+            cost=cost,
+            work=work,
+            days=days,
+            turn=turn,
+            is_late=first.code in late,
+            safety=safety,
+            keeps_rhythm=keeps_rhythm,
+            remarks=remarks,
+        )
+        makings.append(making)
+    fruiting = None
+    if fruit is not None and makings:
+        fruiting = _fruiting(
+            book, variety, fruit, makings[-1], work, days, turn, safety, keeps_rhythm, remarks
+        )
+    short = LEAST_SHORT_PER_KG
+    if fruiting is not None and fruiting.grams > 0:
+        short = max(short, 4.0 * cost[fruiting.parent] / (fruiting.grams / 1000.0))
+    return Recipe(
+        variety=variety.code,
+        name=variety.name,
+        days=days,
+        makings=tuple(makings),
+        fruiting=fruiting,
+        picked_keeps_days=max(0, floor(variety.picked_keeps_days)),
+        short_cost_per_kg=short,
+    ), tuple(remarks)
+
+
+def _arcs(
+    variety: Variety,
+    route: Route,
+    step: Step,
+    earlier: tuple[Making, ...],
+    remarks: list[str],
+) -> tuple[Arc, ...]:
+    made = {making.step for making in earlier}
+    arcs = []
+    for parent in step.parents:
+        code = making_code(route, parent.step)
+        if code in made and code is not None and parent.units_per_parent > 0:
+            arcs.append(Arc(code, parent.units_per_parent, parent.part_use))
+        else:
+            remarks.append(
+                f"{variety.name}: step {step.code} names {parent.step} as its parent, which is "
+                "not an earlier step that makes units; that way of starting it is left out."
+            )
+    return tuple(arcs)
+
+
+def _making(
+    book: FarmBook,
+    variety: Variety,
+    route: Route,
+    step: Step,
+    stands: tuple[Step, ...],
+    *,
+    earlier: tuple[Making, ...],
+    has_children: bool,
+    cost: dict[str, float],
+    work: WorkDays,
+    days: int,
+    turn: int,
+    is_late: bool,
+    safety: Safety,
+    keeps_rhythm: bool,
+    remarks: list[str],
+) -> Making:
+    arcs = _arcs(variety, route, step, earlier, remarks)
+    all_steps = (step, *stands)
+    last = all_steps[-1]
+    lead = whole_days(sum(each.days.mean for each in all_steps))
+    usable = 1.0
+    for each in all_steps:
+        usable *= 1.0 - planned_loss(each, safety)
+    is_purchase = step.kind is StepKind.BUY
+    window = keeps_days(book, last) + 1
+    starts, ready = _start_days(
+        book, step, arcs, earlier, work, days, turn, keeps_rhythm=keeps_rhythm, lead=lead
+    )
+    if is_late and not is_purchase:
+        soon = work.every(work.days)[:LATE_DAYS]
+        starts = tuple(sorted({*starts, *soon}))
+    why_not = _cannot_start(book, variety, step, arcs)
+    if why_not:
+        remarks.append(why_not)
+        starts, ready = (), ()
+    preparations = tuple(
+        PrepTime(days_before(each), each.minutes_per_unit, each.minutes_fixed)
+        for each in step.preparations
+        if each.task != "cook"
+    )
+    minutes = (
+        step.bench_minutes + step.hands_minutes + sum(p.minutes_per_unit for p in preparations)
+    )
+    fixed = step.bench_setup_minutes + sum(p.minutes_fixed for p in preparations)
+    unit_cost = COST_PER_UNIT + COST_PER_MINUTE * minutes
+    unit_cost += step.price_cents / 100.0 if is_purchase else COST_PER_KG_FILL * step.fill_g / 1000
+    batch_cost = COST_PER_BATCH + COST_PER_MINUTE * fixed
+    parent_cost = min((cost[arc.parent] / arc.units_per_parent for arc in arcs), default=0.0)
+    cost[step.code] = (unit_cost + batch_cost / 20.0 + parent_cost) / max(usable, 0.05)
+    vessel = next((each for each in book.vessels if each.code == step.vessel), None)
+    cook_lead = max((days_before(p) for p in step.preparations if p.task == "cook"), default=1)
+    return Making(
+        step=step.code,
+        stage=step.stage,
+        lead_days=lead,
+        window_days=window,
+        usable=usable,
+        start_days=starts,
+        ready_days=ready,
+        arcs=arcs,
+        is_purchase=is_purchase,
+        minimum_batch=max(1, step.minimum_batch),
+        unit_cost=unit_cost,
+        batch_cost=batch_cost,
+        hold_cost=HOLD_SHARE * cost[step.code],
+        short_cost=max(10.0, 4.0 * cost[step.code]),
+        bench_minutes=step.bench_minutes,
+        bench_setup_minutes=step.bench_setup_minutes,
+        hands_minutes=step.hands_minutes,
+        preparations=preparations,
+        cook="" if is_purchase else step.cook,
+        litres=vessel.litres if vessel is not None else step.fill_g * 1.6 / 1000.0,
+        cook_days_before=cook_lead,
+        vessel=step.vessel if vessel is not None and vessel.in_circulation is not None else "",
+        stays=() if is_purchase else stays_of(all_steps),
+        waits_in=RoomKind.COLD if cold_store_takes(book, last) else last.room,
+        waits_places=last.places,
+        culture_stock=(
+            1.0 if has_children and not is_purchase and step.stage in CULTURE_STAGES else 0.0
+        ),
+    )
+
+
+def stays_of(steps: Iterable[Step], begin: int = 0) -> tuple[Stay, ...]:
+    """Return where units stand through consecutive steps, from ``begin`` on."""
+    stays: list[Stay] = []
+    day = float(begin)
+    for number, step in enumerate(steps):
+        until = day + step.days.mean
+        if whole_days(until) > whole_days(day):
+            stays.append(
+                Stay(
+                    step.code,
+                    step.room,
+                    step.places,
+                    whole_days(day),
+                    whole_days(until),
+                    number > 0,
+                )
+            )
+        day = until
+    return tuple(stays)
+
+
+def _cannot_start(book: FarmBook, variety: Variety, step: Step, arcs: tuple[Arc, ...]) -> str:
+    if step.kind is StepKind.BUY or arcs:
+        return ""
+    if step.parents:
+        return f"{variety.name}: {step.code} has no parent it could be started from."
+    own = [culture for culture in book.cultures if culture.variety == variety.code]
+    if not own and book.cultures:
+        return f"{variety.name} has no culture, so no new {step.code} can be started."
+    if own and not any(culture.cleared for culture in own):
+        return f"No culture of {variety.name} is cleared for use, so no {step.code} is started."
+    return ""
+
+
+def _start_days(
+    book: FarmBook,
+    step: Step,
+    arcs: tuple[Arc, ...],
+    earlier: tuple[Making, ...],
+    work: WorkDays,
+    days: int,
+    turn: int,
+    *,
+    keeps_rhythm: bool,
+    lead: int,
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    if step.kind is StepKind.BUY:
+        return _order_days(step, work, days, lead)
+    if not keeps_rhythm and not step.weekdays:
+        return work.every(days), ()
+    windows = [making.window_days for making in earlier if making.step in {a.parent for a in arcs}]
+    shortest = min(windows, default=99)
+    is_fruiting = step.stage in FRUITING_STAGES
+    times = 1 if shortest > 7 and not is_fruiting else 2
+    if shortest < 5:
+        times = 7
+    offset = turn if is_fruiting else len(earlier)
+    return work.on_weekdays(rhythm(step.weekdays, book.farm, offset, times=times), days), ()
+
+
+def _order_days(
+    step: Step, work: WorkDays, days: int, lead: int
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return for each delivery the last working day to order it, and when its units are usable."""
+    wanted = {weekday.number for weekday in step.delivery_weekdays}
+    own = {weekday.number for weekday in step.weekdays}
+    pairs: dict[int, int] = {}
+    for delivery in range(step.supplier_days, days):
+        if wanted and work.weekday(delivery) not in wanted:
+            continue
+        if not wanted and not work.working[delivery]:
+            continue
+        order = delivery - step.supplier_days
+        while order >= 0 and not (work.working[order] and (not own or work.weekday(order) in own)):
+            order -= 1
+        if order >= 0 and order not in pairs:
+            pairs[order] = delivery + lead
+    return tuple(sorted(pairs)), tuple(pairs[day] for day in sorted(pairs))
+
+
+def _fruiting(
+    book: FarmBook,
+    variety: Variety,
+    step: Step,
+    parent: Making,
+    work: WorkDays,
+    days: int,
+    turn: int,
+    safety: Safety,
+    keeps_rhythm: bool,  # noqa: FBT001  (passed through)
+    remarks: list[str],
+) -> Fruiting:
+    curve = curve_of(step, variety, safety)
+    rooms = tuple(
+        room.code
+        for room in book.rooms
+        if room.kind is RoomKind.GROWING
+        and (not step.climate or not room.climates or step.climate in room.climates)
+    )
+    if not rooms:
+        remarks.append(
+            f"No grow room gives the climate {step.climate!r} that {variety.name} needs, "
+            "so none of it can be moved in."
+        )
+    if not curve:
+        remarks.append(f"{variety.name} has no yield in its route, so no picking is planned.")
+    if keeps_rhythm or step.weekdays:
+        times = 2 if parent.window_days >= 5 else 7
+        moves = work.on_weekdays(rhythm(step.weekdays, book.farm, turn + 1, times=times), days)
+    else:
+        moves = work.every(days)
+    return Fruiting(
+        step=step.code,
+        parent=parent.step,
+        move_days=moves,
+        days_in_room=max((picking.day for picking in curve), default=whole_days(step.days.mean))
+        + 1,
+        curve=curve,
+        rooms=rooms,
+        climate=step.climate,
+        places=step.places,
+        hands_minutes=step.hands_minutes,
+        pick_minutes_per_kg=step.pick_minutes_per_kg,
+    )

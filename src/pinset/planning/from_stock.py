@@ -1,0 +1,257 @@
+"""From living lots to stock the planner can use, and to what still comes from the grow rooms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+from math import floor
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
+from pinset.chain.stages import Stage
+from pinset.planning.from_route import (
+    Safety,
+    cold_store_takes,
+    curve_of,
+    groups,
+    is_cold,
+    making_code,
+    planned_loss,
+    stays_of,
+    whole_days,
+)
+from pinset.planning.problem import InRoom, Picking, Recipe, Stay, Stock
+
+
+def stock_of(
+    book: FarmBook,
+    recipes: tuple[Recipe, ...],
+    living: Iterable[LivingLot],
+    today: date,
+    safety: Safety,
+) -> tuple[tuple[Stock, ...], tuple[str, ...]]:
+    """Return what of the living lots is or will be usable, and what is not, in words."""
+    by_variety = {recipe.variety: recipe for recipe in recipes}
+    found: list[Stock] = []
+    remarks: list[str] = []
+    for lot in living:
+        recipe = by_variety.get(lot.variety)
+        if lot.stage is Stage.PREPARED or recipe is None or _fruits(lot):
+            continue
+        made = making_code(lot.route, lot.step)
+        if made is None or recipe.making(made) is None:
+            remarks.append(
+                f"Lot {lot.code} is at step {lot.step}, which the route of {recipe.name} no longer "
+                "has; it is left out of the plan."
+            )
+            continue
+        why_not = _not_offered(book, lot)
+        if why_not:
+            remarks.append(why_not)
+            continue
+        found += _stock_of_lot(book, lot, made, today, safety)
+    late = [stock for stock in found if stock.last_day < max(0, stock.ready_day)]
+    remarks += [
+        f"Lot {stock.lot} is past its time ({floor(stock.units)} units) and left out of the plan."
+        for stock in late
+    ]
+    usable = [stock for stock in found if stock.last_day >= max(0, stock.ready_day)]
+    return tuple(first_out_first(usable, recipes)), tuple(remarks)
+
+
+def first_out_first(stock: Iterable[Stock], recipes: tuple[Recipe, ...]) -> list[Stock]:
+    """Return the stock with no lot kept longer than one that becomes usable after it.
+
+    The model's age rows are exact for oldest-first use only then; a lot that would keep longer than
+    a later one is given the later one's last day, which is on the safe side.
+    """
+    kept: list[Stock] = []
+    pool = list(stock)
+    for each in pool:
+        last = each.last_day
+        for other in pool:
+            same = (other.variety, other.step) == (each.variety, each.step)
+            if same and other.ready_day > max(0, each.ready_day):
+                last = min(last, max(other.last_day, each.ready_day, 0))
+        recipe = next(r for r in recipes if r.variety == each.variety)
+        making = recipe.making(each.step)
+        if making is not None and making.start_days:
+            first = making.ready(making.start_days[0])
+            if first > max(0, each.ready_day):
+                last = min(last, first + making.window_days - 1)
+        kept.append(replace(each, last_day=last))
+    return kept
+
+
+def _fruits(lot: LivingLot) -> bool:
+    return any(step.code == lot.step and step.kind is StepKind.FRUIT for step in lot.route.steps)
+
+
+def _not_offered(book: FarmBook, lot: LivingLot) -> str:
+    if lot.held:
+        return f"Lot {lot.code} is held back ({lot.held}), so the plan does not use it."
+    culture = next((each for each in book.cultures if each.code == lot.culture), None)
+    if culture is not None and not culture.cleared:
+        return f"Lot {lot.code} is of culture {culture.code}, which is not cleared for use."
+    step = lot.now_step()
+    if step.cold_min_c is not None and lot.temperature_c < step.cold_min_c:
+        return (
+            f"Lot {lot.code} stands at {lot.temperature_c:g} °C; below {step.cold_min_c:g} °C it "
+            "dies, so the plan does not count on it."
+        )
+    if lot.generation > lot.route.generation_limit:
+        return (
+            f"Lot {lot.code} is grain generation {lot.generation}; the route allows "
+            f"{lot.route.generation_limit}, so the plan does not use it."
+        )
+    return ""
+
+
+def _stock_of_lot(
+    book: FarmBook, lot: LivingLot, made: str, today: date, safety: Safety
+) -> list[Stock]:
+    steps = next((first, *stands) for first, stands in groups(lot.route) if first.code == made)
+    place = [step.code for step in steps].index(lot.step)
+    current, later = steps[place], steps[place + 1 :]
+    since = (lot.step_since - today).days
+    ends = since + whole_days(current.days.mean)
+    if lot.expected_ready_on is not None:
+        ends = (lot.expected_ready_on - today).days
+    ready = ends
+    if later:
+        ready = max(ends, 0) + whole_days(sum(step.days.mean for step in later))
+    remaining = 1.0
+    if ends > 0:
+        share = min(1.0, max(0.0, ends / max(1, ends - since)))
+        remaining -= planned_loss(current, safety) * share
+    for step in later:
+        remaining *= 1.0 - planned_loss(step, safety)
+    units = lot.alive * remaining
+    last_step = steps[-1]
+    last = _last_day(book, lot, last_step, ready)
+    stays: tuple[Stay, ...] = ()
+    if ready > 0:
+        stays = _stays(current, later, max(ends, 0), ready)
+    stock = Stock(
+        lot=lot.code,
+        variety=lot.variety,
+        step=made,
+        units=units,
+        ready_day=ready,
+        last_day=last,
+        stays=stays,
+        made_day=(lot.made_on - today).days,
+    )
+    if lot.opened_on is None or current.opened_keeps_days is None or ready > 0:
+        return [stock]
+    opened_last = min(last, (lot.opened_on - today).days + floor(current.opened_keeps_days))
+    opened = replace(stock, units=min(1.0, units), last_day=opened_last)
+    if units <= 1.0:
+        return [opened]
+    return [opened, replace(stock, units=units - 1.0)]
+
+
+def _stays(current: Step, later: tuple[Step, ...], ends: int, ready: int) -> tuple[Stay, ...]:
+    here = (Stay(current.code, current.room, current.places, 0, ends),) if ends > 0 else ()
+    after = tuple(
+        replace(stay, is_move=True, until_day=min(stay.until_day, ready))
+        for stay in stays_of(later, ends)
+    )
+    return (*here, *after)
+
+
+def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int) -> int:
+    """Return the last usable day; a ready lot standing warm is taken to go into the cold today."""
+    warm, cold = step.keeps_days_warm, step.keeps_days_cold
+    if cold is None:
+        return ready + floor(warm)
+    if is_cold(lot.temperature_c):
+        return ready + floor(cold)
+    if not cold_store_takes(book, step):
+        return ready + floor(warm)
+    if ready >= 0:
+        return ready + floor(cold)
+    left = 1.0 + ready / warm if warm > 0 else 0.0
+    if left < 0:
+        return ready + floor(warm)
+    return floor(left * cold)
+
+
+def rooms_of(
+    book: FarmBook, living: Iterable[LivingLot], today: date, safety: Safety
+) -> tuple[tuple[InRoom, ...], tuple[str, ...]]:
+    """Return the units standing in grow rooms with what is still to be picked from them."""
+    varieties = {variety.code: variety for variety in book.varieties}
+    growing = {room.code for room in book.rooms if room.kind is RoomKind.GROWING}
+    found: list[InRoom] = []
+    remarks: list[str] = []
+    for lot in living:
+        if not _fruits(lot):
+            continue
+        variety = varieties.get(lot.variety)
+        step = lot.now_step()
+        if lot.room not in growing:
+            remarks.append(f"Lot {lot.code} fruits in {lot.room or 'no room'}, not a grow room.")
+        picks: tuple[Picking, ...] = ()
+        if variety is not None and not lot.held:
+            picks = _still_to_pick(lot, curve_of(step, variety, safety), step, today)
+        vessel = next((v for v in book.vessels if v.code == _vessel(lot)), None)
+        found.append(
+            InRoom(
+                lot=lot.code,
+                variety=lot.variety,
+                room=lot.room,
+                units=float(lot.alive),
+                places=lot.alive * step.places,
+                leaves_day=max((picking.day for picking in picks), default=0) + 1,
+                picks=picks,
+                climate=step.climate,
+                vessel=vessel.code if vessel is not None and vessel.in_circulation else "",
+            )
+        )
+    return tuple(found), tuple(remarks)
+
+
+def _vessel(lot: LivingLot) -> str:
+    grouped = groups(lot.route)
+    return grouped[-1][0].vessel if grouped else ""
+
+
+def _still_to_pick(
+    lot: LivingLot, curve: tuple[Picking, ...], step: Step, today: date
+) -> tuple[Picking, ...]:
+    """Return the rest of the curve on absolute days, from the flush and the day last picked.
+
+    Grams expected of a flush count every unit that entered the room; what was lost on the way is
+    already gone from ``alive``, so later flushes are scaled back to the units standing.
+    """
+    if not curve:
+        return ()
+    lost = {number: flush.lost_before for number, flush in enumerate(step.flushes, start=1)}
+    standing = lot.alive / max(0.05, 1.0 - lost.get(max(1, lot.flush), 0.0))
+    entered = (lot.step_since - today).days
+    if lot.flush < 1 or lot.last_picked_on is None:
+        shift = max(0, -(entered + curve[0].day))
+        return tuple(
+            Picking(entered + shift + each.day, each.grams * standing, each.flush) for each in curve
+        )
+    last = (lot.last_picked_on - today).days
+    rest: list[Picking] = []
+    current = [each for each in curve if each.flush == lot.flush]
+    expected = sum(each.grams for each in curve if each.flush <= lot.flush) * standing
+    left = expected - lot.picked_g
+    next_day = max(0, last + 1)
+    due_end = entered + current[-1].day if current else last
+    ends = last
+    if current and left > 0 and max(due_end, last + 1) >= 0 and last + len(current) >= next_day:
+        share = min(left, current[0].grams * standing * max(1, len(current) - 1))
+        rest.append(Picking(next_day, share, lot.flush))
+        ends = next_day
+    later = [each for each in curve if each.flush > lot.flush]
+    if later and current:
+        gap = later[0].day - current[-1].day
+        begins = max(ends + gap, next_day)
+        shift = begins - later[0].day
+        rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
+    return tuple(rest)

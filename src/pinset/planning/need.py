@@ -1,0 +1,121 @@
+"""How many units a recipe needs: rates for the end of the horizon, and the largest sensible batch.
+
+Both are reckoned from the promises backwards through the chain. They bound and close the model;
+they decide nothing by themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from pinset.planning.problem import Making, Order, Problem, Recipe
+
+WEEK = 7
+MONTH = 28  # days that the rate at the end is averaged over
+LONGEST_SHARE_DAYS = 28  # a batch larger than the need of so many days is never sensible
+ROOM_FOR_ROUNDING = 1.3
+SPARE_UNITS = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What one making must supply."""
+
+    largest_batch: float  # units started at once, at most
+    end_rate: float  # usable units used per day at the end of the horizon
+    unit_cost: float  # what a usable unit costs to make, parents included
+
+
+def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
+    """Return what each making of a recipe must supply, in the order of the makings."""
+    orders = [order for order in problem.orders if order.variety == recipe.variety]
+    picked = _daily(recipe, [order for order in orders if order.step == "picked"])
+    used_peak: dict[str, float] = {}  # usable units a day, in the busiest month
+    used_end: dict[str, float] = {}
+    batch: dict[str, float] = {}  # usable units a single day may ask for
+    fruiting = recipe.fruiting
+    for making in recipe.makings:
+        sold = _daily(recipe, [order for order in orders if order.step == making.step])
+        used_peak[making.step] = _busiest(sold, MONTH) / MONTH
+        used_end[making.step] = sum(sold[-MONTH:]) / MONTH
+        batch[making.step] = _busiest(sold, min(making.window_days, MONTH) + WEEK)
+    if fruiting is not None and fruiting.grams > 0:
+        at_once = _busiest_share(recipe)
+        code = fruiting.parent
+        used_peak[code] += _busiest(picked, MONTH) / MONTH / fruiting.grams
+        used_end[code] += sum(picked[-MONTH:]) / MONTH / fruiting.grams
+        making = next(m for m in recipe.makings if m.step == code)
+        width = min(making.window_days, LONGEST_SHARE_DAYS) + WEEK
+        batch[code] += max(
+            _busiest(picked, width) / fruiting.grams, max(picked, default=0.0) / at_once
+        )
+    found: dict[str, Need] = {}
+    costs = unit_costs(recipe)
+    for making in reversed(recipe.makings):
+        peak, end = used_peak[making.step], used_end[making.step]
+        usable = max(making.usable, 0.05)
+        width = min(making.window_days, LONGEST_SHARE_DAYS) + WEEK
+        asked = max(batch[making.step], peak * width)
+        largest = making.largest_batch
+        if largest <= 0:
+            largest = ceil(
+                (ROOM_FOR_ROUNDING * asked + SPARE_UNITS + making.culture_stock) / usable
+            )
+            largest = max(largest, float(making.minimum_batch))
+        found[making.step] = Need(largest, end, costs[making.step])
+        often = _starts_a_day(making, recipe)
+        for arc in making.arcs:
+            goes = max(arc.units_per_parent, 1e-6)
+            loss = 0.0 if arc.part_use else 0.5
+            for rates, rate in ((used_peak, peak), (used_end, end)):
+                started = rate / usable
+                rates[arc.parent] += started / goes + loss * min(often, started)
+            batch[arc.parent] = max(batch[arc.parent], largest / goes + 2 * loss)
+    return tuple(found[making.step] for making in recipe.makings)
+
+
+def unit_costs(recipe: Recipe) -> dict[str, float]:
+    """Return what a usable unit of each making costs, parents included."""
+    found: dict[str, float] = {}
+    for making in recipe.makings:
+        parents = min(
+            (found[arc.parent] / max(arc.units_per_parent, 1e-6) for arc in making.arcs),
+            default=0.0,
+        )
+        found[making.step] = (making.unit_cost + parents) / max(making.usable, 0.05)
+    return found
+
+
+def _daily(recipe: Recipe, orders: Sequence[Order]) -> list[float]:
+    row = [0.0] * recipe.days
+    for order in orders:
+        if 0 <= order.day < recipe.days:
+            row[order.day] += order.amount
+    return row
+
+
+def _busiest(row: Sequence[float], width: int) -> float:
+    """Return the largest sum over so many days in a row."""
+    total = best = sum(row[:width])
+    for day in range(width, len(row)):
+        total += row[day] - row[day - width]
+        best = max(best, total)
+    return best
+
+
+def _busiest_share(recipe: Recipe) -> float:
+    """Return the most grams of one unit that can be sold on a single day."""
+    fruiting = recipe.fruiting
+    if fruiting is None or not fruiting.curve:
+        return 1.0
+    keeps = recipe.picked_keeps_days
+    return max(
+        sum(each.grams for each in fruiting.curve if last - keeps <= each.day <= last)
+        for last in {each.day for each in fruiting.curve}
+    )
+
+
+def _starts_a_day(making: Making, recipe: Recipe) -> float:
+    return len(making.start_days) / max(1, recipe.days)

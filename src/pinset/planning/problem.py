@@ -1,0 +1,291 @@
+"""What the planner is asked: recipes, what is alive, what is promised, and what a day can hold.
+
+All are frozen. Days are whole numbers counted from ``Problem.start`` (day 0 is today). Units may be
+fractions where they are expected values. Weights are grams at this edge, money is in whole units of
+the farm's currency and serves only to weigh one plan against another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pinset.chain.register import RoomKind
+from pinset.chain.stages import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A parent step and how far one of its units goes."""
+
+    parent: str
+    units_per_parent: float
+    part_use: bool = False  # a part is taken and the rest kept: parents need not be whole
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """Where units stand for a while, in days after their start (or from day 0, for living lots)."""
+
+    step: str
+    room: RoomKind
+    places: float  # per unit
+    from_day: int  # inclusive
+    until_day: int  # exclusive
+    is_move: bool = False  # units are carried there (ripening); the first stay is where they start
+    room_code: str = ""  # the room proposed for it; empty: any of that kind
+
+
+@dataclass(frozen=True, slots=True)
+class PrepTime:
+    """Hand minutes spent on vessels before a start."""
+
+    days_before: int
+    minutes_per_unit: float
+    minutes_fixed: float
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """A step where new units come to be, with the standing (ripening) that follows it.
+
+    A unit started on day t is usable on ``ready(t) .. ready(t) + window_days - 1``.
+    """
+
+    step: str
+    stage: Stage
+    lead_days: int
+    window_days: int
+    usable: float  # fraction of units started that become usable
+    start_days: tuple[int, ...]  # days on which a batch may start, or be ordered; empty: never
+    ready_days: tuple[int, ...] = ()  # beside start_days where the lead is not constant (bought)
+    arcs: tuple[Arc, ...] = ()  # none: from the culture collection, or bought
+    is_purchase: bool = False
+    minimum_batch: int = 1
+    largest_batch: float = 0.0  # 0: reckoned from the need
+    unit_cost: float = 0.0
+    batch_cost: float = 0.0
+    batch_cost_by_day: tuple[float, ...] = ()  # day by day instead of batch_cost
+    hold_cost: float = 0.0  # per usable unit and night
+    short_cost: float = 0.0  # per unit sold and not delivered
+    bench_minutes: float = 0.0
+    bench_setup_minutes: float = 0.0
+    hands_minutes: float = 0.0  # per unit on the day of the start
+    preparations: tuple[PrepTime, ...] = ()
+    cook: str = ""
+    litres: float = 0.0
+    cook_days_before: int = 1  # latest cook that can still serve a start
+    vessel: str = ""  # reusable kind; empty: never runs out
+    stays: tuple[Stay, ...] = ()
+    waits_in: RoomKind = RoomKind.INCUBATION  # while usable and not yet used
+    waits_places: float = 0.0
+    culture_stock: float = 0.0  # usable units kept in hand, softly
+
+    def ready(self, start_day: int) -> int:
+        """Return the first usable day of units started on a day."""
+        if self.ready_days:
+            return self.ready_days[self.start_days.index(start_day)]
+        return start_day + self.lead_days
+
+
+@dataclass(frozen=True, slots=True)
+class Picking:
+    """Expected saleable grams of one unit on one day after it entered its grow room."""
+
+    day: int
+    grams: float
+    flush: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Fruiting:
+    """The last step: units go into a grow room and are picked."""
+
+    step: str
+    parent: str  # step code of the making whose units fruit
+    move_days: tuple[int, ...]
+    days_in_room: int
+    curve: tuple[Picking, ...]
+    rooms: tuple[str, ...]  # grow rooms that can give its climate
+    climate: str = ""
+    places: float = 1.0
+    hands_minutes: float = 0.0  # per unit moved
+    pick_minutes_per_kg: float = 3.0
+
+    @property
+    def grams(self) -> float:
+        """Whole expected yield of one unit in g."""
+        return sum(picking.grams for picking in self.curve)
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """One variety's chain, first making first."""
+
+    variety: str
+    name: str
+    days: int  # its own horizon: long enough for its slowest step to matter
+    makings: tuple[Making, ...]
+    fruiting: Fruiting | None = None
+    picked_keeps_days: int = 6
+    short_cost_per_kg: float = 25.0
+
+    def making(self, step: str) -> Making | None:
+        """Return the making of that step code, or None."""
+        return next((making for making in self.makings if making.step == step), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Units of one lot that are or will be usable."""
+
+    lot: str
+    variety: str
+    step: str  # of its making
+    units: float  # usable units expected
+    ready_day: int  # may be negative: usable since then
+    last_day: int  # last usable day
+    stays: tuple[Stay, ...] = ()  # until ready, with absolute days
+    made_day: int = 0  # negative: how long ago; decides what is older
+
+
+@dataclass(frozen=True, slots=True)
+class InRoom:
+    """Units of one lot already in a grow room, with what is still to be picked from them."""
+
+    lot: str
+    variety: str
+    room: str
+    units: float
+    places: float  # in all
+    leaves_day: int  # first day its places are free again
+    picks: tuple[Picking, ...] = ()  # absolute days, grams of the whole lot
+    climate: str = ""
+    vessel: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class InStore:
+    """Picked mushrooms in the cold store."""
+
+    variety: str
+    grams: float
+    last_day: int  # last day they can be sold
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One promise on one day."""
+
+    promise: str
+    words: str  # the buyer's name
+    variety: str
+    day: int
+    amount: float  # grams or units still to be handed over
+    measure: str = "gram"
+    step: str = "picked"  # or the step of the making whose units are sold
+    promised: float = 0.0  # the whole amount
+
+
+@dataclass(frozen=True, slots=True)
+class CookOption:
+    """One kind of cook in one steriliser."""
+
+    kind: str
+    hours: float
+    litres: float
+    hands_minutes: float = 0.0
+    cost: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SteriliserDays:
+    """What a steriliser can do, day by day."""
+
+    code: str
+    cooks: tuple[CookOption, ...]
+    hours: tuple[float, ...]
+    count: tuple[float, ...]  # cooks a day
+
+
+@dataclass(frozen=True, slots=True)
+class GrowRoom:
+    """A room where units fruit."""
+
+    code: str
+    places: float
+    climates: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sterile:
+    """Sterile vessels ready today."""
+
+    cook: str
+    litres: float
+
+
+@dataclass(frozen=True, slots=True)
+class VesselCount:
+    """Reusable vessels: all that are in circulation, and those busy in living lots by day."""
+
+    code: str
+    count: float
+
+
+@dataclass(frozen=True, slots=True)
+class RoomPlaces:
+    """Shelf places of all rooms of one kind."""
+
+    room: RoomKind
+    places: float
+
+
+@dataclass(frozen=True, slots=True)
+class Resources:
+    """What the days can hold. Rows of days are as long as the problem."""
+
+    bench_minutes: tuple[float, ...] = ()  # empty: not limited
+    hands_minutes: tuple[float, ...] = ()  # empty: not limited; the fixed rounds are taken off
+    sterilisers: tuple[SteriliserDays, ...] = ()
+    sterile: tuple[Sterile, ...] = ()
+    is_sterile_counted: bool = False  # False: vessels for the first days are taken as ready
+    sterile_keeps_days: int = 3
+    places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
+    rooms: tuple[GrowRoom, ...] = ()
+    vessels: tuple[VesselCount, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """Prices of the soft wishes; assumed, and used only to weigh plans."""
+
+    culture_missing: float = 0.5  # per unit and event day
+    end_missing: float = 1.5  # times what a unit costs to make
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Everything one plan is made from."""
+
+    start: date
+    days: int
+    whole_days: int
+    recipes: tuple[Recipe, ...]
+    orders: tuple[Order, ...] = ()
+    stock: tuple[Stock, ...] = ()
+    in_rooms: tuple[InRoom, ...] = ()
+    store: tuple[InStore, ...] = ()
+    resources: Resources = Resources()
+    weights: Weights = Weights()
+    whole_parent_days: int = 7  # parents are whole numbers so far; later the mean rounding is added
+    has_end_stock: bool = True  # the chain is kept filled at the end of the horizon
+    every_day: bool = False  # stock rows on every day that stock arrives, not only when it is used
+
+    def date_of(self, day: int) -> date:
+        """Return the date of a day number."""
+        return self.start + timedelta(days=day)
+
+    def recipe(self, variety: str) -> Recipe | None:
+        """Return the recipe of a variety, or None if it has none."""
+        return next((recipe for recipe in self.recipes if recipe.variety == variety), None)

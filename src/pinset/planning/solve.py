@@ -1,0 +1,157 @@
+"""A Problem in, a Plan out. Always a plan, never longer than asked, honest about how sure it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from time import perf_counter
+
+import numpy as np
+
+from pinset.errors import InputError
+from pinset.planning.model import Model, build_model
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
+from pinset.planning.programme import INFINITY, THREADS, Change, Outcome, run
+from pinset.planning.schedule import (
+    cooks_of,
+    limits_of,
+    moves_of,
+    picks_of,
+    starts_of,
+    weeks_of,
+)
+from pinset.planning.shortage import shortfall, shorts_of
+from pinset.planning.steady import charge_changes, start_values
+from pinset.planning.trace import trace
+
+PASSES_SHARE = 0.15  # of the time, kept for the passes that say why something is short
+LONGEST_SECONDS = 3600.0
+
+
+def solve(
+    problem: Problem,
+    *,
+    time_limit_s: float = 20.0,
+    gap: float = 0.005,
+    previous: Plan | None = None,
+    threads: int = THREADS,
+    freeze_days: int = 0,
+    change_cost: float = 0.0,
+) -> Plan:
+    """Return the plan of a problem.
+
+    Parameters
+    ----------
+    problem : Problem
+        From :func:`pinset.planning.from_book.build_problem`.
+    time_limit_s : float
+        Wall time for everything, the passes that explain shortages included. [s]
+    gap : float
+        Proven relative distance from the best possible plan at which to stop; 0.005 is 0.5 %.
+    previous : Plan, optional
+        Yesterday's plan; its near whole numbers start the search.
+    threads : int
+        Threads of the solver.
+    freeze_days, change_cost : int, float
+        Days in which the previous plan is kept, and the price of a changed unit after that, as a
+        share of what a unit costs to make.
+
+    Returns
+    -------
+    Plan
+        Status "proven" (within the gap), "time limit" or "nothing to plan". Where no whole-number
+        plan was found in the time, the near days are left without new starts.
+
+    Raises
+    ------
+    InputError
+        If the time limit, the gap or a price is out of range.
+    """
+    begun = perf_counter()
+    _check(time_limit_s, gap, freeze_days, change_cost)
+    model = build_model(problem)
+    if not model.x and not model.v and not model.short:
+        return _plan(model, _nothing(model), begun, time_limit_s, threads, "nothing to plan")
+    start = None
+    if previous is not None:
+        start = start_values(model, previous)
+        if freeze_days > 0 or change_cost > 0:
+            charge_changes(model, previous, freeze_days=freeze_days, change_cost=change_cost)
+    left = (1.0 - PASSES_SHARE) * time_limit_s - (perf_counter() - begun)
+    outcome = run(model.programme, time_limit_s=left, gap=gap, threads=threads, start=start)
+    if outcome.values is None:
+        outcome = _without_starts(model, outcome, time_limit_s, threads)
+    status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"
+    return _plan(model, outcome, begun, time_limit_s, threads, status)
+
+
+def _check(time_limit_s: float, gap: float, freeze_days: int, change_cost: float) -> None:
+    if not 0.0 < time_limit_s <= LONGEST_SECONDS:
+        raise InputError("time_limit_s", time_limit_s, f"above 0 to {LONGEST_SECONDS:.0f} s")
+    if not 0.0 <= gap < 1.0:
+        raise InputError("gap", gap, "a fraction from 0 to below 1")
+    if freeze_days < 0:
+        raise InputError("freeze_days", freeze_days, "0 or more days")
+    if change_cost < 0.0:
+        raise InputError("change_cost", change_cost, "0 or more")
+
+
+def _nothing(model: Model) -> Outcome:
+    return Outcome(np.zeros(len(model.programme.cost)), 0.0, 0.0, 0.0, is_proven=True, seconds=0.0)
+
+
+def _without_starts(model: Model, outcome: Outcome, time_limit_s: float, threads: int) -> Outcome:
+    """Return a plan in which the near days start and move nothing: it always exists."""
+    closed = {
+        column: model.programme.lower[column]
+        for column, whole in enumerate(model.programme.whole)
+        if whole
+    }
+    found = run(
+        model.programme,
+        time_limit_s=max(1.0, time_limit_s / 4),
+        threads=threads,
+        change=Change(upper=closed, is_relaxed=True),
+    )
+    if found.values is None:  # not even that in the time: nothing at all is started
+        values = np.array(model.programme.lower)
+        for column in model.short.values():
+            values[column] = model.programme.upper[column]
+        found = replace(found, values=values, objective=INFINITY)
+    bound = outcome.bound
+    share = (found.objective - bound) / found.objective if found.objective < INFINITY else 1.0
+    return replace(found, bound=bound, gap=min(1.0, max(0.0, share)), is_proven=False)
+
+
+def _plan(
+    model: Model,
+    outcome: Outcome,
+    begun: float,
+    time_limit_s: float,
+    threads: int,
+    status: str,
+) -> Plan:
+    problem = model.problem
+    values = outcome.values if outcome.values is not None else np.zeros(len(model.programme.cost))
+    found = trace(model, values)
+    left = max(0.5, time_limit_s - (perf_counter() - begun))
+    lacking = shortfall(model, found.short, values, time_limit_s=left, threads=threads)
+    starts = starts_of(model, found)
+    moves = moves_of(model, found)
+    return Plan(
+        start=problem.start,
+        days=problem.days,
+        whole_days=problem.whole_days,
+        starts=tuple(starts),
+        moves=tuple(moves),
+        cooks=tuple(cooks_of(model, found)),
+        picks=tuple(picks_of(model, found)),
+        short=tuple(shorts_of(model, found.short, lacking)),
+        at_limit=tuple(limits_of(model, values)),
+        weeks=tuple(weeks_of(starts, moves)),
+        gap=outcome.gap,
+        seconds=perf_counter() - begun,
+        objective=outcome.objective,
+        bound=outcome.bound,
+        status=status,
+    )

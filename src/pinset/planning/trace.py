@@ -1,0 +1,193 @@
+"""The solver's numbers, cleaned, with every use traced oldest first through the whole chain."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import ceil
+
+from numpy import float64
+from numpy.typing import NDArray
+
+from pinset.planning.model import GRAMS_PER_KG, MEAN_ROUNDING, Model, sold, stock_of
+from pinset.planning.pegging import (
+    NOTHING,
+    Batch,
+    Key,
+    Service,
+    Use,
+    service_of,
+    take_oldest_first,
+)
+
+
+@dataclass(slots=True)
+class Trace:
+    """What is decided, and what comes from what."""
+
+    starts: dict[tuple[int, int, int], float] = field(default_factory=dict)
+    parents: dict[tuple[int, int, int, int], float] = field(default_factory=dict)
+    moves: dict[tuple[int, str, int], float] = field(default_factory=dict)
+    cooks: dict[tuple[str, str, int], float] = field(default_factory=dict)
+    short: dict[Key, float] = field(default_factory=dict)  # grams or units
+    uses: dict[tuple[int, int, int, int], Use] = field(default_factory=dict)  # by parents key
+    move_uses: dict[tuple[int, str, int], Use] = field(default_factory=dict)
+    batches: dict[tuple[int, int], list[Batch]] = field(default_factory=dict)
+    start_service: dict[tuple[int, int, int], Service] = field(default_factory=dict)
+    move_service: dict[tuple[int, str, int], Service] = field(default_factory=dict)
+
+
+def trace(model: Model, values: NDArray[float64]) -> Trace:
+    """Return the decisions of a solution, traced through the chain."""
+    problem = model.problem
+    found = Trace()
+    for key, x in model.x.items():
+        units = _clean(float(values[x]), is_whole=model.is_whole(key[2]))
+        if units > NOTHING:
+            found.starts[key] = units
+    for move, v in model.v.items():
+        units = _clean(float(values[v]), is_whole=model.is_whole(move[2]))
+        if units > NOTHING:
+            found.moves[move] = units
+    for cook, n in model.n.items():
+        count = _clean(float(values[n]), is_whole=model.is_whole(cook[2]))
+        if count > NOTHING:
+            found.cooks[cook] = count
+    for group, b in model.short.items():
+        scale = GRAMS_PER_KG if group[1] == "picked" else 1.0
+        found.short[group] = max(0.0, float(values[b])) * scale
+    _parents(model, values, found)
+    for r, recipe in enumerate(problem.recipes):
+        for k in range(len(recipe.makings)):
+            _stock(model, r, k, found)
+        _picked(model, r, found)
+        totals = _totals(found, r)
+        for k in range(len(recipe.makings) - 1, -1, -1):
+            for batch in found.batches[r, k]:
+                if batch.start is not None:
+                    found.start_service[batch.start] = service_of(
+                        batch, found.move_service, found.start_service, totals
+                    )
+    return found
+
+
+def _clean(value: float, *, is_whole: bool) -> float:
+    return float(round(value)) if is_whole else max(0.0, value)
+
+
+def _parents(model: Model, values: NDArray[float64], found: Trace) -> None:
+    """Keep no more parents than each start needs; the solver may open idle ones for nothing."""
+    problem = model.problem
+    for (r, k, t), units in found.starts.items():
+        making = problem.recipes[r].makings[k]
+        exact = t < problem.whole_parent_days
+        wanted = units
+        if making.arcs and not exact:
+            s = float(values[model.s[r, k, t]])
+            wanted += s * min(
+                0.0 if arc.part_use else MEAN_ROUNDING * arc.units_per_parent for arc in making.arcs
+            )
+        for a, arc in enumerate(making.arcs):
+            given = float(values[model.p[r, k, a, t]])
+            needed = wanted / arc.units_per_parent
+            if exact and model.is_whole(t) and not arc.part_use:
+                needed = float(ceil(needed - NOTHING))
+                given = float(round(given))
+            parents = min(given, needed)
+            wanted -= parents * arc.units_per_parent
+            if parents > NOTHING:
+                found.parents[r, k, a, t] = parents
+
+
+def _stock(model: Model, r: int, k: int, found: Trace) -> None:
+    problem = model.problem
+    recipe = problem.recipes[r]
+    making = recipe.makings[k]
+    batches = [
+        Batch(lot.units, max(0, lot.ready_day), lot.last_day, lot=lot.lot)
+        for lot in stock_of(problem, recipe, making)
+    ]
+    for (owner, place, t), units in found.starts.items():
+        if (owner, place) == (r, k):
+            ready = making.ready(t)
+            last = ready + making.window_days - 1
+            batches.append(Batch(units * making.usable, ready, last, start=(r, k, t)))
+    uses: list[Use] = []
+    for key, units in found.parents.items():
+        owner, child, a, t = key
+        if owner == r and recipe.makings[child].arcs[a].parent == making.step:
+            found.uses[key] = Use(t, units, start=(r, child, t))
+            uses.append(found.uses[key])
+    fruiting = recipe.fruiting
+    if fruiting is not None and fruiting.parent == making.step:
+        for move, units in found.moves.items():
+            if move[0] == r:
+                found.move_uses[move] = Use(move[2], units, move=move)
+                uses.append(found.move_uses[move])
+    for day, amount in sold(problem, recipe, making.step).items():
+        group = (r, making.step, day)
+        uses.append(Use(day, max(0.0, amount - found.short.get(group, 0.0)), sale=group))
+    take_oldest_first(batches, uses)
+    found.batches[r, k] = batches
+
+
+def _picked(model: Model, r: int, found: Trace) -> None:
+    """Trace what is sold on each day to the moves it was picked from."""
+    problem = model.problem
+    recipe = problem.recipes[r]
+    keeps = recipe.picked_keeps_days
+    pickings = [
+        Batch(pick.grams, pick.day, pick.day + keeps, lot=lot.lot)
+        for lot in problem.in_rooms
+        if lot.variety == recipe.variety
+        for pick in lot.picks
+    ]
+    pickings += [
+        Batch(each.grams, 0, each.last_day, lot="store")
+        for each in problem.store
+        if each.variety == recipe.variety
+    ]
+    origin: list[tuple[Batch, tuple[int, str, int]]] = []
+    if recipe.fruiting is not None:
+        for move, units in found.moves.items():
+            if move[0] != r:
+                continue
+            for each in recipe.fruiting.curve:
+                day = move[2] + each.day
+                batch = Batch(units * each.grams, day, day + keeps)
+                pickings.append(batch)
+                origin.append((batch, move))
+    sales = [
+        Use(
+            day,
+            max(0.0, amount - found.short.get((r, "picked", day), 0.0)),
+            sale=(r, "picked", day),
+        )
+        for day, amount in sold(problem, recipe, "picked").items()
+    ]
+    take_oldest_first(pickings, sales)
+    for batch, move in origin:
+        service = found.move_service.setdefault(move, Service())
+        for use in batch.uses:
+            if use.sale is not None:
+                grams = sum(taken for each, taken in use.taken if each is batch)
+                service.add(Service({use.sale: grams}, 0), 1.0, use.day - batch.ready_day)
+                service.first_use = min(service.first_use or batch.ready_day, batch.ready_day)
+
+
+def _totals(found: Trace, r: int) -> dict[int, float]:
+    """Return what each use of a recipe takes in all; a start may open parents of two kinds."""
+    of_start: dict[tuple[int, int, int], float] = {}
+    for key, use in found.uses.items():
+        if key[0] == r and use.start is not None:
+            of_start[use.start] = of_start.get(use.start, 0.0) + use.units
+    totals = {
+        id(use): of_start[use.start]
+        for key, use in found.uses.items()
+        if key[0] == r and use.start is not None
+    }
+    totals.update({id(use): use.units for move, use in found.move_uses.items() if move[0] == r})
+    for k in range(len(found.batches)):
+        for batch in found.batches.get((r, k), []):
+            for use in batch.uses:
+                totals.setdefault(id(use), use.units)
+    return totals
