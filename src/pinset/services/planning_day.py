@@ -14,9 +14,10 @@ from pinset.chain.living import LivingLot
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook, Promise
-from pinset.farm import job_store, queries, register_store, since
+from pinset.farm import job_store, register_store, since
 from pinset.farm.job_store import JobToLay, PlanRow
-from pinset.planning.from_book import Delivered, Picked, build_problem
+from pinset.farm.queries.life import last_entry_number
+from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.solve import solve
 from pinset.services.book_reader import Reader
@@ -25,6 +26,7 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_from_plan import jobs_from_plan
 from pinset.services.jobs_from_state import due_today, jobs_from_state
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
+from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.views import Change
 from pinset.services.words import first_upper, joined, plural, short_day
 
@@ -64,20 +66,17 @@ def replan(
     say = progress or (lambda _: None)
     book, today = farm_book(moment)
     say("reading the farm")
-    newest = since.last_entry()
-    living = queries.living(today)
+    newest = last_entry_number()
+    living = living_now(book, today)
     before = latest()
     known = known_jobs()
-    delivered = since.delivered_on(today, today + timedelta(days=7))
+    delivered = delivered_on(today, today + timedelta(days=7), book.farm.time_zone)
     problem, remarks = build_problem(
         book,
         living,
         today,
         delivered=[Delivered(code, day, grams) for (code, day), grams in delivered.items()],
-        store=[
-            Picked(variety, picked_on, grams)
-            for variety, picked_on, grams in queries.store_by_variety()
-        ],
+        store=store_now(book.farm.time_zone, today),
         late=[
             (each.job.variety, each.job.step)
             for each in known

@@ -11,10 +11,12 @@ from pinset.chain.due import due_days
 from pinset.chain.register import FarmBook, Promise
 from pinset.chain.route_rules import check_book
 from pinset.errors import InputError, RefusedError, Severity
-from pinset.farm import register_store, since
+from pinset.farm import register_store
+from pinset.farm.models.register import RegisterKind
 from pinset.planning.plan import Plan, Short
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
+from pinset.services.stock_now import delivered_on
 from pinset.services.views import PromisesView, PromiseWeek
 from pinset.services.words import plural, sentences
 
@@ -54,7 +56,7 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
 def _rows(
     book: FarmBook, today: date, plan: Plan | None, first: date, last: date
 ) -> list[PromiseWeek]:
-    delivered = since.delivered_on(first, last)
+    delivered = delivered_on(first, last, book.farm.time_zone)
     short = {(each.promise.split("@")[0], each.day): each for each in plan.short} if plan else {}
     planned_until = plan.start + timedelta(days=plan.days) if plan else today
     buyers = {buyer.code: buyer.name for buyer in book.buyers}
@@ -157,7 +159,8 @@ def end_promise(code: str, person: str, now: datetime | None = None) -> None:
         raise RefusedError(f"There is no promise {code}.")
     yesterday = today - timedelta(days=1)
     if promise.on_date is not None or (promise.from_date and promise.from_date > yesterday):
-        register_store.retire("promise", code, valid_from=today, by=person, now=moment)
+        gone = [(RegisterKind.PROMISE, code)]
+        register_store.write([], valid_from=today, by=person, now=moment, retire=gone)
     else:
         ended = replace(promise, until=yesterday)
         register_store.write([ended], valid_from=today, by=person, now=moment)

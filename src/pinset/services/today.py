@@ -11,10 +11,12 @@ from pinset.chain.plain import from_plain
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.chain.stages import Stage, units_in_words
 from pinset.errors import RefusedError
-from pinset.farm import job_store, since
+from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.glance import Glance, glance
 from pinset.farm.job_store import JobEntry, JobRow
+from pinset.farm.queries.life import last_entry_number, rooms_worked_in
+from pinset.farm.queries.lots import grow_rooms
 from pinset.services import cautions, planning_day
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.fitting import Fitted, fit_jobs
@@ -281,7 +283,7 @@ def _grow_room_warning(person: str | None, jobs: Sequence[JobView], day_begins: 
         if job.room_kind == RoomKind.LABORATORY.value
         and job.state in {JobState.OPEN, JobState.PART}
     ]
-    if not waiting or RoomKind.GROWING.value not in since.rooms_of_work(person, day_begins):
+    if not waiting or not _was_in_grow_rooms(person, day_begins):
         return ""
     return (
         "You recorded work in the grow rooms today: spores travel on hair and clothes. "
@@ -289,12 +291,17 @@ def _grow_room_warning(person: str | None, jobs: Sequence[JobView], day_begins: 
     )
 
 
+def _was_in_grow_rooms(person: str, day_begins: datetime) -> bool:
+    worked = rooms_worked_in(person, day_begins, day_begins + timedelta(days=2))
+    return bool(worked & grow_rooms(day_begins.date() + timedelta(days=1)))
+
+
 def _plan_age(newest: planning_day.Planned | None, today: date, zone: str) -> str:
     if newest is None:
         return "No plan yet."
     made = farm_time(newest.made_at, zone)
     day = near_day(newest.plan.start, today)
-    since_then = since.last_entry() - newest.last_entry
+    since_then = last_entry_number() - newest.last_entry
     return sentences(
         [
             f"Planned {day} at {made:%H:%M}, gap {newest.plan.gap:.1%}",

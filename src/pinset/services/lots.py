@@ -1,0 +1,216 @@
+"""Books, Lots: what is alive and where, and one lot's whole life."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from pinset.chain.lotcode import nearest_valid, read_code
+from pinset.chain.plain import to_plain
+from pinset.chain.readiness import state
+from pinset.chain.register import FarmBook, StepKind
+from pinset.chain.stages import Stage, units_in_words
+from pinset.errors import InputError, RefusedError
+from pinset.farm.entries import Account, Kind
+from pinset.farm.queries.life import Happened, life
+from pinset.farm.queries.lineage import Relative, children, parents
+from pinset.farm.queries.living import living
+from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
+from pinset.services import planning_day
+from pinset.services.book_reader import Reader
+from pinset.services.life_words import sentence_of
+from pinset.services.views import Kin, LifeEvent, LotLine, LotsView, LotView
+from pinset.services.words import amount, plural, short_day
+
+PAGE = 50
+
+
+def lots_view(
+    query: str = "",
+    variety: str = "",
+    stage: str = "",
+    page: int = 1,
+    *,
+    now: datetime | None = None,
+) -> LotsView:
+    """Return a page of lots: those alive, or, with a query, those whose code begins with it.
+
+    Raises
+    ------
+    InputError
+        If the stage is unknown or the page is below 1.
+    """
+    if page < 1:
+        raise InputError("page", page, "1 or more")
+    if stage and stage not in {each.value for each in Stage}:
+        raise InputError("stage", stage, f"one of {', '.join(each.value for each in Stage)}")
+    book, today = planning_day.farm_book(now)
+    total, rows = find_lots(
+        variety=variety,
+        stage=stage,
+        code=query.strip(),
+        is_alive=None if query.strip() else True,
+        offset=(page - 1) * PAGE,
+        limit=PAGE,
+    )
+    return LotsView(
+        total=total,
+        page=page,
+        pages=max(1, -(-total // PAGE)),
+        lots=lines(rows, book, today),
+        filters=tuple(
+            (name, value)
+            for name, value in (("query", query), ("variety", variety), ("stage", stage))
+            if value
+        ),
+    )
+
+
+def lines(rows: Sequence[LotRow], book: FarmBook, today: date) -> tuple[LotLine, ...]:
+    """Return lots as list lines."""
+    alive = {lot.code: lot for lot in living(today, lots=[row.code for row in rows])}
+    names = {variety.code: variety.name for variety in book.varieties}
+    found = []
+    for row in rows:
+        lot = alive.get(row.code)
+        made_on = row.made_on or today
+        noun = units_in_words(Stage(row.stage), 2).split(" ", 1)[1] if row.stage else "announced"
+        name = names.get(row.variety, row.variety)
+        found.append(
+            LotLine(
+                lot=row.code,
+                words=f"{noun}, {name}" if name else f"{noun} for {row.step}",
+                variety=name,
+                stage=row.stage,
+                step=lot.step if lot else row.step,
+                made_on=made_on,
+                age_days=(today - made_on).days,
+                made=row.counts.made,
+                alive=row.counts.alive,
+                lost=row.counts.lost,
+                place=", ".join(place for place in row.places if place),
+                ready=state(lot, today).words if lot else "",
+                held=lot.held if lot else "",
+            )
+        )
+    return tuple(found)
+
+
+def lot_view(code: str, *, now: datetime | None = None) -> LotView:
+    """Return one lot's page.
+
+    Raises
+    ------
+    InputError
+        If the code has a slip (the nearest valid codes are named) or no lot has it.
+    """
+    known = KnownCodes()
+    read = read_code(code, known=known)
+    try:
+        stored = lot_by_code(read.lot)
+    except InputError:
+        near = nearest_valid(read.lot, known)
+        hint = f"Did you mean {' or '.join(near)}?" if near else "Lots lists them."
+        raise RefusedError(f"No lot of this farm has the code {read.lot}.", hint) from None
+    book, today = planning_day.farm_book(now)
+    [row] = rows_of([stored])
+    [line] = lines([row], book, today)
+    here = living(today, lots=[row.code])
+    lot = here[0] if here else None
+    reader = Reader(book, today)
+    culture = next((c for c in book.cultures if c.code == row.culture), None)
+    return LotView(
+        line=line,
+        title=line.words[:1].upper() + line.words[1:],
+        sentence=_sentence(line, row.counts),
+        culture=f"{row.culture}: {culture.source}" if culture else row.culture,
+        generation=lot.generation if lot else 0,
+        transfers=lot.transfers if lot else 0,
+        cook=row.cook,
+        counts=tuple(
+            (name, int(to_plain(row.counts, every_field=True)[name]))
+            for name in ("made", "alive", "used", "lost", "culled", "spent", "sold", "unexplained")
+        ),
+        picked_g=row.counts.grown_g,
+        parents=tuple(_kin(each, reader, "went in") for each in parents(row.code)),
+        children=tuple(_kin(each, reader, "of this lot") for each in children(row.code)),
+        life=tuple(_event(each) for each in life(row.code)),
+        findings=_findings(row, lot.held if lot else ""),
+        next_step=_next_step(reader, row, line),
+    )
+
+
+def _sentence(line: LotLine, counts: Counts) -> str:
+    if counts.alive:
+        text = f"{line.variety or 'Prepared'}, {counts.alive} alive of {counts.made}"
+        return f"{text}, day {line.age_days}."
+    gone = [
+        f"{number} {word}"
+        for word, number in (
+            ("used", counts.used),
+            ("lost", counts.lost),
+            ("culled", counts.culled),
+            ("spent", counts.spent),
+            ("sold", counts.sold),
+        )
+        if number
+    ]
+    return f"Nothing alive of {plural(counts.made, 'unit')}: {', '.join(gone) or 'none'}."
+
+
+def _kin(relative: Relative, reader: Reader, word: str) -> Kin:
+    noun = units_in_words(Stage(relative.stage), 2).split(" ", 1)[1] if relative.stage else ""
+    made = f", {short_day(relative.made_on)}" if relative.made_on else ""
+    name = reader.name(relative.variety)
+    how_many = f"{plural(relative.units, 'unit')} {word}"
+    if relative.amount:
+        how_many += f", {amount(relative.amount, relative.measure, relative.measure)}"
+    return Kin(relative.lot, f"{noun}{', ' + name if name else ''}{made}", how_many)
+
+
+def _event(happened: Happened) -> LifeEvent:
+    return LifeEvent(
+        entry=happened.client_id,
+        at=happened.happened_at,
+        written_at=happened.recorded_at,
+        who=happened.person_name,
+        what=sentence_of(happened),
+        note=happened.note,
+        corrected=happened.is_corrected,
+        can_undo=happened.stands and happened.kind not in {Kind.OPENING, Kind.CORRECT},
+    )
+
+
+def _findings(row: LotRow, held: str) -> tuple[str, ...]:
+    found = []
+    if row.counts.unexplained:
+        found.append(
+            f"{plural(-row.counts.unexplained, 'unit')} more were taken than stood there "
+            f"({Account.UNEXPLAINED.value}). Count what is there, then set it right."
+        )
+    if row.is_announced:
+        found.append("This lot is named by entries, but the entry that makes it has not arrived.")
+    if row.is_void:
+        found.append("The entry that made this lot was taken back.")
+    if held:
+        found.append(f"Held back: {held}")
+    return tuple(found)
+
+
+def _next_step(reader: Reader, row: LotRow, line: LotLine) -> str:
+    if not row.counts.alive or row.variety not in reader.varieties:
+        return ""
+    route = reader.routes[reader.varieties[row.variety].route]
+    codes = [step.code for step in route.steps]
+    if line.step not in codes:
+        return line.ready
+    users = [
+        step.code
+        for step in route.steps
+        if any(parent.step == line.step for parent in step.parents)
+    ]
+    place = codes.index(line.step)
+    if place + 1 < len(codes) and route.steps[place + 1].kind in {StepKind.STAND, StepKind.FRUIT}:
+        users.append(route.steps[place + 1].code)
+    after = f"; next: {' or '.join(users)}" if users else ""
+    return f"{line.ready}{after}"

@@ -1,0 +1,105 @@
+"""The stock the planner starts from: what is alive, prepared, ordered, in store, handed over."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.farm import whereabouts
+from pinset.farm.queries.living import PreparedLot, living, prepared
+from pinset.farm.queries.sales import deliveries, in_store
+from pinset.planning.from_book import Picked
+from pinset.services.book_reader import Reader
+
+EARLY_DAYS = 7
+"""What was handed over up to this many days before its due day counts for it."""
+
+
+def living_now(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
+    """Return everything the planner may count on: living, prepared and ordered units."""
+    return (
+        *living(today),
+        *(lot for each in prepared() if (lot := _prepared_lot(each, book, today))),
+        *ordered(book, today),
+    )
+
+
+def _prepared_lot(lot: PreparedLot, book: FarmBook, today: date) -> LivingLot | None:
+    reader = Reader(book, today)
+    route = reader.routes.get(lot.route)
+    if route is None:
+        return None
+    return LivingLot(
+        code=lot.code,
+        variety=lot.variety,
+        step=lot.step,
+        stage=Stage.PREPARED,
+        alive=lot.alive,
+        made_on=lot.made_on,
+        step_since=lot.made_on,
+        place=lot.place,
+        room=lot.room,
+        temperature_c=20.0,
+        route=route,
+    )
+
+
+def ordered(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
+    """Return spawn that was ordered and has not arrived, as lots that are ready when it comes."""
+    reader = Reader(book, today)
+    found = []
+    for client_id, details in whereabouts.orders_underway():
+        variety, step = str(details.get("variety", "")), str(details.get("step", ""))
+        if variety not in reader.varieties:
+            continue
+        route = reader.routes[reader.varieties[variety].route]
+        if step not in {each.code for each in route.steps}:
+            continue
+        arrives = date.fromisoformat(str(details.get("arrives") or today.isoformat()))
+        bought = route.step(step)
+        found.append(
+            LivingLot(
+                code=f"order {client_id[:6]}",
+                variety=variety,
+                step=step,
+                stage=bought.stage,
+                alive=int(str(details.get("count", 0))),
+                made_on=max(arrives, today),
+                step_since=max(arrives, today),
+                place="",
+                room="",
+                temperature_c=bought.temperature_c,
+                route=route,
+                expected_ready_on=max(arrives, today),
+            )
+        )
+    return tuple(found)
+
+
+def store_now(time_zone: str, today: date) -> tuple[Picked, ...]:
+    """Return the picked grams in the cold store, by variety and day of the last pick."""
+    zone = ZoneInfo(time_zone)
+    return tuple(
+        Picked(
+            each.variety,
+            each.last_picked_at.astimezone(zone).date() if each.last_picked_at else today,
+            each.grams,
+        )
+        for each in in_store()
+    )
+
+
+def delivered_on(first: date, last: date, time_zone: str) -> dict[tuple[str, date], int]:
+    """Return what was handed over per promise and the day it was due, in grams or units."""
+    zone = ZoneInfo(time_zone)
+    begin = datetime.combine(first - timedelta(days=EARLY_DAYS), time(0), zone)
+    end = datetime.combine(last + timedelta(days=1), time(0), zone)
+    found: dict[tuple[str, date], int] = {}
+    for each in deliveries(begin, end):
+        day = each.for_day or each.happened_at.astimezone(zone).date()
+        if each.promise and first <= day <= last:
+            found[each.promise, day] = found.get((each.promise, day), 0) + each.amount
+    return found
