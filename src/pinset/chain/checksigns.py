@@ -74,7 +74,8 @@ def check_value(values: Sequence[int], *, modulus: int, radix: int, check_signs:
     if check_signs not in {1, 2}:
         raise InputError("check_signs", check_signs, "1 or 2")
     _refuse_bad_system(values, modulus, radix)
-    shifted = _weighted_sum(values, modulus, radix) * radix**check_signs % modulus
+    shift: int = radix**check_signs
+    shifted = _weighted_sum(values, modulus, radix) * shift % modulus
     return (1 - shifted) % modulus if check_signs == 1 else modulus + 1 - shifted
 
 

@@ -175,7 +175,8 @@ def decode(code: str) -> int:
         number = number * MODULUS + value
     number = _turned(number * pow(_FACTORS[1], -1, size) % size, length)
     number = (number - _SHIFT * length) * pow(_FACTORS[0], -1, size) % size
-    return number + sum(MODULUS**shorter for shorter in range(SHORTEST, length))
+    shorter: int = sum(MODULUS**signs for signs in range(SHORTEST, length))
+    return number + shorter
 
 
 def _put(text: str, i: int, sign: str) -> str:
@@ -203,7 +204,8 @@ def _swapped(text: str, apart: int) -> Iterator[str]:
 
 def _easily_taken(text: str) -> Iterator[str]:
     for pair in _EASILY_TAKEN:
-        for wrong, right in (pair, pair[::-1]):
+        one, other = pair[0], pair[1]
+        for wrong, right in ((one, other), (other, one)):
             yield from (_put(text, i, right) for i, sign in enumerate(text) if sign == wrong)
 
 

@@ -65,7 +65,8 @@ def from_plain(cls: type[T], data: Any, *, path: str = "") -> T:
         If a name is unknown, a required one is missing, or a value has the wrong type; the field
         names the path, such as ``steps[2].days.low``.
     """
-    return _read(cls, data, path or cls.__name__)
+    record: T = _read(cls, data, path or cls.__name__)
+    return record
 
 
 def _read(kind: Any, data: Any, path: str) -> Any:

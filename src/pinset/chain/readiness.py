@@ -115,8 +115,8 @@ def is_too_cold(step: Step, temperature_c: float) -> bool:
         raise InputError("temperature", temperature_c, "a number of °C")
     if step.cold_min_c is not None:
         return temperature_c < step.cold_min_c
-    if step.keeps_days_cold is not None:
-        return False
+    if step.keeps_days_cold is not None or step.kind is StepKind.FRUIT:
+        return False  # grow rooms are as cold as their climate asks
     return temperature_c < min(CHILLED_C, step.temperature_c)
 
 

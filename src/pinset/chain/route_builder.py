@@ -10,141 +10,25 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pinset.chain.register import (
-    CookKind,
     Flush,
     Parent,
-    Preparation,
     RateBasis,
     RoomKind,
     Route,
     Spread,
     Step,
     StepKind,
-    Variety,
-    Vessel,
 )
 from pinset.chain.spawn_rates import units_per_parent, yield_grams
 from pinset.chain.stages import Stage
+from pinset.chain.start_values import NOTHING, bare_step, code_of, prepared, spread, usual_fill
 from pinset.errors import InputError
 from pinset.tables.defaults import SpeciesDefaults, StepDefaults, defaults_for, practice
-from pinset.tables.loader import Value, table
+from pinset.tables.loader import table
 
-NOTHING = Spread(0.0, 0.0, 0.0)
 STARTS = ("tube", "spawn")
 ENDS = ("picked", "grain", "grain-2", "sawdust", "block")
 SUBSTRATES = ("straw", "sawdust", "compost")
-
-_PREPARATIONS: dict[str, tuple[tuple[str, RoomKind, str], ...]] = {
-    "agar": (
-        ("mix", RoomKind.PREPARATION, ""),
-        ("cook", RoomKind.STERILISER, "pressure"),
-        ("pour", RoomKind.LABORATORY, "hot-agar"),
-    ),
-    "grain": (
-        ("soak", RoomKind.PREPARATION, "dust"),
-        ("boil", RoomKind.PREPARATION, "scald"),
-        ("fill", RoomKind.PREPARATION, "lifting"),
-        ("cook", RoomKind.STERILISER, "pressure"),
-        ("cool", RoomKind.STERILISER, "hot-glass"),
-    ),
-    "block": (
-        ("mix", RoomKind.PREPARATION, "dust"),
-        ("fill", RoomKind.PREPARATION, "lifting"),
-        ("cook", RoomKind.STERILISER, "pressure"),
-        ("cool", RoomKind.STERILISER, "hot-glass"),
-    ),
-    "straw": (
-        ("chop", RoomKind.PREPARATION, "dust"),
-        ("soak", RoomKind.PREPARATION, "lifting"),
-        ("cook", RoomKind.STERILISER, "steam"),
-        ("cool", RoomKind.PREPARATION, "scald"),
-    ),
-    "bed": (("fill", RoomKind.PREPARATION, "lifting"),),
-}
-"""What is done to new vessels, by the kind of cook they need, with the caution shown beside it."""
-
-_VESSEL_NAMES = {
-    "tube": "Culture tube",
-    "plate": "90 mm plate",
-    "jar": "1 L jar",
-    "spawn-bag": "Spawn bag, 2.5 kg",
-    "block-bag": "Block bag, 2.5 kg",
-    "straw-bag": "Straw bag, 5 kg",
-    "bed": "Bed, 1 m²",
-}
-
-
-def spread(value: Value) -> Spread:
-    """Return a published value as a triangular distribution; a lone figure has no width."""
-    low = value.value if value.low is None else value.low
-    high = value.value if value.high is None else value.high
-    return Spread(low, value.value, high)
-
-
-def default_vessels() -> tuple[Vessel, ...]:
-    """Return the kinds of vessel the default routes use. Common practice, no source."""
-    return tuple(
-        Vessel(code, name, practice(f"vessel.{code}", "litres").value)
-        for code, name in _VESSEL_NAMES.items()
-    )
-
-
-def default_cook(kind: str, litres: float) -> CookKind:
-    """Return what a kind of cook does to a steriliser's day. Common practice, no source.
-
-    Parameters
-    ----------
-    kind : str
-        ``agar``, ``grain``, ``block`` or ``straw``.
-    litres : float
-        What the steriliser holds of it. [L]
-
-    Returns
-    -------
-    CookKind
-        Hours, hands and the holding time growers use: no proof that anything is dead.
-
-    Raises
-    ------
-    InputError
-        If there is no such kind.
-    """
-    kinds = [name for name in _PREPARATIONS if name != "bed"]
-    if kind not in kinds:
-        raise InputError("cook", kind, f"one of {', '.join(kinds)}")
-    key = f"cook.{kind}"
-    return CookKind(
-        code=kind,
-        hours=practice(key, "hours").value,
-        hands_minutes=round(practice(key, "hands_minutes").value),
-        hold_minutes=round(practice(key, "hold_minutes").value),
-        litres=litres,
-    )
-
-
-def default_variety(species: str, *, code: str = "", route: str = "") -> Variety:
-    """Return a species as a variety to sell, under its trade name.
-
-    Raises
-    ------
-    InputError
-        If the tables do not know the species.
-    """
-    found = defaults_for(species)
-    cold = found.steps["picked"].keeps_days_cold
-    given = code or _code(found)
-    return Variety(
-        code=given,
-        name=found.species.name,
-        species=found.species.latin,
-        route=route or given,
-        picked_keeps_days=6.0 if cold is None else cold.value,
-        trim_loss=found.steps["picked"].loss.value,
-    )
-
-
-def _code(found: SpeciesDefaults) -> str:
-    return found.species.name.lower().replace("'", "").replace(" ", "-")
 
 
 def default_route(
@@ -209,7 +93,7 @@ def default_route(
         steps.append(block)
         if ends_at == "picked":
             steps += _after_block(found, block, flushes)
-    given = code or _code(found)
+    given = code or code_of(found)
     return Route(
         code=given,
         steps=tuple(steps),
@@ -283,60 +167,6 @@ def _spawn_steps(
     return steps
 
 
-def _common(found: StepDefaults, vessel: str, fill_g: float, moisture: float) -> Step:
-    """Return a step with what every made unit has; the caller replaces the rest."""
-    keeps = found.keeps_days_warm
-    cold, floor = found.keeps_days_cold, found.cold_min_c
-    key = f"step.{found.code}"
-    rows = table("practice.csv")
-    shake = rows.get(key, "first_shake_days")
-    opened = rows.get(key, "opened_keeps_days")
-    looks = (rows.get(key, "first_look_days"), rows.get(key, "second_look_days"))
-    return Step(
-        code=found.code,
-        kind=StepKind.TRANSFER,
-        stage=Stage.GRAIN,
-        days=NOTHING if found.days is None else spread(found.days),
-        loss=spread(found.loss),
-        temperature_c=found.temperature_c.value,
-        vessel=vessel,
-        fill_g=round(fill_g),
-        fill_moisture=moisture,
-        keeps_days_warm=0.0 if keeps is None else keeps.value,
-        keeps_days_cold=None if cold is None else cold.value,
-        cold_min_c=None if floor is None else floor.value,
-        opened_keeps_days=None if opened is None else opened.value,
-        places=practice(f"vessel.{vessel}", "places").value,
-        bench_minutes=practice(key, "bench_minutes").value,
-        bench_setup_minutes=practice(key, "bench_setup_minutes").value,
-        hands_minutes=practice(key, "hands_minutes").value,
-        shake_days=() if shake is None else (round(shake.value),),
-        look_days=tuple(round(look.value) for look in looks if look is not None),
-    )
-
-
-def _vessel(code: str) -> tuple[str, float, float]:
-    key = f"vessel.{code}"
-    return code, practice(key, "fill_g").value, practice(key, "fill_moisture").value
-
-
-def _prepared(cook: str) -> tuple[Preparation, ...]:
-    found = []
-    for task, room, caution in _PREPARATIONS[cook]:
-        key = f"preparation.{cook}.{task}"
-        found.append(
-            Preparation(
-                task=task,
-                lead_hours=practice(key, "lead_hours").value,
-                minutes_per_unit=practice(key, "minutes_per_unit").value,
-                minutes_fixed=practice(key, "minutes_fixed").value,
-                room=room,
-                caution=caution,
-            )
-        )
-    return tuple(found)
-
-
 def _planned(found: StepDefaults) -> float:
     if found.units_per_parent is None:
         raise InputError(f"{found.code} units per parent", None, "a value in route_steps.csv")
@@ -344,33 +174,33 @@ def _planned(found: StepDefaults) -> float:
 
 
 def _tube(found: SpeciesDefaults) -> Step:
-    step = _common(found.steps["tube"], *_vessel("tube"))
+    step = bare_step(found.steps["tube"], *usual_fill("tube"))
     return replace(
-        step, stage=Stage.TUBE, mix="malt agar", cook="agar", preparations=_prepared("agar")
+        step, stage=Stage.TUBE, mix="malt agar", cook="agar", preparations=prepared("agar")
     )
 
 
 def _plate(found: SpeciesDefaults) -> Step:
-    step = _common(found.steps["plate"], *_vessel("plate"))
+    step = bare_step(found.steps["plate"], *usual_fill("plate"))
     return replace(
         step,
         stage=Stage.PLATE,
         parents=(Parent("tube", _planned(found.steps["plate"]), part_use=True),),
         mix="malt agar",
         cook="agar",
-        preparations=_prepared("agar"),
+        preparations=prepared("agar"),
     )
 
 
 def _grain(found: SpeciesDefaults, code: str, parent: str) -> Step:
-    step = _common(found.steps[code], *_vessel("jar"))
+    step = bare_step(found.steps[code], *usual_fill("jar"))
     return replace(
         step,
         stage=Stage.GRAIN,
         parents=(Parent(parent, _planned(found.steps[code])),),
         mix="rye",
         cook="grain",
-        preparations=_prepared("grain"),
+        preparations=prepared("grain"),
     )
 
 
@@ -390,11 +220,11 @@ def _by_rate(parent: Step, step: Step, rate: float) -> Step:
 
 def _sawdust(found: SpeciesDefaults, parent: Step) -> Step:
     step = replace(
-        _common(found.steps["sawdust"], *_vessel("spawn-bag")),
+        bare_step(found.steps["sawdust"], *usual_fill("spawn-bag")),
         stage=Stage.SAWDUST,
         mix="sawdust",
         cook="block",
-        preparations=_prepared("block"),
+        preparations=prepared("block"),
     )
     return _by_rate(parent, step, practice("rate.sawdust", "spawn_rate").value)
 
@@ -427,11 +257,11 @@ def _bought(found: SpeciesDefaults) -> Step:
 def _block(found: SpeciesDefaults, on: str, parent: Step, block_g: int) -> Step:
     vessel = {"straw": "straw-bag", "sawdust": "block-bag", "compost": "bed"}[on]
     key = {"straw": "straw-block", "sawdust": "block", "compost": "bed"}[on]
-    _, usual_g, usual_moisture = _vessel(vessel)
+    _, usual_g, usual_moisture = usual_fill(vessel)
     moisture = found.fill_moisture.value if on == found.substrate else usual_moisture
     fill_g = block_g or usual_g
     share = fill_g / usual_g  # a block twice as heavy takes twice the room
-    step = _common(replace(found.steps["block"], code=key), vessel, fill_g, moisture)
+    step = bare_step(replace(found.steps["block"], code=key), vessel, fill_g, moisture)
     cook = {"straw": "straw", "sawdust": "block", "compost": ""}[on]
     step = replace(
         step,
@@ -440,7 +270,7 @@ def _block(found: SpeciesDefaults, on: str, parent: Step, block_g: int) -> Step:
         mix={"straw": "straw", "sawdust": "supplemented sawdust", "compost": "compost"}[on],
         places=round(step.places * share, 3),
         cook=cook,
-        preparations=_prepared(cook or "bed"),
+        preparations=prepared(cook or "bed"),
     )
     if on != "compost":
         step = replace(step, loss=spread(practice(f"loss.{cook}", "loss")))
@@ -453,7 +283,7 @@ def _after_block(found: SpeciesDefaults, block: Step, flushes: int | None) -> li
     ripening, pinning, fruiting = (found.steps[c] for c in ("ripening", "pinning", "fruiting"))
     steps: list[Step] = []
     if ripening.days is not None and ripening.days.value > 0.0:
-        same = _common(ripening, block.vessel, block.fill_g, block.fill_moisture)
+        same = bare_step(ripening, block.vessel, block.fill_g, block.fill_moisture)
         steps.append(
             replace(same, kind=StepKind.STAND, stage=block.stage, vessel="", places=block.places)
         )
@@ -489,7 +319,7 @@ def _after_block(found: SpeciesDefaults, block: Step, flushes: int | None) -> li
             flushes=tuple(
                 Flush(
                     gap_days=spread(flush.gap_days),
-                    share=flush.share.value / shares,
+                    share=round(flush.share.value / shares, 6),
                     pick_days=round(practice(key, "pick_days").value),
                     lost_before=flush.lost_before.value,
                 )
@@ -504,4 +334,4 @@ def _after_block(found: SpeciesDefaults, block: Step, flushes: int | None) -> li
 
 def _either(first: float, second: float) -> float:
     """Return the chance of one loss or the other."""
-    return 1.0 - (1.0 - first) * (1.0 - second)
+    return round(1.0 - (1.0 - first) * (1.0 - second), 6)

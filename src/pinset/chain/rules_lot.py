@@ -1,0 +1,188 @@
+"""What must hold of the lots standing on the farm the day it is loaded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from pinset.chain.lineage import Counters, limit_findings
+from pinset.chain.lotcode import is_valid, nearest_valid
+from pinset.chain.readiness import is_too_cold
+from pinset.chain.register import (
+    FarmBook,
+    Room,
+    Route,
+    Shelf,
+    StandingLot,
+    Step,
+    StepKind,
+    Variety,
+)
+from pinset.chain.rules_basis import Bound, outside, repeated, unknown, warning, wrong
+from pinset.errors import Finding
+
+EARLIEST = date(1990, 1, 1)
+"""No culture, lot or promise is taken to be older than this."""
+
+_OVERFULL = 1e-9
+_LOT = (
+    Bound("count", 0, 1_000_000, "units"),
+    Bound("made_count", 0, 1_000_000, "units"),
+    Bound("generation", 0, 20, "grain generations"),
+    Bound("transfers", 0, 100, "transfers"),
+    Bound("picked_g", 0, 100_000_000, "g"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What lots refer to, by code."""
+
+    varieties: Mapping[str, Variety]
+    routes: Mapping[str, Route]
+    cultures: Mapping[str, str]  # culture -> variety
+    shelves: Mapping[str, tuple[Room, Shelf]]
+    codes: frozenset[str]
+
+    def step_of(self, lot: StandingLot) -> tuple[Route, Step] | None:
+        """Return the route and step of a lot, if both are known."""
+        variety = self.varieties.get(lot.variety)
+        route = None if variety is None else self.routes.get(variety.route)
+        if route is None:
+            return None
+        found = next((step for step in route.steps if step.code == lot.step), None)
+        return None if found is None else (route, found)
+
+
+def check_lots(book: FarmBook, today: date | None) -> Iterator[Finding]:
+    """Yield what is not right with the standing lots and how full the shelves are.
+
+    Parameters
+    ----------
+    book : FarmBook
+        The whole book, for what the lots refer to.
+    today : date or None
+        For dates in the future; None leaves that question aside.
+
+    Yields
+    ------
+    Finding
+        The record is ``lots CODE``, or ``lots row N`` for a lot without a code.
+    """
+    known = _Known(
+        varieties={variety.code: variety for variety in book.varieties},
+        routes={route.code: route for route in book.routes},
+        cultures={culture.code: culture.variety for culture in book.cultures},
+        shelves={shelf.code: (room, shelf) for room in book.rooms for shelf in room.shelves},
+        codes=frozenset(lot.code for lot in book.lots if is_valid(lot.code)),
+    )
+    yield from repeated("lots", (lot.code for lot in book.lots if lot.code))
+    for number, lot in enumerate(book.lots, start=1):
+        record = f"lots {lot.code or f'row {number}'}"
+        yield from _check_code(record, lot, known)
+        yield from outside(record, lot, _LOT, "lot.number")
+        yield from _check_counts(record, lot)
+        yield from _check_references(record, lot, known)
+        yield from _check_dates(record, lot, today)
+        found = known.step_of(lot)
+        if found is not None:
+            yield from _check_step(record, lot, *found, known)
+    yield from _check_shelves(book, known)
+
+
+def _check_code(record: str, lot: StandingLot, known: _Known) -> Iterator[Finding]:
+    if lot.code and not is_valid(lot.code):
+        near = nearest_valid(lot.code, known.codes)
+        accepted = "a code printed by pinset, such as 7K4MV, or nothing for a new one"
+        hint = f"Nearest valid: {', '.join(near)}." if near else ""
+        yield wrong("lot.code", record, "code", lot.code, accepted, hint)
+
+
+def _check_counts(record: str, lot: StandingLot) -> Iterator[Finding]:
+    if lot.count == 0:
+        yield warning("lot.none-alive", record, "count 0: nothing of it is alive.", "Leave it out.")
+    if lot.made_count is not None and lot.made_count < lot.count:
+        accepted = f"{lot.count} (count) or more"
+        yield wrong("lot.made-count", record, "made_count", lot.made_count, accepted)
+
+
+def _check_references(record: str, lot: StandingLot, known: _Known) -> Iterator[Finding]:
+    yield from unknown(record, "variety", lot.variety, known.varieties, "varieties")
+    variety = known.varieties.get(lot.variety)
+    route = None if variety is None else known.routes.get(variety.route)
+    if route is not None:
+        yield from unknown(record, "step", lot.step, {s.code for s in route.steps}, "steps")
+    yield from unknown(record, "place", lot.place, known.shelves, "shelves")
+    if not lot.culture:
+        return
+    yield from unknown(record, "culture", lot.culture, known.cultures, "cultures")
+    of = known.cultures.get(lot.culture)
+    if of is not None and of != lot.variety:
+        accepted = f"a culture of {lot.variety}; this one is of {of}"
+        yield wrong("lot.culture", record, "culture", lot.culture, accepted)
+
+
+def _check_dates(record: str, lot: StandingLot, today: date | None) -> Iterator[Finding]:
+    for field in ("made_on", "opened_on", "in_room_since"):
+        day: date | None = getattr(lot, field)
+        if day is None:
+            continue
+        earliest = EARLIEST if field == "made_on" else max(EARLIEST, lot.made_on)
+        if day < earliest:
+            accepted = f"{earliest.isoformat()} or later"
+            yield wrong("lot.date", record, field, day.isoformat(), accepted)
+        elif today is not None and day > today:
+            accepted = f"today, {today.isoformat()}, or earlier"
+            yield wrong("lot.future", record, field, day.isoformat(), accepted)
+
+
+def _check_step(
+    record: str, lot: StandingLot, route: Route, step: Step, known: _Known
+) -> Iterator[Finding]:
+    counters = Counters(max(0, lot.generation), max(0, lot.transfers))
+    yield from limit_findings(route, step.stage, counters, record)
+    if step.kind is not StepKind.FRUIT:
+        for field, given in (("in_room_since", lot.in_room_since), ("picked_g", lot.picked_g)):
+            if given:
+                accepted = f"nothing: step {step.code} is not fruiting"
+                shown = given.isoformat() if isinstance(given, date) else given
+                yield wrong("lot.not-fruiting", record, field, shown, accepted)
+    place = known.shelves.get(lot.place)
+    if place is not None and is_too_cold(step, place[0].temperature_c):
+        yield from _too_cold(record, step, place[0])
+
+
+def _too_cold(record: str, step: Step, room: Room) -> Iterator[Finding]:
+    if step.cold_min_c is None:
+        yield warning(
+            "lot.chilled",
+            record,
+            f"step {step.code} must not be chilled, and {room.code} is at "
+            f"{room.temperature_c:g} °C.",
+            "Test it before use.",
+        )
+        return
+    accepted = f"a room at {step.cold_min_c:g} °C or more: below that it dies"
+    given = f"{room.code} at {room.temperature_c:g} °C"
+    yield wrong(
+        "lot.too-cold", record, "place", given, accepted, "Move it, and test it before use."
+    )
+
+
+def _check_shelves(book: FarmBook, known: _Known) -> Iterator[Finding]:
+    taken: dict[str, float] = {}
+    for lot in book.lots:
+        found = known.step_of(lot)
+        if found is not None and lot.place in known.shelves:
+            places = max(0, lot.count) * max(0.0, found[1].places)
+            taken[lot.place] = taken.get(lot.place, 0.0) + places
+    for code, places in taken.items():
+        holds = known.shelves[code][1].holds
+        if places > holds + _OVERFULL:
+            yield warning(
+                "shelf.over-full",
+                f"shelves {code}",
+                f"the lots on it take {places:.4g} places and it holds {holds}.",
+                "Correct the places, the counts or where they stand.",
+            )
