@@ -11,7 +11,7 @@ from pinset.chain.stages import Stage
 from pinset.farm import trade
 from pinset.farm.door import record
 from pinset.farm.entries import NewEntry
-from pinset.farm.queries.living import living, prepared, vessels_in_use
+from pinset.farm.queries.alive import living, prepared, vessels_in_use
 from pinset.farm.trade import ParentShare, Taken
 from pinset.farm.trade.looking import Verdict
 
