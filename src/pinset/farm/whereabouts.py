@@ -90,6 +90,14 @@ def units_at_places() -> dict[str, int]:
     return {row["place__code"]: row["units"] for row in rows}
 
 
+def unexplained_of(code: str) -> int:
+    """Return the units of a lot that are unexplained: zero, or below it."""
+    row = Balance.objects.filter(
+        lot__code=code, account=Account.UNEXPLAINED, measure=Measure.UNIT
+    ).aggregate(units=Sum("quantity"))
+    return row["units"] or 0
+
+
 def entry_known(client_id: str) -> bool:
     """Say whether an entry with this client id is recorded."""
     return Entry.objects.filter(client_id=client_id).exists()

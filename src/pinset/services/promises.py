@@ -9,13 +9,12 @@ from datetime import date, datetime, timedelta
 
 from pinset.chain.due import due_days
 from pinset.chain.register import FarmBook, Promise
-from pinset.chain.route_rules import check_book
-from pinset.errors import InputError, RefusedError, Severity
-from pinset.farm import register_store
+from pinset.errors import InputError, RefusedError
 from pinset.farm.models.register import RegisterKind
 from pinset.planning.plan import Plan, Short
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
+from pinset.services.register_change import retire, write_record
 from pinset.services.stock_now import delivered_on
 from pinset.services.views import PromisesView, PromiseWeek
 from pinset.services.words import plural, sentences
@@ -129,19 +128,7 @@ def save_promise(promise: Promise, person: str, now: datetime | None = None) -> 
     RefusedError
         If the farm's book would not hold with it; the sentence says why.
     """
-    moment = now or now_utc()
-    book, today = planning_day.farm_book(moment)
-    others = tuple(each for each in book.promises if each.code != promise.code)
-    changed = replace(book, promises=(*others, promise))
-    before = set(check_book(book, today))
-    wrong = [
-        finding
-        for finding in check_book(changed, today)
-        if finding.severity is Severity.WRONG and finding not in before
-    ]
-    if wrong:
-        raise RefusedError(" ".join(finding.sentence for finding in wrong), wrong[0].hint)
-    register_store.write([promise], valid_from=today, by=person, now=moment)
+    write_record(promise, person, now or now_utc())
 
 
 def end_promise(code: str, person: str, now: datetime | None = None) -> None:
@@ -159,11 +146,10 @@ def end_promise(code: str, person: str, now: datetime | None = None) -> None:
         raise RefusedError(f"There is no promise {code}.")
     yesterday = today - timedelta(days=1)
     if promise.on_date is not None or (promise.from_date and promise.from_date > yesterday):
-        gone = [(RegisterKind.PROMISE, code)]
-        register_store.write([], valid_from=today, by=person, now=moment, retire=gone)
+        retire(RegisterKind.PROMISE, code, person, moment)
     else:
         ended = replace(promise, until=yesterday)
-        register_store.write([ended], valid_from=today, by=person, now=moment)
+        write_record(ended, person, moment)
 
 
 def new_promise_code(book: FarmBook, buyer: str, variety: str) -> str:
