@@ -1,1 +1,7 @@
 """An invented farm with a known hidden truth, made by simulation; no real person, farm or brand."""
+
+from __future__ import annotations
+
+from pinset.demo.build import DemoResult, build
+
+__all__ = ["DemoResult", "build"]

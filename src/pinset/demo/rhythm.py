@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from pinset.chain.register import FarmBook, Route, Step, StepKind, Variety, Weekday
 
-RESERVE = 1.10
-"""Blocks are made for a tenth more than is promised, since yields swing from lot to lot."""
+RESERVE = 1.08
+"""Blocks are made for a twelfth more than is promised, since yields swing from lot to lot."""
 
 SPARE_UNITS = 1
 """Spawn units made beyond the expected need of a week, so that one bad jar stops nothing."""

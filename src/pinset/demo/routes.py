@@ -47,15 +47,15 @@ GRAIN_READY = (
     Preparation("cool", 16.0, 0.2, 5.0, RoomKind.LABORATORY),
 )
 BLOCKS_READY = (
-    Preparation("mix", 26.0, 0.6, 15.0, RoomKind.PREPARATION, "dust"),
-    Preparation("fill", 25.0, 1.5, 5.0, RoomKind.PREPARATION, "lifting"),
+    Preparation("mix", 25.4, 0.6, 15.0, RoomKind.PREPARATION, "dust"),
+    Preparation("fill", 24.8, 1.5, 5.0, RoomKind.PREPARATION, "lifting"),
     Preparation("cook", 22.0, 0.0, 0.0, RoomKind.STERILISER, "pressure"),
     Preparation("cool", 15.0, 0.2, 5.0, RoomKind.LABORATORY),
 )
 STRAW_READY = (
-    Preparation("chop", 27.0, 0.5, 10.0, RoomKind.PREPARATION, "dust"),
-    Preparation("soak", 25.0, 0.2, 10.0, RoomKind.PREPARATION),
-    Preparation("cook", 23.0, 0.0, 0.0, RoomKind.STERILISER, "steam"),
+    Preparation("chop", 25.4, 0.5, 10.0, RoomKind.PREPARATION, "dust"),
+    Preparation("soak", 24.6, 0.2, 10.0, RoomKind.PREPARATION),
+    Preparation("cook", 23.5, 0.0, 0.0, RoomKind.STERILISER, "steam"),
     Preparation("cool", 14.0, 0.2, 10.0, RoomKind.PREPARATION),
 )
 
@@ -76,7 +76,6 @@ def tube(days: Spread, cold_min_c: float) -> Step:
         keeps_days_warm=45.0,
         keeps_days_cold=135.0,
         cold_min_c=cold_min_c,
-        opened_keeps_days=30.0,
         places=0.02,
         bench_minutes=1.5,
         bench_setup_minutes=8.0,

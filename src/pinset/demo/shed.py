@@ -55,14 +55,14 @@ def shelves(prefix: str, count: int, holds: int) -> tuple[Shelf, ...]:
 
 ROOMS = (
     Room("laboratory", "Laboratory", RoomKind.LABORATORY, 22.0, shelves("lab", 1, 120)),
-    Room("incubation", "Incubation room", RoomKind.INCUBATION, 23.0, shelves("inc", 4, 390)),
-    Room("ripening", "Ripening hall", RoomKind.INCUBATION, 20.0, shelves("ripe", 4, 420)),
+    Room("incubation", "Incubation room", RoomKind.INCUBATION, 23.0, shelves("inc", 2, 900)),
+    Room("ripening", "Ripening hall", RoomKind.INCUBATION, 20.0, shelves("ripe", 2, 840)),
     Room("cold-store", "Cold store", RoomKind.COLD, 4.0, shelves("cold", 2, 60)),
     Room("steriliser-bay", "Steriliser bay", RoomKind.STERILISER, 20.0, shelves("bay", 1, 240)),
     Room("preparation", "Preparation", RoomKind.PREPARATION, 16.0, shelves("prep", 1, 60)),
     Room("packing", "Packing and cold room", RoomKind.PACKING, 3.0, shelves("pack", 1, 200)),
-    Room("west", "West room", RoomKind.GROWING, 15.0, shelves("west", 3, 350), ("cool",)),
-    Room("middle", "Middle room", RoomKind.GROWING, 16.5, shelves("mid", 3, 390), ("mild",)),
+    Room("west", "West room", RoomKind.GROWING, 15.0, shelves("west", 2, 525), ("cool",)),
+    Room("middle", "Middle room", RoomKind.GROWING, 16.5, shelves("mid", 2, 585), ("mild",)),
     Room("east", "East room", RoomKind.GROWING, 21.0, shelves("east", 2, 95), ("warm",)),
 )
 
@@ -104,7 +104,7 @@ WORKERS = (
 VESSELS = (
     Vessel("tube", "culture tube", 0.05),
     Vessel("plate", "agar plate", 0.04),
-    Vessel("jar", "1 L jar", 1.6, in_circulation=340),
+    Vessel("jar", "1 L jar", 1.6, in_circulation=360),
     Vessel("spawn-bag", "spawn bag, 2.5 kg", 4.5),
     Vessel("block-bag", "block bag, 2.5 kg", 4.5),
     Vessel("straw-bag", "straw bag, 5 kg", 11.0),

@@ -1,0 +1,116 @@
+"""Rounds, looks, shaking and taking out: what the people of the demo farm see and do about it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from pinset.chain.register import RoomKind, StepKind, Weekday
+from pinset.chain.stages import Stage
+from pinset.demo.lots import Lot
+from pinset.demo.world import World
+from pinset.services.history import Taken, trade
+
+WALK_DAYS = (Weekday.MON, Weekday.WED, Weekday.FRI)
+"""Days on which somebody walks along all shelves of the incubation rooms."""
+
+PREPARED_KEEPS_DAYS = 9
+SEEN = {
+    Stage.TUBE: ("cloudy smear beside the culture", "green mould"),
+    Stage.PLATE: ("green mould", "bacterial slime"),
+    Stage.GRAIN: ("sour, wet kernels", "green mould", "black pin mould"),
+    Stage.SAWDUST: ("green mould", "sour corner"),
+    Stage.BLOCK: ("green mould", "green mould", "sour wet bottom", "black pin mould"),
+}
+FAILED = {
+    Stage.BLOCK: "bag torn or not grown through",
+}
+"""What was written beside contaminated units; common practice, no source."""
+
+
+def morning_round(world: World) -> None:
+    """Walk through the grow rooms and take out what shows there."""
+    rooms = [room.code for room in world.book.rooms if room.kind is RoomKind.GROWING]
+    tap = world.diary.tap(7 * 60 + 35, "lene")
+    minutes = world.book.farm.morning_round_minutes * len(rooms)
+    said = {"minutes": minutes, "room_kind": "growing"}
+    world.diary.add(trade.rounds(tap, rooms, details=said))
+    for lot in world.stock.all():
+        if lot.step.kind is StepKind.FRUIT:
+            take_out(world, lot, 7 * 60 + 50, "lene")
+
+
+def look_and_shake(world: World) -> None:
+    """Look over and shake lots at their ages, and take out what shows."""
+    person = world.lab_person(world.today)
+    walks = Weekday.of(world.today) in WALK_DAYS
+    looked: list[Taken] = []
+    caught_up = world.days_caught_up()
+    for lot in world.stock.all():
+        if lot.step.kind is StepKind.FRUIT:
+            continue
+        is_due = _falls_today(lot, lot.step.look_days, caught_up)
+        if is_due:
+            looked.append(Taken(lot.code, lot.alive, lot.place))
+        if is_due or walks:
+            take_out(world, lot, 8 * 60 + 5, person)
+    if looked:
+        tap = world.diary.tap(8 * 60, person)
+        said = {"minutes": 5 + len(looked), "room_kind": "incubation"}
+        world.diary.add(trade.look(tap, looked, details=said))
+    for lot in world.stock.all():
+        if lot.step.kind is StepKind.TRANSFER and _falls_today(lot, lot.step.shake_days, caught_up):
+            tap = world.diary.tap(8 * 60 + 15, person)
+            world.diary.add(trade.shake(tap, Taken(lot.code, lot.alive, lot.place)))
+
+
+def _falls_today(lot: Lot, ages: tuple[int, ...], days: tuple[date, ...]) -> bool:
+    return any((day - lot.since).days in ages for day in days)
+
+
+def take_out(world: World, lot: Lot, minute: float, person: str) -> None:
+    """Take out the units of a lot that show by today."""
+    for cause in ("contaminated", "failed"):
+        if not lot.going or lot.going[0][0] > world.today:
+            return
+        units = sum(1 for day, why in lot.going if day <= world.today and why == cause)
+        if not units:
+            continue
+        lot.going = [(day, why) for day, why in lot.going if day > world.today or why != cause]
+        taken = Taken(lot.code, units, lot.place)
+        tap = world.diary.tap(minute, person)
+        if cause == "contaminated":
+            words = SEEN.get(lot.step.stage, ("mould",))
+            seen = words[world.nature.whole(0, len(words) - 1)]
+            world.diary.add(trade.lose(tap, taken, cause=seen))
+        else:
+            why = FAILED.get(lot.step.stage, "did not grow")
+            world.diary.add(trade.cull(tap, taken, cause=why))
+        world.stock.change(lot, units)
+
+
+def clear_old(world: World) -> None:
+    """Throw out what is past its time: spawn and blocks on Mondays, unused vessels daily."""
+    person = world.shed_person(world.today)
+    for prepared in world.stock.all_prepared():
+        age = (world.today - prepared.made_on).days
+        if prepared.alive and age > PREPARED_KEEPS_DAYS:
+            taken = Taken(prepared.code, prepared.alive, prepared.place)
+            tap = world.diary.tap(15 * 60 + 10, person)
+            world.diary.add(trade.cull(tap, taken, cause="prepared vessels not used"))
+            prepared.alive = 0
+    world.stock.forget_empty()
+    if world.today.weekday() != Weekday.MON.number:
+        return
+    for lot in world.stock.all():
+        if lot.step.kind is StepKind.FRUIT or world.today <= lot.keeps_until():
+            continue
+        if lot.step.stage is Stage.BLOCK and world.today <= lot.keeps_until() + BLOCK_GRACE:
+            continue
+        tap = world.diary.tap(15 * 60 + 20, person)
+        taken = Taken(lot.code, lot.alive, lot.place)
+        world.diary.add(trade.cull(tap, taken, cause="past its time"))
+        world.stock.change(lot, lot.alive)
+
+
+BLOCK_GRACE = timedelta(days=7)
+"""Blocks a little past their time still go to a grow room."""

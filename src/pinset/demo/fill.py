@@ -1,0 +1,49 @@
+"""Filling the open, empty demo farm: its book, its people, eighteen months of entries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from pinset.demo.people import DemoPerson, Progress, password_for
+from pinset.demo.shed import HISTORY_DAYS, opening_book
+from pinset.demo.simulate import Simulation
+from pinset.demo.truth import HiddenTruth, planned_truth
+from pinset.services import history
+from pinset.services.history import Sheet
+
+
+def fill(today: date, seed: int, progress: Progress) -> tuple[tuple[DemoPerson, ...], HiddenTruth]:
+    """Fill the open, empty farm with its book, its people and eighteen months of history."""
+    start = today - timedelta(days=HISTORY_DAYS)
+    book = opening_book(start)
+    zone = ZoneInfo(book.farm.time_zone)
+    dawn = datetime(start.year, start.month, start.day, 5, 0, tzinfo=zone).astimezone(UTC)
+    progress(0.02, "describing the farm")
+    history.describe(book, start, dawn, seed=seed)
+    people = tuple(
+        DemoPerson(worker.code, worker.name, worker.role, password_for(worker.code, seed))
+        for worker in book.workers
+    )
+    for person in people:
+        salt = history.digest("salt", f"{seed} {person.code}")
+        history.set_known_password(person.code, person.password, salt=salt)
+    simulation = Simulation(book, planned_truth(seed, start, today), history.fresh_codes())
+    history.write_history(_told(simulation.weeks(), start, today, progress))
+    for day, culture in simulation.world.fresh_cultures:
+        morning = datetime(day.year, day.month, day.day, 9, 0, tzinfo=zone).astimezone(UTC)
+        history.describe([culture], day, morning, seed=seed)
+    history.stamp_migrations(dawn)
+    return people, simulation.truth_told()
+
+
+def _told(
+    weeks: Iterator[tuple[Sheet, ...]], start: date, today: date, progress: Progress
+) -> Iterator[tuple[Sheet, ...]]:
+    """Pass the weeks on, saying how far they have come."""
+    for week in weeks:
+        yield week
+        written = week[-1].recorded_at.date()
+        share = (written - start).days / max(1, (today - start).days)
+        progress(0.04 + 0.95 * share, f"simulating {written:%B %Y}")
