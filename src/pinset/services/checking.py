@@ -1,4 +1,4 @@
-"""Is every unit accounted for, and does the farm's book hold together?"""
+"""Say whether every unit is accounted for and whether the farm's book holds together."""
 
 from __future__ import annotations
 

@@ -5,13 +5,32 @@ Times in records are aware and in UTC; a day is the farm's day, in its own time 
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from pinset.errors import InputError
+
+PRETENDED = "PINSET_TODAY"
+"""Environment variable: the date to take for today, as a demo farm of another day needs it."""
+
 
 def now_utc() -> datetime:
-    """Return the present moment."""
-    return datetime.now(UTC)
+    """Return the present moment, on the pretended day if there is one.
+
+    Raises
+    ------
+    InputError
+        If the pretended day is not a date.
+    """
+    now = datetime.now(UTC)
+    pretended = os.environ.get(PRETENDED)
+    if not pretended:
+        return now
+    try:
+        return datetime.combine(date.fromisoformat(pretended), now.time(), UTC)
+    except ValueError:
+        raise InputError(PRETENDED, pretended, "a date such as 2026-03-12") from None
 
 
 def farm_day(moment: datetime, time_zone: str) -> date:

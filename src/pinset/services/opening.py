@@ -13,11 +13,18 @@ from django.db import DatabaseError, connection
 from django.db.migrations.executor import MigrationExecutor
 
 from pinset.errors import PinsetError, RefusedError
+from pinset.services.clock import PRETENDED
+
+DEMO_DAY = "demo-today"
+"""File in the folder of a demo farm of another day: the date that counts as today there."""
 
 
 def use_farm(folder: Path) -> None:
     """Point this process at a farm folder and set Django up; once per process."""
     os.environ["PINSET_FARM"] = str(folder)
+    demo_day = folder / DEMO_DAY
+    if demo_day.is_file():
+        os.environ.setdefault(PRETENDED, demo_day.read_text(encoding="ascii").strip())
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "pinset.settings")
     if not apps.ready:
         django.setup()

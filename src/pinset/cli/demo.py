@@ -1,0 +1,90 @@
+"""`pinset demo`: an invented farm, built, planned and served."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+
+import click
+
+from pinset.cli.output import known_errors
+from pinset.cli.serve import serve_farm
+from pinset.cli.today import print_day
+from pinset.demo import DemoResult, build
+from pinset.services import opening
+from pinset.services.clock import PRETENDED, now_utc
+
+FOLDER = click.Path(path_type=Path, file_okay=False)
+DAY = click.DateTime(formats=["%Y-%m-%d"])
+BAR = 24
+
+
+@click.command()
+@click.argument("folder", type=FOLDER, default="demo-farm")
+@click.option("--today", type=DAY, help="The farm's day; the present one if not given.")
+@click.option("--seed", default=1, show_default=True, help="Another number, another past.")
+@click.option("--serve/--no-serve", default=True, help="Serve it when it is built.")
+@click.option("--port", default=8000, show_default=True)
+@known_errors
+def demo(folder: Path, today: datetime | None, seed: int, serve: bool, port: int) -> None:
+    """Build an invented farm in FOLDER, plan it and serve it."""
+    folder = folder.expanduser().resolve()
+    day = today.date() if today else now_utc().date()
+    result = build(folder, day, seed, progress_bar())
+    pretend(folder, day if today else None)
+    from pinset.services import planning_day
+    from pinset.services import today as service
+
+    planned = planning_day.replan(progress=lambda text: click.echo(f"  {text} ...", err=True))
+    click.echo(f"planned in {planned.plan.seconds:.1f} s, gap {planned.plan.gap:.2%}\n", err=True)
+    print_day(service.day_view())
+    _say(result)
+    if serve:
+        serve_farm(folder, host="127.0.0.1", port=port)
+
+
+def pretend(folder: Path, day: date | None) -> None:
+    """Write down (or forget) that this demo farm lives on another day than the present one."""
+    mark = folder / opening.DEMO_DAY
+    if day is None:
+        mark.unlink(missing_ok=True)
+        return
+    mark.write_text(f"{day.isoformat()}\n", encoding="ascii")
+    os.environ[PRETENDED] = day.isoformat()
+
+
+def progress_bar() -> Callable[[float, str], None]:
+    """Return something to call with a share and a text: a bar on a terminal, lines elsewhere."""
+    return _bar if sys.stderr.isatty() else _Lines()
+
+
+def _bar(share: float, text: str) -> None:
+    filled = round(BAR * share)
+    end = "\n" if share >= 1 else ""
+    sys.stderr.write(f"\r[{'#' * filled}{'.' * (BAR - filled)}] {text:<40}{end}")
+    sys.stderr.flush()
+
+
+class _Lines:
+    """A line for every tenth of the way."""
+
+    def __init__(self) -> None:
+        self.tenth = -1
+
+    def __call__(self, share: float, text: str) -> None:
+        """Say how far the work has come, if it is a tenth further."""
+        if int(share * 10) > self.tenth:
+            self.tenth = int(share * 10)
+            sys.stderr.write(f"{share:4.0%} {text}\n")
+
+
+def _say(result: DemoResult) -> None:
+    click.echo(
+        "\nEverything on this farm is invented. It is for looking around: do not plan with it."
+    )
+    click.echo("Sign in with one of these (they work on this computer only):")
+    for person in result.people:
+        click.echo(f"  {person.code:<8} {person.password:<24} {person.name}, {person.role}")
