@@ -1,0 +1,1 @@
+"""What `pinset check` looks at, one thing to a file."""

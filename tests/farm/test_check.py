@@ -1,0 +1,251 @@
+"""Every safety net fires: the ledger is damaged in one way at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.db import connection, transaction
+
+from farm.small_farm import CODES, NOW, Taps, lot
+from farm.test_living import chain_of_lots
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.errors import InputError, Severity
+from pinset.farm import trade
+from pinset.farm.check import check
+from pinset.farm.corrections import undo_of
+from pinset.farm.door import record
+from pinset.farm.forgetting import forget_note, forget_person
+from pinset.farm.models import Entry, Note, Person, RegisterRow
+from pinset.farm.trade import Taken
+
+pytestmark = pytest.mark.usefixtures("farm")
+
+
+@pytest.fixture
+def written(farm: FarmBook, tap: Taps) -> None:  # noqa: ARG001 - lots need the book
+    record(chain_of_lots(tap), now=NOW)
+    record(
+        [
+            trade.note(tap(person="ada", note="The seal of the kettle looks worn."), [CODES[1]]),
+            trade.look(tap(person="ben"), [Taken(CODES[1], 23, "inc-1")]),
+        ],
+        now=NOW,
+    )
+
+
+def sql(text: str, *values: object) -> Callable[[], None]:
+    def run() -> None:
+        with connection.cursor() as cursor:
+            cursor.execute(text, values)
+
+    return run
+
+
+def ids() -> set[str]:
+    return {finding.id for finding in check()}
+
+
+@pytest.mark.usefixtures("written")
+def test_a_sound_ledger_has_no_findings() -> None:
+    assert check() == ()
+
+
+def swap() -> None:
+    """Give two entries each other's number, with everything that belongs to them."""
+    for table, column in (
+        ("farm_entry", "id"),
+        ("farm_posting", "entry_id"),
+        ("farm_link", "entry_id"),
+        ("farm_mention", "entry_id"),
+        ("farm_lot", "made_by_id"),
+    ):
+        for old, new in ((4, 9999), (5, 4), (9999, 5)):
+            sql(f"UPDATE {table} SET {column} = %s WHERE {column} = %s", new, old)()  # noqa: S608
+
+
+LAST = 10
+REST = (
+    "kind, person_id, happened_at, recorded_at, job, details, note, corrects_client, "
+    "is_corrected, previous_hash, hash"
+)
+SPOKEN = "entry_id, lot_id, place_id, count, value, is_cancelled"
+TAMPERINGS = {
+    "edit a posting": (
+        sql("UPDATE farm_posting SET quantity = quantity - 1 WHERE entry_id = 2 AND quantity > 0"),
+        "ledger.chain-broken",
+    ),
+    "edit both sides of an entry": (
+        sql("UPDATE farm_posting SET quantity = quantity * 2 WHERE entry_id = 7"),
+        "ledger.chain-broken",
+    ),
+    "edit when": (
+        sql("UPDATE farm_entry SET happened_at = recorded_at WHERE id = 3"),
+        "ledger.chain-broken",
+    ),
+    "edit details": (
+        sql("UPDATE farm_entry SET details = '{\"hold_minutes\": 150}' WHERE id = 3"),
+        "ledger.chain-broken",
+    ),
+    "edit who": (
+        sql(
+            "UPDATE farm_entry SET person_id = (SELECT id FROM farm_person WHERE code = 'ben') "
+            "WHERE id = 9"
+        ),
+        "ledger.chain-broken",
+    ),
+    "edit a lot": (sql("UPDATE farm_lot SET culture = 'g9'"), "ledger.chain-broken"),
+    "edit a link": (sql("UPDATE farm_link SET units = 1"), "ledger.chain-broken"),
+    "delete a mention": (
+        sql("DELETE FROM farm_mention WHERE role = 'looked'"),
+        "ledger.chain-broken",
+    ),
+    "add a mention": (
+        sql(
+            f"INSERT INTO farm_mention (role, {SPOKEN}) "  # noqa: S608
+            f"SELECT 'shaken', {SPOKEN} FROM farm_mention WHERE role = 'looked'"
+        ),
+        "ledger.chain-broken",
+    ),
+    "delete an entry": (sql("DELETE FROM farm_entry WHERE id = 5"), "ledger.entries-lost"),
+    "delete the tail": (
+        lambda: (
+            sql("DELETE FROM farm_mention WHERE entry_id >= 9")(),
+            sql("DELETE FROM farm_entry WHERE id >= 9")(),
+        ),
+        "ledger.entries-lost",
+    ),
+    "delete everything": (
+        lambda: [
+            sql(f"DELETE FROM farm_{table}")()  # noqa: S608
+            for table in ("mention", "posting", "link", "balance", "lot", "entry")
+        ],
+        "ledger.entries-lost",
+    ),
+    "swap two entries": (swap, "ledger.chain-broken"),
+    "append without the door": (
+        sql(
+            f"INSERT INTO farm_entry (id, client_id, {REST}) "  # noqa: S608
+            f"SELECT 11, '00000000000000000000000000000099', {REST} FROM farm_entry WHERE id = 10"
+        ),
+        "ledger.chain-broken",
+    ),
+    "edit a note": (sql("UPDATE farm_note SET text = 'All is well.'"), "ledger.note-changed"),
+    "edit a balance": (
+        sql("UPDATE farm_balance SET quantity = quantity + 1 WHERE account = 'alive'"),
+        "ledger.balance-wrong",
+    ),
+    "delete balances": (
+        sql("DELETE FROM farm_balance WHERE account = 'lost'"),
+        "ledger.units-unaccounted",
+    ),
+    "negative balance": (
+        sql("UPDATE farm_balance SET quantity = -3 WHERE account = 'store'"),
+        "ledger.negative",
+    ),
+    "unbalanced entry": (
+        sql("UPDATE farm_posting SET quantity = quantity + 1 WHERE account = 'lost'"),
+        "ledger.entry-unbalanced",
+    ),
+    "loop": (
+        sql(
+            "INSERT INTO farm_link (entry_id, parent_id, child_id, units, amount, measure, "
+            "is_cancelled) SELECT entry_id, child_id, parent_id, 1, 0, 'unit', is_cancelled "
+            "FROM farm_link WHERE entry_id = 2"
+        ),
+        "ledger.loop",
+    ),
+    "mark as taken back": (
+        sql("UPDATE farm_entry SET is_corrected = TRUE WHERE id = 7"),
+        "ledger.correction-mark",
+    ),
+    "wrong step": (
+        sql("UPDATE farm_mention SET value = 'froting' WHERE role = 'step'"),
+        "ledger.unknown-step",
+    ),
+    "newer version": (
+        sql(
+            "INSERT INTO django_migrations (app, name, applied) "
+            "SELECT 'farm', '9999_from_the_future', MAX(applied) FROM django_migrations"
+        ),
+        "ledger.newer-version",
+    ),
+    "older version": (
+        sql("DELETE FROM django_migrations WHERE app = 'farm' AND name = '0001_ledger'"),
+        "ledger.older-version",
+    ),
+}
+
+
+@pytest.mark.usefixtures("written")
+@pytest.mark.parametrize("name", TAMPERINGS)
+def test_tampering_is_found(name: str) -> None:
+    tamper, expected = TAMPERINGS[name]
+    assert Entry.objects.count() == LAST
+    with transaction.atomic():
+        tamper()
+        found = ids()
+        transaction.set_rollback(True)
+    assert expected in found
+    assert check() == ()
+
+
+@pytest.mark.usefixtures("written")
+def test_forgetting_a_person_keeps_the_chain() -> None:
+    left = forget_person("ada")
+    person = Person.objects.get(code=left)
+    assert (person.name, person.is_active, person.has_usable_password()) == ("", False, False)
+    assert not Person.objects.filter(code="ada").exists()
+    told = str([row.body for row in RegisterRow.objects.filter(kind="worker")])
+    assert "Ada" not in told
+    assert "'ada'" not in told
+    assert check() == ()
+    with pytest.raises(InputError, match="ada"):
+        forget_person("ada")
+
+
+@pytest.mark.usefixtures("written")
+def test_forgetting_a_note_keeps_the_chain() -> None:
+    note = Note.objects.get()
+    forget_note(note.digest)
+    assert Note.objects.get().text == ""
+    assert Note.objects.get().salt == ""
+    assert check() == ()
+    with pytest.raises(InputError, match="note"):
+        forget_note("0" * 64)
+
+
+def test_the_same_words_have_another_digest_each_time(tap: Taps) -> None:
+    record([trade.note(tap(note="all well")), trade.note(tap(note="all well"))], now=NOW)
+    assert Note.objects.count() == 2
+
+
+def test_a_lot_only_announced_is_asked_for(tap: Taps) -> None:
+    record([trade.lose(tap(), Taken(CODES[5], 2, "inc-1"))], now=NOW)
+    assert ids() == {"ledger.announced", "ledger.unexplained"}
+
+
+def test_a_past_that_went_below_nothing_is_a_note(tap: Taps) -> None:
+    record([trade.receive(tap(), lot(CODES[5], Stage.GRAIN, "grain"), 9, "inc-1")], now=NOW)
+    record([trade.lose(tap(hours=-3), Taken(CODES[5], 2, "inc-1"))], now=NOW)
+    (finding,) = check()
+    assert (finding.id, finding.severity) == ("ledger.past-negative", Severity.NOTE)
+    assert "-2 units" in finding.sentence
+
+
+def test_a_lot_taken_back_while_another_tablet_used_it_is_reported(tap: Taps) -> None:
+    made = trade.receive(tap(), lot(CODES[5], Stage.GRAIN, "grain"), 9, "inc-1")
+    record([made], now=NOW)
+    record([undo_of(made.client_id, tap())], now=NOW)
+    (late,) = record([trade.lose(tap(), Taken(CODES[5], 2, "inc-1"))], now=NOW)
+    assert {finding.id for finding in late.findings} == {"ledger.unexplained", "ledger.void-lot"}
+    assert ids() == {"ledger.unexplained", "ledger.void-lot"}
+
+
+def test_a_correction_without_its_entry_waits(tap: Taps) -> None:
+    made = trade.receive(tap(), lot(CODES[5], Stage.GRAIN, "grain"), 9, "inc-1")
+    record([trade.correct(tap(), made)], now=NOW)
+    assert "ledger.correction-waits" in ids()
+    record([made], now=NOW)
+    assert ids() == set()
