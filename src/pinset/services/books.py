@@ -6,7 +6,7 @@ from collections import defaultdict
 from datetime import datetime, timedelta
 
 from pinset.chain.due import due_days
-from pinset.farm.queries.living import living
+from pinset.farm.queries.alive import living
 from pinset.services import planning_day
 from pinset.services.stock_now import delivered_on
 from pinset.services.views import BuyerLine, RoomLine

@@ -8,7 +8,7 @@ from datetime import datetime
 from pinset.chain.route_rules import check_book
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.farm.check import check
-from pinset.farm.queries.life import last_entry_number
+from pinset.farm.queries.story import last_entry_number
 from pinset.services import planning_day
 from pinset.services.words import joined, plural
 

@@ -1,4 +1,4 @@
-"""What stands around every page: the farm's name and its clock."""
+"""What stands around every page: the farm's name, its clock and its units."""
 
 from __future__ import annotations
 
@@ -11,16 +11,17 @@ from pinset.services.clock import now_utc
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The farm's name and time zone, or plain stand-ins before a farm is described."""
+    """The farm's name, clock and choice of units, or plain ones before a farm is described."""
 
     name: str
     time_zone: str
+    units: str  # "metric" or "us"
 
 
 def frame() -> Frame:
-    """Return the farm's name and time zone."""
+    """Return what pages show around themselves."""
     try:
         farm = register_store.farm_of(now_utc().date())
     except RefusedError:
-        return Frame("pinset", "UTC")
-    return Frame(farm.name, farm.time_zone)
+        return Frame("pinset", "UTC", "metric")
+    return Frame(farm.name, farm.time_zone, farm.units)

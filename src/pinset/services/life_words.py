@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from pinset.farm.entries import Account, Kind
-from pinset.farm.queries.life import Happened
+from pinset.farm.queries.story import Happened
 from pinset.services.words import amount, joined, plural
 
 

@@ -12,9 +12,9 @@ from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.stages import Stage, units_in_words
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
-from pinset.farm.queries.life import Happened, life
+from pinset.farm.queries.story import Happened, life
 from pinset.farm.queries.lineage import Relative, children, parents
-from pinset.farm.queries.living import living
+from pinset.farm.queries.alive import living
 from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader

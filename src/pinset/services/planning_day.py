@@ -16,7 +16,7 @@ from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook, Promise
 from pinset.farm import job_store, register_store, since
 from pinset.farm.job_store import JobToLay, PlanRow
-from pinset.farm.queries.life import last_entry_number
+from pinset.farm.queries.story import last_entry_number
 from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.solve import solve

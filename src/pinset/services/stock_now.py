@@ -9,7 +9,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.farm import whereabouts
-from pinset.farm.queries.living import PreparedLot, living, prepared
+from pinset.farm.queries.alive import PreparedLot, living, prepared
 from pinset.farm.queries.sales import deliveries, in_store
 from pinset.planning.from_book import Picked
 from pinset.services.book_reader import Reader

@@ -15,7 +15,7 @@ from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.glance import Glance, glance
 from pinset.farm.job_store import JobEntry, JobRow
-from pinset.farm.queries.life import last_entry_number, rooms_worked_in
+from pinset.farm.queries.story import last_entry_number, rooms_worked_in
 from pinset.farm.queries.lots import grow_rooms
 from pinset.services import cautions, planning_day
 from pinset.services.clock import at_clock, farm_time, now_utc
