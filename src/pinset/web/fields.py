@@ -11,11 +11,12 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from pinset.errors import InputError
+from pinset.units import grams
 from pinset.web.forms import Field
 
 MOST = 1_000_000
+MOST_GRAMS = 10_000_000
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
-PAIR = re.compile(r"\s*([0-9A-Za-z]{4,12})\s*[:=x× ]\s*(\d+)\s*")
 
 
 def text(request: HttpRequest, name: str, *, longest: int = 2000) -> str:
@@ -55,6 +56,17 @@ def number(request: HttpRequest, name: str, *, most: float = MOST) -> float | No
     if not 0 <= value <= most:
         raise InputError(name, given, accepted)
     return value
+
+
+def weight(request: HttpRequest, name: str) -> int | None:
+    """Return a mass in grams, typed in kilograms or with its unit; None if nothing was typed."""
+    given = text(request, name, longest=40)
+    if not given:
+        return None
+    mass_g = grams(given, "kg", name)
+    if not 0 < mass_g <= MOST_GRAMS:
+        raise InputError(name, given, _("more than nothing and at most 10,000 kg"))
+    return mass_g
 
 
 def day(request: HttpRequest, name: str) -> date | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date, datetime
 
 from django.utils import timezone
@@ -10,11 +12,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from markupsafe import Markup, escape
 
+from pinset.units import Quantity, show, show_grams
+
+_SYSTEM = ContextVar("system", default="metric")
+
 GRAMS = 1000
 EXACT_BELOW_KG = 10
 HOUR = 60
 NO_BREAK = "\N{NO-BREAK SPACE}"
-THIN = "\N{NARROW NO-BREAK SPACE}"
 
 WEEKDAYS = (
     gettext_lazy("Monday"),
@@ -71,8 +76,25 @@ def moment(value: datetime) -> str:
     return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
 
 
-def kilograms(grams: float) -> str:
-    """Return grams as kilograms: one decimal below ten, none from there on."""
+@contextmanager
+def shown_in(system: str) -> Iterator[None]:
+    """Show masses and temperatures in the farm's choice of units: ``metric`` or ``us``."""
+    token = _SYSTEM.set(system)
+    try:
+        yield
+    finally:
+        _SYSTEM.reset(token)
+
+
+def temperature(value_c: float) -> str:
+    """Return a temperature with its unit."""
+    return show(Quantity.TEMPERATURE, value_c, _SYSTEM.get())
+
+
+def weight(grams: float) -> str:
+    """Return a mass in the farm's units; kilograms with one decimal below ten, none above."""
+    if _SYSTEM.get() != "metric":
+        return show_grams(round(grams), _SYSTEM.get())
     value = grams / GRAMS
     if abs(value) >= EXACT_BELOW_KG or value == int(value):
         return f"{whole(round(value))}{NO_BREAK}kg"
@@ -82,7 +104,7 @@ def kilograms(grams: float) -> str:
 def amount(quantity: float, measure: str) -> str:
     """Return an amount of a promise: kilograms for grams, else units."""
     if measure == "gram":
-        return kilograms(quantity)
+        return weight(quantity)
     count = round(quantity)
     return ngettext("%(count)s unit", "%(count)s units", count) % {"count": whole(count)}
 
@@ -127,3 +149,8 @@ def stage_place(stage: str, kind: str = "") -> int:
     if kind in {"growing", "fruit", "fruiting"}:
         return GROWING_PLACE
     return STAGE_PLACES.get(stage, 0)
+
+
+def first_upper(text: str) -> str:
+    """Return the text with its first letter upper-case, the rest untouched."""
+    return text[:1].upper() + text[1:]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from markupsafe import Markup, escape
+
 from pinset.errors import InputError
 
 
@@ -33,3 +35,15 @@ def marked(fields: Iterable[Field], problem: InputError) -> tuple[Field, ...]:
         replace(field, wrong=str(problem)) if problem.field in {field.name, field.label} else field
         for field in fields
     )
+
+
+def attributes(field: Field, described: str) -> Markup:
+    """Return what a control carries: whether it is required, fixed or wrong, and what tells why."""
+    parts = [
+        " required" if field.required else "",
+        " readonly" if field.fixed else "",
+        ' aria-invalid="true"' if field.wrong else "",
+    ]
+    if described:
+        parts.append(f' aria-describedby="{escape(described)}"')
+    return Markup("".join(parts))  # noqa: S704  (fixed words and an escaped id)

@@ -13,6 +13,7 @@ from django.utils.http import urlencode
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services.frame import frame
 from pinset.web.errors import plain_error
+from pinset.web.formats import shown_in
 from pinset.web.who import OPEN_PAGES
 
 Handler = Callable[[HttpRequest], HttpResponseBase]
@@ -79,12 +80,12 @@ class Refusals:
 
 
 def farm_frame(get_response: Handler) -> Handler:
-    """Give every page the farm's name and its clock."""
+    """Give every page the farm's name, its clock and its units."""
 
     def answer(request: HttpRequest) -> HttpResponseBase:
         farm = frame()
         request.farm_name = farm.name  # type: ignore[attr-defined]
-        with timezone.override(farm.time_zone):
+        with timezone.override(farm.time_zone), shown_in(farm.units):
             return get_response(request)
 
     return answer

@@ -15,6 +15,7 @@ from jinja2 import Environment, StrictUndefined
 
 from pinset.web import formats
 from pinset.web.client_ids import new_client_id
+from pinset.web.forms import attributes
 
 
 def environment(**options: Any) -> Environment:
@@ -37,14 +38,17 @@ def environment(**options: Any) -> Environment:
         new_client_id=new_client_id,
     )
     env.filters.update(
+        attributes=attributes,
         amount=formats.amount,
-        kilograms=formats.kilograms,
+        weight=formats.weight,
+        temperature=formats.temperature,
         day=formats.day,
         short_day=formats.short_day,
         moment=formats.moment,
         percent=formats.percent,
         minutes=formats.minutes,
         whole=formats.whole,
+        first_upper=formats.first_upper,
         mark_lots=formats.mark_lots,
         stage_place=formats.stage_place,
     )

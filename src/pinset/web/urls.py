@@ -58,4 +58,5 @@ urlpatterns = [
     path("settings/<str:kind>/", records.show, name="records"),
     path("settings/<str:kind>/new/", records.new, name="record-new"),
     path("settings/<str:kind>/<str:code>/", records.change, name="record"),
+    path("settings/<str:kind>/<str:code>/end/", records.retire, name="record-end"),
 ]

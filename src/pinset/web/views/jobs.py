@@ -89,6 +89,7 @@ def done(request: HttpRequest, code: str) -> HttpResponse:
         person=who(request).code,
         client_id=_client_id(request),
         count=fields.whole(request, "count"),
+        grams=fields.weight(request, "weight"),
         lots=lots_used(request),
         at=fields.moment(request, "at"),
         note=fields.text(request, "note"),

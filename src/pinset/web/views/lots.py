@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,13 +12,14 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET
 
 from pinset.chain.stages import Stage
-from pinset.services import lots
+from pinset.services import lots, planning_day
 from pinset.services.views import LotView
 from pinset.web.formats import whole
 from pinset.web.render import page
 
 LONGEST_QUERY = 80
 BAR = 598.0
+MOST_PAGES = re.compile(r"[0-9]{1,6}")
 STAGES = {
     Stage.TUBE: gettext_lazy("tubes"),
     Stage.PLATE: gettext_lazy("plates"),
@@ -81,14 +83,15 @@ def show(request: HttpRequest) -> HttpResponse:
         for name in ("query", "variety", "stage")
     }
     given = request.GET.get("page", "1")
-    number = int(given) if given.isascii() and given.isdigit() and len(given) < len("1000000") else 1
+    number = int(given) if MOST_PAGES.fullmatch(given) else 1
     view = lots.lots_view(**asked, page=max(1, number))
+    book, _today = planning_day.farm_book()
     kept = {name: value for name, value in asked.items() if value}
     context = {
         **asked,
         "view": view,
         "stages": [(stage.value, word) for stage, word in STAGES.items()],
-        "varieties": view.filters,
+        "varieties": [(variety.code, variety.name) for variety in book.varieties],
         "earlier": urlencode({**kept, "page": view.page - 1}),
         "later": urlencode({**kept, "page": view.page + 1}),
     }

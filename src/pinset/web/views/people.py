@@ -28,6 +28,33 @@ def _says(row: people.PersonRow) -> str:
     return role if row.has_password else f"{role}, {_('has no password yet')}"
 
 
+def _password(label: str) -> Field:
+    return Field(
+        "password",
+        label,
+        kind="password",
+        autocomplete="new-password",
+        required=True,
+        help=_("At least 10 signs; three or four words are good."),
+    )
+
+
+def _form(
+    request: HttpRequest,
+    heading: str,
+    forms: tuple[tuple[tuple[Field, ...], str, str], ...],
+    wrong: str,
+) -> HttpResponse:
+    context = {
+        "heading": heading,
+        "forms": forms,
+        "wrong": wrong,
+        "back": reverse("people"),
+        "back_word": _("Who may sign in"),
+    }
+    return page(request, "form.html", context, here="settings", status=422 if wrong else 200)
+
+
 @require_GET
 @owner_only
 def show(request: HttpRequest) -> HttpResponse:
@@ -44,14 +71,7 @@ def new(request: HttpRequest) -> HttpResponse:
         Field("name", _("Name"), required=True),
         Field("code", _("Code to sign in with"), required=True, help=_("letters and digits")),
         Field("role", _("May do"), kind="choice", choices=_roles(), value="worker", required=True),
-        Field(
-            "password",
-            _("First password"),
-            kind="password",
-            autocomplete="new-password",
-            required=True,
-            help=_("At least 10 signs; three or four words are good."),
-        ),
+        _password(_("First password")),
     )
     wrong = ""
     if request.method == "POST":
@@ -67,16 +87,7 @@ def new(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("%(name)s can sign in now.") % {"name": str(person)})
             return redirect("people")
-    context = {
-        "heading": _("Add a person"),
-        "fields": asked,
-        "wrong": wrong,
-        "back": reverse("people"),
-        "back_word": _("People"),
-    }
-    return page(
-        request, "record.html", context, here="settings", status=422 if wrong else 200
-    )
+    return _form(request, _("Add a person"), ((asked, "new", _("Save")),), wrong)
 
 
 @require_http_methods(["GET", "POST"])
@@ -86,39 +97,26 @@ def change(request: HttpRequest, code: str) -> HttpResponse:
     row = next((row for row in people.everybody() if row.code == code), None)
     if row is None:
         raise Http404(_("Nobody here has the code %(code)s.") % {"code": code})
-    asked: tuple[Field, ...] = (
+    role = (
         Field("role", _("May do"), kind="choice", choices=_roles(), value=row.role, required=True),
         Field("active", _("May sign in"), kind="yes", value="yes" if row.is_active else ""),
-        Field(
-            "password",
-            _("New password"),
-            kind="password",
-            autocomplete="new-password",
-            help=_("Leave it empty to keep the present one."),
-        ),
     )
+    password = (_password(_("New password")),)
     wrong = ""
     if request.method == "POST":
         try:
-            people.change_person(
-                code,
-                role=fields.text(request, "role", longest=20),
-                is_active=bool(request.POST.get("active")),
-            )
-            if request.POST.get("password"):
-                people.set_password(code, request.POST["password"])
+            if request.POST.get("what") == "password":
+                people.set_password(code, request.POST.get("password", ""))
+            else:
+                people.change_person(
+                    code,
+                    role=fields.text(request, "role", longest=20),
+                    is_active=bool(request.POST.get("active")),
+                )
         except (InputError, RefusedError) as problem:
-            wrong, asked = str(problem), fields.kept(request, asked)
+            wrong = str(problem)
         else:
             messages.success(request, _("Saved."))
             return redirect("people")
-    context = {
-        "heading": row.name,
-        "fields": asked,
-        "wrong": wrong,
-        "back": reverse("people"),
-        "back_word": _("People"),
-    }
-    return page(
-        request, "record.html", context, here="settings", status=422 if wrong else 200
-    )
+    forms = ((role, "role", _("Save")), (password, "password", _("Set this password")))
+    return _form(request, row.name, forms, wrong)

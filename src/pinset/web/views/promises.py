@@ -1,13 +1,22 @@
-"""Promises: what was kept, what is coming, and changing what is promised."""
+"""Promises: what was kept and what is coming."""
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from pinset.services import promises
+from pinset.chain.register import Promise
+from pinset.errors import InputError, RefusedError
+from pinset.services import planning_day, promises
+from pinset.web import fields
+from pinset.web.forms import Field, marked
+from pinset.web.promise_form import promise_fields, read_promise
 from pinset.web.render import page
+from pinset.web.who import owner_only, who
 
 STATES = {
     "kept": {"word": gettext_lazy("kept"), "tone": "okay"},
@@ -17,6 +26,7 @@ STATES = {
     "missed": {"word": gettext_lazy("missed"), "tone": "bad"},
     "unavoidable": {"word": gettext_lazy("cannot be met"), "tone": "bad"},
 }
+"""How a promise stands, in words and in tone; the mark beside it says it too."""
 
 
 @require_GET
@@ -25,6 +35,69 @@ def show(request: HttpRequest) -> HttpResponse:
     context = {"view": promises.promises_view(), "states": STATES}
     return page(request, "promises.html", context, here="promises")
 
-def new(request): ...
-def change(request, code): ...
-def end(request, code): ...
+
+def _form(
+    request: HttpRequest, asked: tuple[Field, ...], *, heading: str, code: str = "", wrong: str = ""
+) -> HttpResponse:
+    context = {"fields": asked, "heading": heading, "code": code, "wrong": wrong}
+    return page(
+        request, "promise.html", context, here="promises", status=422 if wrong else 200
+    )
+
+
+def _save(request: HttpRequest, old: Promise | None, heading: str) -> HttpResponse:
+    """Write the promise that was typed, or show the form again with what was wrong."""
+    book, today = planning_day.farm_book()
+    asked = promise_fields(book, old)
+    try:
+        promise = read_promise(request, book, today, old)
+        promises.save_promise(promise, who(request).code)
+    except (InputError, RefusedError) as problem:
+        asked = fields.kept(request, asked)
+        if isinstance(problem, InputError):
+            asked = marked(asked, problem)
+        code = old.code if old else ""
+        return _form(request, asked, heading=heading, code=code, wrong=str(problem))
+    messages.success(request, _("Saved. The next plan reckons with it."))
+    return redirect("promises")
+
+
+@require_http_methods(["GET", "POST"])
+@owner_only
+def new(request: HttpRequest) -> HttpResponse:
+    """Promise something to a buyer."""
+    heading = _("New promise")
+    if request.method == "POST":
+        return _save(request, None, heading)
+    book, _today = planning_day.farm_book()
+    return _form(request, promise_fields(book, None), heading=heading)
+
+
+def _find(code: str) -> Promise:
+    book, _today = planning_day.farm_book()
+    found = planning_day.promise_by_code(book, code)
+    if found is None:
+        raise Http404(_("There is no such promise."))
+    return found
+
+
+@require_http_methods(["GET", "POST"])
+@owner_only
+def change(request: HttpRequest, code: str) -> HttpResponse:
+    """Change a promise from today on."""
+    old = _find(code)
+    heading = _("Change a promise")
+    if request.method == "POST":
+        return _save(request, old, heading)
+    book, _today = planning_day.farm_book()
+    return _form(request, promise_fields(book, old), heading=heading, code=code)
+
+
+@require_POST
+@owner_only
+def end(request: HttpRequest, code: str) -> HttpResponse:
+    """End a promise; what was handed over stays in the books."""
+    _find(code)
+    promises.end_promise(code, who(request).code)
+    messages.success(request, _("Ended. What was handed over stays in the books."))
+    return redirect("promises")

@@ -1,0 +1,172 @@
+"""What a promise's form asks for, and the promise read from it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django.http import HttpRequest
+from django.utils.translation import gettext as _
+
+from pinset.chain.register import FarmBook, Promise, Weekday
+from pinset.errors import InputError
+from pinset.services import promises
+from pinset.units import grams
+from pinset.web import fields
+from pinset.web.forms import Field
+from pinset.web.formats import GRAMS, WEEKDAYS
+
+CENTS = 100
+LONGEST_AHEAD = timedelta(days=3 * 366)
+MOST_GRAMS = 100_000_000
+MOST_UNITS = 1_000_000
+MOST_PRICE = 100_000.0
+
+
+def _steps(book: FarmBook) -> tuple[tuple[str, str], ...]:
+    """Return what can be sold: picked mushrooms, or units of a step of the routes."""
+    codes = dict.fromkeys(step.code for route in book.routes for step in route.steps)
+    units = tuple((code, _("units of %(step)s") % {"step": code}) for code in codes)
+    return (("picked", _("picked mushrooms, in kilograms")), *units)
+
+
+def _plain(value: float) -> str:
+    return f"{value:g}"
+
+
+def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
+    """Return the fields of a promise, filled from the old one if there is one."""
+    buyers = tuple((buyer.code, buyer.name) for buyer in book.buyers)
+    varieties = tuple((variety.code, variety.name) for variety in book.varieties)
+    weekdays = tuple(
+        (day.value, _("every %(weekday)s") % {"weekday": str(WEEKDAYS[day.number])})
+        for day in Weekday
+    )
+    amount = price = weekday = on_date = from_date = until = ""
+    if old is not None:
+        amount = _plain(old.amount / GRAMS) if old.measure == "gram" else str(old.amount)
+        price = _plain(old.price_cents / CENTS) if old.price_cents else ""
+        weekday = old.weekday.value if old.weekday else ""
+        on_date = old.on_date.isoformat() if old.on_date else ""
+        from_date = old.from_date.isoformat() if old.from_date else ""
+        until = old.until.isoformat() if old.until else ""
+    return (
+        Field(
+            "buyer",
+            _("To whom"),
+            kind="choice",
+            choices=buyers,
+            value=old.buyer if old else "",
+            required=True,
+        ),
+        Field(
+            "variety",
+            _("Variety"),
+            kind="choice",
+            choices=varieties,
+            value=old.variety if old else "",
+            required=True,
+        ),
+        Field(
+            "step",
+            _("What"),
+            kind="choice",
+            choices=_steps(book),
+            value=old.step if old else "picked",
+            required=True,
+        ),
+        Field(
+            "amount",
+            _("How much"),
+            kind="number",
+            value=amount,
+            required=True,
+            help=_("Kilograms or units; 35, 35 kg and 77 lb are all understood."),
+        ),
+        Field("weekday", _("Every week"), kind="choice", choices=weekdays, value=weekday),
+        Field("on_date", _("or once, on"), kind="date", value=on_date),
+        Field("from_date", _("First day it holds"), kind="date", value=from_date),
+        Field("until", _("Last day it holds"), kind="date", value=until),
+        Field(
+            "price",
+            _("Price"),
+            kind="number",
+            value=price,
+            unit=_("%(currency)s a kilogram or unit") % {"currency": book.farm.currency},
+        ),
+    )
+
+
+def _amount(request: HttpRequest, step: str) -> int:
+    if step == "picked":
+        given = fields.text(request, "amount", longest=40)
+        value = grams(given, "kg", "amount")
+        if not 0 < value <= MOST_GRAMS:
+            raise InputError("amount", given, _("more than nothing and at most 100,000 kg"))
+        return value
+    units = fields.whole(request, "amount", least=1, most=MOST_UNITS)
+    if units is None:
+        raise InputError("amount", "", _("a whole number of units"))
+    return units
+
+
+def _one_of(request: HttpRequest, name: str, allowed: tuple[str, ...]) -> str:
+    given = fields.text(request, name, longest=80)
+    if given not in allowed:
+        raise InputError(name, given, ", ".join(allowed) or _("nothing yet: add one first"))
+    return given
+
+
+def _near(name: str, value: date | None, today: date, *, least: date | None = None) -> date | None:
+    latest = today + LONGEST_AHEAD
+    if value is not None and (value > latest or (least is not None and value < least)):
+        accepted = _("a day up to %(latest)s") % {"latest": latest.isoformat()}
+        if least is not None:
+            accepted = _("a day from %(least)s to %(latest)s") % {
+                "least": least.isoformat(),
+                "latest": latest.isoformat(),
+            }
+        raise InputError(name, value.isoformat(), accepted)
+    return value
+
+
+def read_promise(
+    request: HttpRequest, book: FarmBook, today: date, old: Promise | None
+) -> Promise:
+    """Return the promise a form describes.
+
+    Raises
+    ------
+    InputError
+        If a field is missing or not accepted.
+    """
+    buyer = _one_of(request, "buyer", tuple(each.code for each in book.buyers))
+    variety = _one_of(request, "variety", tuple(each.code for each in book.varieties))
+    step = _one_of(request, "step", tuple(code for code, _word in _steps(book)))
+    given = fields.text(request, "weekday", longest=3)
+    weekday = (
+        Weekday(_one_of(request, "weekday", tuple(day.value for day in Weekday)))
+        if given
+        else None
+    )
+    once_from = today if old is None or old.on_date is None else min(today, old.on_date)
+    on_date = _near("on_date", fields.day(request, "on_date"), today, least=once_from)
+    if (weekday is None) == (on_date is None):
+        raise InputError(
+            "weekday", given, _("either a day of every week or one date, not both and not neither")
+        )
+    from_date = _near("from_date", fields.day(request, "from_date"), today)
+    until = _near("until", fields.day(request, "until"), today, least=from_date or today)
+    price = fields.number(request, "price", most=MOST_PRICE)
+    return Promise(
+        code=old.code if old else promises.new_promise_code(book, buyer, variety),
+        buyer=buyer,
+        variety=variety,
+        amount=_amount(request, step),
+        measure="gram" if step == "picked" else "unit",
+        step=step,
+        weekday=weekday,
+        from_date=None if on_date else from_date or (old.from_date if old else today),
+        until=None if on_date else until,
+        on_date=on_date,
+        price_cents=round((price or 0.0) * CENTS),
+    )
