@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from zoneinfo import ZoneInfo, available_timezones
 
 from pinset.chain.register import RoomKind, Weekday
@@ -27,6 +28,11 @@ from pinset.files.tables import Column
 FARM_FILE = "farm.toml"
 
 
+@cache
+def _zones() -> frozenset[str]:
+    return frozenset(available_timezones())
+
+
 @dataclass(frozen=True, slots=True)
 class TimeZone:
     """An IANA time zone."""
@@ -38,7 +44,7 @@ class TimeZone:
         """Return the name if there is such a zone."""
         del comma_is_decimal
         text = cell_text(cell)
-        zones = available_timezones()
+        zones = _zones()
         if text not in zones:
             close = nearest(text, (zone.casefold() for zone in zones))
             found = next((zone for zone in zones if zone.casefold() == close), "")

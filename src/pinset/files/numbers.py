@@ -62,8 +62,10 @@ def as_decimal(value: float) -> Decimal:
 
 
 def plain_number(value: Decimal) -> str:
-    """Return a number in plain digits, without an exponent or needless zeros."""
+    """Return a number in plain digits, or with an exponent where those would be very many."""
     text = format(value, "f")
+    if len(text) > MOST_SIGNS:
+        return format(value.normalize(), "E")
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text in {"-0", ""} else text

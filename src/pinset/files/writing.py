@@ -9,6 +9,7 @@ import shutil
 import tempfile
 from collections.abc import Callable
 from datetime import date, datetime
+from decimal import Decimal
 from pathlib import Path
 
 import xlsxwriter
@@ -19,6 +20,7 @@ from pinset.files.cells import Fraction, Number
 from pinset.files.example import example_book
 from pinset.files.farm_fields import FARM_FILE
 from pinset.files.farm_file_out import farm_toml
+from pinset.files.numbers import as_decimal
 from pinset.files.sheet import Raw
 from pinset.files.table_rows import Cells, rows_of, shown_cell
 from pinset.files.tables import TABLES, Table
@@ -209,7 +211,7 @@ def _is_exact(cell: str) -> bool:
     if not cell:
         return False
     number = float(cell)
-    return float(f"{number:.16G}") == number
+    return float(f"{number:.16G}") == number and as_decimal(number) == Decimal(cell)
 
 
 def write_templates(

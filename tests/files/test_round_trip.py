@@ -1,0 +1,59 @@
+"""What is written is read back unchanged: every record, CSV and workbooks."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import fields
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+
+from files.books import books
+from pinset.chain.register import FarmBook
+from pinset.files.example import example_book
+from pinset.files.folder import read_folder
+from pinset.files.writing import write_folder
+
+QUICK = settings(
+    deadline=None,
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],  # shrinking a whole farm takes minutes
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+TODAY = date(2026, 3, 12)
+
+
+def trip(book: FarmBook, *, as_xlsx: bool, explain: bool) -> FarmBook | None:
+    with tempfile.TemporaryDirectory() as folder:
+        write_folder(book, Path(folder), as_xlsx=as_xlsx, explain=explain)
+        found, findings = read_folder(Path(folder))
+        assert findings == (), "\n".join(map(str, findings))
+        return found
+
+
+def assert_same(found: FarmBook | None, book: FarmBook) -> None:
+    assert found is not None
+    for part in fields(book):
+        assert getattr(found, part.name) == getattr(book, part.name), part.name
+    assert found == book
+
+
+@settings(QUICK, max_examples=25)
+@given(books())
+def test_csv_gives_the_same_farm_back(book: FarmBook) -> None:
+    assert_same(trip(book, as_xlsx=False, explain=False), book)
+
+
+@settings(QUICK, max_examples=15)
+@given(books())
+def test_workbooks_give_the_same_farm_back(book: FarmBook) -> None:
+    assert_same(trip(book, as_xlsx=True, explain=True), book)
+
+
+@pytest.mark.parametrize("as_xlsx", [False, True])
+def test_same_book_gives_the_same_bytes(tmp_path: Path, *, as_xlsx: bool) -> None:
+    for name in ("one", "two"):
+        write_folder(example_book(TODAY), tmp_path / name, as_xlsx=as_xlsx)
+    for file in sorted((tmp_path / "one").iterdir()):
+        assert file.read_bytes() == (tmp_path / "two" / file.name).read_bytes(), file.name
