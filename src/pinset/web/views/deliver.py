@@ -1,1 +1,80 @@
-def show(request): ...
+"""Deliver: a weight of a variety handed to a buyer, beside the jobs of the day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from pinset.errors import InputError, RefusedError
+from pinset.services import cautions, off_plan, planning_day
+from pinset.services.views import Done
+from pinset.web import fields
+from pinset.web.client_ids import new_client_id, read_client_id
+from pinset.web.render import page
+from pinset.web.views.today import jobs_of_kind
+from pinset.web.who import who
+
+CAUTIONS = ("food", "lifting")
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What was typed, to be shown again when something is wrong."""
+
+    buyer: str = ""
+    variety: str = ""
+    weight: str = ""
+
+
+def _record(request: HttpRequest, client_id: str) -> Done:
+    grams = fields.weight(request, "weight")
+    if grams is None:
+        raise InputError("weight", "", _("the weight from the scale, in kilograms"))
+    return off_plan.deliver(
+        fields.text(request, "buyer", longest=60),
+        fields.text(request, "variety", longest=60),
+        grams,
+        person=who(request).code,
+        client_id=client_id,
+        at=fields.moment(request, "at"),
+        note=fields.text(request, "note"),
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def show(request: HttpRequest) -> HttpResponse:
+    """Ask to whom, what and how much, and write it down."""
+    typed, wrong, client_id = Typed(), "", new_client_id()
+    if request.method == "POST":
+        client_id = read_client_id(request.POST.get("client_id", ""))
+        try:
+            done = _record(request, client_id)
+        except (InputError, RefusedError) as problem:
+            wrong = str(problem)
+            typed = Typed(
+                request.POST.get("buyer", ""),
+                request.POST.get("variety", ""),
+                request.POST.get("weight", ""),
+            )
+        else:
+            messages.success(request, done.sentence)
+            for finding in done.findings:
+                messages.warning(request, finding)
+            return redirect("deliver")
+    book, _today = planning_day.farm_book()
+    context = {
+        "jobs": jobs_of_kind(who(request).code, "deliver"),
+        "store": off_plan.store(),
+        "buyers": book.buyers,
+        "varieties": book.varieties,
+        "cautions": cautions.sentences(CAUTIONS),
+        "typed": typed,
+        "wrong": wrong,
+        "client_id": client_id,
+    }
+    return page(request, "deliver.html", context, here="deliver", status=422 if wrong else 200)

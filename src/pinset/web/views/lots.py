@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET
 
 from pinset.chain.stages import Stage
-from pinset.services import lots, planning_day
+from pinset.services import cautions, lots, planning_day
 from pinset.services.views import LotView
 from pinset.web.formats import whole
 from pinset.web.render import page
@@ -41,6 +41,12 @@ COUNT_WORDS = {
     "culled": gettext_lazy("taken out for another cause"),
     "unexplained": gettext_lazy("unexplained"),
 }
+CAUSES = (
+    gettext_lazy("green mould"),
+    gettext_lazy("wet or sour"),
+    gettext_lazy("another mould"),
+    gettext_lazy("not known"),
+)
 SHAPES = {
     "alive": "alive",
     "used": "used",
@@ -113,7 +119,13 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     if len(code) > LONGEST_QUERY:
         raise Http404(_("There is no such lot."))
     view = lots.lot_view(code)
+    book, _today = planning_day.farm_book()
     context = {
+        "shelves": [
+            (shelf.code, f"{shelf.code}, {room.name}") for room in book.rooms for shelf in room.shelves
+        ],
+        "causes": CAUSES,
+        "cautions": cautions.sentences(("mouldy-units",)),
         "view": view,
         "counts": [(name, COUNT_WORDS.get(name, name), count) for name, count in view.counts],
         "counts_words": counts_words(view),

@@ -36,3 +36,12 @@ def show(request: HttpRequest) -> HttpResponse:
         {"view": view, "jobs": jobs, "progress_words": progress_words(jobs)},
         here="today",
     )
+
+
+def jobs_of_kind(person: str, kind: str) -> tuple[JobView, ...]:
+    """Return today's open jobs of a kind."""
+    return tuple(
+        job
+        for job in all_jobs(today.day_view(person))
+        if job.kind == kind and job.state in {JobState.OPEN, JobState.PART}
+    )

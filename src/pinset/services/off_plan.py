@@ -1,0 +1,210 @@
+"""Picking and handing over without a job: what the plan did not ask for happens too."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+
+from pinset.chain.due import due_days
+from pinset.chain.lotcode import read_code
+from pinset.chain.register import FarmBook, Promise, RoomKind
+from pinset.errors import InputError, RefusedError
+from pinset.farm import door, trade, whereabouts
+from pinset.farm.entries import NewEntry
+from pinset.farm.queries.alive import living
+from pinset.farm.queries.lots import KnownCodes
+from pinset.farm.trade import Tap
+from pinset.services import planning_day
+from pinset.services.book_reader import Reader
+from pinset.services.building import MOST_GRAMS, selling
+from pinset.services.building.task import Answer, Task, oldest_first
+from pinset.services.clock import now_utc
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.views import Done, LotUse
+from pinset.services.words import kilograms
+
+MOST_FLUSH = 12
+EARLY_DAYS = 6
+"""What is handed over up to this many days before a promise is due counts for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class InStore:
+    """Picked grams of a variety in the cold store."""
+
+    variety: str  # code
+    name: str
+    grams: int
+
+
+def fruiting_lots(now: datetime | None = None) -> tuple[LotUse, ...]:
+    """Return the lots that stand in a grow room, those longest there first."""
+    book, today = planning_day.farm_book(now)
+    reader = Reader(book, today)
+    rooms = {room.code for room in book.rooms if room.kind is RoomKind.GROWING}
+    found = sorted(
+        (lot for lot in living(today) if lot.room in rooms), key=lambda lot: (lot.step_since, lot.code)
+    )
+    return tuple(
+        LotUse(
+            lot.code,
+            lot.alive,
+            lot.alive,
+            f"{reader.name(lot.variety)}, day {(today - lot.step_since).days} in the room",
+            lot.place,
+        )
+        for lot in found
+    )
+
+
+def store(now: datetime | None = None) -> tuple[InStore, ...]:
+    """Return what stands in the cold store, by variety."""
+    book, _ = planning_day.farm_book(now)
+    found = [
+        InStore(v.code, v.name, sum(s.quantity for s in whereabouts.grams_in_store(v.code)))
+        for v in book.varieties
+    ]
+    return tuple(each for each in found if each.grams > 0)
+
+
+def _weight(grams: int) -> int:
+    if not 0 < grams <= MOST_GRAMS:
+        raise InputError("weight", kilograms(grams), "more than nothing and at most 10,000 kg")
+    return grams
+
+
+def _write(entry: NewEntry, now: datetime, sentence: str) -> Done:
+    with transaction.atomic():
+        [recorded] = door.record([entry], now=now)
+    return Done(
+        entry=entry.client_id,
+        already=recorded.already,
+        sentence=sentence,
+        findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+    )
+
+
+def pick(
+    lot: str,
+    grams: int,
+    *,
+    person: str,
+    client_id: str,
+    flush: int | None = None,
+    at: datetime | None = None,
+    note: str = "",
+) -> Done:
+    """Record a weight picked from one lot.
+
+    Parameters
+    ----------
+    lot : str
+        Code of the lot.
+    grams : int
+        Weight from the scale. [g]
+    person, client_id : str
+        Who picked, and the random id of this tap.
+    flush : int, optional
+        Which flush, if not the one that follows from the picks before.
+    at : datetime, optional
+        When; now if not given.
+    note : str
+        Free text.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If the code has a slip, there is no such lot, or the weight or flush cannot be.
+    """
+    if whereabouts.entry_known(client_id):
+        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
+    if flush is not None and not 1 <= flush <= MOST_FLUSH:
+        raise InputError("flush", flush, f"1 to {MOST_FLUSH}")
+    moment = now_utc()
+    code = read_code(lot, known=KnownCodes()).lot
+    book, today = planning_day.farm_book(moment)
+    job = PlannedJob("", JobKind.PICK, "pick", today, 0, "kg", "", RoomKind.GROWING.value)
+    tap = Tap(client_id, at or moment, person, note=note)
+    details: dict[str, object] = {"room_kind": RoomKind.GROWING.value}
+    answer = Answer(lots=((code, _weight(grams)),), flush=flush)
+    task = Task(tap, job, answer, 0, Reader(book, today), details)
+    return _write(selling.pick(task), moment, f"{kilograms(grams)} picked from {code}.")
+
+
+def deliver(
+    buyer: str,
+    variety: str,
+    grams: int,
+    *,
+    person: str,
+    client_id: str,
+    at: datetime | None = None,
+    note: str = "",
+) -> Done:
+    """Record a weight handed to a buyer, for the promise that is due next if there is one.
+
+    Parameters
+    ----------
+    buyer, variety : str
+        Codes.
+    grams : int
+        Weight from the scale. [g]
+    person, client_id : str
+        Who handed it over, and the random id of this tap.
+    at : datetime, optional
+        When; now if not given.
+    note : str
+        Free text.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If buyer or variety is unknown, the weight cannot be, or nothing of it is in store.
+    """
+    if whereabouts.entry_known(client_id):
+        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
+    moment = now_utc()
+    book, today = planning_day.farm_book(moment)
+    names = {each.code: each.name for each in book.buyers}
+    kinds = {each.code: each.name for each in book.varieties}
+    if buyer not in names:
+        raise InputError("buyer", buyer, ", ".join(names) or "nobody yet: add a buyer first")
+    if variety not in kinds:
+        raise InputError("variety", variety, ", ".join(kinds))
+    standing = whereabouts.grams_in_store(variety)
+    if not standing:
+        raise RefusedError(
+            f"Nothing of {kinds[variety]} is in the cold store.",
+            "Record what was picked first, then what was handed over.",
+        )
+    promise, for_day = _promise_due(book, buyer, variety, today)
+    rate = promise.price_cents if promise else 0
+    entry = trade.deliver(
+        Tap(client_id, at or moment, person, note=note),
+        oldest_first(_weight(grams), standing),
+        buyer=buyer,
+        promise=promise.code if promise else "",
+        for_day=for_day,
+        price_cents=round(rate * grams / 1000),
+        details={"grams": grams, "room_kind": RoomKind.PACKING.value},
+    )
+    what = f"{kilograms(grams)} {kinds[variety]} handed to {names[buyer]}"
+    return _write(entry, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
+
+
+def _promise_due(
+    book: FarmBook, buyer: str, variety: str, today: date
+) -> tuple[Promise | None, date | None]:
+    """Return the promise in grams to this buyer that falls due first, with its day."""
+    due = [
+        (days[0], promise)
+        for promise in book.promises
+        if (promise.buyer, promise.variety, promise.measure) == (buyer, variety, "gram")
+        and (days := due_days(promise, today, today + timedelta(days=EARLY_DAYS)))
+    ]
+    if not due:
+        return None, None
+    day, promise = min(due, key=lambda pair: (pair[0], pair[1].code))
+    return promise, day

@@ -1,0 +1,75 @@
+"""What can be said of a lot without a job: lost, taken out, moved, counted, held, noted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from pinset.errors import InputError
+from pinset.services import lot_actions
+from pinset.services.lot_actions import Saying
+from pinset.services.views import Done
+from pinset.web import fields
+from pinset.web.client_ids import read_client_id
+from pinset.web.who import who
+
+
+def _count(request: HttpRequest) -> int:
+    count = fields.whole(request, "count")
+    if count is None:
+        raise InputError("count", "", _("a whole number of units"))
+    return count
+
+
+def _reason(request: HttpRequest) -> str:
+    return fields.text(request, "reason", longest=200)
+
+
+def _ready(request: HttpRequest, saying: Saying) -> Done:
+    ready_on = fields.day(request, "ready_on")
+    if ready_on is None:
+        raise InputError("ready_on", "", _("a date"))
+    return lot_actions.expect_ready(saying, ready_on)
+
+
+ACTIONS: dict[str, Callable[[HttpRequest, Saying], Done]] = {
+    "lose": lambda request, saying: lot_actions.lose(saying, _count(request), _reason(request)),
+    "cull": lambda request, saying: lot_actions.cull(saying, _count(request), _reason(request)),
+    "move": lambda request, saying: lot_actions.move(
+        saying, _count(request), fields.text(request, "place", longest=60)
+    ),
+    "recount": lambda request, saying: lot_actions.recount(
+        saying, _count(request), _reason(request)
+    ),
+    "hold": lambda request, saying: lot_actions.hold(saying, _reason(request)),
+    "release": lambda _request, saying: lot_actions.release(saying),
+    "ready": _ready,
+    "note": lambda _request, saying: lot_actions.remark(saying),
+}
+"""What may be said, by the word in the address."""
+
+
+@require_POST
+def say(request: HttpRequest, code: str, what: str) -> HttpResponse:
+    """Write one entry about a lot."""
+    if what not in ACTIONS:
+        raise Http404(_("This cannot be said of a lot."))
+    saying = Saying(
+        lot=code,
+        person=who(request).code,
+        client_id=read_client_id(request.POST.get("client_id", "")),
+        at=fields.moment(request, "at"),
+        note=fields.text(request, "note"),
+    )
+    if what == "note" and not saying.note:
+        raise InputError("note", "", _("a few words"))
+    done = ACTIONS[what](request, saying)
+    messages.success(request, done.sentence)
+    for finding in done.findings:
+        messages.warning(request, finding)
+    return redirect("lot", code)
