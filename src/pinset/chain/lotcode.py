@@ -169,7 +169,7 @@ def decode(code: str) -> int:
     if not is_valid(code):
         raise InputError("lot code", code, "a code with a right check sign, such as 7K4MV")
     length = len(code) - 1
-    size = MODULUS**length
+    size: int = MODULUS**length
     number = 0
     for value in _values(code[:-1]):
         number = number * MODULUS + value

@@ -64,7 +64,8 @@ def default_route(
     block_g : int
         Wet mass of one block or bag; 0 takes the usual one. [g]
     flushes : int, optional
-        How many flushes are taken; all the table has if None.
+        How many flushes are taken; all the table has if None. Shares stay fractions of the whole
+        yield, so with fewer flushes they add up to less than 1.
 
     Returns
     -------
@@ -293,7 +294,6 @@ def _after_block(found: SpeciesDefaults, block: Step, flushes: int | None) -> li
     lost, late = spread(pinning.loss), spread(fruiting.loss)
     warm = fruiting.keeps_days_warm
     taken = found.flushes[:flushes]
-    shares = sum(flush.share.value for flush in taken)
     whole = yield_grams(found.biological_efficiency.value, float(block.fill_g), block.fill_moisture)
     key = "step.fruiting"
     steps.append(
@@ -314,12 +314,12 @@ def _after_block(found: SpeciesDefaults, block: Step, flushes: int | None) -> li
             places=block.places,
             room=RoomKind.GROWING,
             hands_minutes=practice(key, "hands_minutes").value,
-            yield_g=round(whole * shares, 1),
+            yield_g=round(whole, 1),
             yield_spread=practice(key, "yield_spread").value,
             flushes=tuple(
                 Flush(
                     gap_days=spread(flush.gap_days),
-                    share=round(flush.share.value / shares, 6),
+                    share=flush.share.value,
                     pick_days=round(practice(key, "pick_days").value),
                     lost_before=flush.lost_before.value,
                 )

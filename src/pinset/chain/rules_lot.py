@@ -8,6 +8,7 @@ from datetime import date
 
 from pinset.chain.lineage import Counters, limit_findings
 from pinset.chain.lotcode import is_valid, nearest_valid
+from pinset.chain.phases import CONTINUING
 from pinset.chain.readiness import is_too_cold
 from pinset.chain.register import (
     FarmBook,
@@ -142,12 +143,13 @@ def _check_step(
 ) -> Iterator[Finding]:
     counters = Counters(max(0, lot.generation), max(0, lot.transfers))
     yield from limit_findings(route, step.stage, counters, record)
-    if step.kind is not StepKind.FRUIT:
-        for field, given in (("in_room_since", lot.in_room_since), ("picked_g", lot.picked_g)):
-            if given:
-                accepted = f"nothing: step {step.code} is not fruiting"
-                shown = given.isoformat() if isinstance(given, date) else given
-                yield wrong("lot.not-fruiting", record, field, shown, accepted)
+    if lot.in_room_since is not None and step.kind not in CONTINUING:
+        accepted = f"nothing: units are made in step {step.code}, so made_on says it"
+        given = lot.in_room_since.isoformat()
+        yield wrong("lot.in-room-since", record, "in_room_since", given, accepted)
+    if lot.picked_g and step.kind is not StepKind.FRUIT:
+        accepted = f"0: step {step.code} is not fruiting"
+        yield wrong("lot.not-fruiting", record, "picked_g", lot.picked_g, accepted)
     place = known.shelves.get(lot.place)
     if place is not None and is_too_cold(step, place[0].temperature_c):
         yield from _too_cold(record, step, place[0])

@@ -34,6 +34,7 @@ RENEWED_FROM_THEMSELVES = frozenset({Stage.TUBE, Stage.PLATE, Stage.GRAIN})
 """Stages whose units may start units of the same step; the counters of lineage bound them."""
 
 _NEARLY_ONE = 0.02
+_FEW_FLUSHES = 0.3
 _RATE_TOLERANCE = 0.25
 _ROUTE = (
     Bound("generation_limit", 1, 10, "grain generations"),
@@ -241,8 +242,16 @@ def _check_fruiting(record: str, route: Route, step: Step) -> Iterator[Finding]:
 
 def _check_flush_sums(record: str, flushes: tuple[Flush, ...]) -> Iterator[Finding]:
     shares = sum(flush.share for flush in flushes)
-    if not abs(shares - 1.0) <= _NEARLY_ONE:
-        yield wrong("route.flush-shares", record, "sum of flush shares", shares, "1")
+    if not 0.0 < shares <= 1.0 + _NEARLY_ONE:
+        accepted = "above 0, at most 1; less than 1 if later flushes are not taken"
+        yield wrong("route.flush-shares", record, "sum of flush shares", shares, accepted)
+    elif shares < _FEW_FLUSHES:
+        yield warning(
+            "route.flushes-few",
+            record,
+            f"the flushes taken carry {shares:.0%} of the yield.",
+            "Are the shares meant as fractions of the whole?",
+        )
     for earlier, later in pairwise(flushes):
         if later.lost_before < earlier.lost_before:
             given = (earlier.lost_before, later.lost_before)
