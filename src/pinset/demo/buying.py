@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from pinset.chain.register import Culture, Step, StepKind, Weekday
-from pinset.demo.laboratory import MOST_TRANSFERS, TUBES_MADE, count_for
+from pinset.chain.register import Culture, Step, StepKind
+from pinset.demo.laboratory import MOST_TRANSFERS, count_for
 from pinset.demo.lots import Lot
 from pinset.demo.rhythm import Batch
 from pinset.demo.standing import next_weekday
 from pinset.demo.transfers import new_lot, set_going
-from pinset.demo.world import Order, World
+from pinset.demo.world import TUBES_MADE, Order, World
 from pinset.services.history import trade
 
 COLLECTION = "culture collection (invented)"
 FRESH_TUBES_AFTER_DAYS = 95
+MONDAY = 0
 
 
 def order_and_receive(world: World) -> None:
@@ -23,11 +24,11 @@ def order_and_receive(world: World) -> None:
         if order.arrives <= world.today:
             world.ordered.remove(order)
             _receive_spawn(world, order)
-    for batch in world.week[Weekday.of(world.today)]:
+    for batch in world.week[world.today.weekday()]:
         step = world.routes[batch.variety].step(batch.step)
         if step.kind is StepKind.BUY:
             _order(world, batch, step)
-    if world.today.weekday() == Weekday.MON.number:
+    if world.today.weekday() == MONDAY:
         for variety in list(world.cultures):
             _replace_old_culture(world, variety)
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from pinset.chain.register import RoomKind, StepKind, Weekday
+from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage
 from pinset.demo.lots import Lot
 from pinset.demo.world import World
 from pinset.services.history import Taken, trade
 
-WALK_DAYS = (Weekday.MON, Weekday.WED, Weekday.FRI)
+WALK_DAYS = frozenset({0, 2, 4})  # Monday, Wednesday, Friday
 """Days on which somebody walks along all shelves of the incubation rooms."""
 
+MONDAY = 0
 PREPARED_KEEPS_DAYS = 9
 SEEN = {
     Stage.TUBE: ("cloudy smear beside the culture", "green mould"),
@@ -42,7 +43,7 @@ def morning_round(world: World) -> None:
 def look_and_shake(world: World) -> None:
     """Look over and shake lots at their ages, and take out what shows."""
     person = world.lab_person(world.today)
-    walks = Weekday.of(world.today) in WALK_DAYS
+    walks = world.today.weekday() in WALK_DAYS
     looked: list[Taken] = []
     caught_up = world.days_caught_up()
     for lot in world.stock.all():
@@ -99,7 +100,7 @@ def clear_old(world: World) -> None:
             world.diary.add(trade.cull(tap, taken, cause="prepared vessels not used"))
             prepared.alive = 0
     world.stock.forget_empty()
-    if world.today.weekday() != Weekday.MON.number:
+    if world.today.weekday() != MONDAY:
         return
     for lot in world.stock.all():
         if lot.step.kind is StepKind.FRUIT or world.today <= lot.keeps_until():

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from pinset.demo.nature import Nature
 from pinset.services.history import NewEntry, Sheet, Tap
 
-WRITTEN_DOWN_AT = (time(10, 15), time(12, 45), time(16, 30), time(19, 0))
+WRITTEN_DOWN_AT = (time(12, 45), time(19, 0))
 """Local times at which the day's entries reach the ledger: tablets send when they have a signal."""
 
 

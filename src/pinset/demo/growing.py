@@ -21,12 +21,13 @@ PICK_SHARES = {1: (1.0,), 2: (0.6, 0.4), 3: (0.3, 0.5, 0.2), 4: (0.2, 0.4, 0.3, 
 def move_on(world: World) -> None:
     """Move ripe blocks on, on the weekdays of their next step, where there is room."""
     minute = 13 * 60.0
+    weekday = Weekday.of(world.today)
     waiting = [lot for lot in world.stock.all() if lot.ready_on <= world.today]
     for lot in sorted(waiting, key=lambda each: (each.ready_on, each.code)):
         step = next_phase(lot.route, lot.step.code)
         if step is None:
             continue
-        if step.weekdays and Weekday.of(world.today) not in step.weekdays:
+        if step.weekdays and weekday not in step.weekdays:
             continue
         room = world.stock.shelves.room_for(step)
         place = world.stock.shelves.find(room, lot.alive * step.places)

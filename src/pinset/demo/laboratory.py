@@ -5,16 +5,15 @@ from __future__ import annotations
 import math
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.register import Step, StepKind, Weekday
+from pinset.chain.register import Step, StepKind
 from pinset.chain.stages import Stage
 from pinset.demo.diary import minute_of
 from pinset.demo.lots import Prepared
 from pinset.demo.rhythm import Batch
-from pinset.demo.world import World
+from pinset.demo.world import TUBES_MADE, World
 from pinset.services.history import NewLot, trade
 
 BUFFER_WEEKS = 1.4
-TUBES_MADE = 14
 TUBES_LOW = 4
 TUBE_RENEWAL_DAYS = 100
 MOST_TRANSFERS = 3
@@ -24,14 +23,7 @@ INOCULATION = time(9, 0)
 
 def batches_on(world: World, day: date) -> list[Batch]:
     """Return the starts of a weekday, tubes among them."""
-    weekday = Weekday.of(day)
-    tubes = [
-        Batch(variety, "tube", weekday, TUBES_MADE)
-        for variety, route in world.routes.items()
-        for step in route.steps
-        if step.code == "tube" and weekday in step.weekdays
-    ]
-    return [*world.week[weekday], *tubes]
+    return world.week[day.weekday()]
 
 
 def count_for(world: World, batch: Batch, start: date) -> int:

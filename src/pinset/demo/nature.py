@@ -26,6 +26,7 @@ SHOWS_AFTER_DAYS = {
 """Median days until a contaminated unit shows it; common practice, no source."""
 
 SHOWS_LOG_SD = 0.4
+IDS_AT_ONCE = 1000
 PARENT_PASSES_ON = 0.9
 """Chance that a unit started from a contaminated parent is contaminated."""
 
@@ -49,6 +50,8 @@ class Nature:
         self.truth = truth
         self.rng = rng
         self._effects: dict[str, float] = {}
+        self._id_rng = np.random.default_rng([truth.seed, 1])
+        self._ids: list[str] = []
 
     def triangular(self, spread: Spread) -> float:
         """Draw from a triangular spread."""
@@ -117,4 +120,7 @@ class Nature:
 
     def client_id(self) -> str:
         """Draw a random id for an entry."""
-        return self.rng.bytes(16).hex()
+        if not self._ids:
+            drawn = self._id_rng.bytes(16 * IDS_AT_ONCE)
+            self._ids = [drawn[i : i + 16].hex() for i in range(0, len(drawn), 16)]
+        return self._ids.pop()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -14,6 +15,7 @@ from pinset.demo.transfers import take_hidden
 from pinset.demo.world import World
 from pinset.services.history import Taken, trade
 
+KG_A_CRATE = 2.5
 EXTRA_AT_MARKET = 0.3
 """The stall takes up to so much more than was promised to it, if it would grow old otherwise."""
 
@@ -21,29 +23,30 @@ DRIED = frozenset({"shiitake"})
 
 
 def pack(world: World) -> None:
-    """Trim and pack what was picked today, one entry a variety."""
-    minute = 12 * 60 + 5.0
-    for variety in world.varieties.values():
-        fresh = [c for c in world.stock.crates[variety.code] if c.picked_on == world.today]
-        if not fresh:
-            continue
-        person = world.shed_person(world.today)
-        trim = [Taken(c.lot, max(1, round(c.grams * variety.trim_loss)), STORE) for c in fresh]
-        world.diary.add(trade.waste(world.diary.tap(minute, person), trim, cause="trimmed"))
-        for crate, taken in zip(fresh, trim, strict=True):
-            crate.grams -= taken.quantity
-        kept = [Taken(c.lot, c.grams, STORE) for c in fresh if c.grams > 0]
-        kilograms = sum(t.quantity for t in kept) / 1000.0
-        said = {"minutes": round(2.0 * kilograms), "room_kind": "packing"}
-        world.diary.add(
-            trade.pack(
-                world.diary.tap(minute + 1.0, person),
-                kept,
-                packages=round(kilograms / 2.0 + 0.5),
-                details=said,
-            )
-        )
-        minute += 3.0
+    """Trim and pack what was picked today."""
+    person = world.shed_person(world.today)
+    fresh = [
+        crate
+        for variety in world.varieties
+        for crate in world.stock.crates[variety]
+        if crate.picked_on == world.today
+    ]
+    if not fresh:
+        return
+    trim = [
+        Taken(c.lot, max(1, round(c.grams * world.varieties[c.variety].trim_loss)), STORE)
+        for c in fresh
+    ]
+    tap = world.diary.tap(12 * 60 + 5, person)
+    world.diary.add(trade.waste(tap, _merged(trim), cause="trimmed"))
+    for crate, taken in zip(fresh, trim, strict=True):
+        crate.grams -= taken.quantity
+    kept = _merged([Taken(c.lot, c.grams, STORE) for c in fresh if c.grams > 0])
+    kilograms = sum(t.quantity for t in kept) / 1000.0
+    said = {"minutes": round(2.0 * kilograms), "room_kind": "packing"}
+    packages = math.ceil(kilograms / KG_A_CRATE)
+    tap = world.diary.tap(12 * 60 + 10, person)
+    world.diary.add(trade.pack(tap, kept, packages=packages, details=said))
     world.stock.forget_empty()
 
 

@@ -14,6 +14,8 @@ from pinset.demo.rhythm import Batch, batches, route_of, weekly_sold_units
 from pinset.demo.truth import HiddenTruth
 
 LAB_PEOPLE = ("marta", "jori")
+TUBES_MADE = 14
+SATURDAY = 5
 EVERYBODY = ("marta", "jori", "lene")
 
 
@@ -49,8 +51,7 @@ class World:
     diary: Diary
     routes: dict[str, Route]
     varieties: dict[str, Variety]
-    week: dict[Weekday, list[Batch]]
-    counts: dict[tuple[str, str], int]  # units of a step started each week
+    week: tuple[list[Batch], ...]  # Monday first
     today: date = date.min
     cultures: dict[str, str] = field(default_factory=dict)  # variety -> culture in use
     planned: dict[tuple[date, str, str], int] = field(default_factory=dict)
@@ -89,7 +90,7 @@ class World:
 
     def shed_person(self, day: date) -> str:
         """Return who packs, drives and clears on a day."""
-        if day.weekday() == Weekday.SAT.number:
+        if day.weekday() == SATURDAY:
             return "lene"
         return EVERYBODY[(day.toordinal() + day.isocalendar().week) % 3]
 
@@ -104,12 +105,9 @@ class World:
 
 def new_world(book: FarmBook, truth: HiddenTruth, nature: Nature, codes: Iterator[str]) -> World:
     """Return a farm with nothing in it yet."""
-    week: dict[Weekday, list[Batch]] = {weekday: [] for weekday in Weekday}
-    counts: dict[tuple[str, str], int] = {}
-    for batch in batches(book):
-        week[batch.weekday].append(batch)
-        key = (batch.variety, batch.step)
-        counts[key] = counts.get(key, 0) + batch.count
+    week: tuple[list[Batch], ...] = tuple([] for _ in Weekday)
+    for batch in (*batches(book), *_tube_batches(book)):
+        week[batch.weekday.number].append(batch)
     return World(
         book=book,
         truth=truth,
@@ -119,8 +117,18 @@ def new_world(book: FarmBook, truth: HiddenTruth, nature: Nature, codes: Iterato
         routes={variety.code: route_of(book, variety) for variety in book.varieties},
         varieties={variety.code: variety for variety in book.varieties},
         week=week,
-        counts=counts,
         codes=codes,
         working=frozenset(weekday.number for weekday in book.farm.working_days),
         cultures={culture.variety: culture.code for culture in book.cultures},
     )
+
+
+def _tube_batches(book: FarmBook) -> list[Batch]:
+    """Return the days on which tubes may be renewed; whether they are is decided each time."""
+    return [
+        Batch(variety.code, step.code, weekday, TUBES_MADE)
+        for variety in book.varieties
+        for step in route_of(book, variety).steps
+        if step.code == "tube"
+        for weekday in step.weekdays
+    ]

@@ -17,6 +17,10 @@ from django.db.backends.utils import CursorWrapper
 MOST_PARAMETERS = 20_000
 """SQLite accepts 32,766 in one statement, PostgreSQL 65,535."""
 
+FEW_ROWS = 12
+"""Up to so many rows go in one statement; for more, one short statement prepared once and run for
+each row is faster (a day's entries in one list: about twice)."""
+
 Row = tuple[Any, ...]
 
 
@@ -33,11 +37,11 @@ def insert_rows(
         return
     one = f"({','.join(['%s'] * len(columns))})"
     start = f"INSERT INTO {table} ({','.join(columns)}) VALUES "  # noqa: S608 - our own names
-    at_once = max(1, MOST_PARAMETERS // len(columns))
-    for i in range(0, len(rows), at_once):
-        part = rows[i : i + at_once]
-        values = [value for row in part for value in row]
-        cursor.execute(f"{start}{','.join([one] * len(part))} {after}", values)
+    if len(rows) > FEW_ROWS:
+        cursor.executemany(f"{start}{one} {after}", rows)
+        return
+    values = [value for row in rows for value in row]
+    cursor.execute(f"{start}{','.join([one] * len(rows))} {after}", values)
 
 
 def select_in(

@@ -83,7 +83,8 @@ def check_text(field: str, given: object, longest: int, *, empty: bool = True) -
     if not isinstance(given, str) or len(given) > longest or not (given or empty):
         least = "" if empty else "1 to "
         raise InputError(field, given, f"text of {least}at most {longest} signs")
-    if "\x00" in given or any("\ud800" <= sign <= "\udfff" for sign in given):
+    surrogate = not given.isascii() and any("\ud800" <= sign <= "\udfff" for sign in given)
+    if surrogate or "\x00" in given:
         raise InputError(field, given, "text without control signs")
 
 
