@@ -21,7 +21,7 @@ from pinset.services import planning_day
 from pinset.services.building import Answer, build_entry
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, PlannedJob
-from pinset.services.today import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
 from pinset.services.views import Done, JobState
 from pinset.services.words import amount, near_day, sentences
 

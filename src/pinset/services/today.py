@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from pinset.chain.plain import from_plain
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import units_in_words
 from pinset.errors import RefusedError
 from pinset.farm import job_store
-from pinset.farm.entries import Kind
 from pinset.farm.glance import Glance, glance
-from pinset.farm.job_store import JobEntry, JobRow
 from pinset.farm.queries.story import last_entry_number, rooms_worked_in
-from pinset.farm.queries.lots import grow_rooms
 from pinset.services import cautions, planning_day
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.fitting import Fitted, fit_jobs
 from pinset.services.job_records import ACTS, JobKind, PlannedJob
+from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.words import (
     first_upper,
@@ -41,15 +37,6 @@ TITLES = {
     RoomKind.PACKING: ("Packing", ""),
     RoomKind.GROWING: ("Grow rooms", "last; not back to the laboratory after this"),
 }
-
-
-@dataclass(frozen=True, slots=True)
-class StoredJob:
-    """A stored job with its content and the entries that answer it."""
-
-    row: JobRow
-    job: PlannedJob
-    entries: tuple[JobEntry, ...]
 
 
 def day_view(person: str | None = None, now: datetime | None = None) -> DayView:
@@ -76,7 +63,7 @@ def day_view(person: str | None = None, now: datetime | None = None) -> DayView:
         changes=newest.changes if newest and newest.plan.start == today else (),
         notes=_notes(newest, today),
         warnings=fitted.warnings,
-        grow_room_warning=_grow_room_warning(person, jobs, day_begins),
+        grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
         plan_age=_plan_age(newest, today, zone),
     )
 
@@ -96,34 +83,6 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     [stored] = stored_jobs((row,))
     looks = glance({lot.lot for lot in stored.job.lots})
     return _view(stored, book, today, looks, Fitted({}, ()))
-
-
-def stored_jobs(rows: Sequence[JobRow]) -> tuple[StoredJob, ...]:
-    """Return stored jobs with their content and the standing entries that answer them."""
-    answers: dict[str, list[JobEntry]] = defaultdict(list)
-    for entry in job_store.entries_of([row.code for row in rows]):
-        answers[entry.job].append(entry)
-    return tuple(
-        StoredJob(row, from_plain(PlannedJob, row.body), tuple(answers[row.code])) for row in rows
-    )
-
-
-def done_count(entries: Iterable[JobEntry]) -> int:
-    """Return how many units (or kilograms, as the job counts) were done."""
-    return sum(entry.count for entry in entries if entry.kind not in {Kind.PUT_OFF, Kind.DROP})
-
-
-def state_of(stored: StoredJob, today: date) -> JobState:
-    """Return where a job stands, from its entries."""
-    kinds = {entry.kind for entry in stored.entries}
-    if Kind.DROP in kinds:
-        return JobState.NOT_AT_ALL
-    if stored.row.is_closed:
-        return JobState.DONE
-    put_off = [entry for entry in stored.entries if entry.kind is Kind.PUT_OFF]
-    if put_off and str(put_off[-1].details.get("until", "")) > today.isoformat():
-        return JobState.NOT_TODAY
-    return JobState.PART if done_count(stored.entries) else JobState.OPEN
 
 
 def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:
@@ -274,7 +233,9 @@ def _notes(newest: planning_day.Planned | None, today: date) -> tuple[str, ...]:
     return (*said, *newest.remarks)
 
 
-def _grow_room_warning(person: str | None, jobs: Sequence[JobView], day_begins: datetime) -> str:
+def _grow_room_warning(
+    person: str | None, jobs: Sequence[JobView], book: FarmBook, day_begins: datetime
+) -> str:
     if not person:
         return ""
     waiting = [
@@ -283,7 +244,7 @@ def _grow_room_warning(person: str | None, jobs: Sequence[JobView], day_begins: 
         if job.room_kind == RoomKind.LABORATORY.value
         and job.state in {JobState.OPEN, JobState.PART}
     ]
-    if not waiting or not _was_in_grow_rooms(person, day_begins):
+    if not waiting or not _was_in_grow_rooms(person, book, day_begins):
         return ""
     return (
         "You recorded work in the grow rooms today: spores travel on hair and clothes. "
@@ -291,9 +252,9 @@ def _grow_room_warning(person: str | None, jobs: Sequence[JobView], day_begins: 
     )
 
 
-def _was_in_grow_rooms(person: str, day_begins: datetime) -> bool:
+def _was_in_grow_rooms(person: str, book: FarmBook, day_begins: datetime) -> bool:
     worked = rooms_worked_in(person, day_begins, day_begins + timedelta(days=2))
-    return bool(worked & grow_rooms(day_begins.date() + timedelta(days=1)))
+    return any(room.kind is RoomKind.GROWING and room.code in worked for room in book.rooms)
 
 
 def _plan_age(newest: planning_day.Planned | None, today: date, zone: str) -> str:
@@ -308,8 +269,3 @@ def _plan_age(newest: planning_day.Planned | None, today: date, zone: str) -> st
             f"{plural(since_then, 'entry', 'entries')} written since" if since_then > 0 else "",
         ]
     )
-
-
-def stage_words(stage: str, count: int) -> str:
-    """Return a count of units of a stage in words."""
-    return units_in_words(Stage(stage), count) if stage else str(count)
