@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from files.books import books
 from pinset.chain.register import FarmBook
+from pinset.errors import Finding
 from pinset.files.example import example_book
 from pinset.files.folder import read_folder
 from pinset.files.writing import write_folder
@@ -24,10 +25,16 @@ QUICK = settings(
 TODAY = date(2026, 3, 12)
 
 
+def no_rules(book: FarmBook, today: date | None) -> tuple[Finding, ...]:
+    """Ask nothing across records: random farms are well-formed, not sensible."""
+    del book, today
+    return ()
+
+
 def trip(book: FarmBook, *, as_xlsx: bool, explain: bool) -> FarmBook | None:
     with tempfile.TemporaryDirectory() as folder:
         write_folder(book, Path(folder), as_xlsx=as_xlsx, explain=explain)
-        found, findings = read_folder(Path(folder))
+        found, findings = read_folder(Path(folder), rules=no_rules)
         assert findings == (), "\n".join(map(str, findings))
         return found
 

@@ -6,6 +6,7 @@ what stands in a cell). ``show`` then ``read`` gives the value back unchanged.
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -120,7 +121,7 @@ def unguarded(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """A code: letters, digits and ``- _ . /``, kept in lower case."""
+    """A code: letters, digits and ``- _ .``, kept in lower case."""
 
     none: str = ""
     most: int = 40
@@ -128,7 +129,7 @@ class Code:
     @property
     def accepted(self) -> str:
         """What is accepted."""
-        return f"a code of letters, digits, - _ . / without spaces, at most {self.most} signs"
+        return f"a code of letters a-z, digits, - _ . without spaces, at most {self.most} signs"
 
     def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> str:
         """Return the code in its one case."""
@@ -136,7 +137,7 @@ class Code:
         text = cell_text(cell)
         code = text.lower()
         if not is_code(code) or len(code) > self.most:
-            better = "-".join("".join(s if s.isalnum() else " " for s in code).split())
+            better = suggested_code(code)
             fits = better and is_code(better) and len(better) <= self.most
             raise CellError("code", text, self.accepted, f"For example {better}." if fits else "")
         return code
@@ -170,9 +171,16 @@ class LotCode:
         return value
 
 
+def suggested_code(text: str) -> str:
+    """Return the code most like a text: ``Grüne Kiste`` is ``grune-kiste``."""
+    bare = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode("ascii").lower()
+    return "-".join("".join(sign if sign.isalnum() else " " for sign in bare).split())
+
+
 def is_code(text: str) -> bool:
     """Return True if a text can be a code."""
-    return bool(text) and text[0].isalnum() and all(s.isalnum() or s in "-_./" for s in text)
+    plain = text.isascii() and all(sign.isalnum() or sign in "-_." for sign in text)
+    return plain and text[:1].isalnum()
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,7 +335,7 @@ class Fraction:
 class Day:
     """A date."""
 
-    first_year: int = 2000
+    first_year: int = 1990
     none: None = None
 
     @property

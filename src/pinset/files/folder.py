@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import stat
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from pinset.chain.register import FarmBook
+from pinset.chain.route_rules import check_book
 from pinset.errors import Finding
-from pinset.files import records
+from pinset.files.book import book_of
 from pinset.files.csv_sheet import read_csv
-from pinset.files.dates import check_dates
 from pinset.files.decode import MOST_BYTES, to_text
 from pinset.files.farm_fields import FARM_FILE
 from pinset.files.farm_file import Premises, read_farm
 from pinset.files.place import Place, Report, nearest
-from pinset.files.published import published_route
-from pinset.files.references import check_references, known_codes
-from pinset.files.routes import RouteReader
 from pinset.files.rows import Row, read_rows, report_twice
 from pinset.files.sheet import Sheet
 from pinset.files.tables import TABLES, Table
@@ -28,8 +25,12 @@ from pinset.files.xlsx_sheet import read_xlsx
 ENDINGS = (".csv", ".xlsx")
 
 
+Rules = Callable[[FarmBook, date | None], tuple[Finding, ...]]
+"""What must hold across the records of a book."""
+
+
 def read_folder(
-    path: Path, *, today: date | None = None
+    path: Path, *, today: date | None = None, rules: Rules = check_book
 ) -> tuple[FarmBook | None, tuple[Finding, ...]]:
     """Return what a folder says of a farm, and everything that is not right with it.
 
@@ -39,6 +40,8 @@ def read_folder(
         Folder with `farm.toml` and the tables, each as CSV or XLSX.
     today : date, optional
         For judging dates that lie in the past or the future; without it they are not judged.
+    rules : callable, optional
+        What must hold across records; the rules of the chain unless told otherwise.
 
     Returns
     -------
@@ -48,7 +51,7 @@ def read_folder(
         Gravest first.
     """
     reader = _Folder(path)
-    book = reader.read(today)
+    book = reader.read(today, rules)
     return book, reader.report.findings()
 
 
@@ -65,7 +68,7 @@ class _Folder:
         self.path = path
         self.report = Report()
 
-    def read(self, today: date | None) -> FarmBook | None:
+    def read(self, today: date | None, rules: Rules) -> FarmBook | None:
         found = self._look()
         if found is None:
             return None
@@ -75,7 +78,7 @@ class _Folder:
             for table in TABLES
             if (its_rows := self._rows(table, found.tables.get(table.name))) is not None
         }
-        return _book(premises, rows, self.report, today)
+        return book_of(premises, rows, self.report, today, rules)
 
     def _look(self) -> _Found | None:
         """List the folder; report files that are missing, doubled or not known."""
@@ -213,45 +216,3 @@ class _Folder:
             finding.id == "load.file-twice" and finding.record.startswith(f"{table.name}.")
             for finding in self.report.findings()
         )
-
-
-def _book(
-    premises: Premises | None, rows: dict[str, list[Row]], report: Report, today: date | None
-) -> FarmBook | None:
-    """Put the rows together; None if anything is wrong."""
-    if premises is not None:
-        for section in ("rooms", "shelves", "sterilisers", "benches", "people"):
-            report_twice(premises.rows[section], ("code",), report)
-    routes = RouteReader(report, published_route)
-    placed_routes = routes.routes(
-        rows.get("routes", []), rows.get("preparations", []), rows.get("flushes", [])
-    )
-    promise_rows, lot_rows = rows.get("promises", []), rows.get("lots", [])
-    records.give_codes(promise_rows)
-    records.check_lots(lot_rows, report)
-    records.check_same_rows(promise_rows, report, ignore="code")
-    records.check_same_rows(lot_rows, report, ignore="code")
-    records.check_same_rows(rows.get("preparations", []), report, ignore="")
-    promises = records.promises(promise_rows, report)
-    known = known_codes(premises, rows, routes.step_codes)
-    check_references(premises, rows, known, report)
-    if today is not None:
-        check_dates(premises, rows, today, report)
-    if report.has_wrong or premises is None or premises.farm is None:
-        return None
-    simple: dict[str, Any] = {
-        name: tuple(
-            placed.record for placed in records.simple_records(cls, name, rows.get(name, []))
-        )
-        for name, cls in records.SIMPLE.items()
-    }
-    return FarmBook(
-        farm=premises.farm,
-        rooms=premises.rooms,
-        sterilisers=premises.sterilisers,
-        benches=premises.benches,
-        workers=premises.workers,
-        routes=tuple(placed.record for placed in placed_routes),
-        promises=tuple(placed.record for placed in promises),
-        **simple,
-    )

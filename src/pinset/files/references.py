@@ -41,9 +41,6 @@ def known_codes(
         known.codes["rooms"] = _codes(premises.rows["rooms"])
         known.codes["shelves"] = _codes(premises.rows["shelves"])
         known.codes["kinds of cook"] = _codes(premises.rows["cooks"])
-        known.codes["climates of rooms"] = {
-            climate for row in premises.rows["rooms"] for climate in row.get("climates", ())
-        }
     return known
 
 

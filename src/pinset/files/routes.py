@@ -22,8 +22,10 @@ from pinset.files.records import Placed, fields_of
 from pinset.files.rows import Row
 from pinset.files.tables import FLUSHES, PARENT_COLUMNS, ROUTE_COLUMNS, ROUTES
 
-Published = Callable[[str, str], Route]
-"""Gives the route of the published values: species and the route's code in, route out."""
+Published = Callable[[str, str, dict[str, Any]], Route]
+"""Gives the route of the published values: its code, the species, and what is chosen of it."""
+
+CHOICES = ("substrate", "starts_at", "ends_at")
 
 _NOT_OF_STEP = {"route", "step", *PARENT_COLUMNS, *ROUTE_COLUMNS}
 
@@ -37,6 +39,7 @@ class RouteReader:
         self.step_rows: dict[tuple[str, str], Row] = {}
         self.route_rows: dict[str, Row] = {}
         self.step_codes: dict[str, set[str]] = {}
+        self.extra_rows: dict[tuple[str, str, str], Row] = {}  # by route, step, task or flush
 
     def routes(
         self, rows: list[Row], preparations: list[Row], flushes: list[Row]
@@ -47,6 +50,9 @@ class RouteReader:
             if "route" in row.values:
                 by_route.setdefault(row.values["route"], []).append(row)
         extras = _by_step(preparations), _by_step(_in_order(flushes, self.report))
+        for row in (*preparations, *flushes):
+            which = row.get("task") or f"flush {row.get('flush')}"
+            self.extra_rows[row.get("route", ""), row.get("step", ""), which] = row
         found = []
         for code, its_rows in by_route.items():
             self.route_rows[code] = its_rows[0]
@@ -63,7 +69,7 @@ class RouteReader:
         flushes: dict[tuple[str, str], list[Row]],
     ) -> Route | None:
         whole = {name: self._once(rows, name) for name in ROUTE_COLUMNS}
-        base = self._base(code, rows, whole["from_species"])
+        base = self._base(code, rows, whole)
         steps = list(base.steps) if base else []
         sound = all(not row.bad for row in rows) and (base is not None or not whole["from_species"])
         self.step_codes[code] = {step.code for step in steps} | {
@@ -96,21 +102,37 @@ class RouteReader:
                 ]
         if not sound:
             return None
-        values = {k: v for k, v in whole.items() if v is not None and k != "from_species"}
+        values = {
+            name: value
+            for name, value in whole.items()
+            if value is not None and name not in {"from_species", *CHOICES}
+        }
         return replace(base or Route(code, ()), code=code, steps=tuple(steps), **values)
 
-    def _base(self, code: str, rows: list[Row], species: str | None) -> Route | None:
+    def _base(self, code: str, rows: list[Row], whole: dict[str, Any]) -> Route | None:
+        species = whole["from_species"]
+        choices = {name: whole[name] for name in CHOICES if whole[name]}
         if not species:
+            for name, value in choices.items():
+                row = next(row for row in rows if row.get(name))
+                row.bad.add(name)
+                self.report.wrong(
+                    "value-missing",
+                    row.at(name),
+                    f"{shown(value)} is given without from_species; accepted is a species "
+                    "beside it.",
+                    "It chooses among published routes.",
+                )
             return None
-        row = next(row for row in rows if row.get("from_species"))
         try:
-            return self.published(species, code)
+            return self.published(code, species, choices)
         except InputError as error:
-            row.bad.add("from_species")
+            row = next(row for row in rows if row.get(error.field))
+            row.bad.add(error.field)
             self.report.wrong(
-                "species-unknown",
-                row.at("from_species"),
-                f"there are no published values for {shown(species)}; accepted: {error.accepted}.",
+                "not-published",
+                row.at(error.field),
+                f"nothing is published for {shown(error.given)}; accepted is {error.accepted}.",
                 error.hint or "Or describe every step in full and leave from_species empty.",
             )
             return None

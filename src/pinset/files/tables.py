@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from pinset.chain.register import RateBasis, RoomKind, StepKind, Weekday
+from pinset.chain.route_builder import ENDS, STARTS, SUBSTRATES
 from pinset.chain.stages import Stage
 from pinset.files.cells import (
+    Choice,
     Clock,
     Code,
     Day,
@@ -75,7 +77,7 @@ def _minutes(high: float = 10_000) -> Number:
 
 
 _TEMPERATURE = Number(-30, 60, "°C", "temperature")
-_PRICE = Number(0, 100_000, scale=100, whole=True)
+_PRICE = Number(0, 1_000_000, scale=100, whole=True)
 _WEEKDAY = WeekdayKind(Weekday)
 _WEEKDAYS = Several(_WEEKDAY)
 _DAY_NUMBERS = Several(Number(0, 1000, whole=True))
@@ -121,6 +123,24 @@ ROUTES = Table(
             Text(200),
             "start from the published values of this species; the row's other cells overrule them",
             empty="every step is described in full",
+        ),
+        Column(
+            "substrate",
+            Choice(SUBSTRATES),
+            "with from_species: what it grows on",
+            empty="the usual one",
+        ),
+        Column(
+            "starts_at",
+            Choice(STARTS),
+            "with from_species: tube for a laboratory of one's own, spawn for bought spawn",
+            empty="tube",
+        ),
+        Column(
+            "ends_at",
+            Choice(ENDS),
+            "with from_species: picked, or the step whose units are sold",
+            empty="picked",
         ),
         Column(
             "step",
@@ -172,28 +192,30 @@ ROUTES = Table(
         Column("mix", Text(200), "what is in the vessel"),
         Column(
             "fill_kg",
-            Number(0, 1000, "kg", "mass", scale=1000, whole=True),
+            Number(0, 2000, "kg", "mass", scale=1000, whole=True),
             "wet mass in one vessel",
             field="fill_g",
             empty="0",
         ),
         Column("fill_moisture", Fraction(), "water, as a fraction of the wet mass", empty="0"),
-        Column("keeps_days_warm", _days(), "days it stays usable at room temperature", empty="0"),
+        Column(
+            "keeps_days_warm", _days(4000), "days it stays usable at room temperature", empty="0"
+        ),
         Column(
             "keeps_days_cold",
-            Number(0, 1000, "days", "time", none=None),
+            Number(0, 4000, "days", "time", none=None),
             "days it stays usable in the cold store",
             empty="must not be chilled",
         ),
         Column(
             "cold_min_c",
-            Number(-30, 60, "°C", "temperature", none=None),
+            Number(-200, 60, "°C", "temperature", none=None),
             "below this it dies",
             empty="not said",
         ),
         Column(
             "opened_keeps_days",
-            Number(0, 1000, "days", "time", none=None),
+            Number(0, 4000, "days", "time", none=None),
             "days it stays usable once a part was taken",
             empty="not said",
         ),
@@ -211,7 +233,7 @@ ROUTES = Table(
         ),
         Column(
             "yield_kg",
-            Number(0, 1000, "kg", "mass", scale=1000),
+            Number(0, 10_000, "kg", "mass", scale=1000),
             "whole yield of one unit over all flushes (fruit)",
             field="yield_g",
             empty="0",
@@ -223,9 +245,7 @@ ROUTES = Table(
             empty="0",
         ),
         Column("pick_minutes_per_kg", _minutes(), "picking time of a kilogram", empty="3"),
-        Column(
-            "climate", Text(100), "climate of the grow room it needs", refers="climates of rooms"
-        ),
+        Column("climate", Text(100), "climate of the grow room it needs"),
         Column("supplier", Text(200), "who it is bought from (buy)"),
         Column(
             "supplier_days",
@@ -260,7 +280,15 @@ ROUTES = Table(
 )
 
 PARENT_COLUMNS = ("parent", "units_per_parent", "spawn_rate", "spawn_rate_basis", "part_use")
-ROUTE_COLUMNS = ("from_species", "generation_limit", "transfer_limit", "note")
+ROUTE_COLUMNS = (
+    "from_species",
+    "substrate",
+    "starts_at",
+    "ends_at",
+    "generation_limit",
+    "transfer_limit",
+    "note",
+)
 
 PREPARATIONS = Table(
     "preparations",
@@ -436,7 +464,7 @@ LOTS = Table(
         Column("generation", Number(0, 100, whole=True), "grain generation", empty="0"),
         Column("transfers", Number(0, 1000, whole=True), "plate transfers", empty="0"),
         Column("opened_on", Day(), "day a part was first taken", empty="not opened"),
-        Column("bought_from", Text(200), "supplier", empty="made here"),
+        Column("bought_from", Text(120), "supplier", empty="made here"),
         Column("in_room_since", Day(), "day fruiting units came into the grow room"),
         Column(
             "picked_kg",
