@@ -12,6 +12,7 @@ from math import ceil
 
 from pinset.chain.register import Farm, Preparation, Weekday
 
+WEEK = 7
 INOCULATION_HOUR = 9  # clock hour that preparation lead hours are counted back from
 
 
@@ -52,7 +53,7 @@ class WorkDays:
         for day in range(min(until, self.days)):
             if self.weekday(day) in weekdays:
                 moved = self.on_or_before(day)
-                if moved is not None and day - moved < 7:
+                if moved is not None and day - moved < WEEK:
                     found.add(moved)
         return tuple(sorted(found))
 

@@ -11,6 +11,9 @@ from pinset.planning.problem import Making, Order, Problem, Recipe
 
 SOON_DAYS = 7  # parents that expire within so many days are named
 NAMED_LOTS = 3
+ONE_KG, TEN_KG = 0.995, 9.95  # what is shown as 1 kg and 10 kg after rounding
+TRACE = 0.02  # of the largest amount served; less is no reason
+WORTH_NAMING = 0.25  # of the largest: the soonest order that is a reason by itself
 
 
 def day_in_words(day: date) -> str:
@@ -20,17 +23,17 @@ def day_in_words(day: date) -> str:
 
 def weight_in_words(grams: float) -> str:
     """Return a weight as ``35 kg``, ``2.4 kg`` or ``350 g``."""
-    if grams < 995:
-        return f"{max(1, round(grams))} g"
     kg = grams / 1000.0
-    return f"{kg:.0f} kg" if kg >= 9.95 else f"{kg:.1f} kg".replace(".0 kg", " kg")
+    if kg < ONE_KG:
+        return f"{max(1, round(grams))} g"
+    return f"{kg:.0f} kg" if kg >= TEN_KG else f"{kg:.1f} kg".replace(".0 kg", " kg")
 
 
 def soonest(service: Service) -> list[tuple[Key, float]]:
     """Return what is served, soonest first, without traces."""
     fed = sorted(service.feeds.items(), key=lambda item: (item[0][2], item[0][1]))
     largest = max((amount for _, amount in fed), default=0.0)
-    return [(key, amount) for key, amount in fed if amount > max(NOTHING, 0.005 * largest)]
+    return [(key, amount) for key, amount in fed if amount > max(NOTHING, TRACE * largest)]
 
 
 def orders_of(problem: Problem, key: Key) -> list[Order]:
@@ -54,7 +57,10 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
     fed = soonest(service)
     if not fed:
         return _why_kept(problem, recipe, making)
-    (key, amount), *later = fed
+    largest = max(amount for _, amount in fed)
+    place = next(i for i, (_, amount) in enumerate(fed) if amount >= WORTH_NAMING * largest)
+    key, amount = fed[place]
+    others = len(fed) - 1
     orders = orders_of(problem, key)
     buyers = " and ".join(dict.fromkeys(order.words for order in orders))
     when = day_in_words(problem.date_of(key[2]))
@@ -64,8 +70,10 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
         else f"{_units(recipe, key[1], amount)} of {recipe.name}"
     )
     sentence = f"Feeds {what} for {buyers} on {when}"
-    if later:
-        sentence += f" and {len(later)} later {'order' if len(later) == 1 else 'orders'}"
+    if others:
+        sentence += (
+            f" and {others} {'other' if place else 'later'} order{'s' if others > 1 else ''}"
+        )
     return f"{sentence}."
 
 
@@ -82,7 +90,7 @@ def _why_kept(problem: Problem, recipe: Recipe, making: Making | None) -> str:
     return f"Keeps the chain of {recipe.name} filled beyond {end}."
 
 
-def spoils(problem: Problem, making: Making, uses: Iterable[Use]) -> str:
+def spoils(problem: Problem, uses: Iterable[Use]) -> str:
     """Return what is lost if a start is left undone: its living parents that expire soon."""
     said = []
     for use in uses:

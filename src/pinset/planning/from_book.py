@@ -13,9 +13,10 @@ from pinset.chain.register import FarmBook, Route, StepKind, Variety
 from pinset.errors import InputError
 from pinset.planning.calendar import WorkDays
 from pinset.planning.from_resources import reckon_resources
-from pinset.planning.from_route import DEFAULT_SAFETY, Safety, recipe_of
+from pinset.planning.from_route import recipe_of
 from pinset.planning.from_stock import rooms_of, stock_of
 from pinset.planning.problem import InStore, Order, Problem, Recipe, Stock
+from pinset.planning.step_numbers import DEFAULT_SAFETY, Safety
 
 LONGEST_HORIZON = 300  # days; a slower chain is planned this far and no further
 LEAST_HORIZON = 14

@@ -163,10 +163,10 @@ def _sterile(book: FarmBook, prepared: list[LivingLot]) -> tuple[Sterile, ...]:
     found: dict[str, float] = {}
     for lot in prepared:
         own = next((step for step in lot.route.steps if step.code == lot.step), None)
-        step = own or steps.get(lot.step)
-        if step is not None and step.cook:
-            litres = vessels.get(step.vessel, step.fill_g * 1.6 / 1000.0)
-            found[step.cook] = found.get(step.cook, 0.0) + litres * lot.alive
+        meant = own or steps.get(lot.step)
+        if meant is not None and meant.cook:
+            litres = vessels.get(meant.vessel, meant.fill_g * 1.6 / 1000.0)
+            found[meant.cook] = found.get(meant.cook, 0.0) + litres * lot.alive
     return tuple(Sterile(cook, litres) for cook, litres in sorted(found.items()))
 
 

@@ -7,15 +7,23 @@ one plan against another; no page shows them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from math import ceil, exp, floor, sqrt
-from statistics import NormalDist
+from math import floor
 
-from pinset.chain.register import FarmBook, RoomKind, Route, Spread, Step, StepKind, Variety
+from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Variety
 from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.planning.calendar import WorkDays, days_before, rhythm
-from pinset.planning.problem import Arc, Fruiting, Making, Picking, PrepTime, Recipe, Stay
+from pinset.planning.problem import Arc, Fruiting, Making, PrepTime, Recipe
+from pinset.planning.step_numbers import (
+    Safety,
+    cold_store_takes,
+    curve_of,
+    groups,
+    keeps_days,
+    making_code,
+    planned_loss,
+    stays_of,
+    whole_days,
+)
 
 COST_PER_MINUTE = 0.30  # assumed, to weigh plans
 COST_PER_KG_FILL = 0.40  # assumed
@@ -23,126 +31,12 @@ COST_PER_UNIT = 0.05  # assumed
 COST_PER_BATCH = 1.0  # assumed
 HOLD_SHARE = 0.002  # of a unit's cost, per night kept; only breaks ties
 LEAST_SHORT_PER_KG = 25.0  # price of a kilogram short; far above what one costs to make
-COLD_BELOW_C = 10.0  # a room no warmer than this stores cold
 AFTER_FIRST_PICK_DAYS = 35  # a slow chain is planned this far past its first possible pick
 CULTURE_STAGES = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID, Stage.GRAIN})
+WEEKLY_FROM_DAYS = 8  # parents that keep so long allow one start a week
+TWICE_FROM_DAYS = 5  # so long: two; less: every working day
+EVERY_DAY = 7
 LATE_DAYS = 3  # a late start may be made up on any of so many working days
-
-
-@dataclass(frozen=True, slots=True)
-class Safety:
-    """How cautious the plan's numbers are; None plans with the expected value."""
-
-    loss_quantile: float | None = None  # 0.95: losses exceeded once in twenty
-    yield_quantile: float | None = None  # 0.05: yields missed once in twenty
-
-
-DEFAULT_SAFETY = Safety()
-
-
-def quantile(spread: Spread, probability: float) -> float:
-    """Return a quantile of a triangular distribution.
-
-    Examples
-    --------
-    >>> quantile(Spread(0.0, 0.5, 1.0), 0.5)
-    0.5
-    """
-    width = spread.high - spread.low
-    if width <= 0.0:
-        return spread.mode
-    at_mode = (spread.mode - spread.low) / width
-    if probability <= at_mode:
-        return spread.low + sqrt(probability * width * (spread.mode - spread.low))
-    return spread.high - sqrt((1.0 - probability) * width * (spread.high - spread.mode))
-
-
-def planned_loss(step: Step, safety: Safety) -> float:
-    """Return the fraction lost in a step that the plan reckons with."""
-    loss = (
-        step.loss.mean
-        if safety.loss_quantile is None
-        else quantile(step.loss, safety.loss_quantile)
-    )
-    return min(max(loss, 0.0), 1.0)
-
-
-def planned_yield_g(step: Step, safety: Safety) -> float:
-    """Return the yield of one unit that the plan reckons with. [g]
-
-    ``yield_g`` is the most likely yield (the mode); with ``yield_spread`` the standard deviation of
-    its logarithm, the mean of the lognormal is ``yield_g * exp(1.5 spread**2)``.
-    """
-    variance = step.yield_spread**2
-    if safety.yield_quantile is None:
-        return step.yield_g * exp(1.5 * variance)
-    z = NormalDist().inv_cdf(safety.yield_quantile)
-    return step.yield_g * exp(variance + z * step.yield_spread)
-
-
-def whole_days(days: float) -> int:
-    """Return a mean duration in whole days, rounded up."""
-    return max(0, ceil(days - 1e-9))
-
-
-def is_cold(temperature_c: float) -> bool:
-    """Whether a place at this temperature stores cold."""
-    return temperature_c <= COLD_BELOW_C
-
-
-def cold_store_takes(book: FarmBook, step: Step) -> bool:
-    """Whether the farm has a cold store in which units of this step may wait."""
-    if step.keeps_days_cold is None or step.stage in FRUITING_STAGES:
-        return False
-    floor_c = step.cold_min_c if step.cold_min_c is not None else -5.0
-    return any(
-        room.kind is RoomKind.COLD and room.holds > 0 and room.temperature_c >= floor_c
-        for room in book.rooms
-    )
-
-
-def keeps_days(book: FarmBook, step: Step) -> int:
-    """Return how many days after the ready day units of a step stay usable where they wait."""
-    cold = step.keeps_days_cold
-    if cold is not None and (is_cold(step.temperature_c) or cold_store_takes(book, step)):
-        return max(0, floor(cold))
-    return max(0, floor(step.keeps_days_warm))
-
-
-def groups(route: Route) -> tuple[tuple[Step, tuple[Step, ...]], ...]:
-    """Return each step that makes or buys units, with the standing steps that follow it."""
-    found: list[tuple[Step, list[Step]]] = []
-    for step in route.steps:
-        if step.kind in {StepKind.TRANSFER, StepKind.BUY}:
-            found.append((step, []))
-        elif step.kind is StepKind.STAND and found:
-            found[-1][1].append(step)
-    return tuple((first, tuple(stands)) for first, stands in found)
-
-
-def making_code(route: Route, step: str) -> str | None:
-    """Return the code of the making a step belongs to, or None."""
-    for first, stands in groups(route):
-        if step == first.code or any(step == stand.code for stand in stands):
-            return first.code
-    return None
-
-
-def curve_of(step: Step, variety: Variety, safety: Safety) -> tuple[Picking, ...]:
-    """Return the expected saleable grams of one unit by day after room entry."""
-    grams = planned_yield_g(step, safety) * (1.0 - variety.trim_loss)
-    begins = step.days.mean
-    curve: list[Picking] = []
-    for number, flush in enumerate(step.flushes, start=1):
-        begins += flush.gap_days.mean if number > 1 else 0.0
-        days = max(1, flush.pick_days)
-        each = grams * flush.share * (1.0 - flush.lost_before) / days
-        first = whole_days(begins)
-        curve += [Picking(first + day, each, number) for day in range(days)]
-        begins = first + days - 1
-    if not step.flushes and grams > 0.0:
-        curve = [Picking(whole_days(begins), grams * (1.0 - planned_loss(step, safety)), 1)]
-    return tuple(curve)
 
 
 def recipe_of(
@@ -314,34 +208,13 @@ def _making(
         litres=vessel.litres if vessel is not None else step.fill_g * 1.6 / 1000.0,
         cook_days_before=cook_lead,
         vessel=step.vessel if vessel is not None and vessel.in_circulation is not None else "",
-        stays=() if is_purchase else stays_of(all_steps),
+        stays=() if is_purchase else stays_of(book, all_steps),
         waits_in=RoomKind.COLD if cold_store_takes(book, last) else last.room,
         waits_places=last.places,
         culture_stock=(
             1.0 if has_children and not is_purchase and step.stage in CULTURE_STAGES else 0.0
         ),
     )
-
-
-def stays_of(steps: Iterable[Step], begin: int = 0) -> tuple[Stay, ...]:
-    """Return where units stand through consecutive steps, from ``begin`` on."""
-    stays: list[Stay] = []
-    day = float(begin)
-    for number, step in enumerate(steps):
-        until = day + step.days.mean
-        if whole_days(until) > whole_days(day):
-            stays.append(
-                Stay(
-                    step.code,
-                    step.room,
-                    step.places,
-                    whole_days(day),
-                    whole_days(until),
-                    number > 0,
-                )
-            )
-        day = until
-    return tuple(stays)
 
 
 def _cannot_start(book: FarmBook, variety: Variety, step: Step, arcs: tuple[Arc, ...]) -> str:
@@ -376,9 +249,9 @@ def _start_days(
     windows = [making.window_days for making in earlier if making.step in {a.parent for a in arcs}]
     shortest = min(windows, default=99)
     is_fruiting = step.stage in FRUITING_STAGES
-    times = 1 if shortest > 7 and not is_fruiting else 2
-    if shortest < 5:
-        times = 7
+    times = 1 if shortest >= WEEKLY_FROM_DAYS and not is_fruiting else 2
+    if shortest < TWICE_FROM_DAYS:
+        times = EVERY_DAY
     offset = turn if is_fruiting else len(earlier)
     return work.on_weekdays(rhythm(step.weekdays, book.farm, offset, times=times), days), ()
 
@@ -430,7 +303,7 @@ def _fruiting(
     if not curve:
         remarks.append(f"{variety.name} has no yield in its route, so no picking is planned.")
     if keeps_rhythm or step.weekdays:
-        times = 2 if parent.window_days >= 5 else 7
+        times = 2 if parent.window_days >= TWICE_FROM_DAYS else EVERY_DAY
         moves = work.on_weekdays(rhythm(step.weekdays, book.farm, turn + 1, times=times), days)
     else:
         moves = work.every(days)

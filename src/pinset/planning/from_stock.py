@@ -10,7 +10,8 @@ from math import floor
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
 from pinset.chain.stages import Stage
-from pinset.planning.from_route import (
+from pinset.planning.problem import InRoom, Picking, Recipe, Stay, Stock
+from pinset.planning.step_numbers import (
     Safety,
     cold_store_takes,
     curve_of,
@@ -21,7 +22,6 @@ from pinset.planning.from_route import (
     stays_of,
     whole_days,
 )
-from pinset.planning.problem import InRoom, Picking, Recipe, Stay, Stock
 
 
 def stock_of(
@@ -132,7 +132,7 @@ def _stock_of_lot(
     last = _last_day(book, lot, last_step, ready)
     stays: tuple[Stay, ...] = ()
     if ready > 0:
-        stays = _stays(current, later, max(ends, 0), ready)
+        stays = _stays(book, current, later, max(ends, 0), ready)
     stock = Stock(
         lot=lot.code,
         variety=lot.variety,
@@ -152,11 +152,13 @@ def _stock_of_lot(
     return [opened, replace(stock, units=units - 1.0)]
 
 
-def _stays(current: Step, later: tuple[Step, ...], ends: int, ready: int) -> tuple[Stay, ...]:
+def _stays(
+    book: FarmBook, current: Step, later: tuple[Step, ...], ends: int, ready: int
+) -> tuple[Stay, ...]:
     here = (Stay(current.code, current.room, current.places, 0, ends),) if ends > 0 else ()
     after = tuple(
         replace(stay, is_move=True, until_day=min(stay.until_day, ready))
-        for stay in stays_of(later, ends)
+        for stay in stays_of(book, later, ends)
     )
     return (*here, *after)
 

@@ -13,8 +13,9 @@ from math import ceil
 from pinset.planning.problem import Making, Order, Problem, Recipe
 
 WEEK = 7
+MOVE_INTERVAL = 4  # longest wait between two moves a week
 MONTH = 28  # days that the rate at the end is averaged over
-LONGEST_SHARE_DAYS = 28  # a batch larger than the need of so many days is never sensible
+LONGEST_SHARE_DAYS = 21  # a batch larger than the need of about so many days is never sensible
 ROOM_FOR_ROUNDING = 1.3
 SPARE_UNITS = 2.0
 
@@ -47,7 +48,7 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
         used_peak[code] += _busiest(picked, MONTH) / MONTH / fruiting.grams
         used_end[code] += sum(picked[-MONTH:]) / MONTH / fruiting.grams
         making = next(m for m in recipe.makings if m.step == code)
-        width = min(making.window_days, LONGEST_SHARE_DAYS) + WEEK
+        width = min(making.window_days, LONGEST_SHARE_DAYS) + MOVE_INTERVAL
         batch[code] += max(
             _busiest(picked, width) / fruiting.grams, max(picked, default=0.0) / at_once
         )
@@ -55,9 +56,10 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
     costs = unit_costs(recipe)
     for making in reversed(recipe.makings):
         peak, end = used_peak[making.step], used_end[making.step]
+        is_last = fruiting is not None and making.step == fruiting.parent
         usable = max(making.usable, 0.05)
         width = min(making.window_days, LONGEST_SHARE_DAYS) + WEEK
-        asked = max(batch[making.step], peak * width)
+        asked = max(batch[making.step], 0.0 if is_last else peak * width)
         largest = making.largest_batch
         if largest <= 0:
             largest = ceil(

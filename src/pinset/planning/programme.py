@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 INFINITY = highspy.kHighsInf
 THREADS = 2
+ZERO = 1e-9
 Term = tuple[int, float]
 
 
@@ -152,8 +153,8 @@ def _silent() -> _Highs:
 
 
 def _gap(objective: float, bound: float) -> float:
-    if abs(objective) < 1e-9:
-        return 0.0 if abs(bound) < 1e-9 else INFINITY
+    if abs(objective) < ZERO:
+        return 0.0 if abs(bound) < ZERO else INFINITY
     return max(0.0, (objective - bound) / abs(objective))
 
 
@@ -164,29 +165,30 @@ def _lp(programme: Programme, change: Change, *, is_whole: bool) -> highspy.High
     upper = np.array(programme.upper + [INFINITY] * len(change.slack))
     row_lower = np.array(programme.row_lower)
     row_upper = np.array(programme.row_upper)
-    for column, value in change.cost.items():
-        cost[column] = value
-    for column, value in change.upper.items():
-        upper[column] = value
-    for row, value in change.row_upper.items():
-        row_upper[row] = value
+    for array, changes in (
+        (cost, change.cost),
+        (upper, change.upper),
+        (row_upper, change.row_upper),
+    ):
+        for place, value in changes.items():
+            array[place] = value
     lp = highspy.HighsLp()
     lp.num_col_ = columns + len(change.slack)
     lp.num_row_ = rows
     starts = np.array(programme.starts, dtype=np.int32)
     index = np.array(programme.index, dtype=np.int32)
-    value = np.array(programme.value)
+    values = np.array(programme.value)
     if change.slack:
         at = np.array([programme.starts[row + 1] for row in change.slack])
         order = np.argsort(at, kind="stable")
         added = np.array([columns + number for number in range(len(change.slack))], dtype=np.int32)
         index = np.insert(index, at[order], added[order])
-        value = np.insert(value, at[order], np.full(len(at), -1.0))
+        values = np.insert(values, at[order], np.full(len(at), -1.0))
         extra = np.zeros(rows + 1, dtype=np.int32)
         for row in change.slack:
             extra[row + 1] += 1
         starts = (starts + np.cumsum(extra)).astype(np.int32)
-        cost[columns:] = list(change.slack.values())
+        cost[columns:] = np.array(list(change.slack.values()))
     lp.col_cost_ = cost
     lp.col_lower_ = lower
     lp.col_upper_ = upper
@@ -195,7 +197,7 @@ def _lp(programme: Programme, change: Change, *, is_whole: bool) -> highspy.High
     lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
     lp.a_matrix_.start_ = starts
     lp.a_matrix_.index_ = index
-    lp.a_matrix_.value_ = value
+    lp.a_matrix_.value_ = values
     if is_whole:
         kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
         lp.integrality_ = [kinds[each] for each in programme.whole] + [kinds[0]] * len(change.slack)

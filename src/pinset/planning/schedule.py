@@ -1,4 +1,4 @@
-"""From traced decisions to the plan's records: starts, moves, cooks, picks, limits, weekly totals."""
+"""From traced decisions to the plan's records: starts, moves, cooks, picks, limits, weeks."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from datetime import timedelta
 from numpy import float64
 from numpy.typing import NDArray
 
+from pinset.planning.columns import Model
 from pinset.planning.explain import day_in_words, promises_served, soonest, spoils, why
-from pinset.planning.model import Model
 from pinset.planning.pegging import NOTHING, Service, Use
 from pinset.planning.plan import (
     AtLimit,
@@ -82,7 +82,7 @@ def starts_of(model: Model, found: Trace) -> list[Start]:
                 ready_on=problem.date_of(making.ready(t)),
                 serves=promises_served(problem, service),
                 why=why(problem, recipe, service, making),
-                spoils=spoils(problem, making, [use for _, use in uses]),
+                spoils=spoils(problem, [use for _, use in uses]),
                 provisional=is_far,
                 is_purchase=making.is_purchase,
                 first_use_on=None if first is None else problem.date_of(first),
@@ -272,7 +272,8 @@ def weeks_of(starts: Iterable[Start], moves: Iterable[Move]) -> list[WeekTotal]:
     """Return the provisional weeks as totals by variety and step."""
     totals: dict[tuple[str, str, str], float] = {}
     mondays = {}
-    for each in (*starts, *moves):
+    everything: list[Start | Move] = [*starts, *moves]
+    for each in everything:
         if each.provisional:
             monday = each.day - timedelta(days=each.day.weekday())
             key = (monday.isoformat(), each.variety, each.step)

@@ -9,8 +9,8 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.chain.stages import units_in_words
+from pinset.planning.columns import GRAMS_PER_KG, Model
 from pinset.planning.explain import day_in_words, orders_of, weight_in_words
-from pinset.planning.model import GRAMS_PER_KG, Capacity, Model
 from pinset.planning.pegging import Key
 from pinset.planning.plan import Short
 from pinset.planning.problem import Recipe
@@ -18,6 +18,7 @@ from pinset.planning.programme import Change, run
 
 LEAST_GRAMS = 10.0  # less is not worth a line
 LEAST_UNITS = 0.01
+LEAST_LACK = 1e-4  # of any unit
 DEARER = 20.0  # a shortage costs so many times its price while resources are for hire
 NAMED_DAYS = 3
 NAMED_RESOURCES = 2
@@ -112,7 +113,7 @@ def _lacks(model: Model, values: NDArray[float64]) -> list[Lack]:
     lacks = []
     for place, capacity in enumerate(model.capacities):
         amount = float(values[first + place])
-        if amount > 1e-4:
+        if amount > LEAST_LACK:
             lacks.append(
                 Lack(
                     capacity.resource,
@@ -266,6 +267,3 @@ def _full(resource: str) -> str:
     if resource.startswith("cooks of kind"):
         return f"the steriliser has no time for {resource.rsplit(' ', 1)[1]} cooks"
     return f"the {resource} is full"
-
-
-__all__ = ["Capacity", "Shortfall", "shortfall", "shorts_of"]

@@ -8,7 +8,8 @@ from time import perf_counter
 import numpy as np
 
 from pinset.errors import InputError
-from pinset.planning.model import Model, build_model
+from pinset.planning.columns import Model
+from pinset.planning.model import build_model
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.programme import INFINITY, THREADS, Change, Outcome, run

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pinset.planning.model import Model
+from pinset.planning.columns import Model
 from pinset.planning.plan import Plan
 
 FROZEN_PRICE = 50.0  # per unit changed within the frozen days, in unit costs: soft, never a wall

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import ceil
+from typing import Any, TypeVar
 
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.planning.model import GRAMS_PER_KG, MEAN_ROUNDING, Model, sold, stock_of
+from pinset.planning.columns import GRAMS_PER_KG, MEAN_ROUNDING, Model, sold, stock_of
 from pinset.planning.pegging import (
     NOTHING,
     Batch,
@@ -38,25 +40,17 @@ class Trace:
 
 def trace(model: Model, values: NDArray[float64]) -> Trace:
     """Return the decisions of a solution, traced through the chain."""
-    problem = model.problem
-    found = Trace()
-    for key, x in model.x.items():
-        units = _clean(float(values[x]), is_whole=model.is_whole(key[2]))
-        if units > NOTHING:
-            found.starts[key] = units
-    for move, v in model.v.items():
-        units = _clean(float(values[v]), is_whole=model.is_whole(move[2]))
-        if units > NOTHING:
-            found.moves[move] = units
-    for cook, n in model.n.items():
-        count = _clean(float(values[n]), is_whole=model.is_whole(cook[2]))
-        if count > NOTHING:
-            found.cooks[cook] = count
-    for group, b in model.short.items():
-        scale = GRAMS_PER_KG if group[1] == "picked" else 1.0
-        found.short[group] = max(0.0, float(values[b])) * scale
+    found = Trace(
+        starts=_decided(model, model.x, values),
+        moves=_decided(model, model.v, values),
+        cooks=_decided(model, model.n, values),
+        short={
+            key: max(0.0, float(values[b])) * (GRAMS_PER_KG if key[1] == "picked" else 1.0)
+            for key, b in model.short.items()
+        },
+    )
     _parents(model, values, found)
-    for r, recipe in enumerate(problem.recipes):
+    for r, recipe in enumerate(model.problem.recipes):
         for k in range(len(recipe.makings)):
             _stock(model, r, k, found)
         _picked(model, r, found)
@@ -70,8 +64,18 @@ def trace(model: Model, values: NDArray[float64]) -> Trace:
     return found
 
 
-def _clean(value: float, *, is_whole: bool) -> float:
-    return float(round(value)) if is_whole else max(0.0, value)
+K = TypeVar("K", bound=tuple[Any, Any, int])
+
+
+def _decided(model: Model, columns: Mapping[K, int], values: NDArray[float64]) -> dict[K, float]:
+    """Return what is not zero, near days as whole numbers; the day is the last of each key."""
+    found = {}
+    for key, column in columns.items():
+        value = float(values[column])
+        value = float(round(value)) if model.is_whole(key[2]) else value
+        if value > NOTHING:
+            found[key] = value
+    return found
 
 
 def _parents(model: Model, values: NDArray[float64], found: Trace) -> None:

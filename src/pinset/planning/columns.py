@@ -1,0 +1,91 @@
+"""What the columns and rows of the planning programme mean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from pinset.planning.need import Need
+from pinset.planning.problem import Making, Problem, Recipe, Stock
+from pinset.planning.programme import Programme, Term
+
+GRAMS_PER_KG = 1000.0
+MEAN_ROUNDING = 0.5  # of a parent per batch, where parents are not whole numbers
+
+
+@dataclass(frozen=True, slots=True)
+class Capacity:
+    """A capacity row: which resource, on which day, and what more of it would cost."""
+
+    row: int
+    resource: str
+    day: int
+    capacity: float
+    unit: str
+    price: float
+    varieties: frozenset[str]
+    taken: float = 0.0  # by what is there already; not part of the row
+
+
+@dataclass(slots=True)
+class Model:
+    """The programme with the meaning of its columns. Keys start with (recipe, making) numbers."""
+
+    problem: Problem
+    programme: Programme = field(default_factory=Programme)
+    x: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    s: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    p: dict[tuple[int, int, int, int], int] = field(default_factory=dict)  # .., arc, day
+    kept: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    v: dict[tuple[int, str, int], int] = field(default_factory=dict)  # recipe, room, day
+    n: dict[tuple[str, str, int], int] = field(default_factory=dict)  # steriliser, kind, day
+    fresh: dict[tuple[int, int], int] = field(default_factory=dict)
+    short: dict[tuple[int, str, int], int] = field(default_factory=dict)  # recipe, step, day
+    climate: dict[tuple[str, str, int], int] = field(default_factory=dict)  # room, climate, week
+    events: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
+    needs: dict[int, tuple[Need, ...]] = field(default_factory=dict)
+    capacities: list[Capacity] = field(default_factory=list)
+
+    def is_whole(self, day: int) -> bool:
+        """Whether decisions of a day are whole numbers."""
+        return day < self.problem.whole_days
+
+
+def sold(problem: Problem, recipe: Recipe, step: str) -> dict[int, float]:
+    """Return what is promised of a step by day (grams for ``picked``)."""
+    found: dict[int, float] = {}
+    for order in problem.orders:
+        if order.variety == recipe.variety and order.step == step and order.day < recipe.days:
+            found[order.day] = found.get(order.day, 0.0) + order.amount
+    return found
+
+
+def stock_of(problem: Problem, recipe: Recipe, making: Making) -> list[Stock]:
+    """Return the living lots of a making."""
+    return [
+        lot for lot in problem.stock if lot.variety == recipe.variety and lot.step == making.step
+    ]
+
+
+def limit(
+    model: Model,
+    terms: Iterable[Term],
+    capacity: float,
+    *,
+    resource: str,
+    day: int,
+    unit: str,
+    price: float,
+    varieties: Iterable[str],
+    taken: float = 0.0,
+) -> None:
+    """Add a capacity row, remembered by what it limits.
+
+    What is ``taken`` already may exceed the capacity (a room is fuller than it should be); then
+    nothing more fits, which is no contradiction.
+    """
+    left = capacity - taken if taken > 0 else capacity
+    row = model.programme.at_most(terms, max(0.0, left) if taken > 0 else left)
+    model.capacities.append(
+        Capacity(row, resource, day, capacity, unit, price, frozenset(varieties), taken)
+    )

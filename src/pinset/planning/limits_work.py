@@ -1,0 +1,228 @@
+"""What a day's work is limited by: steriliser hours and cooks, the clean bench, hands."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+
+from pinset.planning.columns import GRAMS_PER_KG, Model, limit
+from pinset.planning.problem import Problem
+from pinset.planning.programme import Term
+
+# prices of one more unit of a resource, assumed; used to name what is lacking
+HOUR_PRICE = 30.0
+COOK_PRICE = 20.0
+LITRE_PRICE = 0.5  # of vessels made sterile elsewhere: dearer than the steriliser's own hours
+MINUTE_PRICE = 0.5
+
+
+def limit_sterilisers(model: Model) -> None:
+    """Cooks (5): vessels are cooked before they are used; kinds do not mix in one cook."""
+    problem = model.problem
+    need, users = _sterile_need(model)
+    hours: dict[tuple[str, int], list[Term]] = {}
+    count: dict[tuple[str, int], list[Term]] = {}
+    for kind, by_day in sorted(need.items()):
+        made: dict[int, list[Term]] = {}
+        for steriliser in problem.resources.sterilisers:
+            for option in steriliser.cooks:
+                if option.kind != kind:
+                    continue
+                for t in range(min(max(by_day) + 1, problem.days)):
+                    if steriliser.hours[t] < option.hours or steriliser.count[t] < 1:
+                        continue
+                    n = model.programme.column(option.cost, whole=model.is_whole(t))
+                    model.n[steriliser.code, kind, t] = n
+                    hours.setdefault((steriliser.code, t), []).append((n, option.hours))
+                    count.setdefault((steriliser.code, t), []).append((n, 1.0))
+                    made.setdefault(t, []).append((n, option.litres))
+        _sterile_flow(model, kind, by_day, made, frozenset(users[kind]))
+    cooked = {variety for kind in users.values() for variety in kind}
+    for steriliser in problem.resources.sterilisers:
+        name = f"steriliser {steriliser.code}"
+        for t in range(problem.days):
+            key = (steriliser.code, t)
+            if key in hours:
+                limit(
+                    model,
+                    hours[key],
+                    steriliser.hours[t],
+                    resource=name,
+                    day=t,
+                    unit="h",
+                    price=HOUR_PRICE,
+                    varieties=cooked,
+                )
+                limit(
+                    model,
+                    count[key],
+                    steriliser.count[t],
+                    resource=name,
+                    day=t,
+                    unit="cooks",
+                    price=COOK_PRICE,
+                    varieties=cooked,
+                )
+
+
+def _sterile_need(
+    model: Model,
+) -> tuple[dict[str, dict[int, list[Term]]], dict[str, set[str]]]:
+    """Return litres by kind and latest cook day (-1: ready today), and who needs them."""
+    problem = model.problem
+    need: dict[str, dict[int, list[Term]]] = {}
+    users: dict[str, set[str]] = {}
+    for (r, k, t), x in model.x.items():
+        making = problem.recipes[r].makings[k]
+        latest = t - making.cook_days_before
+        if not making.cook or making.litres <= 0:
+            continue
+        if latest < 0 and not problem.resources.is_sterile_counted:
+            continue
+        need.setdefault(making.cook, {}).setdefault(max(latest, -1), []).append((x, making.litres))
+        users.setdefault(making.cook, set()).add(problem.recipes[r].variety)
+    return need, users
+
+
+def _sterile_flow(
+    model: Model,
+    kind: str,
+    need: dict[int, list[Term]],
+    made: dict[int, list[Term]],
+    varieties: frozenset[str],
+) -> None:
+    lp = model.programme
+    resources = model.problem.resources
+    ready = sum(each.litres for each in resources.sterile if each.cook == kind)
+    keeps = resources.sterile_keeps_days
+    days = sorted({-1, *need, *made})
+    before: int | None = None
+    for i, day in enumerate(days):
+        kept = lp.column()
+        terms: list[Term] = [(kept, 1.0), *need.get(day, [])]
+        terms += [(n, -litres) for n, litres in made.get(day, [])]
+        if before is not None:
+            terms.append((before, -1.0))
+        # slack here is a vessel cooked elsewhere: it tells of a steriliser that is full or missing
+        limit(
+            model,
+            terms,
+            ready if day == -1 else 0.0,
+            resource=f"cooks of kind {kind}",
+            day=max(day, 0),
+            unit="L",
+            price=LITRE_PRICE,
+            varieties=varieties,
+        )
+        if i + 1 < len(days):
+            following = days[i + 1]
+            recent = [
+                (n, -litres)
+                for when, columns in made.items()
+                if following - keeps <= when <= day
+                for n, litres in columns
+            ]
+            left = ready if following < keeps else 0.0
+            lp.at_most([(kept, 1.0), *recent], left)
+        before = kept
+
+
+def limit_bench(model: Model) -> None:
+    """Bench minutes (6)."""
+    problem = model.problem
+    minutes = problem.resources.bench_minutes
+    if not minutes:
+        return
+    by_day: dict[int, list[Term]] = {}
+    users: dict[int, set[str]] = {}
+    for (r, k, t), x in model.x.items():
+        making = problem.recipes[r].makings[k]
+        if making.bench_minutes > 0 or making.bench_setup_minutes > 0:
+            row = by_day.setdefault(t, [])
+            row.append((x, making.bench_minutes))
+            row.append((model.s[r, k, t], making.bench_setup_minutes))
+            users.setdefault(t, set()).add(problem.recipes[r].variety)
+    for t, terms in sorted(by_day.items()):
+        limit(
+            model,
+            terms,
+            minutes[t],
+            resource="clean bench",
+            day=t,
+            unit="min",
+            price=MINUTE_PRICE,
+            varieties=users[t],
+        )
+
+
+def limit_hands(model: Model) -> None:
+    """Hand minutes (7): bench, preparation, cooks, moving, picking. Mushrooms are picked anyway."""
+    problem = model.problem
+    hands = problem.resources.hands_minutes
+    if not hands:
+        return
+    by_day: dict[int, list[Term]] = {day: [] for day in range(problem.days)}
+    _minutes_of_starts(model, by_day)
+    _minutes_of_moves(model, by_day)
+    for steriliser in problem.resources.sterilisers:
+        minutes = {option.kind: option.hands_minutes for option in steriliser.cooks}
+        for (code, kind, t), n in model.n.items():
+            if code == steriliser.code:
+                by_day[t].append((n, minutes[kind]))
+    known = _minutes_of_rooms(problem)
+    for day, terms in by_day.items():
+        if hands[day] > 0 and terms:
+            limit(
+                model,
+                terms,
+                hands[day],
+                taken=known[day],
+                resource="hands",
+                day=day,
+                unit="min",
+                price=MINUTE_PRICE,
+                varieties=[recipe.variety for recipe in problem.recipes],
+            )
+
+
+def _minutes_of_starts(model: Model, by_day: dict[int, list[Term]]) -> None:
+    hands = model.problem.resources.hands_minutes
+    working = [day for day in range(len(hands)) if hands[day] > 0]
+    for (r, k, t), x in model.x.items():
+        making = model.problem.recipes[r].makings[k]
+        s = model.s[r, k, t]
+        by_day[t].append((x, making.bench_minutes + making.hands_minutes))
+        by_day[t].append((s, making.bench_setup_minutes))
+        for preparation in making.preparations:
+            place = bisect_right(working, t - preparation.days_before)
+            if place:  # preparation before today is over
+                day = working[place - 1]
+                by_day[day].append((x, preparation.minutes_per_unit))
+                by_day[day].append((s, preparation.minutes_fixed))
+
+
+def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
+    problem = model.problem
+    for (r, _, t), v in model.v.items():
+        fruiting = problem.recipes[r].fruiting
+        if fruiting is None:
+            continue
+        by_day[t].append((v, fruiting.hands_minutes))
+        for picking in fruiting.curve:
+            if t + picking.day < problem.days:
+                minutes = fruiting.pick_minutes_per_kg * picking.grams / GRAMS_PER_KG
+                by_day[t + picking.day].append((v, minutes))
+
+
+def _minutes_of_rooms(problem: Problem) -> list[float]:
+    """Return the minutes that picking what stands in the grow rooms takes, by day."""
+    rates = {
+        recipe.variety: recipe.fruiting.pick_minutes_per_kg
+        for recipe in problem.recipes
+        if recipe.fruiting is not None
+    }
+    known = [0.0] * problem.days
+    for lot in problem.in_rooms:
+        for pick in lot.picks:
+            if 0 <= pick.day < problem.days:
+                known[pick.day] += rates.get(lot.variety, 0.0) * pick.grams / GRAMS_PER_KG
+    return known

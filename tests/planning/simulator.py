@@ -1,0 +1,117 @@
+"""An oldest-first batch simulator, written apart from the planner: it reads only a plan's records.
+
+It walks day by day: batches become usable, parents are taken from the batch that expires first,
+units go to grow rooms, mushrooms are picked, kept and handed over oldest first. Whatever a day asks
+for and the farm does not have is missing.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
+
+
+@dataclass
+class Pile:
+    """Portions with a last day; the portion that ends first goes first."""
+
+    portions: list[list[float]] = field(default_factory=list)  # [last day, amount]
+
+    def put(self, last_day: int, amount: float) -> None:
+        self.portions.append([last_day, amount])
+
+    def throw_out(self, today: int) -> float:
+        gone = sum(amount for last, amount in self.portions if last < today)
+        self.portions = [portion for portion in self.portions if portion[0] >= today]
+        return gone
+
+    def take(self, amount: float) -> float:
+        """Take what there is, up to the amount, and return what was missing."""
+        self.portions.sort()
+        while amount > 1e-9 and self.portions:
+            portion = self.portions[0]
+            taken = min(amount, portion[1])
+            portion[1] -= taken
+            amount -= taken
+            if portion[1] <= 1e-9:
+                self.portions.pop(0)
+        return max(0.0, amount)
+
+    @property
+    def amount(self) -> float:
+        return sum(amount for _, amount in self.portions)
+
+
+@dataclass
+class Replay:
+    missing_units: float = 0.0  # parents or blocks the plan takes and the farm does not have
+    short: dict[tuple[str, str, int], float] = field(default_factory=dict)  # variety, step, day
+    stock: dict[tuple[str, str, int], float] = field(default_factory=dict)  # at the end of a day
+    thrown: float = 0.0
+
+
+def replay(problem: Problem, plan: Plan) -> Replay:
+    result = Replay()
+    recipes = {recipe.variety: recipe for recipe in problem.recipes}
+    stock: dict[tuple[str, str], Pile] = defaultdict(Pile)
+    fresh: dict[str, Pile] = defaultdict(Pile)
+    arriving: dict[int, list[tuple[str, str, int, float]]] = defaultdict(list)
+    picking: dict[int, list[tuple[str, float]]] = defaultdict(list)
+    for lot in problem.stock:
+        arriving[max(0, lot.ready_day)].append((lot.variety, lot.step, lot.last_day, lot.units))
+    for room in problem.in_rooms:
+        for pick in room.picks:
+            picking[pick.day].append((room.variety, pick.grams))
+    for each in problem.store:
+        fresh[each.variety].put(each.last_day, each.grams)
+    for day in range(problem.days):
+        today = problem.date_of(day)
+        for start in plan.starts:
+            if start.day == today:
+                making = recipes[start.variety].making(start.step)
+                assert making is not None
+                ready = (start.ready_on - problem.start).days
+                arriving[ready].append(
+                    (
+                        start.variety,
+                        start.step,
+                        ready + making.window_days - 1,
+                        start.count * making.usable,
+                    )
+                )
+        for variety, step, last, units in arriving[day]:
+            stock[variety, step].put(last, units)
+        for pile in stock.values():
+            result.thrown += pile.throw_out(day)
+        for start in plan.starts:
+            if start.day == today:
+                for parent in start.parents:
+                    result.missing_units += stock[start.variety, parent.step].take(parent.units)
+        for move in plan.moves:
+            recipe = recipes[move.variety]
+            fruiting = recipe.fruiting
+            if move.day == today and fruiting is not None and move.step == fruiting.step:
+                missing = stock[move.variety, fruiting.parent].take(move.count)
+                result.missing_units += missing
+                for each in fruiting.curve:
+                    picking[day + each.day].append(
+                        (move.variety, (move.count - missing) * each.grams)
+                    )
+        for variety, grams in picking[day]:
+            fresh[variety].put(day + recipes[variety].picked_keeps_days, grams)
+        for pile in fresh.values():
+            pile.throw_out(day)
+        for order in problem.orders:
+            if order.day != day or order.variety not in recipes:
+                continue
+            pile = (
+                fresh[order.variety] if order.step == "picked" else stock[order.variety, order.step]
+            )
+            key = (order.variety, order.step, day)
+            result.short[key] = result.short.get(key, 0.0) + pile.take(order.amount)
+        for key, pile in stock.items():
+            result.stock[*key, day] = pile.amount
+    return result
