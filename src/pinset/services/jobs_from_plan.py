@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from math import ceil
 
@@ -151,15 +152,13 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     )
 
 
-def fed_by(cook: PlannedCook, plan: Plan, reader: Reader) -> tuple[Start, ...]:
-    """Return the starts whose vessels a cook sterilises: those up to the next cook of its kind."""
-    later = [c.day for c in plan.cooks if c.kind == cook.kind and c.day > cook.day]
+def fed_by(
+    cook: PlannedCook, cooks: Sequence[PlannedCook], wanting: Sequence[Start], reader: Reader
+) -> tuple[Start, ...]:
+    """Return the starts whose vessels a cook treats: those up to the next cook of its kind."""
+    later = [c.day for c in cooks if c.kind == cook.kind and c.day > cook.day]
     until = min(later) if later else cook.day + timedelta(days=7)
-    wanted = [
-        start
-        for start in plan.starts
-        if not start.is_purchase and reader.step(start.variety, start.step).cook == cook.kind
-    ]
+    wanted = [s for s in wanting if reader.step(s.variety, s.step).cook == cook.kind]
     after = tuple(start for start in wanted if cook.day < start.day <= until)
     return after or tuple(start for start in wanted if start.day == cook.day)
 
@@ -247,8 +246,35 @@ def _clock_words(moment: datetime) -> str:
     return text if moment.day == 1 else f"{text} next day"
 
 
-def jobs_from_plan(plan: Plan, book: FarmBook, today: date, last: date) -> tuple[PlannedJob, ...]:
+def still_to_prepare(
+    starts: Sequence[Start], prepared: Mapping[str, int], reader: Reader
+) -> tuple[Start, ...]:
+    """Return the starts, soonest first, with as many units as have no prepared vessel yet."""
+    left = dict(prepared)
+    wanting = []
+    for start in sorted(starts, key=lambda each: each.day):
+        if start.is_purchase or reader.step(start.variety, start.step).kind is StepKind.BUY:
+            continue
+        ready = min(left.get(start.step, 0), round(start.count))
+        left[start.step] = left.get(start.step, 0) - ready
+        if round(start.count) > ready:
+            wanting.append(replace(start, count=round(start.count) - ready))
+    return tuple(wanting)
+
+
+def jobs_from_plan(
+    plan: Plan, book: FarmBook, today: date, last: date, prepared: Mapping[str, int]
+) -> tuple[PlannedJob, ...]:
     """Return the jobs the plan gives for the days from ``today`` to ``last``.
+
+    Parameters
+    ----------
+    plan, book : Plan, FarmBook
+        The plan and the farm it is for.
+    today, last : date
+        First and last day of interest.
+    prepared : mapping of str to int
+        Prepared vessels that stand ready, by the step they are for; they need no preparation.
 
     Preparation that falls before ``today`` for work that is still ahead is put on today: better
     late and seen than left out.
@@ -262,16 +288,17 @@ def jobs_from_plan(plan: Plan, book: FarmBook, today: date, last: date) -> tuple
         for move in plan.moves
         if not move.provisional and today <= move.day <= last and round(move.count) > 0
     ]
+    wanting = still_to_prepare(near, prepared, reader)
     cooked: set[int] = set()
     loads = {steriliser.code: steriliser.load_at for steriliser in book.sterilisers}
     for cook in plan.cooks:
         if cook.provisional or round(cook.cooks) < 1:
             continue
-        fed = tuple(s for s in fed_by(cook, plan, reader) if round(s.count) > 0)
+        fed = tuple(s for s in fed_by(cook, plan.cooks, wanting, reader))
         cooked |= {id(start) for start in fed}
         if today <= cook.day <= last:
             jobs += cook_jobs(cook, fed, reader)
         jobs += preparation_jobs(fed, cook.day, loads.get(cook.steriliser, "10:30"), reader)
-    rest = [s for s in near if id(s) not in cooked and not s.is_purchase and s.day >= today]
+    rest = [s for s in wanting if id(s) not in cooked and s.day >= today]
     jobs += preparation_jobs(rest, None, "", reader)
     return tuple(job for job in jobs if today <= job.day <= last)

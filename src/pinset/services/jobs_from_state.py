@@ -53,7 +53,7 @@ def jobs_from_state(
     living : sequence of LivingLot
         Everything alive now.
     picks : sequence of ExpectedPick
-        The plan's expectation for today; empty without a plan.
+        What the plan expects from today on; empty without a plan.
     due : sequence of DueDelivery
         Promises that fall due today.
     keeps_until : callable
@@ -67,7 +67,8 @@ def jobs_from_state(
         *_picks(picks, offered, reader),
         *_packing(due, reader),
         *_deliveries(due, reader),
-        *_clearing(offered, reader),
+        *_clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
+        *_arrivals(offered, reader),
         *_discarding(offered, reader, keeps_until),
     )
 
@@ -96,7 +97,7 @@ def _lots_in_words(lots: Sequence[LivingLot], most: int = 4) -> str:
 def _by_age(living: Sequence[LivingLot], reader: Reader, kind: JobKind) -> tuple[PlannedJob, ...]:
     groups: dict[tuple[str, str], list[LivingLot]] = defaultdict(list)
     for lot in living:
-        if lot.stage is Stage.PREPARED:
+        if lot.stage is Stage.PREPARED or lot.order:
             continue
         step = lot.now_step()
         days = step.shake_days if kind is JobKind.SHAKE else step.look_days
@@ -288,10 +289,14 @@ def _life_in_room(lot: LivingLot) -> float:
     return step.days.high + sum(f.gap_days.high + f.pick_days for f in step.flushes)
 
 
-def _clearing(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, ...]:
+def _clearing(
+    living: Sequence[LivingLot], reader: Reader, still_bearing: set[str]
+) -> tuple[PlannedJob, ...]:
     jobs = []
     for lot in living:
         if lot.stage is Stage.PREPARED or lot.now_step().kind is not StepKind.FRUIT:
+            continue
+        if lot.code in still_bearing:
             continue
         step = lot.now_step()
         rested = lot.last_picked_on is None or (reader.today - lot.last_picked_on).days >= 1
@@ -325,6 +330,37 @@ def _clearing(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, 
     return tuple(jobs)
 
 
+def _arrivals(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, ...]:
+    """Return spawn that was ordered and should arrive today or should have."""
+    jobs = []
+    for lot in living:
+        if not lot.order or lot.made_on > reader.today:
+            continue
+        noun = units_in_words(lot.stage, lot.alive).split(" ", 1)[1]
+        supplier = lot.now_step().supplier or "the supplier"
+        jobs.append(
+            PlannedJob(
+                key=f"receive:{lot.order}",
+                kind=JobKind.RECEIVE,
+                task="receive",
+                day=reader.today,
+                count=lot.alive,
+                unit="units",
+                what=f"{noun} from {supplier}: count them in",
+                room_kind=RoomKind.PACKING.value,
+                detail=reader.name(lot.variety),
+                stage=lot.stage.value,
+                step=lot.step,
+                variety=lot.variety,
+                variety_name=reader.name(lot.variety),
+                minutes=10,
+                why="It was ordered for today; look at it before it goes into the cold store.",
+                order=lot.order,
+            )
+        )
+    return tuple(jobs)
+
+
 def _discarding(
     living: Sequence[LivingLot],
     reader: Reader,
@@ -332,7 +368,7 @@ def _discarding(
 ) -> tuple[PlannedJob, ...]:
     jobs = []
     for lot in living:
-        if lot.stage in {Stage.PREPARED, Stage.TUBE}:
+        if lot.stage in {Stage.PREPARED, Stage.TUBE} or lot.order:
             continue
         step = lot.now_step()
         if step.kind is StepKind.FRUIT:

@@ -59,7 +59,7 @@ def preparation_jobs(
                 (start, preparation)
             )
     return tuple(
-        _preparation(task, mix, day, items=items, cook_day=cook_day, reader=reader)
+        _preparation(task, mix, day, items=items, cook_day=cook_day, load_at=load_at, reader=reader)
         for (task, mix, _vessel, day), items in gathered.items()
     )
 
@@ -71,6 +71,7 @@ def _preparation(
     *,
     items: Sequence[tuple[Start, Preparation]],
     cook_day: date | None,
+    load_at: str,
     reader: Reader,
 ) -> PlannedJob:
     count = sum(round(start.count) for start, _ in items)
@@ -97,6 +98,7 @@ def _preparation(
         stage=step.stage.value,
         step=first.step,
         minutes=max(1, round(minutes)),
+        due=f"before {load_at}" if load_at and cook_day == shown else "",
         why=why_cook([start for start, _ in items], reader),
         cautions=tuple(dict.fromkeys(p.caution for _, p in items if p.caution)),
         for_day=for_day,

@@ -6,6 +6,7 @@ written meanwhile shows as newer than the plan.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -14,6 +15,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook, Promise
+from pinset.chain.stages import Stage
 from pinset.farm import job_store, register_store, since
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
@@ -104,8 +106,12 @@ def laid_jobs(
 ) -> tuple[PlannedJob, ...]:
     """Return every job of the coming days, from the plan and from what is alive."""
     reader = Reader(book, today)
+    prepared: dict[str, int] = defaultdict(int)
+    for lot in living:
+        if lot.stage is Stage.PREPARED:
+            prepared[lot.step] += lot.alive
     return (
-        *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID)),
+        *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID), prepared),
         *jobs_from_state(
             reader, living, plan.picks, due_today(book.promises, today, delivered), keeps_until
         ),

@@ -67,13 +67,14 @@ def ordered(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
                 step=step,
                 stage=bought.stage,
                 alive=int(str(details.get("count", 0))),
-                made_on=max(arrives, today),
-                step_since=max(arrives, today),
+                made_on=arrives,
+                step_since=arrives,
                 place="",
                 room="",
                 temperature_c=bought.temperature_c,
                 route=route,
                 expected_ready_on=max(arrives, today),
+                order=client_id,
             )
         )
     return tuple(found)
