@@ -96,9 +96,7 @@ JARS = job(
     minutes=70,
     due="11:00",
     place="bench 1",
-    from_lots=(
-        LotUse("4CWF9", 3, 8, "plates, grey oyster, day 13", "incubation, shelf A2"),
-    ),
+    from_lots=(LotUse("4CWF9", 3, 8, "plates, grey oyster, day 13", "incubation, shelf A2"),),
     why="Week 18 needs 96 blocks; these 24 jars make them with about one jar to spare.",
     serves=("35 kg grey oyster for the Saturday market", "4 kg grey oyster for kitchen two"),
     spoils="The plates are past their best after Saturday 14 March.",
@@ -265,12 +263,13 @@ def a_day() -> DayView:
         later=(SOAK,),
         changes=(
             Change("24 more rye jars today.", "Lot 7K4MV lost 5 of 24 jars."),
-            Change("Picking in grow room 2 a day earlier.", "The round of yesterday found it open."),
+            Change(
+                "Picking in grow room 2 a day earlier.", "The round of yesterday found it open."
+            ),
         ),
         notes=("Rye lot 7K4MV shows 5 of 24 jars lost; about 1 was expected.",),
         warnings=(
-            "Picking for the van has to start before the laboratory is done: "
-            "let another person pick, or pack last evening's pick.",
+            "Picking for the van has to start before the laboratory is done: let another pick.",
         ),
         grow_room_warning=(
             "You recorded work in grow room 2 at 08:10. Shower and change before the laboratory, "
@@ -280,7 +279,9 @@ def a_day() -> DayView:
     )
 
 
-def _week(code: str, buyer: str, variety: str, day: date, promised: int, **more: object) -> PromiseWeek:
+def _week(
+    code: str, buyer: str, variety: str, day: date, promised: int, **more: object
+) -> PromiseWeek:
     base = PromiseWeek(
         promise=code,
         buyer=buyer,
@@ -302,27 +303,76 @@ def promises() -> PromisesView:
     saturday = monday + timedelta(days=5)
     rows = (
         (
-            _week("market-grey", "Saturday market", "Grey oyster", saturday, 35_000,
-                  delivered=35_400, state="kept"),
-            _week("kitchen-lion", "Kitchen one", "Lion's mane", saturday - timedelta(days=2), 6_000,
-                  delivered=4_200, state="part kept",
-                  reason="Lot 5PLM2 gave 1.8 kg less than expected."),
-            _week("kitchen-king", "Kitchen four", "King oyster", saturday - timedelta(days=3), 4_000,
-                  delivered=0, state="missed", reason="Nothing was ripe that week."),
+            _week(
+                "market-grey",
+                "Saturday market",
+                "Grey oyster",
+                saturday,
+                35_000,
+                delivered=35_400,
+                state="kept",
+            ),
+            _week(
+                "kitchen-lion",
+                "Kitchen one",
+                "Lion's mane",
+                saturday - timedelta(days=2),
+                6_000,
+                delivered=4_200,
+                state="part kept",
+                reason="Lot 5PLM2 gave 1.8 kg less than expected.",
+            ),
+            _week(
+                "kitchen-king",
+                "Kitchen four",
+                "King oyster",
+                saturday - timedelta(days=3),
+                4_000,
+                delivered=0,
+                state="missed",
+                reason="Nothing was ripe that week.",
+            ),
         ),
         (
-            _week("market-grey", "Saturday market", "Grey oyster", saturday + timedelta(days=7),
-                  35_000, expected=38_000),
-            _week("kitchen-lion", "Kitchen one", "Lion's mane", saturday + timedelta(days=5), 6_000,
-                  expected=2_500, state="unavoidable",
-                  reason="3.5 kg cannot be met from what is alive now, whatever one does."),
+            _week(
+                "market-grey",
+                "Saturday market",
+                "Grey oyster",
+                saturday + timedelta(days=7),
+                35_000,
+                expected=38_000,
+            ),
+            _week(
+                "kitchen-lion",
+                "Kitchen one",
+                "Lion's mane",
+                saturday + timedelta(days=5),
+                6_000,
+                expected=2_500,
+                state="unavoidable",
+                reason="3.5 kg cannot be met from what is alive now, whatever one does.",
+            ),
         ),
         (
-            _week("market-grey", "Saturday market", "Grey oyster", saturday + timedelta(days=14),
-                  35_000, expected=35_000),
-            _week("spawn", "Neighbour farm", "Grey oyster", saturday + timedelta(days=12), 20,
-                  measure="unit", expected=12, state="short",
-                  reason="The steriliser is full on 5 and 6 March."),
+            _week(
+                "market-grey",
+                "Saturday market",
+                "Grey oyster",
+                saturday + timedelta(days=14),
+                35_000,
+                expected=35_000,
+            ),
+            _week(
+                "spawn",
+                "Neighbour farm",
+                "Grey oyster",
+                saturday + timedelta(days=12),
+                20,
+                measure="unit",
+                expected=12,
+                state="short",
+                reason="The steriliser is full on 5 and 6 March.",
+            ),
         ),
     )
     return PromisesView(
@@ -356,21 +406,73 @@ def lots() -> LotsView:
     """Return the first of three pages of lots."""
     lines = (
         JAR_LINE,
-        replace(JAR_LINE, lot="4CWF9", words="Plates, grey oyster", stage="plate", step="plate",
-                made=8, alive=8, lost=0, age_days=13, place="incubation, shelf A2",
-                ready="ready; keeps until 14 March"),
-        replace(JAR_LINE, lot="9H3RA", words="Sawdust spawn bags, shiitake", variety="Shiitake",
-                stage="sawdust", step="sawdust", made=14, alive=12, lost=1, age_days=31,
-                place="cold store, shelf C1", ready="ready; keeps until 4 April"),
-        replace(JAR_LINE, lot="3MXAV", words="Blocks, grey oyster", stage="block", step="fruiting",
-                made=98, alive=96, lost=2, age_days=26, place="grow room 2",
-                ready="first flush open"),
-        replace(JAR_LINE, lot="7K4MV", words="Rye jars, king oyster", variety="King oyster",
-                made=24, alive=19, lost=5, age_days=11, place="incubation, shelf B1",
-                ready="ready 16 to 19 March", held="held back: more lost than expected"),
-        replace(JAR_LINE, lot="T7WP3", words="Tubes, lion's mane", variety="Lion's mane",
-                stage="tube", step="tube", made=4, alive=3, lost=0, age_days=79,
-                place="culture fridge", ready="keeps until June"),
+        replace(
+            JAR_LINE,
+            lot="4CWF9",
+            words="Plates, grey oyster",
+            stage="plate",
+            step="plate",
+            made=8,
+            alive=8,
+            lost=0,
+            age_days=13,
+            place="incubation, shelf A2",
+            ready="ready; keeps until 14 March",
+        ),
+        replace(
+            JAR_LINE,
+            lot="9H3RA",
+            words="Sawdust spawn bags, shiitake",
+            variety="Shiitake",
+            stage="sawdust",
+            step="sawdust",
+            made=14,
+            alive=12,
+            lost=1,
+            age_days=31,
+            place="cold store, shelf C1",
+            ready="ready; keeps until 4 April",
+        ),
+        replace(
+            JAR_LINE,
+            lot="3MXAV",
+            words="Blocks, grey oyster",
+            stage="block",
+            step="fruiting",
+            made=98,
+            alive=96,
+            lost=2,
+            age_days=26,
+            place="grow room 2",
+            ready="first flush open",
+        ),
+        replace(
+            JAR_LINE,
+            lot="7K4MV",
+            words="Rye jars, king oyster",
+            variety="King oyster",
+            made=24,
+            alive=19,
+            lost=5,
+            age_days=11,
+            place="incubation, shelf B1",
+            ready="ready 16 to 19 March",
+            held="held back: more lost than expected",
+        ),
+        replace(
+            JAR_LINE,
+            lot="T7WP3",
+            words="Tubes, lion's mane",
+            variety="Lion's mane",
+            stage="tube",
+            step="tube",
+            made=4,
+            alive=3,
+            lost=0,
+            age_days=79,
+            place="culture fridge",
+            ready="keeps until June",
+        ),
     )
     return LotsView(total=131, page=1, pages=3, lots=lines, filters=())
 
@@ -400,12 +502,36 @@ def a_lot() -> LotView:
         parents=(Kin("4CWF9", "Plates, grey oyster", "3 of 8 plates used"),),
         children=(Kin("5BBK7", "Blocks, grey oyster", "2 jars into 12 blocks"),),
         life=(
-            LifeEvent("a" * 32, made + timedelta(days=5, hours=3), made + timedelta(days=5, hours=3),
-                      "Jo", "2 jars taken out: green mould.", "both near the lid", False, True),
-            LifeEvent("e" * 32, made + timedelta(days=4), made + timedelta(days=4, hours=8),
-                      "Sam", "Shaken, 24 jars.", "", True, False),
-            LifeEvent("f" * 32, made, made + timedelta(minutes=10), "Jo",
-                      "24 jars inoculated from plates 4CWF9.", "", False, True),
+            LifeEvent(
+                "a" * 32,
+                made + timedelta(days=5, hours=3),
+                made + timedelta(days=5, hours=3),
+                "Jo",
+                "2 jars taken out: green mould.",
+                "both near the lid",
+                False,
+                True,
+            ),
+            LifeEvent(
+                "e" * 32,
+                made + timedelta(days=4),
+                made + timedelta(days=4, hours=8),
+                "Sam",
+                "Shaken, 24 jars.",
+                "",
+                True,
+                False,
+            ),
+            LifeEvent(
+                "f" * 32,
+                made,
+                made + timedelta(minutes=10),
+                "Jo",
+                "24 jars inoculated from plates 4CWF9.",
+                "",
+                False,
+                True,
+            ),
         ),
         findings=("2 of 24 jars were lost by day 5; about 1 was expected.",),
         next_step="Shake again on 15 March; ready 18 to 21 March.",
@@ -416,8 +542,14 @@ def rooms() -> tuple[RoomLine, ...]:
     """Return four rooms, one nearly full."""
     return (
         RoomLine("lab", "Laboratory", "laboratory", 21.0, (), 0),
-        RoomLine("inc", "Incubation", "incubation", 23.0,
-                 (("A1", 40, 60), ("A2", 8, 60), ("B1", 57, 60), ("C", 118, 120)), 223),
+        RoomLine(
+            "inc",
+            "Incubation",
+            "incubation",
+            23.0,
+            (("A1", 40, 60), ("A2", 8, 60), ("B1", 57, 60), ("C", 118, 120)),
+            223,
+        ),
         RoomLine("cold", "Cold store", "cold", 3.0, (("C1", 12, 80),), 12),
         RoomLine("grow-2", "Grow room 2", "growing", 15.0, (("G2", 188, 200),), 188),
     )
@@ -426,8 +558,18 @@ def rooms() -> tuple[RoomLine, ...]:
 def buyers() -> tuple[BuyerLine, ...]:
     """Return two buyers, one of whom got less than promised."""
     return (
-        BuyerLine("market", "Saturday market", ("35 kg grey oyster, every Saturday",),
-                  (("Grey oyster", 139_000, 140_000),), "Nearly all kept in the last four weeks."),
-        BuyerLine("kitchen-1", "Kitchen one", ("6 kg lion's mane, every Thursday",),
-                  (("Lion's mane", 17_000, 24_000),), "7 kg short in the last four weeks."),
+        BuyerLine(
+            "market",
+            "Saturday market",
+            ("35 kg grey oyster, every Saturday",),
+            (("Grey oyster", 139_000, 140_000),),
+            "Nearly all kept in the last four weeks.",
+        ),
+        BuyerLine(
+            "kitchen-1",
+            "Kitchen one",
+            ("6 kg lion's mane, every Thursday",),
+            (("Lion's mane", 17_000, 24_000),),
+            "7 kg short in the last four weeks.",
+        ),
     )

@@ -24,7 +24,7 @@ class Visible(HTMLParser):
         super().__init__()
         self.found: list[str] = []
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+    def handle_starttag(self, _tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.found += [value or "" for name, value in attrs if name in SPOKEN]
 
     def handle_data(self, data: str) -> None:

@@ -23,9 +23,7 @@ def text(request: HttpRequest, name: str, *, longest: int = 2000) -> str:
     """Return what was typed, without blanks around it."""
     given = request.POST.get(name, "").strip()
     if len(given) > longest:
-        raise InputError(
-            name, f"{given[:40]}…", _("at most %(count)s signs") % {"count": longest}
-        )
+        raise InputError(name, f"{given[:40]}…", _("at most %(count)s signs") % {"count": longest})
     if any(ord(sign) < ord(" ") and sign not in "\r\n\t" for sign in given):
         raise InputError(name, given, _("text without control signs"))
     return given

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
-from django.utils import timezone
 from django.urls import Resolver404, resolve, reverse
+from django.utils import timezone
 from django.utils.http import urlencode
 
 from pinset.errors import InputError, PinsetError, RefusedError

@@ -12,8 +12,8 @@ from pinset.errors import InputError
 from pinset.services import promises
 from pinset.units import grams
 from pinset.web import fields
-from pinset.web.forms import Field
 from pinset.web.formats import GRAMS, WEEKDAYS
+from pinset.web.forms import Field
 
 CENTS = 100
 LONGEST_AHEAD = timedelta(days=3 * 366)
@@ -129,9 +129,7 @@ def _near(name: str, value: date | None, today: date, *, least: date | None = No
     return value
 
 
-def read_promise(
-    request: HttpRequest, book: FarmBook, today: date, old: Promise | None
-) -> Promise:
+def read_promise(request: HttpRequest, book: FarmBook, today: date, old: Promise | None) -> Promise:
     """Return the promise a form describes.
 
     Raises
@@ -144,9 +142,7 @@ def read_promise(
     step = _one_of(request, "step", tuple(code for code, _word in _steps(book)))
     given = fields.text(request, "weekday", longest=3)
     weekday = (
-        Weekday(_one_of(request, "weekday", tuple(day.value for day in Weekday)))
-        if given
-        else None
+        Weekday(_one_of(request, "weekday", tuple(day.value for day in Weekday))) if given else None
     )
     once_from = today if old is None or old.on_date is None else min(today, old.on_date)
     on_date = _near("on_date", fields.day(request, "on_date"), today, least=once_from)

@@ -20,7 +20,7 @@ from pinset.web.forms import attributes
 
 def environment(**options: Any) -> Environment:
     """Return the environment for Django's Jinja2 backend."""
-    env = Environment(
+    env = Environment(  # noqa: S701  (autoescape is set among the options below)
         **{
             "trim_blocks": True,
             "lstrip_blocks": True,

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib import messages
 from django.contrib.auth import login, logout, update_session_auth_hash
-from django.contrib.auth.base_user import AbstractBaseUser
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -78,8 +75,7 @@ def first_owner(request: HttpRequest) -> HttpResponse:
     try:
         _same_twice(request)
         if owners:
-            if code not in dict(owners):
-                raise InputError(_("owner"), code, ", ".join(code for code, _name in owners))
+            _is_one_of(code, dict(owners))
             people.set_password(code, password)
         else:
             people.add_person(code, name, "owner", password)
@@ -96,6 +92,11 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     """End the session."""
     logout(request)
     return redirect("sign-in")
+
+
+def _is_one_of(code: str, owners: dict[str, str]) -> None:
+    if code not in owners:
+        raise InputError(_("owner"), code, ", ".join(owners))
 
 
 def _same_twice(request: HttpRequest) -> None:
@@ -116,9 +117,8 @@ def password(request: HttpRequest) -> HttpResponse:
         except (InputError, RefusedError) as problem:
             context["wrong"] = str(problem)
             return page(request, "password.html", context, here="settings", status=422)
-        user = cast("AbstractBaseUser", request.user)
-        user.refresh_from_db()
-        update_session_auth_hash(request, user)
+        changed = people.sign_in(person.code, request.POST["password"], address_of(request))
+        update_session_auth_hash(request, changed)
         messages.success(request, _("Your password is changed."))
         return redirect("today")
     return page(request, "password.html", context, here="settings")

@@ -127,16 +127,20 @@ def not_at_all(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def claim(request: HttpRequest, code: str) -> HttpResponse:
     """Say that one is on it, so that nobody does it twice."""
-    recording.claim(code, who(request).code)
-    messages.success(request, _("It is yours."))
+    if recording.claim(code, who(request).code):
+        messages.success(request, _("It is yours."))
+    else:
+        messages.warning(request, _("Somebody else has it, or it is done."))
     return redirect("job", code)
 
 
 @require_POST
 def release(request: HttpRequest, code: str) -> HttpResponse:
     """Leave a claimed job to others."""
-    recording.release(code, who(request).code)
-    messages.success(request, _("It is free for others."))
+    if recording.release(code, who(request).code):
+        messages.success(request, _("It is free for others."))
+    else:
+        messages.warning(request, _("Only the one who has it can leave it."))
     return redirect("job", code)
 
 

@@ -90,7 +90,7 @@ def show(request: HttpRequest) -> HttpResponse:
     }
     given = request.GET.get("page", "1")
     number = int(given) if MOST_PAGES.fullmatch(given) else 1
-    view = lots.lots_view(**asked, page=max(1, number))
+    view = lots.lots_view(asked["query"], asked["variety"], asked["stage"], page=max(1, number))
     book, _today = planning_day.farm_book()
     kept = {name: value for name, value in asked.items() if value}
     context = {
@@ -98,8 +98,8 @@ def show(request: HttpRequest) -> HttpResponse:
         "view": view,
         "stages": [(stage.value, word) for stage, word in STAGES.items()],
         "varieties": [(variety.code, variety.name) for variety in book.varieties],
-        "earlier": urlencode({**kept, "page": view.page - 1}),
-        "later": urlencode({**kept, "page": view.page + 1}),
+        "earlier": urlencode({**kept, "page": str(view.page - 1)}),
+        "later": urlencode({**kept, "page": str(view.page + 1)}),
     }
     return page(request, "lots.html", context, here="books")
 
@@ -122,7 +122,9 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     book, _today = planning_day.farm_book()
     context = {
         "shelves": [
-            (shelf.code, f"{shelf.code}, {room.name}") for room in book.rooms for shelf in room.shelves
+            (shelf.code, f"{shelf.code}, {room.name}")
+            for room in book.rooms
+            for shelf in room.shelves
         ],
         "causes": CAUSES,
         "cautions": cautions.sentences(("mouldy-units",)),

@@ -18,14 +18,17 @@ from pinset.web.who import owner_only
 
 
 def _roles() -> tuple[tuple[str, str], ...]:
-    return (("worker", _("worker: the day's work and the books")), ("owner", _("owner: everything")))
+    return (
+        ("worker", _("worker: the day's work and the books")),
+        ("owner", _("owner: everything")),
+    )
 
 
-def _says(row: people.PersonRow) -> str:
-    role = _("owner") if row.role == "owner" else _("worker")
-    if not row.is_active:
+def _says(code: str, *, is_active: bool, has_password: bool) -> str:
+    role = _("owner") if code == "owner" else _("worker")
+    if not is_active:
         return f"{role}, {_('may not sign in')}"
-    return role if row.has_password else f"{role}, {_('has no password yet')}"
+    return role if has_password else f"{role}, {_('has no password yet')}"
 
 
 def _password(label: str) -> Field:
@@ -59,7 +62,14 @@ def _form(
 @owner_only
 def show(request: HttpRequest) -> HttpResponse:
     """Show everybody."""
-    rows = [(row.code, row.name, _says(row)) for row in people.everybody()]
+    rows = [
+        (
+            row.code,
+            row.name,
+            _says(row.role, is_active=row.is_active, has_password=row.has_password),
+        )
+        for row in people.everybody()
+    ]
     return page(request, "people.html", {"rows": rows}, here="settings")
 
 

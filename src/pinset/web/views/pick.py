@@ -34,7 +34,7 @@ class Typed:
     flush: str = ""
 
 
-def _job(request: HttpRequest, code: str) -> JobView | None:
+def _job(code: str) -> JobView | None:
     if not code:
         return None
     job = find_job(code)
@@ -74,7 +74,7 @@ def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
 @require_http_methods(["GET", "POST"])
 def show(request: HttpRequest) -> HttpResponse:
     """Ask for weight, lot and flush, and write them down."""
-    job = _job(request, request.POST.get("job", "") or request.GET.get("job", ""))
+    job = _job(request.POST.get("job", "") or request.GET.get("job", ""))
     typed, wrong, client_id = Typed(), "", new_client_id()
     if request.method == "POST":
         client_id = read_client_id(request.POST.get("client_id", ""))

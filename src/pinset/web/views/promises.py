@@ -40,9 +40,7 @@ def _form(
     request: HttpRequest, asked: tuple[Field, ...], *, heading: str, code: str = "", wrong: str = ""
 ) -> HttpResponse:
     context = {"fields": asked, "heading": heading, "code": code, "wrong": wrong}
-    return page(
-        request, "promise.html", context, here="promises", status=422 if wrong else 200
-    )
+    return page(request, "promise.html", context, here="promises", status=422 if wrong else 200)
 
 
 def _save(request: HttpRequest, old: Promise | None, heading: str) -> HttpResponse:

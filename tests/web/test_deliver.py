@@ -1,0 +1,55 @@
+from __future__ import annotations
+
+from django.test import Client
+
+from pinset.farm.models import Entry
+from web.asking import FOUND, UNFIT, sent_to_sign_in, words
+from web.shed import Shed
+
+
+def _picked(client: Client, shed: Shed, kilograms: str) -> None:
+    client.post("/pick/", {"client_id": "e" * 32, "lot": shed.fruiting, "weight": kilograms})
+
+
+def test_worker_hands_over_what_is_in_store(worker: Client, shed: Shed, tap: str) -> None:
+    _picked(worker, shed, "6")
+    said = words(worker.get("/deliver/"))
+    assert "6 kg Grey oyster" in said.replace("\N{NO-BREAK SPACE}", " ")
+    assert "below 0" not in said
+    sent = {"client_id": tap, "buyer": "market", "variety": "oyster", "weight": "2.5"}
+    assert worker.post("/deliver/", sent).status_code == FOUND
+    entry = Entry.objects.get(client_id=tap)
+    assert (entry.kind, entry.details["buyer"], entry.details["grams"]) == (
+        "deliver",
+        "market",
+        2500,
+    )
+    assert entry.details["promise"] == "market-saturday"
+
+
+def test_owner_sees_the_deliveries_of_the_day(owner: Client, shed: Shed) -> None:
+    assert f"/jobs/{shed.jobs['deliver']}/" in owner.get("/deliver/").content.decode()
+
+
+def test_stranger_delivers_nothing(stranger: Client, shed: Shed) -> None:  # noqa: ARG001
+    assert sent_to_sign_in(stranger, "/deliver/")
+    assert sent_to_sign_in(stranger, "/deliver/", post=True)
+
+
+def test_what_is_not_there_or_unknown_is_refused(worker: Client, shed: Shed, tap: str) -> None:
+    good = {"client_id": tap, "buyer": "market", "variety": "oyster", "weight": "2"}
+    response = worker.post("/deliver/", good)
+    assert response.status_code == UNFIT
+    assert "Nothing of Grey oyster is in the cold store." in words(response)
+    _picked(worker, shed, "6")
+    for wrong in ({"buyer": "nobody"}, {"variety": "gold"}, {"weight": "-1"}, {"weight": ""}):
+        assert worker.post("/deliver/", {**good, **wrong}).status_code == UNFIT, wrong
+    assert not Entry.objects.filter(kind="deliver").exists()
+
+
+def test_a_double_tap_is_one_entry(worker: Client, shed: Shed, tap: str) -> None:
+    _picked(worker, shed, "6")
+    for _ in range(2):
+        sent = {"client_id": tap, "buyer": "market", "variety": "oyster", "weight": "2"}
+        assert worker.post("/deliver/", sent).status_code == FOUND
+    assert Entry.objects.filter(kind="deliver").count() == 1

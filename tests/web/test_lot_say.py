@@ -1,0 +1,70 @@
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from pinset.farm.models import Entry
+from web.asking import FOUND, MISSING, UNFIT, sent_to_sign_in, words
+from web.shed import Shed
+
+WAYS = {
+    "lose": ({"count": "2", "reason": "green mould"}, "lose"),
+    "cull": ({"count": "1", "reason": "broken"}, "cull"),
+    "move": ({"count": "10", "place": "warm-2"}, "move"),
+    "recount": ({"count": "9"}, "correct"),
+    "hold": ({"reason": "smells sour"}, "judge"),
+    "ready": ({"ready_on": "2026-12-24"}, "judge"),
+    "note": ({"note": "a little wet"}, "note"),
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_owner_and_worker_say_it_and_the_lots_page_shows_it(
+    owner: Client, worker: Client, shed: Shed, tap: str, way: str
+) -> None:
+    sent, _kind = WAYS[way]
+    address = f"/books/lots/{shed.jars}/"
+    before = Entry.objects.count()
+    for client, at in ((worker, tap), (worker, tap)):
+        response = client.post(f"{address}say/{way}/", {"client_id": at, **sent})
+        assert response.status_code == FOUND
+    assert Entry.objects.count() == before + 1, "a double tap is one entry"
+    entry = Entry.objects.get(client_id=tap)
+    assert entry.person is not None
+    assert entry.person.code == "ben"
+    assert shed.jars in words(owner.get(address))
+
+
+def test_a_held_lot_can_be_offered_again(worker: Client, shed: Shed, tap: str) -> None:
+    address = f"/books/lots/{shed.jars}/"
+    worker.post(f"{address}say/hold/", {"client_id": tap, "reason": "smells sour"})
+    assert "Held back." in words(worker.get(address))
+    worker.post(f"{address}say/release/", {"client_id": tap[::-1]})
+    assert "Held back." not in words(worker.get(address))
+
+
+@pytest.mark.parametrize("way", [*WAYS, "release"])
+def test_stranger_says_nothing(stranger: Client, shed: Shed, way: str) -> None:
+    assert sent_to_sign_in(stranger, f"/books/lots/{shed.jars}/say/{way}/", post=True)
+
+
+def test_nonsense_is_refused_and_nothing_is_written(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    before = Entry.objects.count()
+    address = f"/books/lots/{shed.jars}/say/"
+    for way, wrong in (
+        ("lose", {"count": "0"}),
+        ("lose", {"count": "-2"}),
+        ("lose", {}),
+        ("cull", {"count": "1", "reason": ""}),
+        ("move", {"count": "1", "place": "the moon"}),
+        ("ready", {"ready_on": ""}),
+        ("ready", {"ready_on": "soon"}),
+        ("note", {"note": " "}),
+        ("hold", {"reason": ""}),
+    ):
+        response = worker.post(f"{address}{way}/", {"client_id": tap, **wrong})
+        assert response.status_code == UNFIT, (way, wrong)
+    assert worker.post(f"{address}sing/", {"client_id": tap}).status_code == MISSING
+    assert Entry.objects.count() == before

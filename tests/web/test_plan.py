@@ -1,0 +1,64 @@
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from pinset.farm import plan_requests
+from pinset.services.clock import now_utc
+from web.asking import FORBIDDEN, FOUND, MISSING, NO_CONTENT, OK, sent_to_sign_in, words
+from web.shed import Shed
+
+
+def _asked(owner: Client) -> str:
+    response = owner.post("/plan/")
+    assert response.status_code == FOUND
+    return str(response.headers["Location"])
+
+
+def test_owner_asks_for_a_plan_and_sees_how_far_it_is(owner: Client) -> None:
+    address = _asked(owner)
+    assert "Waiting for its turn." in words(owner.get(address))
+    number = plan_requests.take(now_utc())
+    assert number is not None
+    plan_requests.tell(number, "planning")
+    part = owner.get(address, headers={"HX-Request": "true"})
+    assert part.status_code == OK
+    assert "planning" in words(part)
+    assert "<html" not in part.content.decode()
+
+
+def test_when_it_is_there_the_page_goes_to_today(owner: Client) -> None:
+    address = _asked(owner)
+    number = plan_requests.take(now_utc())
+    assert number is not None
+    plan_requests.end(number, now_utc())
+    part = owner.get(address, headers={"HX-Request": "true"})
+    assert part.status_code == NO_CONTENT
+    assert part.headers["HX-Redirect"] == "/"
+    assert "The plan is new." in words(owner.get("/"))
+
+
+def test_what_went_wrong_is_said(owner: Client) -> None:
+    address = _asked(owner)
+    number = plan_requests.take(now_utc())
+    assert number is not None
+    plan_requests.end(number, now_utc(), "No farm is described.")
+    assert owner.get(address).status_code == FOUND
+    assert "No farm is described." in words(owner.get("/"))
+
+
+def test_worker_may_not_plan(worker: Client) -> None:
+    response = worker.post("/plan/")
+    assert response.status_code == FORBIDDEN
+    assert "Only an owner" in words(response)
+    assert worker.get("/plan/1/").status_code == FORBIDDEN
+
+
+@pytest.mark.usefixtures("db")
+def test_stranger_is_sent_to_sign_in(stranger: Client) -> None:
+    assert sent_to_sign_in(stranger, "/plan/", post=True)
+    assert sent_to_sign_in(stranger, "/plan/1/")
+
+
+def test_a_number_nobody_asked_for_is_not_there(owner: Client, shed: Shed) -> None:  # noqa: ARG001
+    assert owner.get("/plan/77/").status_code == MISSING

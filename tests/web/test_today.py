@@ -1,0 +1,67 @@
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from web.asking import NO_METHOD, OK, sent_to_sign_in, words
+from web.fixtures import a_day
+from web.shed import Shed
+
+
+def test_owner_sees_the_days_jobs_and_may_plan(owner: Client, shed: Shed) -> None:
+    response = owner.get("/")
+    assert response.status_code == OK
+    said = words(response)
+    assert f"grain jars from plates {shed.plates} , 2 of 12" in said
+    assert "Plan now" in said
+    assert "Never" not in said or "flame" in said
+
+
+def test_worker_sees_the_jobs_but_no_planning(worker: Client, shed: Shed) -> None:
+    said = words(worker.get("/"))
+    assert shed.jars in said
+    assert "Plan now" not in said
+    assert "Settings" in said, "one's own password is there"
+
+
+def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # noqa: ARG001
+    assert sent_to_sign_in(stranger, "/")
+
+
+def test_cautions_stand_beside_the_jobs_that_need_them(worker: Client, shed: Shed) -> None:
+    page = worker.get("/").content.decode()
+    card = page.split(f'id="job-{shed.jobs["pick"]}"')[1].split("</article>")[0]
+    assert "P3 or N95" in card
+
+
+def test_each_form_has_its_own_client_id(worker: Client, shed: Shed) -> None:  # noqa: ARG001
+    page = worker.get("/").content.decode()
+    ids = [part.split('"')[0] for part in page.split('name="client_id" value="')[1:]]
+    assert len(ids) > 3
+    assert len(set(ids)) == len(ids)
+    again = worker.get("/").content.decode()
+    assert ids[0] not in again
+
+
+def test_today_is_not_written_to(worker: Client, shed: Shed) -> None:  # noqa: ARG001
+    assert worker.post("/").status_code == NO_METHOD
+
+
+def test_every_situation_of_a_day_is_said(
+    owner: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("pinset.services.today.day_view", lambda *_: a_day())
+    said = words(owner.get("/"))
+    for sentence in (
+        "Thursday 12 March",
+        "1 of 10 done, 1 put off",
+        "1 day late: costs nothing yet",
+        "26 of 38",
+        "Jo has it",
+        "2 things changed since yesterday",
+        "You recorded work in grow room 2",
+        "Tomorrow starts today",
+        "Not today.",
+        "Undo",
+    ):
+        assert sentence in said
