@@ -1,0 +1,67 @@
+"""The day's jobs fitted round the hours that do not move."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, time
+
+from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
+from pinset.planning.day import Hands, Task, fit_day
+from pinset.services.job_records import JobKind, PlannedJob
+
+MINUTES = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Clock times by job code, and what could not be kept."""
+
+    at: dict[str, str]
+    warnings: tuple[str, ...]
+
+
+def clock_of(text: str) -> time | None:
+    """Return a clock time such as ``10:30``, or None for anything else."""
+    parts = text.split(":")
+    if len(parts) != 2 or not all(part.isdigit() for part in parts):  # noqa: PLR2004  (hours, minutes)
+        return None
+    hours, minutes = (int(part) for part in parts)
+    return time(hours, minutes) if hours < 24 and minutes < MINUTES else None  # noqa: PLR2004
+
+
+def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today: date) -> Fitted:
+    """Return a clock time for each open job (code, content, minutes left) that fits today."""
+    farm = book.farm
+    people = [
+        Hands(w.code, w.name, round(w.hours[today.weekday()] * MINUTES), w.laboratory)
+        for w in book.workers
+    ]
+    tasks = [_task(code, job, minutes, jobs, farm.van_at) for code, job, minutes in jobs]
+    fitted = fit_day(tasks, people, clock_of(farm.day_starts) or time(7, 30))
+    return Fitted(
+        {slot.key: f"{slot.start:%H:%M}" for slot in fitted.slots},
+        fitted.warnings,
+    )
+
+
+def _task(
+    code: str,
+    job: PlannedJob,
+    minutes: int,
+    jobs: Sequence[tuple[str, PlannedJob, int]],
+    van_at: str,
+) -> Task:
+    latest = clock_of(job.due.removeprefix("before ")) if job.due.startswith("before ") else None
+    if job.kind is JobKind.PICK and any(
+        other.kind is JobKind.DELIVER and other.variety == job.variety for _, other, _ in jobs
+    ):
+        latest = clock_of(van_at)  # what the van takes is picked before it leaves
+    return Task(
+        key=code,
+        words=f"{job.count} {job.what}",
+        minutes=max(1, minutes),
+        rank=CLEANLINESS[RoomKind(job.room_kind)],
+        fixed_at=clock_of(job.fixed_at),
+        latest_end=latest,
+    )

@@ -1,0 +1,120 @@
+"""The day's work round its fixed hours, clean before dirty."""
+
+from __future__ import annotations
+
+import itertools
+from datetime import time
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pinset.chain.register import CLEANLINESS, RoomKind
+from pinset.planning.day import FittedDay, Hands, Task, fit_day
+
+START = time(7, 30)
+LAB, GROW = CLEANLINESS[RoomKind.LABORATORY], CLEANLINESS[RoomKind.GROWING]
+BAY = CLEANLINESS[RoomKind.STERILISER]
+ADA = Hands("ada", "Ada", 480)
+BEN = Hands("ben", "Ben", 480, laboratory=False)
+
+
+def at(fitted: FittedDay, key: str) -> time:
+    return next(slot.start for slot in fitted.slots if slot.key == key)
+
+
+def who(fitted: FittedDay, key: str) -> str:
+    return next(slot.person for slot in fitted.slots if slot.key == key)
+
+
+def test_fixed_hours_stay_and_the_rest_goes_round_them() -> None:
+    tasks = [
+        Task("cook", "load", 30, BAY, fixed_at=time(8, 0)),
+        Task("jars", "24 jars", 60, LAB),
+    ]
+    fitted = fit_day(tasks, [ADA], START)
+    assert at(fitted, "cook") == time(8, 0)
+    assert at(fitted, "jars") == time(8, 30)
+    assert fitted.warnings == ()
+
+
+def test_laboratory_before_grow_rooms_for_one_person() -> None:
+    tasks = [Task("pick", "38 kg", 60, GROW), Task("jars", "24 jars", 60, LAB)]
+    fitted = fit_day(tasks, [ADA], START)
+    assert at(fitted, "jars") < at(fitted, "pick")
+    assert fitted.warnings == ()
+
+
+def test_with_two_people_the_clean_one_stays_clean() -> None:
+    tasks = [Task("pick", "38 kg", 60, GROW), Task("jars", "24 jars", 60, LAB)]
+    fitted = fit_day(tasks, [ADA, BEN], START)
+    assert (who(fitted, "jars"), who(fitted, "pick")) == ("ada", "ben")
+    assert at(fitted, "pick") == START
+
+
+def test_the_one_for_the_steriliser_is_not_the_one_in_the_laboratory() -> None:
+    tasks = [Task("cook", "load", 30, BAY, fixed_at=time(8, 0)), Task("jars", "jars", 60, LAB)]
+    fitted = fit_day(tasks, [ADA, BEN], START)
+    assert (who(fitted, "cook"), at(fitted, "jars")) == ("ben", START)
+
+
+def test_a_grow_room_hour_that_comes_first_is_said() -> None:
+    tasks = [
+        Task("van", "picking for the early van", 60, GROW, fixed_at=time(7, 30)),
+        Task("jars", "24 jars", 60, LAB),
+    ]
+    fitted = fit_day(tasks, [ADA], START)
+    assert at(fitted, "jars") == time(8, 30)
+    assert "cannot both be kept" in fitted.warnings[0]
+    assert "Ada" in fitted.warnings[0]
+
+
+def test_hours_that_do_not_suffice_are_said() -> None:
+    tasks = [Task("a", "60 blocks", 400, LAB), Task("b", "40 jars", 200, LAB)]
+    fitted = fit_day(tasks, [ADA], START)
+    assert fitted.unplaced == ("b",)
+    assert "3 h 20 min do not fit" in fitted.warnings[0]
+
+
+def test_a_latest_end_is_kept_or_named() -> None:
+    fits = fit_day([Task("fill", "fill", 60, BAY, latest_end=time(10, 30))], [ADA], START)
+    assert fits.warnings == ()
+    late = fit_day([Task("fill", "fill 93 bags", 240, BAY, latest_end=time(10, 30))], [ADA], START)
+    assert late.warnings == ("fill 93 bags ends about 11:30, later than 10:30.",)
+
+
+def test_nobody_here() -> None:
+    fitted = fit_day([Task("a", "jars", 10, LAB)], [], START)
+    assert fitted.unplaced == ("a",)
+    assert fit_day([], [ADA], START) == FittedDay((), (), ())
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(1, 200),
+            st.sampled_from(sorted(CLEANLINESS.values())),
+            st.one_of(st.none(), st.integers(8, 15)),
+        ),
+        max_size=14,
+    ),
+    st.lists(st.tuples(st.integers(0, 540), st.booleans()), max_size=4),
+)
+def test_nobody_does_two_things_at_once(
+    work: list[tuple[int, int, int | None]], staff: list[tuple[int, bool]]
+) -> None:
+    tasks = [
+        Task(f"t{i}", f"work {i}", minutes, rank, fixed_at=time(hour) if hour else None)
+        for i, (minutes, rank, hour) in enumerate(work)
+    ]
+    people = [Hands(f"p{i}", f"P{i}", minutes, lab) for i, (minutes, lab) in enumerate(staff)]
+    fitted = fit_day(tasks, people, START)
+    assert {slot.key for slot in fitted.slots} | set(fitted.unplaced) == {t.key for t in tasks}
+    length = {task.key: task.minutes for task in tasks}
+    for person in people:
+        spans = sorted(
+            (slot.start.hour * 60 + slot.start.minute, length[slot.key])
+            for slot in fitted.slots
+            if slot.person == person.code
+        )
+        for (begin, minutes), (after, _) in itertools.pairwise(spans):
+            assert begin + minutes <= after
