@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from pinset.demo.people import DemoPerson, Progress
-from pinset.demo.truth import FILE_NAME, write_truth
+from pinset.demo.truth import FILE_NAME, planned_truth, write_truth
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services import opening
 
@@ -49,10 +49,12 @@ def build(folder: Path, today: date, seed: int, progress: Progress) -> DemoResul
     make_room(folder)
     progress(0.0, "making the farm's folder")
     opening.create_farm(folder)
+    truth = planned_truth(seed, today)
+    write_truth(truth, folder)  # first, so that a build cut short can be begun again
     from pinset.demo.fill import fill  # Django must be set up before the ledger can be named
     from pinset.services.history import chain_head
 
-    people, truth = fill(today, seed, progress)
+    people, truth = fill(truth, progress)
     path = write_truth(truth, folder)
     entries, last_hash = chain_head()
     progress(1.0, f"{entries} entries written")

@@ -47,7 +47,7 @@ def _order(world: World, batch: Batch, step: Step) -> None:
             "variety": batch.variety,
             "step": step.code,
             "supplier": step.supplier,
-            "expected": arrives.isoformat(),
+            "arrives": arrives.isoformat(),
         },
     )
     world.ordered.append(Order(arrives, batch.variety, bags, world.diary.add(entry)))

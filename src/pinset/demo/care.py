@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from pinset.chain.readiness import lead_days
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage
 from pinset.demo.lots import Lot
 from pinset.demo.world import World
-from pinset.services.history import Taken, trade
+from pinset.services.history import Taken, Verdict, trade
 
 WALK_DAYS = frozenset({0, 2, 4})  # Monday, Wednesday, Friday
 """Days on which somebody walks along all shelves of the incubation rooms."""
@@ -54,6 +55,8 @@ def look_and_shake(world: World) -> None:
             looked.append(Taken(lot.code, lot.alive, lot.place))
         if is_due or walks:
             take_out(world, lot, 8 * 60 + 5, person)
+        if walks and lot.alive:
+            _judge(world, lot, person)
     if looked:
         tap = world.diary.tap(8 * 60, person)
         said = {"minutes": 5 + len(looked), "room_kind": "incubation"}
@@ -62,6 +65,19 @@ def look_and_shake(world: World) -> None:
         if lot.step.kind is StepKind.TRANSFER and _falls_today(lot, lot.step.shake_days, caught_up):
             tap = world.diary.tap(8 * 60 + 15, person)
             world.diary.add(trade.shake(tap, Taken(lot.code, lot.alive, lot.place)))
+
+
+def _judge(world: World, lot: Lot, person: str) -> None:
+    """Say when a block is expected, once it is later than its route says."""
+    if lot.step.stage is not Stage.BLOCK or lot.ready_on <= world.today:
+        return
+    expected = lot.expected_on or lot.since + timedelta(days=lead_days(lot.step))
+    if world.today < expected:
+        return
+    guessed = lot.ready_on + timedelta(days=world.nature.whole(-2, 2))
+    lot.expected_on = max(guessed, world.today + timedelta(days=1))
+    tap = world.diary.tap(8 * 60 + 10, person)
+    world.diary.add(trade.judge(tap, lot.code, Verdict.READY, ready_on=lot.expected_on))
 
 
 def _falls_today(lot: Lot, ages: tuple[int, ...], days: tuple[date, ...]) -> bool:

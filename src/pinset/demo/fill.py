@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from pinset.demo.people import DemoPerson, Progress, password_for
-from pinset.demo.shed import HISTORY_DAYS, opening_book
+from pinset.demo.shed import opening_book
 from pinset.demo.simulate import Simulation
-from pinset.demo.truth import HiddenTruth, planned_truth
+from pinset.demo.truth import HiddenTruth
 from pinset.services import history
 from pinset.services.history import Sheet
 
 
-def fill(today: date, seed: int, progress: Progress) -> tuple[tuple[DemoPerson, ...], HiddenTruth]:
-    """Fill the open, empty farm with its book, its people and eighteen months of history."""
-    start = today - timedelta(days=HISTORY_DAYS)
+def fill(planned: HiddenTruth, progress: Progress) -> tuple[tuple[DemoPerson, ...], HiddenTruth]:
+    """Fill the open, empty farm with its book, its people and its history.
+
+    Returns
+    -------
+    tuple
+        The people with their passwords, and the truth with everything it touched.
+    """
+    start, today, seed = planned.start, planned.today, planned.seed
     book = opening_book(start)
     zone = ZoneInfo(book.farm.time_zone)
     dawn = datetime(start.year, start.month, start.day, 5, 0, tzinfo=zone).astimezone(UTC)
@@ -29,7 +35,7 @@ def fill(today: date, seed: int, progress: Progress) -> tuple[tuple[DemoPerson, 
     for person in people:
         salt = history.digest("salt", f"{seed} {person.code}")
         history.set_known_password(person.code, person.password, salt=salt)
-    simulation = Simulation(book, planned_truth(seed, start, today), history.fresh_codes())
+    simulation = Simulation(book, planned, history.fresh_codes())
     history.write_history(_told(simulation.weeks(), start, today, progress))
     for day, culture in simulation.world.fresh_cultures:
         morning = datetime(day.year, day.month, day.day, 9, 0, tzinfo=zone).astimezone(UTC)

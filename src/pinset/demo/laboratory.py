@@ -124,7 +124,8 @@ def _one_cook(world: World, kind: str, load: list[tuple[Batch, Step, int]]) -> N
     vessels = {vessel.code: vessel for vessel in world.book.vessels}
     litres = sum(count * vessels[step.vessel].litres for _, step, count in load)
     fits = min(1.0, cook_kind.litres / litres)
-    code = world.new_cook()
+    load_at = machine.load_at.replace(":", "")
+    code = f"{machine.code}-{world.today:%Y%m%d}-{load_at}"
     if world.nature.is_failing(machine.code, world.today):
         world.touched.cooks.append(code)
     place = "prep-1" if kind == "straw" else "bay-1"

@@ -45,8 +45,7 @@ class Lot:
     going: list[tuple[date, str]] = field(default_factory=list)  # day a unit shows, and as what
     flushes: list[FlushDue] = field(default_factory=list)
     yield_factor: float = 1.0
-    opened_on: date | None = None
-    pieces: int = 0  # already cut from an opened tube
+    expected_on: date | None = None  # a person's judgement of a late block
 
     @property
     def key(self) -> tuple[str, str]:
@@ -55,16 +54,8 @@ class Lot:
 
     def keeps_until(self) -> date:
         """Return the last day the units may be used, from the day they were truly ready."""
-        last = self.ready_on + timedelta(days=math.floor(self.keeping()))
-        if self.opened_on is not None and self.step.opened_keeps_days is not None:
-            return min(
-                last, self.opened_on + timedelta(days=math.floor(self.step.opened_keeps_days))
-            )
-        return last
-
-    def keeping(self) -> float:
-        """Return the days a ready unit keeps where it stands."""
-        return keeping_days(self.step, self.temperature_c)
+        keeps = keeping_days(self.step, self.temperature_c)
+        return self.ready_on + timedelta(days=math.floor(keeps))
 
     def is_usable(self, today: date) -> bool:
         """Say whether units may be used today."""
@@ -153,7 +144,7 @@ class Stock:
         """Bring a lot into its next step, on another shelf."""
         self.lots[lot.key].remove(lot)
         self.shelves.used[lot.place] -= lot.alive * lot.step.places
-        lot.step, lot.place, lot.since = step, place, day
+        lot.step, lot.place, lot.since, lot.expected_on = step, place, day, None
         lot.temperature_c = self.shelves.room_of[place].temperature_c
         self.add(lot)
 

@@ -352,7 +352,7 @@ GOLDEN_OYSTER = Route(
             delivery_weekdays=(TUE,),
             price_cents=1450,
         ),
-        straw_bag(Spread(10, 12.5, 14), 4.0, ("spawn", BOUGHT_BAG_G), 0.05, (THU,)),
+        straw_bag(Spread(10, 12.5, 14), 4.0, ("spawn", BOUGHT_BAG_G), 0.05, (TUE, THU)),
         fruiting(
             Spread(6, 8, 12),
             yield_g=855.0,

@@ -94,8 +94,9 @@ def _deliver_grams(world: World, promise: Promise, minute: int) -> None:
         _merged(taken),
         buyer=promise.buyer,
         promise=promise.code,
+        for_day=world.today,
         price_cents=round(handed * promise.price_cents / 1000),
-        details={"due": world.today.isoformat(), "amount": handed, "variety": promise.variety},
+        details={"grams": handed, "variety": promise.variety, "room_kind": "packing"},
     )
     world.diary.add(entry)
     world.stock.forget_empty()
@@ -144,8 +145,9 @@ def _sell_units(world: World, promise: Promise, minute: int) -> None:
         taken,
         buyer=promise.buyer,
         promise=promise.code,
+        for_day=world.today,
         price_cents=handed * promise.price_cents,
-        details={"due": world.today.isoformat(), "amount": handed, "variety": promise.variety},
+        details={"count": handed, "variety": promise.variety, "room_kind": "packing"},
     )
     world.diary.add(entry)
 

@@ -29,9 +29,6 @@ from pinset.chain.register import (
 from pinset.demo.routes import ROUTES
 from pinset.demo.standing import standing_lots
 
-HISTORY_DAYS = 546
-"""Eighteen months of history, in whole weeks."""
-
 FARM = Farm(
     name="The Goods Shed (invented farm)",
     altitude_m=1240.0,
@@ -61,7 +58,7 @@ ROOMS = (
     Room("steriliser-bay", "Steriliser bay", RoomKind.STERILISER, 20.0, shelves("bay", 1, 240)),
     Room("preparation", "Preparation", RoomKind.PREPARATION, 16.0, shelves("prep", 1, 60)),
     Room("packing", "Packing and cold room", RoomKind.PACKING, 3.0, shelves("pack", 1, 200)),
-    Room("west", "West room", RoomKind.GROWING, 15.0, shelves("west", 2, 525), ("cool",)),
+    Room("west", "West room", RoomKind.GROWING, 15.0, shelves("west", 2, 560), ("cool",)),
     Room("middle", "Middle room", RoomKind.GROWING, 16.5, shelves("mid", 2, 585), ("mild",)),
     Room("east", "East room", RoomKind.GROWING, 21.0, shelves("east", 2, 95), ("warm",)),
 )
@@ -85,7 +82,7 @@ STERILISERS = (
         code="straw-tank",
         name="Straw pasteuriser",
         room="preparation",
-        cooks=(CookKind("straw", 7.0, 50, 120, 720.0),),
+        cooks=(CookKind("straw", 7.0, 50, 120, 840.0),),
         hours_per_day=8.0,
         cooks_per_day=1,
         load_at="09:30",

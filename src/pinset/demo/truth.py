@@ -18,6 +18,9 @@ from pinset.chain.plain import from_plain, to_plain
 FILE_NAME = "hidden-truth.json"
 
 
+HISTORY_DAYS = 546
+"""Eighteen months of history, in whole weeks."""
+
 APART_DAYS = 30
 """The truths lie at least so many days from one another and from the ends of the history."""
 
@@ -87,12 +90,15 @@ class HiddenTruth:
     remark: str = "Invented. Made by simulation; no real farm."
 
 
-def planned_truth(seed: int, start: date, today: date) -> HiddenTruth:
+def planned_truth(seed: int, today: date) -> HiddenTruth:
     """Return the truths with their dates, before the simulation adds whom they touched.
+
+    The history begins ``HISTORY_DAYS`` before today.
 
     The hot fortnight lies in July, at least a month from either end of the history; the seal fails
     in two whole weeks well away from it.
     """
+    start = today - timedelta(days=HISTORY_DAYS)
     hot_since = next(
         day
         for day in (date(year, 7, 14) for year in range(start.year, today.year + 1))

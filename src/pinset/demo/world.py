@@ -58,18 +58,12 @@ class World:
     ordered: list[Order] = field(default_factory=list)
     touched: Touched = field(default_factory=Touched)
     codes: Iterator[str] = field(default_factory=lambda: iter(()))
-    last_cook: int = 0
     fresh_cultures: list[tuple[date, Culture]] = field(default_factory=list)
     working: frozenset[int] = frozenset()
 
     def new_code(self) -> str:
         """Return the next lot code."""
         return next(self.codes)
-
-    def new_cook(self) -> str:
-        """Return the next cook's code."""
-        self.last_cook += 1
-        return f"C{self.last_cook:04d}"
 
     def works(self, day: date) -> bool:
         """Say whether the farm works on a day."""

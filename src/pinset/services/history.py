@@ -23,6 +23,7 @@ from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.models import ChainHead
 from pinset.farm.register_store import Record
 from pinset.farm.trade import ParentShare, Taken, Tap
+from pinset.farm.trade.looking import Verdict
 
 __all__ = [
     "NewEntry",
@@ -31,6 +32,7 @@ __all__ = [
     "Sheet",
     "Taken",
     "Tap",
+    "Verdict",
     "chain_head",
     "describe",
     "fresh_codes",
