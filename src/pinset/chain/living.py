@@ -37,6 +37,7 @@ class LivingLot:
     last_picked_on: date | None = None
     flush: int = 0  # the last flush picked; 0 before the first
     expected_ready_on: date | None = (
+    order: str = ""  # ordered and not yet arrived: the id of the order
         None  # a person's own judgement, if given; it overrules the route
     )
 
