@@ -32,7 +32,7 @@ from typing import Any
 FIRST_HASH = "0" * 64
 """Stands for the entry before the first."""
 
-Row = tuple[str | int | bool | None, ...]
+Row = tuple[Any, ...]  # text, whole numbers, yes or no, None
 
 
 @dataclass(frozen=True, slots=True)

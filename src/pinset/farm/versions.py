@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.migrations.loader import MigrationLoader
 
@@ -10,6 +12,7 @@ from pinset.errors import Finding, Severity
 APP = "farm"
 
 
+@cache
 def known_changes() -> tuple[str, ...]:
     """Return the names of the database changes this program brings, the first one first."""
     loader = MigrationLoader(None)

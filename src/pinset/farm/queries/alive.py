@@ -160,7 +160,7 @@ def _stories(
 ) -> dict[int, _Story]:
     said = (
         Mention.objects.filter(lot__in=alive.values("lot_id"), role__in=_ROLES, is_cancelled=False)
-        .order_by("entry__happened_at", "entry_id", "id")
+        .order_by("entry__happened_at", "entry__client_id", "id")  # whatever the order of arrival
         .values_list("lot_id", "role", "place__code", "count", "value", "entry__happened_at")
     )
     for lot_id, role, place, count, value, at in said:

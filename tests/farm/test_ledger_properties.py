@@ -1,0 +1,266 @@
+"""Whatever people do and in whatever order it arrives, the ledger holds.
+
+A state machine does what people do (also what they should not: take more than stands, use lots
+nobody wrote down, send things twice, take things back) and keeps its own books in plain Python.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict
+from datetime import timedelta
+from random import Random
+
+import pytest
+from django.db import connection, transaction
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
+
+from farm.small_farm import CODES, NOW, TODAY, lot
+from pinset.chain.stages import Stage
+from pinset.errors import RefusedError, Severity
+from pinset.farm import trade
+from pinset.farm.check import check
+from pinset.farm.corrections import undo_of
+from pinset.farm.door import record
+from pinset.farm.entries import NewEntry
+from pinset.farm.models import Balance, Entry, Link, Lot, Mention
+from pinset.farm.queries import counts, living
+from pinset.farm.trade import ParentShare, Taken, Tap
+
+POOL = CODES[:7]
+PLACES = ("inc-1", "inc-2", "grow-1", "somewhere new")
+STANDING = {"alive", "store"}
+
+lots = st.sampled_from(POOL)
+places = st.sampled_from(PLACES)
+few = st.integers(1, 12)
+hours = st.sampled_from([-72, -48, -24, 0])
+
+
+def farm_by_code() -> dict[str, object]:
+    """Return the whole farm in words that do not depend on the order of recording."""
+    return {
+        "balances": {
+            (b.lot.code, b.account, b.place.code, b.measure): b.quantity
+            for b in Balance.objects.select_related("lot", "place")
+            if b.quantity
+        },
+        "lots": {
+            (o.code, o.stage, o.step, o.made_on, o.is_announced, o.is_void)
+            for o in Lot.objects.all()
+        },
+        "links": sorted(
+            Link.objects.filter(is_cancelled=False).values_list(
+                "parent__code", "child__code", "units", "amount"
+            )
+        ),
+        "mentions": sorted(
+            Mention.objects.filter(is_cancelled=False).values_list(
+                "lot__code", "role", "place__code", "count", "value", "entry__client_id"
+            )
+        ),
+        "corrected": set(
+            Entry.objects.filter(is_corrected=True).values_list("client_id", flat=True)
+        ),
+        "living": {(one.code, one.place): one for one in living(TODAY)},
+    }
+
+
+def wipe() -> None:
+    with connection.cursor() as cursor:
+        for table in ("mention", "link", "posting", "balance", "note", "chainhead"):
+            cursor.execute(f"DELETE FROM farm_{table}")  # noqa: S608
+        cursor.execute("UPDATE farm_lot SET made_by_id = NULL")
+        cursor.execute("UPDATE farm_entry SET corrects_id = NULL")
+        cursor.execute("DELETE FROM farm_lot")
+        cursor.execute("DELETE FROM farm_entry")
+
+
+class Farm(RuleBasedStateMachine):
+    """People at work, with their own books beside the ledger."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.transaction = transaction.atomic()
+        self.transaction.__enter__()
+        self.clients = itertools.count(1)
+        self.accepted: list[NewEntry] = []
+        self.raw: defaultdict[tuple[str, str, str], int] = defaultdict(int)
+        self.parents: dict[str, set[str]] = {}
+        self.void: set[str] = set()
+
+    @initialize(seed=st.integers(0, 2**32))
+    def begin(self, seed: int) -> None:
+        self.shuffle = Random(seed)
+
+    def teardown(self) -> None:
+        try:
+            self.ledger_checks()
+            self.any_order_gives_the_same_farm()
+        finally:
+            transaction.set_rollback(True)
+            self.transaction.__exit__(None, None, None)
+
+    # -- what people do --------------------------------------------------------------------
+
+    def tap(self, hour: int) -> Tap:
+        return Tap(f"{next(self.clients):032x}", NOW + timedelta(hours=hour))
+
+    def say(self, entry: NewEntry) -> None:
+        (answer,) = record([entry], now=NOW)
+        assert not answer.already
+        self.accepted.append(entry)
+        for p in entry.postings:
+            if p.account.value in STANDING:
+                self.raw[p.lot, p.place, p.measure.value] += p.quantity
+
+    def unmade(self, code: str) -> bool:
+        return all(code != made.code for entry in self.accepted for made in entry.lots)
+
+    @rule(code=lots, place=places, count=few, hour=hours)
+    def receive(self, code: str, place: str, count: int, hour: int) -> None:
+        if self.unmade(code):
+            self.say(trade.receive(self.tap(hour), lot(code, Stage.GRAIN, "grain"), count, place))
+
+    @rule(
+        code=lots,
+        parents=st.sets(lots, max_size=2),
+        place=places,
+        count=few,
+        part=st.booleans(),
+        hour=hours,
+    )
+    def inoculate(
+        self, code: str, parents: set[str], place: str, count: int, *, part: bool, hour: int
+    ) -> None:
+        if not self.unmade(code) or code in parents or parents & self.void:
+            return  # nobody takes spawn from a lot that was taken back
+        shares = [ParentShare(parent, 1, place, is_part=part) for parent in sorted(parents)]
+        entry = trade.inoculate(
+            self.tap(hour), shares, lot(code, Stage.BLOCK, "block"), count, place
+        )
+        closes_a_loop = any(code in self.family(parent) for parent in parents)
+        if closes_a_loop:
+            with pytest.raises(RefusedError, match="itself made from"):
+                record([entry], now=NOW)
+            return
+        self.say(entry)
+        self.parents[code] = parents
+
+    def family(self, code: str) -> set[str]:
+        found, todo = set(), [code]
+        while todo:
+            one = todo.pop()
+            if one not in found:
+                found.add(one)
+                todo.extend(self.parents.get(one, ()))
+        return found
+
+    @rule(
+        code=lots,
+        place=places,
+        count=few,
+        how=st.sampled_from(["lose", "cull", "spend"]),
+        hour=hours,
+    )
+    def take_out(self, code: str, place: str, count: int, how: str, hour: int) -> None:
+        self.say(getattr(trade, how)(self.tap(hour), Taken(code, count, place)))
+
+    @rule(
+        code=lots,
+        start=places,
+        end=places,
+        count=few,
+        step=st.sampled_from(["", "fruiting"]),
+        hour=hours,
+    )
+    def move(self, code: str, start: str, end: str, count: int, step: str, hour: int) -> None:
+        if start != end or step:
+            self.say(trade.move(self.tap(hour), Taken(code, count, start), end, step=step))
+
+    @rule(code=lots, grams=st.integers(1, 900), store=places, flush=st.integers(1, 3), hour=hours)
+    def pick(self, code: str, grams: int, store: str, flush: int, hour: int) -> None:
+        self.say(trade.pick(self.tap(hour), code, grams, flush, store))
+
+    @rule(code=lots, grams=st.integers(1, 900), store=places, hour=hours)
+    def deliver(self, code: str, grams: int, store: str, hour: int) -> None:
+        self.say(trade.deliver(self.tap(hour), [Taken(code, grams, store)], buyer="weir"))
+
+    @rule(code=lots, place=places, difference=st.integers(-5, 5).filter(bool), hour=hours)
+    def recount(self, code: str, place: str, difference: int, hour: int) -> None:
+        self.say(trade.recount(self.tap(hour), code, place, difference))
+
+    @precondition(lambda self: self.accepted)
+    @rule(data=st.data(), hour=hours)
+    def take_back(self, data: st.DataObject, hour: int) -> None:
+        entry = data.draw(st.sampled_from(self.accepted))
+        try:
+            undo = undo_of(entry.client_id, self.tap(hour))
+        except RefusedError:
+            return
+        self.say(undo)
+        for made in entry.lots:
+            self.parents.pop(made.code, None)
+            self.void.add(made.code)
+
+    @precondition(lambda self: self.accepted)
+    @rule(data=st.data())
+    def send_again(self, data: st.DataObject) -> None:
+        entry = data.draw(st.sampled_from(self.accepted))
+        before = Entry.objects.count()
+        (answer,) = record([entry], now=NOW + timedelta(hours=1))
+        assert answer.already
+        assert Entry.objects.count() == before
+
+    # -- what must hold --------------------------------------------------------------------
+
+    @invariant()
+    def alive_is_what_was_said_and_never_negative(self) -> None:
+        stored = {
+            (b.lot.code, b.account, b.place.code, b.measure): b.quantity
+            for b in Balance.objects.filter(
+                account__in=["alive", "store", "unexplained"]
+            ).select_related("lot", "place")
+        }
+        for (code, place, measure), raw in self.raw.items():
+            account = "alive" if measure == "unit" else "store"
+            assert stored.get((code, account, place, measure), 0) == max(raw, 0)
+            assert stored.get((code, "unexplained", place, measure), 0) == min(raw, 0)
+
+    @invariant()
+    def every_unit_is_accounted_for(self) -> None:
+        for found in counts(Lot.objects.values_list("id", flat=True)).values():
+            assert found.is_balanced
+
+    def ledger_checks(self) -> None:
+        wrong = [finding for finding in check() if finding.severity is Severity.WRONG]
+        assert wrong == []
+        assert Entry.objects.count() == len(self.accepted)
+
+    def any_order_gives_the_same_farm(self) -> None:
+        first = farm_by_code()
+        arrival = list(self.accepted)
+        self.shuffle.shuffle(arrival)
+        wipe()
+        cut = self.shuffle.randint(0, len(arrival))
+        record(arrival[:cut], now=NOW)
+        for entry in arrival[cut:]:
+            record([entry], now=NOW)
+        assert farm_by_code() == first
+        self.ledger_checks()
+
+
+@pytest.mark.usefixtures("farm")
+def test_the_ledger_holds_whatever_people_do() -> None:
+    run_state_machine_as_test(
+        Farm, settings=settings(max_examples=40, stateful_step_count=20, deadline=None)
+    )
