@@ -36,10 +36,8 @@ class LivingLot:
     picked_g: int = 0
     last_picked_on: date | None = None
     flush: int = 0  # the last flush picked; 0 before the first
-    expected_ready_on: date | None = (
+    expected_ready_on: date | None = None  # a person's own judgement; it overrules the route
     order: str = ""  # ordered and not yet arrived: the id of the order
-        None  # a person's own judgement, if given; it overrules the route
-    )
 
     def now_step(self) -> Step:
         """Return the step of the route this lot is in."""
