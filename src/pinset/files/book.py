@@ -68,6 +68,7 @@ def _check_twice(premises: Premises | None, rows: Rows, report: Report) -> None:
             report_twice(premises.rows[section], ("code",), report)
     promises, lots = rows.get("promises", []), rows.get("lots", [])
     records.check_lots(lots, report)
+    records.check_spread_lots(lots, report)
     records.check_same_rows(promises, report, ignore="code")
     records.check_same_rows(lots, report, ignore="code")
     records.check_same_rows(rows.get("preparations", []), report, ignore="")

@@ -103,6 +103,8 @@ def pointed(
     """
     found = []
     for finding in findings:
+        if finding.id == "book.code-repeated" and finding.record.startswith("lots "):
+            continue  # one lot at several places; rows that repeat a place are found before
         if not is_whole and _may_follow_from_gaps(finding, origins, known):
             continue
         place = _place(finding, origins)

@@ -218,7 +218,7 @@ PEOPLE = Section(
     "Who works here, and the hours of each weekday.",
     (
         Column("code", Code(), "short name", required=True),
-        Column("name", Text(200), "name", required=True),
+        Column("name", Text(120), "name", required=True),
         Column("laboratory", YesNo(), "may work in the laboratory", empty="true"),
         Column("role", Choice(("worker", "owner")), "worker or owner", empty="worker"),
     ),

@@ -28,9 +28,12 @@ ENDINGS = (".csv", ".xlsx")
 Rules = Callable[[FarmBook, date | None], tuple[Finding, ...]]
 """What must hold across the records of a book."""
 
+Today = date | Callable[[str], date] | None
+"""The farm's date, or what gives it from the name of its time zone."""
+
 
 def read_folder(
-    path: Path, *, today: date | None = None, rules: Rules = check_book
+    path: Path, *, today: Today = None, rules: Rules = check_book
 ) -> tuple[FarmBook | None, tuple[Finding, ...]]:
     """Return what a folder says of a farm, and everything that is not right with it.
 
@@ -38,8 +41,9 @@ def read_folder(
     ----------
     path : Path
         Folder with `farm.toml` and the tables, each as CSV or XLSX.
-    today : date, optional
-        For judging dates that lie in the past or the future; without it they are not judged.
+    today : date or callable, optional
+        The farm's date, or what gives it from the farm's time zone: for judging dates that lie in
+        the past or the future; without it they are not judged.
     rules : callable, optional
         What must hold across records; the rules of the chain unless told otherwise.
 
@@ -68,7 +72,7 @@ class _Folder:
         self.path = path
         self.report = Report()
 
-    def read(self, today: date | None, rules: Rules) -> FarmBook | None:
+    def read(self, today: Today, rules: Rules) -> FarmBook | None:
         found = self._look()
         if found is None:
             return None
@@ -78,6 +82,9 @@ class _Folder:
             for table in TABLES
             if (its_rows := self._rows(table, found.tables.get(table.name))) is not None
         }
+        if callable(today):
+            zone = premises.farm.time_zone if premises and premises.farm else "UTC"
+            today = today(zone)
         return book_of(premises, rows, self.report, today, rules)
 
     def _look(self) -> _Found | None:

@@ -134,6 +134,56 @@ def check_lots(rows: Iterable[Row], report: Report) -> None:
                 )
 
 
+_OF_WHOLE_LOT = ("variety", "made_on", "culture", "generation", "transfers", "bought_from")
+_IN_FIRST_ROW = ("made_count", "picked_kg", "note")
+
+
+def check_spread_lots(rows: Iterable[Row], report: Report) -> None:
+    """Check rows that describe one lot at several places: they speak of the same lot."""
+    first: dict[str, Row] = {}
+    alive: dict[str, int] = {}
+    for row in rows:
+        code = row.get("code")
+        if not code or row.bad:
+            continue
+        alive[code] = alive.get(code, 0) + row.values["count"]
+        lead = first.setdefault(code, row)
+        made = lead.get("made_count")
+        if lead is not row:
+            _check_same_lot(row, lead, report)
+            if made is not None and made < alive[code] and "made_count" not in lead.bad:
+                lead.bad.add("made_count")
+                report.wrong(
+                    "count-order",
+                    lead.at("made_count"),
+                    f"{made} were made but {alive[code]} are alive in all places.",
+                    "made_count is the number of the whole lot at the start.",
+                )
+
+
+def _check_same_lot(row: Row, lead: Row, report: Report) -> None:
+    for name in _OF_WHOLE_LOT:
+        if row.get(name) != lead.get(name):
+            row.bad.add(name)
+            report.wrong(
+                "contradiction",
+                row.at(name),
+                f"{row.get(name, 'nothing')} is given, but row {lead.place.row} says "
+                f"{lead.get(name, 'nothing')} of the same lot.",
+                "Rows with one code are one lot at several places.",
+            )
+    for name in _IN_FIRST_ROW:
+        if row.get(name):
+            row.bad.add(name)
+            report.wrong(
+                "row-twice",
+                row.at(name),
+                f"{row.values[name]} is given; accepted is an empty cell: it stands in row "
+                f"{lead.place.row} for the whole lot.",
+                "Write it once.",
+            )
+
+
 def check_same_rows(rows: list[Row], report: Report, *, ignore: str) -> None:
     """Report rows without a code that say the same as an earlier one."""
     first: dict[tuple[Any, ...], Row] = {}

@@ -145,7 +145,7 @@ def report_twice(rows: list[Row], key: tuple[str, ...], report: Report) -> None:
         if not row.has(*key):
             continue
         values = tuple(row.values[name] for name in key)
-        if not any(values):
+        if not row.values[key[0]]:
             continue
         if values in first:
             earlier = first[values].place.row

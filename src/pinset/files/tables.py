@@ -435,7 +435,8 @@ PROMISES = Table(
 
 LOTS = Table(
     "lots",
-    "Every lot alive today: like units made together on one day.",
+    "Every lot alive today: like units made together on one day. A lot that stands in two places"
+    " has two rows with its code; made_count, picked_kg and note then stand in the first.",
     (
         Column("code", LotCode(), "code printed on its labels", empty="pinset gives one"),
         Column("variety", Code(), "variety", required=True, refers="varieties"),
@@ -475,7 +476,7 @@ LOTS = Table(
         ),
         Column("note", Text(), "what should be remembered"),
     ),
-    key=("code",),
+    key=("code", "place"),
 )
 
 TABLES = (

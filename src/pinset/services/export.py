@@ -1,0 +1,57 @@
+"""Writing the farm as the files it can be loaded from."""
+
+from __future__ import annotations
+
+from dataclasses import replace as with_parts
+from datetime import date
+from pathlib import Path
+
+from pinset.chain.register import FarmBook
+from pinset.farm import register_store
+from pinset.files.writing import write_folder
+from pinset.services.clock import farm_day, now_utc
+from pinset.services.standing_lots import standing_lots
+
+
+def current_book(on: date | None = None) -> FarmBook:
+    """Return everything the farm says of itself on a day, its living lots among it.
+
+    Raises
+    ------
+    RefusedError
+        If no farm was described by that day.
+    """
+    day = on or now_utc().date()
+    book = register_store.book(day)
+    if on is None:
+        day = farm_day(now_utc(), book.farm.time_zone)
+    return with_parts(book, lots=standing_lots(day))
+
+
+def export(
+    folder: Path, *, on: date | None = None, as_xlsx: bool = False, replace: bool = False
+) -> tuple[Path, ...]:
+    """Write the farm into a folder: `farm.toml` and the tables.
+
+    Parameters
+    ----------
+    folder : Path
+        Made if it is not there.
+    on : date, optional
+        The day whose registers count; today if None. Lots are those alive now.
+    as_xlsx : bool
+        Tables as workbooks.
+    replace : bool
+        Take the place of files that are there.
+
+    Returns
+    -------
+    tuple of Path
+        The files written.
+
+    Raises
+    ------
+    RefusedError
+        If there is no farm, files are in the way, or the folder cannot be written.
+    """
+    return write_folder(current_book(on), folder, as_xlsx=as_xlsx, replace=replace)
