@@ -9,6 +9,8 @@ from django.contrib.auth.hashers import Argon2PasswordHasher
 from django.test.utils import override_settings
 from hypothesis import HealthCheck, settings
 
+from pinset.services.memory import forget_all
+
 settings.register_profile(
     "pinset", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
 )
@@ -28,3 +30,9 @@ def _quick_passwords() -> Iterator[None]:
     hasher = f"{QuickHasher.__module__}.{QuickHasher.__qualname__}"
     with override_settings(PASSWORD_HASHERS=[hasher]):
         yield
+
+
+@pytest.fixture(autouse=True)
+def _nothing_remembered() -> None:
+    """Forget what services remember: another test has another farm."""
+    forget_all()

@@ -171,11 +171,17 @@ def lay(
     return tuple(job.code for job in made)
 
 
-def latest_plan() -> PlanRow | None:
-    """Return the newest stored plan."""
-    plan = StoredPlan.objects.order_by("-made_at", "-id").first()
-    if plan is None:
-        return None
+def latest_plan_number() -> int:
+    """Return the number of the newest stored plan, 0 if there is none."""
+    found: int | None = (
+        StoredPlan.objects.order_by("-made_at", "-id").values_list("id", flat=True).first()
+    )
+    return found or 0
+
+
+def plan_by_number(number: int) -> PlanRow:
+    """Return a stored plan."""
+    plan = StoredPlan.objects.get(pk=number)
     return PlanRow(
         made_at=plan.made_at,
         for_date=plan.for_date,

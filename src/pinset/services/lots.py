@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
+from pinset.chain.living import LivingLot
 from pinset.chain.lotcode import nearest_valid, read_code
 from pinset.chain.plain import to_plain
 from pinset.chain.readiness import state
@@ -12,13 +13,15 @@ from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.stages import Stage, units_in_words
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
-from pinset.farm.queries.story import Happened, life
-from pinset.farm.queries.lineage import Relative, children, parents
 from pinset.farm.queries.alive import living
+from pinset.farm.queries.lineage import Relative, children, parents
 from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
+from pinset.farm.queries.story import Happened, life
+from pinset.farm.stamp import Stamp, stamp
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.life_words import sentence_of
+from pinset.services.memory import remembered
 from pinset.services.views import Kin, LifeEvent, LotLine, LotsView, LotView
 from pinset.services.words import amount, plural, short_day
 
@@ -68,7 +71,13 @@ def lots_view(
 
 def lines(rows: Sequence[LotRow], book: FarmBook, today: date) -> tuple[LotLine, ...]:
     """Return lots as list lines."""
-    alive = {lot.code: lot for lot in living(today, lots=[row.code for row in rows])}
+    return _lines(rows, living(today, lots=[row.code for row in rows]), book, today)
+
+
+def _lines(
+    rows: Sequence[LotRow], here: Sequence[LivingLot], book: FarmBook, today: date
+) -> tuple[LotLine, ...]:
+    alive = {lot.code: lot for lot in here}
     names = {variety.code: variety.name for variety in book.varieties}
     found = []
     for row in rows:
@@ -112,10 +121,16 @@ def lot_view(code: str, *, now: datetime | None = None) -> LotView:
         near = nearest_valid(read.lot, known)
         hint = f"Did you mean {' or '.join(near)}?" if near else "Lots lists them."
         raise RefusedError(f"No lot of this farm has the code {read.lot}.", hint) from None
-    book, today = planning_day.farm_book(now)
-    [row] = rows_of([stored])
-    [line] = lines([row], book, today)
+    _, today = planning_day.farm_book(now)
+    return _lot_view(stamp(), stored.code, today)
+
+
+@remembered
+def _lot_view(_stamp: Stamp, code: str, today: date) -> LotView:
+    book, _ = planning_day.farm_book()
+    [row] = rows_of([lot_by_code(code)])
     here = living(today, lots=[row.code])
+    [line] = _lines([row], here, book, today)
     lot = here[0] if here else None
     reader = Reader(book, today)
     culture = next((c for c in book.cultures if c.code == row.culture), None)

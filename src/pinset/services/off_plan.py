@@ -45,7 +45,8 @@ def fruiting_lots(now: datetime | None = None) -> tuple[LotUse, ...]:
     reader = Reader(book, today)
     rooms = {room.code for room in book.rooms if room.kind is RoomKind.GROWING}
     found = sorted(
-        (lot for lot in living(today) if lot.room in rooms), key=lambda lot: (lot.step_since, lot.code)
+        (lot for lot in living(today) if lot.room in rooms),
+        key=lambda lot: (lot.step_since, lot.code),
     )
     return tuple(
         LotUse(

@@ -19,6 +19,7 @@ from pinset.chain.stages import Stage
 from pinset.farm import job_store, register_store, since
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
+from pinset.farm.stamp import register_stamp
 from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.solve import solve
@@ -28,6 +29,7 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_from_plan import jobs_from_plan
 from pinset.services.jobs_from_state import due_today, jobs_from_state
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
+from pinset.services.memory import remembered
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.views import Change
 from pinset.services.words import first_upper, joined, plural, short_day
@@ -52,9 +54,15 @@ class Planned:
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
     """Return the farm's book and its present day."""
     moment = now or now_utc()
-    rough = register_store.book(moment.date())
+    stamp = register_stamp()
+    rough = _book(stamp, moment.date())
     today = farm_day(moment, rough.farm.time_zone)
-    return (rough if today == moment.date() else register_store.book(today)), today
+    return (rough if today == moment.date() else _book(stamp, today)), today
+
+
+@remembered
+def _book(_stamp: int, on: date) -> FarmBook:
+    return register_store.book(on)
 
 
 def replan(
@@ -120,9 +128,13 @@ def laid_jobs(
 
 def latest() -> Planned | None:
     """Return the newest stored plan, or None on a farm that was never planned."""
-    row = job_store.latest_plan()
-    if row is None:
-        return None
+    number = job_store.latest_plan_number()
+    return _planned(number) if number else None
+
+
+@remembered
+def _planned(number: int) -> Planned:
+    row = job_store.plan_by_number(number)
     return Planned(
         plan=from_plain(Plan, row.body["plan"]),
         remarks=tuple(row.body["remarks"]),

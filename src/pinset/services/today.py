@@ -12,11 +12,13 @@ from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.farm.glance import Glance, glance
 from pinset.farm.queries.story import last_entry_number, rooms_worked_in
+from pinset.farm.stamp import Stamp, stamp
 from pinset.services import cautions, planning_day
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.fitting import Fitted, fit_jobs
 from pinset.services.job_records import ACTS, JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.memory import remembered
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.words import (
     first_upper,
@@ -42,7 +44,13 @@ TITLES = {
 def day_view(person: str | None = None, now: datetime | None = None) -> DayView:
     """Return the farm's day as it stands, for anybody or for one person."""
     moment = now or now_utc()
-    book, today = planning_day.farm_book(moment)
+    _, today = planning_day.farm_book(moment)
+    return _day(stamp(), today, person or "")
+
+
+@remembered
+def _day(_stamp: Stamp, today: date, person: str) -> DayView:
+    book, _ = planning_day.farm_book(at_clock(today, "12:00", "UTC"))
     zone = book.farm.time_zone
     day_begins = at_clock(today, "00:00", zone)
     stored = stored_jobs(job_store.jobs_for(today, day_begins))
