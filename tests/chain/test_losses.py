@@ -87,7 +87,7 @@ def test_losses_multiply() -> None:
         (lambda: fewest_to_start(1, 1.1), "usable fraction"),
         (lambda: fewest_to_start(1, float("nan")), "usable fraction"),
         (lambda: fewest_to_start(1, 0.9, 1.0), "service"),
-        (lambda: fewest_to_start(1000, 0.0001), "fewer than 1000000"),
+        (lambda: fewest_to_start(1000, 0.0009), "fewer than 1000000"),
         (lambda: chance_of_at_least(-1, 3, 0.5), "units"),
         (lambda: chance_of_at_least(1, 3, float("nan")), "usable fraction"),
         (lambda: expected_lost(Spread(0, 0, 0), -1), "units"),

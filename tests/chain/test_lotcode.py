@@ -155,7 +155,7 @@ def test_two_foreign_signs_are_tried_by_what_they_look_like() -> None:
 
 def test_every_slip_names_the_code_that_was_meant() -> None:
     known = set(CODES)
-    for code in CODES[:12]:
+    for code in (*CODES[:3], CODES[-1]):
         slips = [code[:i] + sign + code[i + 1 :] for i in range(len(code)) for sign in ALPHABET]
         slips += [code[:i] + code[i + 1] + code[i] + code[i + 2 :] for i in range(len(code) - 1)]
         slips += [code[:i] + code[i + 1 :] for i in range(len(code))]

@@ -169,6 +169,8 @@ def fewest_to_start(needed: int, usable_fraction: float, service: float = 0.95) 
         raise InputError("usable fraction", usable_fraction, "a fraction above 0, at most 1")
     if not 0.0 <= service < 1.0:
         raise InputError("service", service, "a chance from 0 to below 1")
+    if needed > usable_fraction * _MOST_UNITS:
+        raise InputError("units needed", needed, f"fewer than {_MOST_UNITS} units to start")
     low, high = needed, max(needed, 1)
     while chance_of_at_least(needed, high, usable_fraction) < service - _TOLERANCE:
         low, high = high, high * 2

@@ -154,10 +154,12 @@ def _check_start(record: str, step: Step) -> Iterator[Finding]:
             accepted = f"none: a step of kind {step.kind.value} has no parents"
             yield wrong("route.parents", record, "parents", given, accepted)
         return
-    if not step.parents and step.stage not in CULTURE_STAGES:
+    comes_from_others = any(parent.step != step.code for parent in step.parents)
+    if not comes_from_others and step.stage not in CULTURE_STAGES:
         accepted = "the step its units are started from"
         hint = "Only tubes, plates and liquid cultures may come from outside; else use kind buy."
-        yield wrong("route.cannot-start", record, "parents", "none", accepted, hint)
+        given = ", ".join(parent.step for parent in step.parents) or "none"
+        yield wrong("route.cannot-start", record, "parents", given, accepted, hint)
 
 
 def _check_parents(record: str, route: Route, position: int) -> Iterator[Finding]:

@@ -11,8 +11,8 @@ import numpy as np
 from pinset.chain.register import Spread
 from pinset.errors import InputError
 
-GRID_DAYS = 0.02
-"""Step of the grid on which distributions are added. [d]"""
+GRID_CELLS = 2000
+"""Cells of the grid on which distributions are added, over their whole width together."""
 
 
 def _refuse_disordered(spread: Spread) -> None:
@@ -157,7 +157,7 @@ def days_through(spreads: Sequence[Spread]) -> DaysAhead:
     -------
     DaysAhead
         The mean is exact; the percentiles come from adding the distributions on a grid of
-        ``GRID_DAYS`` and are good to about that step. [d]
+        ``GRID_CELLS`` cells and are good to about one of them. [d]
 
     Raises
     ------
@@ -182,14 +182,15 @@ def days_through(spreads: Sequence[Spread]) -> DaysAhead:
     if len(moving) == 1:
         one = days_ahead(moving[0])
         return DaysAhead(one.p10 + fixed, one.p50 + fixed, one.p90 + fixed, mean)
+    grid = sum(spread.high - spread.low for spread in moving) / GRID_CELLS
     masses = np.array([1.0])
     for spread in moving:
-        cells = max(1, math.ceil((spread.high - spread.low) / GRID_DAYS))
-        edges = [cumulative(spread, spread.low + i * GRID_DAYS) for i in range(cells + 1)]
+        cells = max(1, math.ceil((spread.high - spread.low) / grid))
+        edges = [cumulative(spread, spread.low + i * grid) for i in range(cells + 1)]
         masses = np.convolve(masses, np.diff(np.array(edges)))
     # A cell's mass sits at its middle, so sums of n phases are shifted by n half steps.
-    start = fixed + sum(spread.low for spread in moving) + GRID_DAYS * (len(moving) - 1) / 2.0
+    start = fixed + sum(spread.low for spread in moving) + grid * (len(moving) - 1) / 2.0
     below = np.concatenate(([0.0], np.cumsum(masses)))
-    at = start + GRID_DAYS * np.arange(len(below))
+    at = start + grid * np.arange(len(below))
     p10, p50, p90 = (float(np.interp(p, below, at)) for p in (0.1, 0.5, 0.9))
     return DaysAhead(p10, p50, p90, mean)
