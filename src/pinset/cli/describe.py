@@ -9,6 +9,7 @@ import click
 
 from pinset.cli.farm_option import chosen_folder, open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_findings, print_json
+from pinset.services import opening
 
 FOLDER = click.Path(path_type=Path, file_okay=False)
 
@@ -33,10 +34,10 @@ def new(folder: Path) -> None:
 @known_errors
 def load(context: click.Context, folder: Path, replace: bool, as_json: bool) -> None:
     """Take the farm described in FOLDER in, all or nothing."""
-    from pinset.services import load as service
-    from pinset.services import opening
-
     farm = chosen_folder(context)
+    opening.use_farm(farm)
+    from pinset.services import load as service
+
     if opening.is_farm(farm):
         opening.open_farm(farm)
         report = service.load(folder, replace=replace)

@@ -198,6 +198,12 @@ def versions(kind: RegisterKind, code: str) -> tuple[Version, ...]:
     )
 
 
+def first_recorded(kind: RegisterKind) -> dict[str, datetime]:
+    """Return when each record of a kind was first written down."""
+    rows = RegisterRow.objects.filter(kind=kind, version=1).values_list("code", "recorded_at")
+    return dict(rows)
+
+
 def write(
     records: Sequence[Record],
     valid_from: date,
