@@ -1,0 +1,152 @@
+"""The whole build, through the door, in processes of its own: twice the same, once another."""
+
+import json
+import os
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from demo.history import SEED, TODAY, told
+from pinset.demo.build import build, check_wishes, make_room
+from pinset.demo.truth import read_truth
+from pinset.errors import InputError, PinsetError, RefusedError
+
+SCRIPT = Path(__file__).with_name("build_and_look.py")
+
+
+def start(folder: Path) -> "subprocess.Popen[bytes]":
+    environment = {
+        name: value
+        for name, value in os.environ.items()
+        if not name.startswith(("PINSET_", "DJANGO_", "PYTEST_"))
+    }
+    command = [sys.executable, "-W", "error", str(SCRIPT), str(folder), str(TODAY), str(SEED)]
+    return subprocess.Popen(command, stdout=subprocess.PIPE, env=environment)
+
+
+@pytest.fixture(scope="module")
+def twice(tmp_path_factory: pytest.TempPathFactory) -> tuple[list[Path], list[dict[str, Any]]]:
+    folders = [tmp_path_factory.mktemp("demo") / name for name in ("one", "other")]
+    running = [start(folder) for folder in folders]
+    answers = [process.communicate(timeout=300)[0] for process in running]
+    assert [process.returncode for process in running] == [0, 0]
+    return folders, [json.loads(answer) for answer in answers]
+
+
+def dump(folder: Path) -> list[str]:
+    with closing(sqlite3.connect(folder / "farm.sqlite3")) as database:
+        return list(database.iterdump())
+
+
+Twice = tuple[list[Path], list[dict[str, Any]]]
+
+
+def test_the_same_day_and_seed_give_the_same_farm_to_the_byte(twice: Twice) -> None:
+    folders, (one, other) = twice
+    assert one == other
+    first, second = (dump(folder) for folder in folders)
+    assert len(first) > 50_000
+    assert first == second
+    truths = [(folder / "hidden-truth.json").read_bytes() for folder in folders]
+    assert truths[0] == truths[1]
+
+
+def test_the_ledger_checks_clean_and_holds_the_whole_history(twice: Twice) -> None:
+    _, (found, _) = twice
+    assert found["findings"] == []
+    assert found["entries"] == len(told().entries)
+    assert len(found["last_hash"]) == 64
+
+
+def test_what_is_read_back_is_a_farm_under_way(twice: Twice) -> None:
+    _, (found, _) = twice
+    steps = {
+        (variety, step.code)
+        for variety, route in told().world.routes.items()
+        for step in route.steps
+    }
+    assert {tuple(pair) for pair in found["living"]} == steps
+    assert found["cold_tubes"] > 20
+    assert found["generations"] == 2
+
+
+def test_three_accounts_with_passwords_of_their_own(twice: Twice) -> None:
+    _, (found, _) = twice
+    assert [person["role"] for person in found["people"]] == ["owner", "worker", "worker"]
+    assert found["passwords_fit"] == [True, True, True]
+    passwords = {person["password"] for person in found["people"]}
+    assert len(passwords) == 3
+    assert all(len(password) >= 10 for password in passwords)
+
+
+def test_it_says_how_far_it_has_come(twice: Twice) -> None:
+    _, (found, _) = twice
+    shares = [share for share, _ in found["progress"]]
+    assert shares == sorted(shares)
+    assert shares[0] == 0.0
+    assert shares[-1] == 1.0
+    assert len(shares) > 20
+
+
+def test_the_truth_is_kept_beside_the_farm(twice: Twice) -> None:
+    folders, _ = twice
+    assert read_truth(folders[0]) == told().truth
+
+
+def test_a_folder_with_something_else_in_it_is_left_alone(tmp_path: Path) -> None:
+    kept = tmp_path / "letter.txt"
+    kept.write_text("dear")
+    with pytest.raises(RefusedError, match="not empty"):
+        build(tmp_path, TODAY, SEED, lambda _share, _text: None)
+    assert [path.name for path in tmp_path.iterdir()] == ["letter.txt"]
+
+
+def test_a_file_is_no_folder(tmp_path: Path) -> None:
+    kept = tmp_path / "letter.txt"
+    kept.write_text("dear")
+    with pytest.raises(RefusedError, match="is a file"):
+        make_room(kept)
+
+
+def test_an_earlier_demo_makes_room_and_nothing_else_is_touched(tmp_path: Path) -> None:
+    for name in ("farm.sqlite3", "farm.sqlite3-wal", "hidden-truth.json", "my-notes.txt"):
+        (tmp_path / name).write_text("x")
+    make_room(tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["my-notes.txt"]
+
+
+def test_a_real_farm_is_never_cleared(tmp_path: Path) -> None:
+    (tmp_path / "farm.sqlite3").write_text("a real farm")
+    with pytest.raises(RefusedError, match="no earlier demo"):
+        make_room(tmp_path)
+    assert (tmp_path / "farm.sqlite3").read_text() == "a real farm"
+
+
+def test_a_folder_that_may_not_be_written_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(_path: Path, *, missing_ok: bool = False) -> None:
+        raise PermissionError(13, "Permission denied", str(missing_ok))
+
+    (tmp_path / "hidden-truth.json").write_text("{}")
+    monkeypatch.setattr(Path, "unlink", refuse)
+    with pytest.raises(PinsetError, match=r"cannot be used: Permission denied\.$"):
+        make_room(tmp_path)
+
+
+@pytest.mark.parametrize("today", [date(1999, 12, 31), date(3000, 1, 1)])
+def test_days_out_of_range_are_refused(today: date) -> None:
+    with pytest.raises(InputError, match="today"):
+        check_wishes(today, 1)
+
+
+@pytest.mark.parametrize("seed", [-1, 2**32])
+def test_seeds_out_of_range_are_refused(seed: int) -> None:
+    with pytest.raises(InputError, match="seed"):
+        check_wishes(TODAY, seed)
