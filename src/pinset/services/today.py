@@ -13,6 +13,7 @@ from pinset.farm import job_store
 from pinset.farm.glance import Glance, glance
 from pinset.farm.queries.story import last_entry_number, rooms_worked_in
 from pinset.farm.stamp import Stamp, stamp
+from pinset.planning.plan import Short
 from pinset.services import cautions, planning_day
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.fitting import Fitted, fit_jobs
@@ -21,14 +22,18 @@ from pinset.services.job_state import StoredJob, done_count, state_of, stored_jo
 from pinset.services.memory import remembered
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.words import (
-    first_upper,
+    amount,
     joined,
     long_day,
     minutes_in_words,
     near_day,
     plural,
     sentences,
+    short_day,
 )
+
+SOON_DAYS = 21
+"""What is short within this many days is said on Today; Promises shows the rest."""
 
 TITLES = {
     RoomKind.LABORATORY: ("Laboratory", "first, before any other room"),
@@ -69,7 +74,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
         sections=sections,
         later=later,
         changes=newest.changes if newest and newest.plan.start == today else (),
-        notes=_notes(newest, today),
+        notes=_notes(newest, book, today),
         warnings=fitted.warnings,
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
         plan_age=_plan_age(newest, today, zone),
@@ -178,7 +183,9 @@ def _sections(jobs: Sequence[JobView]) -> Iterable[Section]:
         by_room[RoomKind(job.room_kind)].append(job)
     for kind in sorted(by_room, key=CLEANLINESS.__getitem__):
         title, note = TITLES[kind]
-        yield Section(title, note, tuple(by_room[kind]))
+        jobs_here = tuple(by_room[kind])
+        said = dict.fromkeys(caution for job in jobs_here for caution in job.cautions)
+        yield Section(title, note, jobs_here, tuple(said))
 
 
 def _fixed_hours(jobs: Sequence[JobView]) -> tuple[FixedHour, ...]:
@@ -225,20 +232,24 @@ def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
     )
 
 
-def _notes(newest: planning_day.Planned | None, today: date) -> tuple[str, ...]:
+def _notes(newest: planning_day.Planned | None, book: FarmBook, today: date) -> tuple[str, ...]:
     if newest is None:
         return ("This farm has not been planned yet.",)
     if newest.plan.start != today:
         return ("The newest plan is of an earlier day; a new one is being made.",)
-    soon = [
-        short
-        for short in newest.plan.short
-        if (short.day - today).days <= 21  # noqa: PLR2004  (three weeks)
-    ]
-    said = [first_upper(short.reason) for short in soon[:3]]
-    if len(soon) > len(said):
-        said.append(f"{len(soon) - len(said)} more promises are short; Promises shows them.")
-    return (*said, *newest.remarks)
+    soon = [s for s in newest.plan.short if today <= s.day <= today + timedelta(days=SOON_DAYS)]
+    by_variety: dict[str, list[Short]] = defaultdict(list)
+    for short in soon:
+        by_variety[short.variety].append(short)
+    names = {variety.code: variety.name for variety in book.varieties}
+    return tuple(_short_in_words(names.get(v, v), shorts) for v, shorts in by_variety.items())
+
+
+def _short_in_words(name: str, shorts: Sequence[Short]) -> str:
+    """Return one sentence for all that is short of a variety soon, with the first reason."""
+    total = amount(sum(short.amount for short in shorts), shorts[0].measure)
+    days = joined([short_day(day) for day in sorted({short.day for short in shorts})])
+    return f"{name} will be short by {total}, on {days}. {shorts[0].reason}"
 
 
 def _grow_room_warning(

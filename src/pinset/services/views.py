@@ -74,6 +74,7 @@ class Section:
     title: str
     note: str
     jobs: tuple[JobView, ...]
+    cautions: tuple[str, ...] = ()  # of its jobs, each once
 
 
 @dataclass(frozen=True, slots=True)
