@@ -61,9 +61,7 @@ def test_a_double_tap_is_one_entry(worker: Client, shed: Shed, tap: str) -> None
 
 def test_a_tap_on_the_card_gets_the_card_back(worker: Client, shed: Shed, tap: str) -> None:
     job = shed.jobs["shake"]
-    response = worker.post(
-        f"/jobs/{job}/done/", {"client_id": tap}, headers={"HX-Request": "true"}
-    )
+    response = worker.post(f"/jobs/{job}/done/", {"client_id": tap}, headers={"HX-Request": "true"})
     page = response.content.decode()
     assert response.status_code == OK
     assert page.lstrip().startswith('<article class="job over')

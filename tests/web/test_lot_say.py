@@ -22,7 +22,7 @@ WAYS = {
 def test_owner_and_worker_say_it_and_the_lots_page_shows_it(
     owner: Client, worker: Client, shed: Shed, tap: str, way: str
 ) -> None:
-    sent, _kind = WAYS[way]
+    sent, kind = WAYS[way]
     address = f"/books/lots/{shed.jars}/"
     before = Entry.objects.count()
     for client, at in ((worker, tap), (worker, tap)):
@@ -30,6 +30,7 @@ def test_owner_and_worker_say_it_and_the_lots_page_shows_it(
         assert response.status_code == FOUND
     assert Entry.objects.count() == before + 1, "a double tap is one entry"
     entry = Entry.objects.get(client_id=tap)
+    assert entry.kind == kind
     assert entry.person is not None
     assert entry.person.code == "ben"
     assert shed.jars in words(owner.get(address))
@@ -48,9 +49,7 @@ def test_stranger_says_nothing(stranger: Client, shed: Shed, way: str) -> None:
     assert sent_to_sign_in(stranger, f"/books/lots/{shed.jars}/say/{way}/", post=True)
 
 
-def test_nonsense_is_refused_and_nothing_is_written(
-    worker: Client, shed: Shed, tap: str
-) -> None:
+def test_nonsense_is_refused_and_nothing_is_written(worker: Client, shed: Shed, tap: str) -> None:
     before = Entry.objects.count()
     address = f"/books/lots/{shed.jars}/say/"
     for way, wrong in (

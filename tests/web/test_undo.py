@@ -50,9 +50,7 @@ def test_stranger_undoes_nothing(stranger: Client, worker: Client, shed: Shed) -
     assert sent_to_sign_in(stranger, _shaken(worker, shed), post=True)
 
 
-def test_undo_twice_is_one_entry_and_needs_a_reason(
-    worker: Client, shed: Shed, tap: str
-) -> None:
+def test_undo_twice_is_one_entry_and_needs_a_reason(worker: Client, shed: Shed, tap: str) -> None:
     address = _shaken(worker, shed)
     before = Entry.objects.count()
     assert worker.post(address, {"client_id": tap}).status_code == UNFIT

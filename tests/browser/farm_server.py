@@ -1,0 +1,138 @@
+"""A farm in a folder of its own, served by the server a grower gets."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import sqlite3
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+TESTS = Path(__file__).parents[1]
+PASSWORD = "three small words"  # noqa: S105  (of the invented farm)
+READY_S = 40.0
+
+BUILD = """
+import json, sys
+from pathlib import Path
+from pinset.services import opening
+opening.create_farm(Path(sys.argv[1]))
+from web import shed
+built = shed.build()
+print(json.dumps({**built.jobs, "grain": built.jars, "fruiting_lot": built.fruiting}))
+"""
+WORK = """
+import sys
+from pathlib import Path
+from pinset.services import opening
+opening.use_farm(Path(sys.argv[1]))
+from pinset.services import work
+sys.exit(0 if work.work_once() else 1)
+"""
+
+
+@dataclass(frozen=True)
+class Served:
+    """Where the farm is served and what stands in it."""
+
+    base: str
+    folder: Path
+    codes: dict[str, str]
+
+    def entries(self, kind: str) -> int:
+        """Return how many entries of a kind the ledger holds."""
+        with sqlite3.connect(self.folder / "farm.sqlite3") as database:
+            [[count]] = database.execute("SELECT count(*) FROM farm_entry WHERE kind=?", [kind])
+        return int(count)
+
+    def work_once(self) -> None:
+        """Let the worker do its next piece of work, as `pinset serve` has one do."""
+        subprocess.run(
+            [sys.executable, "-c", WORK, str(self.folder)],
+            check=True,
+            env=_environment(),
+            timeout=90,
+        )
+
+
+def _environment(folder: Path | None = None) -> dict[str, str]:
+    kept = {**os.environ, "PYTHONPATH": str(TESTS), "PINSET_DATABASE": ""}
+    kept.pop("DJANGO_SETTINGS_MODULE", None)
+    if folder is not None:
+        kept |= {"PINSET_FARM": str(folder), "DJANGO_SETTINGS_MODULE": "pinset.settings"}
+    return kept
+
+
+def build(folder: Path) -> dict[str, str]:
+    """Write the small farm into a folder and return the codes of its jobs and lots."""
+    import json
+
+    done = subprocess.run(
+        [sys.executable, "-c", BUILD, str(folder)],
+        check=True,
+        env=_environment(),
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+    codes: dict[str, str] = json.loads(done.stdout.strip().splitlines()[-1])
+    return codes
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def serve(model: Path, folder: Path, codes: dict[str, str]) -> Iterator[Served]:
+    """Serve a copy of the farm until the block ends."""
+    shutil.copytree(model, folder)
+    port = _free_port()
+    with (folder / "server.log").open("w") as log:
+        process = subprocess.Popen(
+            [
+                *(
+                    sys.executable,
+                    "-m",
+                    "granian",
+                    "--interface",
+                    "wsgi",
+                    "--no-ws",
+                    "--workers",
+                    "1",
+                ),
+                *("--host", "127.0.0.1", "--port", str(port), "pinset.web.wsgi:application"),
+            ],
+            env=_environment(folder),
+            stdout=log,
+            stderr=subprocess.STDOUT,
+        )
+    base = f"http://127.0.0.1:{port}"
+    try:
+        _wait(base, folder)
+        yield Served(base, folder, codes)
+    finally:
+        process.terminate()
+        process.wait(20)
+
+
+def _wait(base: str, folder: Path) -> None:
+    until = time.monotonic() + READY_S
+    while time.monotonic() < until:
+        try:
+            urllib.request.urlopen(f"{base}/sign-in/", timeout=5).close()  # noqa: S310  (our own)
+        except (urllib.error.URLError, ConnectionError, TimeoutError):
+            time.sleep(0.1)
+        else:
+            return
+    raise AssertionError(f"not served: {(folder / 'server.log').read_text()[-2000:]}")

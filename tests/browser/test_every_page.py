@@ -1,0 +1,113 @@
+"""Every page, on a tablet and a phone, by day and by night: axe, targets, width."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from browser.conftest import PHONE, TABLET, OpenPage
+from browser.farm_server import Served
+
+PAGES = (
+    "/",
+    "/jobs/{jars}/",
+    "/jobs/{pick}/",
+    "/jobs/{deliver}/",
+    "/pick/",
+    "/pick/?job={pick}",
+    "/deliver/",
+    "/promises/",
+    "/promises/new/",
+    "/promises/kitchen-friday/",
+    "/books/lots/",
+    "/books/lots/{grain}/",
+    "/books/lots/{fruiting_lot}/",
+    "/books/rooms/",
+    "/books/buyers/",
+    "/settings/",
+    "/settings/farm/farm/",
+    "/settings/room/",
+    "/settings/room/warm/",
+    "/settings/route/oyster-blocks/",
+    "/settings/buyer/new/",
+    "/settings/people/",
+    "/settings/people/ben/",
+    "/settings/people/new/",
+    "/settings/password/",
+    "/more/",
+    "/nothing/",
+)
+LEAST_PX = 48
+SMALL = """least => {
+  const touched = 'a, button, input:not([type=hidden]), select, textarea, summary';
+  const isSmall = element => {
+    if (!element.checkVisibility({visibilityProperty: true})) return false;
+    if (element.classList.contains('skip')) return false;
+    const tick = element.matches('[type=checkbox], [type=radio]');
+    const box = ((tick && element.closest('label')) || element).getBoundingClientRect();
+    return box.width < least - 0.5 || box.height < least - 0.5;
+  };
+  const found = [...document.querySelectorAll(touched)].filter(isSmall);
+  return found.map(each => each.outerHTML.slice(0, 160));
+}"""
+OPEN_ALL = "() => document.querySelectorAll('details').forEach(each => { each.open = true; })"
+TOO_WIDE = "() => document.documentElement.scrollWidth - window.innerWidth"
+HELD = [(size, scheme) for size in (TABLET, PHONE) for scheme in ("light", "dark")]
+IDS = ["tablet by day", "tablet by night", "phone by day", "phone by night"]
+
+
+def faults(page: Page) -> list[str]:
+    """Return what axe finds, targets below 48 px, and sideways scrolling."""
+    found = [
+        f"{each['id']}: {[node['target'] for node in each['nodes']][:3]}"
+        for each in Axe().run(page).response["violations"]
+    ]
+    found += [f"below {LEAST_PX} px: {each}" for each in page.evaluate(SMALL, LEAST_PX)]
+    if page.evaluate(TOO_WIDE) > 0:
+        found.append("scrolls sideways")
+    return found
+
+
+@pytest.mark.parametrize(("size", "scheme"), HELD, ids=IDS)
+def test_every_page_is_fit_for_hands_and_readers(
+    open_page: OpenPage, farm: Served, size: tuple[int, int], scheme: str
+) -> None:
+    page = open_page(size, scheme)
+    found = {}
+    for pattern in PAGES:
+        page.goto(pattern.format(**farm.codes))
+        for state in ("shut", "open"):
+            if state == "open":
+                page.evaluate(OPEN_ALL)
+            if wrong := faults(page):
+                found[f"{pattern} {state}"] = wrong
+    assert found == {}
+
+
+@pytest.mark.parametrize(("size", "scheme"), HELD, ids=IDS)
+def test_the_door_too(open_page: OpenPage, size: tuple[int, int], scheme: str) -> None:
+    page = open_page(size, scheme, person="")
+    assert faults(page) == []
+    page.fill("#name", "nobody")
+    page.fill("#password", "wrong")
+    page.press("#password", "Enter")
+    page.wait_for_selector("[role=alert]")
+    assert faults(page) == []
+
+
+def test_the_net_catches_a_small_button_and_a_missing_label(open_page: OpenPage) -> None:
+    page = open_page()
+    page.evaluate(
+        "() => { const i = document.createElement('input'); i.style.minHeight = '20px';"
+        " i.style.height = '20px'; document.querySelector('main').append(i); }"
+    )
+    found = faults(page)
+    assert any("below 48 px" in each for each in found)
+    assert any(each.startswith("label") for each in found)
+
+
+def test_the_content_policy_lets_no_script_in(open_page: OpenPage, farm: Served) -> None:
+    page = open_page()
+    page.goto(f"/books/lots/?query=%3Cscript%3Ewindow.burst=1%3C/script%3E{farm.codes['grain']}")
+    assert page.evaluate("() => window.burst") is None

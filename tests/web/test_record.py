@@ -1,0 +1,151 @@
+from __future__ import annotations
+
+from html.parser import HTMLParser
+
+from django.test import Client
+
+from pinset.services import planning_day
+from web.asking import CONFLICT, FORBIDDEN, FOUND, MISSING, UNFIT, sent_to_sign_in, words
+from web.shed import Shed
+
+
+class _Filled(HTMLParser):
+    """Reads a form as a browser would send it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.values: dict[str, str] = {}
+        self._select = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = {name: value or "" for name, value in attrs}
+        name = given.get("name", "")
+        if tag == "input" and name and name != "csrfmiddlewaretoken":
+            self.values[name] = given.get("value", "")
+        elif tag == "select":
+            self._select = name
+            self.values[name] = ""
+        elif tag == "option" and self._select and "selected" in given:
+            self.values[self._select] = given.get("value", "")
+            self._open_option = "value" not in given
+
+    def handle_data(self, data: str) -> None:
+        if getattr(self, "_open_option", False) and data.strip():
+            self.values[self._select] = data.strip()
+            self._open_option = False
+
+
+def filled(client: Client, address: str) -> dict[str, str]:
+    """Return what the form at that address would send untouched."""
+    reader = _Filled()
+    reader.feed(client.get(address).content.decode())
+    return reader.values
+
+
+def test_saving_untouched_forms_changes_nothing(owner: Client) -> None:
+    before, _ = planning_day.farm_book()
+    for address in (
+        "/settings/farm/farm/",
+        "/settings/room/warm/",
+        "/settings/steriliser/steamer/",
+        "/settings/route/oyster-blocks/",
+        "/settings/variety/oyster/",
+        "/settings/worker/ben/",
+    ):
+        assert owner.post(address, filled(owner, address)).status_code == FOUND, address
+    after, _ = planning_day.farm_book()
+    assert after == before
+
+
+def test_owner_changes_a_room_and_adds_a_shelf(owner: Client) -> None:
+    address = "/settings/room/warm/"
+    sent = filled(owner, address)
+    sent |= {"temperature_c": "24,5", "shelves.2.code": "warm-3", "shelves.2.holds": "40"}
+    sent |= {"shelves.0.code": "", "shelves.0.holds": ""}
+    response = owner.post(address, sent)
+    assert response.status_code in {FOUND, UNFIT}
+    book, _ = planning_day.farm_book()
+    [room] = [each for each in book.rooms if each.code == "warm"]
+    if response.status_code == FOUND:
+        assert room.temperature_c == 24.5
+        assert [shelf.code for shelf in room.shelves] == ["warm-2", "warm-3"]
+    else:
+        assert "Nothing was saved." in words(response)
+
+
+def test_owner_adds_a_buyer(owner: Client) -> None:
+    sent = {"code": "school", "name": "A school (invented)", "deliver_at": "11:00"}
+    assert owner.post("/settings/buyer/new/", sent).status_code == FOUND
+    assert "A school (invented)" in words(owner.get("/books/buyers/"))
+    again = owner.post("/settings/buyer/new/", sent)
+    assert again.status_code == UNFIT
+    assert "not taken" in words(again)
+
+
+def test_a_change_is_a_new_version(owner: Client) -> None:
+    address = "/settings/buyer/kitchen/"
+    owner.post(address, {**filled(owner, address), "name": "The old kitchen (invented)"})
+    said = words(owner.get(address))
+    assert "version" in said
+    assert "Ada" in said
+
+
+def test_nonsense_is_named_and_kept_on_the_page(owner: Client) -> None:
+    before, _ = planning_day.farm_book()
+    address = "/settings/room/warm/"
+    good = filled(owner, address)
+    for wrong in (
+        {"temperature_c": "warm"},
+        {"temperature_c": "nan"},
+        {"temperature_c": "1e999"},
+        {"kind": "ballroom"},
+        {"shelves.0.holds": "2.5"},
+        {"name": "x" * 5000},
+        {"code": "another"},
+    ):
+        response = owner.post(address, {**good, **wrong})
+        assert response.status_code == UNFIT, wrong
+        assert "Nothing was saved." in words(response)
+    assert planning_day.farm_book()[0] == before
+    page = owner.post(address, {**good, "temperature_c": "warm"}).content.decode()
+    assert 'value="warm"' in page
+
+
+def test_what_others_need_cannot_be_ended(owner: Client) -> None:
+    response = owner.post("/settings/route/oyster-blocks/end/")
+    assert response.status_code == CONFLICT
+    book, _ = planning_day.farm_book()
+    assert book.routes
+
+
+def test_owner_ends_what_nobody_needs(owner: Client) -> None:
+    owner.post("/settings/buyer/new/", {"code": "school", "name": "A school (invented)"})
+    assert owner.post("/settings/buyer/school/end/").status_code == FOUND
+    assert "A school" not in words(owner.get("/books/buyers/"))
+
+
+def test_what_is_not_there_is_a_plain_page(owner: Client) -> None:
+    for address in (
+        "/settings/room/attic/",
+        "/settings/nothing/",
+        "/settings/nothing/new/",
+        "/settings/promise/",
+        "/settings/farm/new/",
+    ):
+        assert owner.get(address).status_code == MISSING, address
+
+
+def test_worker_may_not_and_stranger_is_sent_to_sign_in(
+    worker: Client, stranger: Client, shed: Shed
+) -> None:  # fmt: skip
+    assert shed.jobs
+    before, _ = planning_day.farm_book()
+    for address in (
+        "/settings/room/warm/",
+        "/settings/room/new/",
+        "/settings/room/warm/end/",
+        "/settings/farm/farm/",
+    ):
+        assert worker.post(address, {"name": "x"}).status_code == FORBIDDEN
+        assert sent_to_sign_in(stranger, address, post=True)
+    assert planning_day.farm_book()[0] == before
