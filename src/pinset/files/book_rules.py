@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from pinset.errors import Finding
+from pinset.files.farm_fields import SECTIONS
 from pinset.files.farm_file import Premises
 from pinset.files.place import Place
 from pinset.files.references import Known
@@ -40,6 +41,9 @@ _COLUMN_OF = {
     "measure": "amount_kg",
     "day": "weekday",
 }
+
+
+_FARM_NAMES = {column.name for section in SECTIONS for column in section.columns}
 
 
 class Origins:
@@ -122,7 +126,7 @@ def _place(finding: Finding, origins: Origins) -> Place | None:
     table = next((t for t in TABLES if row.place.file.startswith(f"{t.name}.")), None)
     column = _COLUMN_OF.get(word, word)
     if table is None:  # farm.toml: the name in the record is the name in the file
-        return row.at(word) if word.isidentifier() and word.islower() else row.place
+        return row.at(word) if word in _FARM_NAMES else row.place
     if column not in table.names:
         return row.place
     return row.at(column)

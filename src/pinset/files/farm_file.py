@@ -199,6 +199,9 @@ class _Reader:
                     f"Did you mean {close}?" if close else f"Known: {listed(names, most=40)}.",
                 )
                 continue
+            line = line_of((*path, name), self.lines)
+            if line is not None:
+                row.lines[name] = line
             self._value(row, known[name], value, (*path, name))
         for column in section.columns:
             if column.required and column.name not in row.values and column.name not in row.bad:

@@ -30,9 +30,10 @@ def known_codes(
     """Gather the codes of all rows, those with other problems too: one slip, one finding."""
     known = Known(steps=steps)
     for name in ("varieties", "vessels", "cultures", "buyers"):
-        if name in rows:
-            known.codes[name] = _codes(rows[name])
-    if "routes" in rows:
+        codes = _codes(rows.get(name, []))
+        if name in rows and (codes or not rows[name]):  # else the column itself is missing
+            known.codes[name] = codes
+    if "routes" in rows and (steps or not rows["routes"]):
         known.codes["routes"] = steps.keys()
     for row in rows.get("varieties", ()):
         if row.has("code", "route"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pinset.files.cells import NONE_SIGN, CellError, cell_text, sentence
@@ -18,6 +18,7 @@ class Row:
     place: Place
     values: dict[str, Any] = field(default_factory=dict)
     bad: set[str] = field(default_factory=set)
+    lines: dict[str, int] = field(default_factory=dict)  # of single values, in farm.toml
 
     def get(self, name: str, default: Any = None) -> Any:
         """Return the value of a column, or the default where the cell is empty or wrong."""
@@ -29,7 +30,8 @@ class Row:
 
     def at(self, column: str) -> Place:
         """Return the place of one of its cells."""
-        return self.place.at(column)
+        place = self.place.at(column)
+        return replace(place, row=self.lines[column]) if column in self.lines else place
 
 
 def read_rows(table: Table, sheet: Sheet, report: Report) -> list[Row]:
@@ -54,8 +56,9 @@ def read_rows(table: Table, sheet: Sheet, report: Report) -> list[Row]:
             "Save the table again; if the row is right, end it with a line end.",
         )
     for row in rows:
+        row.bad.update(missing)
         for column in table.columns:
-            if column.required and column.name not in missing:
+            if column.required:
                 _require(row, column, report)
     return rows
 

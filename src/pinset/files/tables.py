@@ -114,8 +114,10 @@ VARIETIES = Table(
 
 ROUTES = Table(
     "routes",
-    "How each variety is grown: one row per step, in the order of the work. A further row with the"
-    " same route and step and only the parent columns filled is another way to start that step.",
+    "How each variety is grown: one row per step, in the order of the work. The shortest form is"
+    " one row with route and from_species; further rows then give only what is different here. A"
+    " row that repeats route and step and fills only the parent columns is another way to start"
+    " it.",
     (
         Column("route", Code(), "short name of the route", required=True),
         Column(
