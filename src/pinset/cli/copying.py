@@ -8,6 +8,7 @@ import click
 
 from pinset.cli.farm_option import chosen_folder, open_chosen
 from pinset.cli.output import known_errors
+from pinset.services import opening
 
 
 @click.command()
@@ -30,6 +31,7 @@ def backup(context: click.Context, file: Path) -> None:
 def restore(context: click.Context, file: Path, yes: bool) -> None:
     """Put the backup FILE in place of the farm; the present state is kept aside."""
     folder = chosen_folder(context)
+    opening.use_farm(folder)
     from pinset.services import copying
 
     if not yes:

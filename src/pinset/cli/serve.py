@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
 import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from ipaddress import ip_address
 from pathlib import Path
 from types import FrameType
@@ -19,6 +16,7 @@ import click
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import known_errors
 from pinset.errors import InputError, RefusedError
+from pinset.services.one_at_a_time import only_one
 
 MOST_RESTARTS = 5
 GRACE_S = 10.0
@@ -61,23 +59,6 @@ def refuse_open_door(host: str) -> None:
             f"The owner has no password yet, so pinset does not listen on {host}.",
             "Set one: pinset password PERSON.",
         )
-
-
-@contextmanager
-def only_one(folder: Path) -> Iterator[None]:
-    """Hold the folder's lock, so that one farm is served once.
-
-    Raises
-    ------
-    RefusedError
-        If another process serves it.
-    """
-    with (folder / "serving.lock").open("w") as lock:
-        try:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise RefusedError(f"The farm in {folder} is being served already.") from None
-        yield
 
 
 def serve_farm(folder: Path, *, host: str, port: int, workers: int = 2) -> None:

@@ -157,7 +157,8 @@ def _tables(item: type[Any], rows: Iterable[Any], path: str, name: str) -> Itera
 def _field(f: dataclasses.Field[Any], kind: Any, path: str, value: Any) -> FormField:
     base = _plain_kind(kind)
     required = f.default is dataclasses.MISSING and f.default_factory is dataclasses.MISSING
-    shown, word, options = _shown(base, value), "text", ()
+    shown, word = _shown(base, value), "text"
+    options: tuple[str, ...] = ()
     if base is bool:
         word = "yes"
     elif base is int:

@@ -195,10 +195,10 @@ def _fixed_hours(jobs: Sequence[JobView]) -> tuple[FixedHour, ...]:
         group = job.kind if job.kind == JobKind.DELIVER.value else job.job
         hours[job.at, group].append(job)
     said = []
-    for (at, _), group in sorted(hours.items()):
-        first = group[0]
+    for (at, _), together in sorted(hours.items()):
+        first = together[0]
         if first.kind == JobKind.DELIVER.value:
-            loads = [f"{job.count} {job.what}" for job in group]
+            loads = [f"{job.count} {job.what}" for job in together]
             text = f"van: {joined(loads)}"
         elif first.kind == JobKind.COOK.value:
             text = f"load: {first.count} {first.what}"
