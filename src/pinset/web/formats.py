@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -19,6 +20,7 @@ _SYSTEM = ContextVar("system", default="metric")
 GRAMS = 1000
 EXACT_BELOW_KG = 10
 HOUR = 60
+WORD = re.compile(r"\w+")
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 WEEKDAYS = (
@@ -132,10 +134,11 @@ def minutes(value: float) -> str:
 
 def mark_lots(text: str, lots: Iterable[str]) -> Markup:
     """Return the text with the codes of these lots in bold, everything else escaped."""
-    marked = str(escape(text))
-    for lot in sorted(set(lots), key=len, reverse=True):
-        code = str(escape(lot))
-        marked = marked.replace(code, f'<b class="lot">{code}</b>')
+    known = {str(escape(lot)) for lot in lots if lot}
+    marked = WORD.sub(
+        lambda found: f'<b class="lot">{found[0]}</b>' if found[0] in known else found[0],
+        str(escape(text)),
+    )
     return Markup(marked)  # noqa: S704  (both text and codes were escaped above)
 
 
