@@ -15,9 +15,9 @@ from pinset.cli.output import as_json_option, exit_for, known_errors, print_find
 def check(context: click.Context, as_json: bool) -> None:
     """Rebuild the ledger's balances and its chain, and compare."""
     open_chosen(context)
-    from pinset.services import checking
+    from pinset.services.checking import check_farm
 
-    report = checking.check_farm()
+    report = check_farm()
     if as_json:
         print_json(report)
     else:
