@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pinset.planning.need import Need
-from pinset.planning.problem import Making, Problem, Recipe, Stock
+from pinset.planning.problem import GrowRoom, Making, Problem, Recipe, Stock
 from pinset.planning.programme import Programme, Term
 
 GRAMS_PER_KG = 1000.0
+WEEK = 7
+DAILY_BEYOND_DAYS = 7  # days past the whole ones on which work is still limited day by day
 MEAN_ROUNDING = 0.5  # of a parent per batch, where parents are not whole numbers
 
 
@@ -37,11 +39,12 @@ class Model:
     s: dict[tuple[int, int, int], int] = field(default_factory=dict)
     p: dict[tuple[int, int, int, int], int] = field(default_factory=dict)  # .., arc, day
     kept: dict[tuple[int, int, int], int] = field(default_factory=dict)
-    v: dict[tuple[int, str, int], int] = field(default_factory=dict)  # recipe, room, day
+    v: dict[tuple[int, str, int], int] = field(default_factory=dict)  # recipe, room group, day
     n: dict[tuple[str, str, int], int] = field(default_factory=dict)  # steriliser, kind, day
     fresh: dict[tuple[int, int], int] = field(default_factory=dict)
     short: dict[tuple[int, str, int], int] = field(default_factory=dict)  # recipe, step, day
     climate: dict[tuple[str, str, int], int] = field(default_factory=dict)  # room, climate, week
+    groups: dict[str, tuple[GrowRoom, ...]] = field(default_factory=dict)  # of like climate
     events: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     needs: dict[int, tuple[Need, ...]] = field(default_factory=dict)
     capacities: list[Capacity] = field(default_factory=list)
@@ -49,6 +52,29 @@ class Model:
     def is_whole(self, day: int) -> bool:
         """Whether decisions of a day are whole numbers."""
         return day < self.problem.whole_days
+
+    def bucket(self, day: int) -> int:
+        """Return the day that stands for a day in the limits: itself, or its week when far."""
+        near = self.problem.whole_days + DAILY_BEYOND_DAYS
+        return day if day < near else near + WEEK * ((day - near) // WEEK)
+
+    def in_bucket(self, row: Sequence[float], day: int) -> float:
+        """Return what a row of daily amounts holds in the bucket that begins on a day."""
+        following = day + 1
+        while following < self.problem.days and self.bucket(following) == day:
+            following += 1
+        return sum(row[day:following])
+
+
+def batch_share(model: Model, r: int, k: int, t: int) -> tuple[int, float]:
+    """Return the column that counts batches of a start, and how many one unit of it is.
+
+    Near days have a column that is 0 or 1; far days spread a batch over the units of a usual one.
+    """
+    key = (r, k, t)
+    if key in model.s:
+        return model.s[key], 1.0
+    return model.x[key], 1.0 / model.needs[r][k].usual_batch
 
 
 def sold(problem: Problem, recipe: Recipe, step: str) -> dict[int, float]:

@@ -20,7 +20,7 @@ from pinset.planning.problem import (
     VesselCount,
 )
 
-COOK_COST_PER_HOUR = 3.0  # assumed: steam, to weigh plans
+COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
 
 
 def reckon_resources(
@@ -76,7 +76,7 @@ def reckon_resources(
         sterilisers=sterilisers,
         sterile=_sterile(book, prepared),
         is_sterile_counted=bool(prepared),
-        places=_places(book),
+        places=_places(book, living),
         rooms=tuple(
             GrowRoom(room.code, float(room.holds), room.climates)
             for room in book.rooms
@@ -170,9 +170,15 @@ def _sterile(book: FarmBook, prepared: list[LivingLot]) -> tuple[Sterile, ...]:
     return tuple(Sterile(cook, litres) for cook, litres in sorted(found.items()))
 
 
-def _places(book: FarmBook) -> tuple[RoomPlaces, ...]:
+def _places(book: FarmBook, living: Iterable[LivingLot]) -> tuple[RoomPlaces, ...]:
+    """Return shelf places by kind of room, less what lots held back take up."""
     found: dict[RoomKind, float] = {}
+    kinds = {room.code: room.kind for room in book.rooms}
     for room in book.rooms:
         if room.kind is not RoomKind.GROWING:
             found[room.kind] = found.get(room.kind, 0.0) + room.holds
-    return tuple(RoomPlaces(kind, places) for kind, places in found.items())
+    for lot in living:
+        kind = kinds.get(lot.room)
+        if lot.held and lot.stage is not Stage.PREPARED and kind in found:
+            found[kind] -= lot.alive * lot.now_step().places
+    return tuple(RoomPlaces(kind, max(0.0, places)) for kind, places in found.items())

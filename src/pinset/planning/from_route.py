@@ -9,26 +9,26 @@ from __future__ import annotations
 
 from math import floor
 
+from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Variety
 from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.planning.calendar import WorkDays, days_before, rhythm
 from pinset.planning.problem import Arc, Fruiting, Making, PrepTime, Recipe
 from pinset.planning.step_numbers import (
     Safety,
-    cold_store_takes,
+    cold_store_of,
     curve_of,
     groups,
     keeps_days,
     making_code,
     planned_loss,
     stays_of,
-    whole_days,
 )
 
-COST_PER_MINUTE = 0.30  # assumed, to weigh plans
+COST_PER_MINUTE = 0.02  # only breaks ties: hours are limited by themselves and paid anyway
 COST_PER_KG_FILL = 0.40  # assumed
 COST_PER_UNIT = 0.05  # assumed
-COST_PER_BATCH = 1.0  # assumed
+COST_PER_BATCH = 0.5  # assumed
 HOLD_SHARE = 0.002  # of a unit's cost, per night kept; only breaks ties
 LEAST_SHORT_PER_KG = 25.0  # price of a kilogram short; far above what one costs to make
 AFTER_FIRST_PICK_DAYS = 35  # a slow chain is planned this far past its first possible pick
@@ -59,8 +59,8 @@ def recipe_of(
     days = horizon_days
     if grouped:
         first, stands = grouped[-1]
-        lead = whole_days(sum(step.days.mean for step in (first, *stands)))
-        pick = whole_days(fruit.days.mean) if fruit is not None else 0
+        lead = sum(lead_days(step) for step in (first, *stands))
+        pick = lead_days(fruit) if fruit is not None else 0
         days = min(longest, max(days, lead + pick + AFTER_FIRST_PICK_DAYS))
         if lead + pick >= longest:
             remarks.append(
@@ -153,7 +153,7 @@ def _making(
     arcs = _arcs(variety, route, step, earlier, remarks)
     all_steps = (step, *stands)
     last = all_steps[-1]
-    lead = whole_days(sum(each.days.mean for each in all_steps))
+    lead = sum(lead_days(each) for each in all_steps)
     usable = 1.0
     for each in all_steps:
         usable *= 1.0 - planned_loss(each, safety)
@@ -209,7 +209,7 @@ def _making(
         cook_days_before=cook_lead,
         vessel=step.vessel if vessel is not None and vessel.in_circulation is not None else "",
         stays=() if is_purchase else stays_of(book, all_steps),
-        waits_in=RoomKind.COLD if cold_store_takes(book, last) else last.room,
+        waits_in=RoomKind.COLD if cold_store_of(book, last) else last.room,
         waits_places=last.places,
         culture_stock=(
             1.0 if has_children and not is_purchase and step.stage in CULTURE_STAGES else 0.0
@@ -311,8 +311,7 @@ def _fruiting(
         step=step.code,
         parent=parent.step,
         move_days=moves,
-        days_in_room=max((picking.day for picking in curve), default=whole_days(step.days.mean))
-        + 1,
+        days_in_room=max((picking.day for picking in curve), default=lead_days(step)) + 1,
         curve=curve,
         rooms=rooms,
         climate=step.climate,

@@ -8,19 +8,18 @@ from datetime import date
 from math import floor
 
 from pinset.chain.living import LivingLot
+from pinset.chain.readiness import is_too_cold, keeping_days, lead_days, ready_on
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
 from pinset.chain.stages import Stage
 from pinset.planning.problem import InRoom, Picking, Recipe, Stay, Stock
 from pinset.planning.step_numbers import (
     Safety,
-    cold_store_takes,
+    cold_store_of,
     curve_of,
     groups,
-    is_cold,
     making_code,
     planned_loss,
     stays_of,
-    whole_days,
 )
 
 
@@ -94,11 +93,10 @@ def _not_offered(book: FarmBook, lot: LivingLot) -> str:
     culture = next((each for each in book.cultures if each.code == lot.culture), None)
     if culture is not None and not culture.cleared:
         return f"Lot {lot.code} is of culture {culture.code}, which is not cleared for use."
-    step = lot.now_step()
-    if step.cold_min_c is not None and lot.temperature_c < step.cold_min_c:
+    if is_too_cold(lot.now_step(), lot.temperature_c):
         return (
-            f"Lot {lot.code} stands at {lot.temperature_c:g} °C; below {step.cold_min_c:g} °C it "
-            "dies, so the plan does not count on it."
+            f"Lot {lot.code} stands at {lot.temperature_c:g} °C, which is too cold for it, so the "
+            "plan does not count on it."
         )
     if lot.generation > lot.route.generation_limit:
         return (
@@ -115,12 +113,10 @@ def _stock_of_lot(
     place = [step.code for step in steps].index(lot.step)
     current, later = steps[place], steps[place + 1 :]
     since = (lot.step_since - today).days
-    ends = since + whole_days(current.days.mean)
-    if lot.expected_ready_on is not None:
-        ends = (lot.expected_ready_on - today).days
+    ends = (ready_on(lot).p50 - today).days
     ready = ends
     if later:
-        ready = max(ends, 0) + whole_days(sum(step.days.mean for step in later))
+        ready = max(ends, 0) + sum(lead_days(step) for step in later)
     remaining = 1.0
     if ends > 0:
         share = min(1.0, max(0.0, ends / max(1, ends - since)))
@@ -164,20 +160,19 @@ def _stays(
 
 
 def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int) -> int:
-    """Return the last usable day; a ready lot standing warm is taken to go into the cold today."""
-    warm, cold = step.keeps_days_warm, step.keeps_days_cold
-    if cold is None:
-        return ready + floor(warm)
-    if is_cold(lot.temperature_c):
-        return ready + floor(cold)
-    if not cold_store_takes(book, step):
-        return ready + floor(warm)
+    """Return the last usable day; spawn standing warm is taken to go into the cold once ready.
+
+    Of a lot that has stood ready in the warm, only the share of its life that is left goes along.
+    """
+    here = keeping_days(step, lot.temperature_c if step.code == lot.step else step.temperature_c)
+    cold = cold_store_of(book, step)
+    there = keeping_days(step, cold.temperature_c) if cold is not None else 0.0
+    if there <= here:
+        return ready + floor(here)
     if ready >= 0:
-        return ready + floor(cold)
-    left = 1.0 + ready / warm if warm > 0 else 0.0
-    if left < 0:
-        return ready + floor(warm)
-    return floor(left * cold)
+        return ready + floor(there)
+    left = 1.0 + ready / here if here > 0 else 0.0
+    return floor(left * there) if left >= 0 else ready + floor(here)
 
 
 def rooms_of(

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from pinset.chain.register import RoomKind
 from pinset.planning.columns import Model, limit, stock_of
-from pinset.planning.problem import Recipe
+from pinset.planning.problem import GrowRoom, Problem, Recipe
 from pinset.planning.programme import Term
 
 # prices of one more unit of a resource, assumed; used to name what is lacking
@@ -108,22 +108,39 @@ def _places_of_recipe(
     return terms, known
 
 
+def room_groups(problem: Problem) -> dict[str, tuple[GrowRoom, ...]]:
+    """Return grow rooms that can stand for each other under one name each.
+
+    Rooms that give the same single climate are one to the model: units are spread over them
+    afterwards, which always works, since whoever moves in stays to the end. A room that can give
+    several climates stands alone.
+    """
+    found: dict[str, list[GrowRoom]] = {}
+    for room in problem.resources.rooms:
+        name = room.code if len(room.climates) > 1 else f"climate {' '.join(room.climates)}"
+        found.setdefault(name, []).append(room)
+    return {
+        rooms[0].code if len(rooms) == 1 else name: tuple(rooms) for name, rooms in found.items()
+    }
+
+
 def limit_rooms(model: Model) -> None:
     """Grow rooms (9): places, and one climate a week where a room can give several."""
     problem = model.problem
-    for room in problem.resources.rooms:
-        inside = [lot for lot in problem.in_rooms if lot.room == room.code]
+    for name, rooms in model.groups.items():
+        codes = {room.code for room in rooms}
+        inside = [lot for lot in problem.in_rooms if lot.room in codes]
         moves: dict[str, list[tuple[int, int, int, float]]] = {}
         users: set[str] = set()
-        for (r, code, t), v in model.v.items():
+        for (r, group, t), v in model.v.items():
             recipe = problem.recipes[r]
-            if code == room.code and recipe.fruiting is not None:
+            if group == name and recipe.fruiting is not None:
                 fruiting = recipe.fruiting
                 moves.setdefault(fruiting.climate, []).append(
                     (t, t + fruiting.days_in_room, v, fruiting.places)
                 )
                 users.add(recipe.variety)
-        days = sorted({entry[0] for each in moves.values() for entry in each})
+        days = _check_days(model, (entry[0] for each in moves.values() for entry in each))
         for day in days:
             known = sum(lot.places for lot in inside if day < lot.leaves_day)
             terms = [
@@ -135,9 +152,9 @@ def limit_rooms(model: Model) -> None:
             limit(
                 model,
                 terms,
-                room.places,
+                sum(room.places for room in rooms),
                 taken=known,
-                resource=f"grow room {room.code}",
+                resource=f"grow room {' + '.join(sorted(codes))}",
                 day=day,
                 unit="places",
                 price=PLACE_PRICE,
@@ -145,7 +162,7 @@ def limit_rooms(model: Model) -> None:
             )
         climates = [climate for climate in moves if climate]
         if len(climates) > 1:
-            _climates(model, room.code, room.places, moves, days)
+            _climates(model, rooms[0].code, rooms[0].places, moves, days)
 
 
 def _climates(

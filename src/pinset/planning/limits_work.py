@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
-from pinset.planning.columns import GRAMS_PER_KG, Model, limit
-from pinset.planning.problem import Problem
+from pinset.planning.columns import GRAMS_PER_KG, WEEK, Model, batch_share, limit
+from pinset.planning.problem import CookOption, Problem, SteriliserDays
 from pinset.planning.programme import Term
 
 # prices of one more unit of a resource, assumed; used to name what is lacking
@@ -28,7 +28,7 @@ def limit_sterilisers(model: Model) -> None:
                 if option.kind != kind:
                     continue
                 for t in range(min(max(by_day) + 1, problem.days)):
-                    if steriliser.hours[t] < option.hours or steriliser.count[t] < 1:
+                    if t != model.bucket(t) or not _can_cook(model, steriliser, option, t):
                         continue
                     n = model.programme.column(option.cost, whole=model.is_whole(t))
                     model.n[steriliser.code, kind, t] = n
@@ -45,7 +45,7 @@ def limit_sterilisers(model: Model) -> None:
                 limit(
                     model,
                     hours[key],
-                    steriliser.hours[t],
+                    model.in_bucket(steriliser.hours, t),
                     resource=name,
                     day=t,
                     unit="h",
@@ -55,13 +55,21 @@ def limit_sterilisers(model: Model) -> None:
                 limit(
                     model,
                     count[key],
-                    steriliser.count[t],
+                    model.in_bucket(steriliser.count, t),
                     resource=name,
                     day=t,
                     unit="cooks",
                     price=COOK_PRICE,
                     varieties=cooked,
                 )
+
+
+def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:
+    return any(
+        steriliser.hours[t] >= option.hours and steriliser.count[t] >= 1
+        for t in range(day, min(day + WEEK, model.problem.days))
+        if model.bucket(t) == day
+    )
 
 
 def _sterile_need(
@@ -78,7 +86,8 @@ def _sterile_need(
             continue
         if latest < 0 and not problem.resources.is_sterile_counted:
             continue
-        need.setdefault(making.cook, {}).setdefault(max(latest, -1), []).append((x, making.litres))
+        day = model.bucket(latest) if latest >= 0 else -1
+        need.setdefault(making.cook, {}).setdefault(day, []).append((x, making.litres))
         users.setdefault(making.cook, set()).add(problem.recipes[r].variety)
     return need, users
 
@@ -137,15 +146,16 @@ def limit_bench(model: Model) -> None:
     for (r, k, t), x in model.x.items():
         making = problem.recipes[r].makings[k]
         if making.bench_minutes > 0 or making.bench_setup_minutes > 0:
-            row = by_day.setdefault(t, [])
+            row = by_day.setdefault(model.bucket(t), [])
             row.append((x, making.bench_minutes))
-            row.append((model.s[r, k, t], making.bench_setup_minutes))
-            users.setdefault(t, set()).add(problem.recipes[r].variety)
+            batch, share = batch_share(model, r, k, t)
+            row.append((batch, share * making.bench_setup_minutes))
+            users.setdefault(model.bucket(t), set()).add(problem.recipes[r].variety)
     for t, terms in sorted(by_day.items()):
         limit(
             model,
             terms,
-            minutes[t],
+            model.in_bucket(minutes, t),
             resource="clean bench",
             day=t,
             unit="min",
@@ -160,22 +170,23 @@ def limit_hands(model: Model) -> None:
     hands = problem.resources.hands_minutes
     if not hands:
         return
-    by_day: dict[int, list[Term]] = {day: [] for day in range(problem.days)}
+    by_day: dict[int, list[Term]] = {model.bucket(day): [] for day in range(problem.days)}
     _minutes_of_starts(model, by_day)
     _minutes_of_moves(model, by_day)
     for steriliser in problem.resources.sterilisers:
         minutes = {option.kind: option.hands_minutes for option in steriliser.cooks}
         for (code, kind, t), n in model.n.items():
             if code == steriliser.code:
-                by_day[t].append((n, minutes[kind]))
+                by_day[model.bucket(t)].append((n, minutes[kind]))
     known = _minutes_of_rooms(problem)
     for day, terms in by_day.items():
-        if hands[day] > 0 and terms:
+        capacity = model.in_bucket(hands, day)
+        if capacity > 0 and terms:
             limit(
                 model,
                 terms,
-                hands[day],
-                taken=known[day],
+                capacity,
+                taken=model.in_bucket(known, day),
                 resource="hands",
                 day=day,
                 unit="min",
@@ -189,15 +200,16 @@ def _minutes_of_starts(model: Model, by_day: dict[int, list[Term]]) -> None:
     working = [day for day in range(len(hands)) if hands[day] > 0]
     for (r, k, t), x in model.x.items():
         making = model.problem.recipes[r].makings[k]
-        s = model.s[r, k, t]
-        by_day[t].append((x, making.bench_minutes + making.hands_minutes))
-        by_day[t].append((s, making.bench_setup_minutes))
+        batch, share = batch_share(model, r, k, t)
+        today = by_day[model.bucket(t)]
+        today.append((x, making.bench_minutes + making.hands_minutes))
+        today.append((batch, share * making.bench_setup_minutes))
         for preparation in making.preparations:
             place = bisect_right(working, t - preparation.days_before)
             if place:  # preparation before today is over
-                day = working[place - 1]
+                day = model.bucket(working[place - 1])
                 by_day[day].append((x, preparation.minutes_per_unit))
-                by_day[day].append((s, preparation.minutes_fixed))
+                by_day[day].append((batch, share * preparation.minutes_fixed))
 
 
 def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
@@ -206,11 +218,11 @@ def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
         fruiting = problem.recipes[r].fruiting
         if fruiting is None:
             continue
-        by_day[t].append((v, fruiting.hands_minutes))
+        by_day[model.bucket(t)].append((v, fruiting.hands_minutes))
         for picking in fruiting.curve:
             if t + picking.day < problem.days:
                 minutes = fruiting.pick_minutes_per_kg * picking.grams / GRAMS_PER_KG
-                by_day[t + picking.day].append((v, minutes))
+                by_day[model.bucket(t + picking.day)].append((v, minutes))
 
 
 def _minutes_of_rooms(problem: Problem) -> list[float]:

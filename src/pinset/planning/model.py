@@ -7,8 +7,15 @@ run out. So the programme always has a solution (start nothing, move nothing).
 
 from __future__ import annotations
 
-from pinset.planning.columns import GRAMS_PER_KG, MEAN_ROUNDING, Model, sold, stock_of
-from pinset.planning.limits_places import limit_places, limit_rooms, limit_vessels
+from pinset.planning.columns import (
+    GRAMS_PER_KG,
+    MEAN_ROUNDING,
+    Model,
+    batch_share,
+    sold,
+    stock_of,
+)
+from pinset.planning.limits_places import limit_places, limit_rooms, limit_vessels, room_groups
 from pinset.planning.limits_work import limit_bench, limit_hands, limit_sterilisers
 from pinset.planning.need import needs
 from pinset.planning.problem import Arc, Problem, Recipe
@@ -21,6 +28,7 @@ END_DAYS = 5  # beside the lead: half a start interval and a margin
 def build_model(problem: Problem) -> Model:
     """Return the programme of a problem."""
     model = Model(problem)
+    model.groups.update(room_groups(problem))
     for r, recipe in enumerate(problem.recipes):
         model.needs[r] = needs(problem, recipe)
         _starts(model, r, recipe)
@@ -47,20 +55,22 @@ def _starts(model: Model, r: int, recipe: Recipe) -> None:
             if t >= recipe.days:
                 continue
             whole = model.is_whole(t)
-            by_day = making.batch_cost_by_day
-            batch_cost = by_day[t] if by_day else making.batch_cost
             x = lp.column(making.unit_cost, upper=largest, whole=whole)
-            s = lp.column(batch_cost, upper=1.0, whole=whole)
-            model.x[r, k, t], model.s[r, k, t] = x, s
-            lp.at_most([(x, 1.0), (s, -largest)], 0.0)
-            lp.at_least([(x, 1.0), (s, -float(making.minimum_batch))], 0.0)
+            model.x[r, k, t] = x
+            if whole:
+                s = model.s[r, k, t] = lp.column(upper=1.0, whole=True)
+                lp.at_most([(x, 1.0), (s, -largest)], 0.0)
+                lp.at_least([(x, 1.0), (s, -float(making.minimum_batch))], 0.0)
+            batch, share = batch_share(model, r, k, t)
+            by_day = making.batch_cost_by_day
+            lp.cost[batch] += share * (by_day[t] if by_day else making.batch_cost)
             if not making.arcs:
                 continue
             exact = t < problem.whole_parent_days
             terms: list[Term] = [(x, 1.0)]
-            rounding = min(_lost_to_rounding(arc) for arc in making.arcs)
             if not exact:
-                terms.append((s, rounding))
+                rounding = min(_lost_to_rounding(arc) for arc in making.arcs)
+                terms.append((batch, share * rounding))
             for a, arc in enumerate(making.arcs):
                 p = lp.column(whole=whole and exact and not arc.part_use)
                 model.p[r, k, a, t] = p
@@ -76,10 +86,12 @@ def _moves(model: Model, r: int, recipe: Recipe) -> None:
     fruiting = recipe.fruiting
     if fruiting is None or not fruiting.curve:
         return
-    for room in fruiting.rooms:
+    for group, rooms in model.groups.items():
+        if not any(room.code in fruiting.rooms for room in rooms):
+            continue
         for t in fruiting.move_days:
             if t < recipe.days:
-                model.v[r, room, t] = model.programme.column(MOVE_COST, whole=model.is_whole(t))
+                model.v[r, group, t] = model.programme.column(MOVE_COST, whole=model.is_whole(t))
 
 
 def use_terms(model: Model, r: int, k: int, day: int) -> list[Term]:
@@ -94,9 +106,7 @@ def use_terms(model: Model, r: int, k: int, day: int) -> list[Term]:
     ]
     if recipe.fruiting is not None and recipe.fruiting.parent == code:
         terms += [
-            (model.v[r, room, day], 1.0)
-            for room in recipe.fruiting.rooms
-            if (r, room, day) in model.v
+            (model.v[r, group, day], 1.0) for group in model.groups if (r, group, day) in model.v
         ]
     return terms
 

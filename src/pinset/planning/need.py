@@ -12,12 +12,11 @@ from math import ceil
 
 from pinset.planning.problem import Making, Order, Problem, Recipe
 
-WEEK = 7
-MOVE_INTERVAL = 4  # longest wait between two moves a week
 MONTH = 28  # days that the rate at the end is averaged over
-LONGEST_SHARE_DAYS = 21  # a batch larger than the need of about so many days is never sensible
+USUAL_AT_ONCE = 3.0  # usual batches: more is not started at once, unless one order asks for it
 ROOM_FOR_ROUNDING = 1.3
 SPARE_UNITS = 2.0
+LEAST_USUAL = 2.0  # units; a batch of one is rare
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +24,7 @@ class Need:
     """What one making must supply."""
 
     largest_batch: float  # units started at once, at most
+    usual_batch: float  # units started at once on the fixed weekdays, on average
     end_rate: float  # usable units used per day at the end of the horizon
     unit_cost: float  # what a usable unit costs to make, parents included
 
@@ -41,33 +41,25 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
         sold = _daily(recipe, [order for order in orders if order.step == making.step])
         used_peak[making.step] = _busiest(sold, MONTH) / MONTH
         used_end[making.step] = sum(sold[-MONTH:]) / MONTH
-        batch[making.step] = _busiest(sold, min(making.window_days, MONTH) + WEEK)
+        batch[making.step] = max(sold, default=0.0)
     if fruiting is not None and fruiting.grams > 0:
-        at_once = _busiest_share(recipe)
         code = fruiting.parent
         used_peak[code] += _busiest(picked, MONTH) / MONTH / fruiting.grams
         used_end[code] += sum(picked[-MONTH:]) / MONTH / fruiting.grams
-        making = next(m for m in recipe.makings if m.step == code)
-        width = min(making.window_days, LONGEST_SHARE_DAYS) + MOVE_INTERVAL
-        batch[code] += max(
-            _busiest(picked, width) / fruiting.grams, max(picked, default=0.0) / at_once
-        )
+        batch[code] += max(picked, default=0.0) / _busiest_share(recipe)
     found: dict[str, Need] = {}
     costs = unit_costs(recipe)
     for making in reversed(recipe.makings):
         peak, end = used_peak[making.step], used_end[making.step]
-        is_last = fruiting is not None and making.step == fruiting.parent
         usable = max(making.usable, 0.05)
-        width = min(making.window_days, LONGEST_SHARE_DAYS) + WEEK
-        asked = max(batch[making.step], 0.0 if is_last else peak * width)
+        often = _starts_a_day(making, recipe)
+        usual = max(LEAST_USUAL, peak / usable / max(often, 1e-3))
         largest = making.largest_batch
         if largest <= 0:
-            largest = ceil(
-                (ROOM_FOR_ROUNDING * asked + SPARE_UNITS + making.culture_stock) / usable
-            )
+            asked = ROOM_FOR_ROUNDING * batch[making.step] + making.culture_stock
+            largest = ceil(max(USUAL_AT_ONCE * usual, asked / usable) + SPARE_UNITS)
             largest = max(largest, float(making.minimum_batch))
-        found[making.step] = Need(largest, end, costs[making.step])
-        often = _starts_a_day(making, recipe)
+        found[making.step] = Need(largest, min(largest, usual), end, costs[making.step])
         for arc in making.arcs:
             goes = max(arc.units_per_parent, 1e-6)
             loss = 0.0 if arc.part_use else 0.5

@@ -24,6 +24,7 @@ def previous_counts(
         for r, recipe in enumerate(problem.recipes)
         if recipe.fruiting is not None
     }
+    groups = {room.code: name for name, rooms in model.groups.items() for room in rooms}
     starts: dict[tuple[int, int, int], float] = {}
     for start in previous.starts:
         at = places.get((start.variety, start.step))
@@ -34,8 +35,9 @@ def previous_counts(
     for move in previous.moves:
         owner = fruits.get((move.variety, move.step))
         day = (move.day - previous.start).days + shift
-        if owner is not None and (owner, move.room, day) in model.v:
-            moves[owner, move.room, day] = move.count
+        group = groups.get(move.room)
+        if owner is not None and group is not None and (owner, group, day) in model.v:
+            moves[owner, group, day] = moves.get((owner, group, day), 0.0) + move.count
     return starts, moves
 
 

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, exp, floor, sqrt
+from math import ceil, exp, floor
 from statistics import NormalDist
 
-from pinset.chain.register import FarmBook, RoomKind, Route, Spread, Step, StepKind, Variety
+from pinset.chain.readiness import is_too_cold, keeping_days, lead_days
+from pinset.chain.register import FarmBook, Room, RoomKind, Route, Step, StepKind, Variety
+from pinset.chain.spreads import quantile
 from pinset.chain.stages import FRUITING_STAGES
 from pinset.planning.problem import Picking, Stay
-
-COLD_BELOW_C = 10.0  # a room no warmer than this stores cold
-NO_FLOOR_C = -5.0  # where a step names no temperature below which it dies
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,23 +23,6 @@ class Safety:
 
 
 DEFAULT_SAFETY = Safety()
-
-
-def quantile(spread: Spread, probability: float) -> float:
-    """Return a quantile of a triangular distribution.
-
-    Examples
-    --------
-    >>> quantile(Spread(0.0, 0.5, 1.0), 0.5)
-    0.5
-    """
-    width = spread.high - spread.low
-    if width <= 0.0:
-        return spread.mode
-    at_mode = (spread.mode - spread.low) / width
-    if probability <= at_mode:
-        return spread.low + sqrt(probability * width * (spread.mode - spread.low))
-    return spread.high - sqrt((1.0 - probability) * width * (spread.high - spread.mode))
 
 
 def planned_loss(step: Step, safety: Safety) -> float:
@@ -71,28 +53,28 @@ def whole_days(days: float) -> int:
     return max(0, ceil(days - 1e-9))
 
 
-def is_cold(temperature_c: float) -> bool:
-    """Whether a place at this temperature stores cold."""
-    return temperature_c <= COLD_BELOW_C
+def cold_store_of(book: FarmBook, step: Step) -> Room | None:
+    """Return the cold store in which spawn of this step keeps longest, or None.
 
-
-def cold_store_takes(book: FarmBook, step: Step) -> bool:
-    """Whether the farm has a cold store in which units of this step may wait."""
-    if step.keeps_days_cold is None or step.stage in FRUITING_STAGES:
-        return False
-    floor_c = step.cold_min_c if step.cold_min_c is not None else NO_FLOOR_C
-    return any(
-        room.kind is RoomKind.COLD and room.holds > 0 and room.temperature_c >= floor_c
+    Blocks and other fruiting units are not sent to the cold store: they would fill it.
+    """
+    if step.stage in FRUITING_STAGES or step.keeps_days_cold is None:
+        return None
+    rooms = [
+        room
         for room in book.rooms
-    )
+        if room.kind is RoomKind.COLD
+        and room.holds > 0
+        and not is_too_cold(step, room.temperature_c)
+    ]
+    return max(rooms, key=lambda room: keeping_days(step, room.temperature_c), default=None)
 
 
 def keeps_days(book: FarmBook, step: Step) -> int:
     """Return how many days after the ready day units of a step stay usable where they wait."""
-    cold = step.keeps_days_cold
-    if cold is not None and (is_cold(step.temperature_c) or cold_store_takes(book, step)):
-        return max(0, floor(cold))
-    return max(0, floor(step.keeps_days_warm))
+    cold = cold_store_of(book, step)
+    warm = keeping_days(step, step.temperature_c)
+    return floor(max(warm, keeping_days(step, cold.temperature_c)) if cold else warm)
 
 
 def groups(route: Route) -> tuple[tuple[Step, tuple[Step, ...]], ...]:
@@ -117,7 +99,7 @@ def making_code(route: Route, step: str) -> str | None:
 def curve_of(step: Step, variety: Variety, safety: Safety) -> tuple[Picking, ...]:
     """Return the expected saleable grams of one unit by day after room entry."""
     grams = planned_yield_g(step, safety) * (1.0 - variety.trim_loss)
-    begins = step.days.mean
+    begins = float(lead_days(step))
     curve: list[Picking] = []
     for number, flush in enumerate(step.flushes, start=1):
         begins += flush.gap_days.mean if number > 1 else 0.0
@@ -142,17 +124,17 @@ def room_for(book: FarmBook, step: Step) -> str:
 def stays_of(book: FarmBook, steps: Iterable[Step], begin: int = 0) -> tuple[Stay, ...]:
     """Return where units stand through consecutive steps, from ``begin`` on."""
     stays: list[Stay] = []
-    day = float(begin)
+    day = begin
     for number, step in enumerate(steps):
-        until = day + step.days.mean
-        if whole_days(until) > whole_days(day):
+        until = day + lead_days(step)
+        if until > day:
             stays.append(
                 Stay(
                     step.code,
                     step.room,
                     step.places,
-                    whole_days(day),
-                    whole_days(until),
+                    day,
+                    until,
                     number > 0,
                     room_for(book, step),
                 )

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import ceil
+from math import ceil, floor
 from typing import Any, TypeVar
 
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.planning.columns import GRAMS_PER_KG, MEAN_ROUNDING, Model, sold, stock_of
+from pinset.planning.columns import GRAMS_PER_KG, MEAN_ROUNDING, Model, batch_share, sold, stock_of
 from pinset.planning.pegging import (
     NOTHING,
     Batch,
@@ -42,7 +42,7 @@ def trace(model: Model, values: NDArray[float64]) -> Trace:
     """Return the decisions of a solution, traced through the chain."""
     found = Trace(
         starts=_decided(model, model.x, values),
-        moves=_decided(model, model.v, values),
+        moves=into_rooms(model, _decided(model, model.v, values)),
         cooks=_decided(model, model.n, values),
         short={
             key: max(0.0, float(values[b])) * (GRAMS_PER_KG if key[1] == "picked" else 1.0)
@@ -54,13 +54,53 @@ def trace(model: Model, values: NDArray[float64]) -> Trace:
         for k in range(len(recipe.makings)):
             _stock(model, r, k, found)
         _picked(model, r, found)
-        totals = _totals(found, r)
+        totals = _totals(found, r, len(recipe.makings))
         for k in range(len(recipe.makings) - 1, -1, -1):
             for batch in found.batches[r, k]:
                 if batch.start is not None:
                     found.start_service[batch.start] = service_of(
                         batch, found.move_service, found.start_service, totals
                     )
+    return found
+
+
+def into_rooms(
+    model: Model, moves: Mapping[tuple[int, str, int], float]
+) -> dict[tuple[int, str, int], float]:
+    """Spread moves over the rooms of their group, the fullest room that still has places first."""
+    problem = model.problem
+    standing: dict[str, list[tuple[int, float]]] = {
+        room.code: [
+            (lot.leaves_day, lot.places) for lot in problem.in_rooms if lot.room == room.code
+        ]
+        for room in problem.resources.rooms
+    }
+    found: dict[tuple[int, str, int], float] = {}
+    for (r, group, t), units in sorted(moves.items(), key=lambda item: (item[0][2], item[0])):
+        fruiting = problem.recipes[r].fruiting
+        if fruiting is None:
+            continue
+        free = {
+            room.code: room.places
+            - sum(places for leaves, places in standing[room.code] if t < leaves)
+            for room in model.groups[group]
+        }
+        left = units
+        rooms = sorted(free, key=lambda code: (free[code], code))
+        enough = [code for code in rooms if free[code] >= units * fruiting.places - NOTHING]
+        for code in enough or reversed(rooms):
+            fits = max(0.0, free[code]) / max(fruiting.places, NOTHING)
+            part = min(left, float(floor(fits + NOTHING)) if model.is_whole(t) else fits)
+            if part > NOTHING:
+                found[r, code, t] = part
+                standing[code].append((t + fruiting.days_in_room, part * fruiting.places))
+                left -= part
+            if left <= NOTHING:
+                break
+        if left > NOTHING:  # places left over as fractions: one room takes what remains
+            code = rooms[-1]
+            found[r, code, t] = found.get((r, code, t), 0.0) + left
+            standing[code].append((t + fruiting.days_in_room, left * fruiting.places))
     return found
 
 
@@ -86,9 +126,14 @@ def _parents(model: Model, values: NDArray[float64], found: Trace) -> None:
         exact = t < problem.whole_parent_days
         wanted = units
         if making.arcs and not exact:
-            s = float(values[model.s[r, k, t]])
-            wanted += s * min(
-                0.0 if arc.part_use else MEAN_ROUNDING * arc.units_per_parent for arc in making.arcs
+            batch, share = batch_share(model, r, k, t)
+            wanted += (
+                share
+                * float(values[batch])
+                * min(
+                    0.0 if arc.part_use else MEAN_ROUNDING * arc.units_per_parent
+                    for arc in making.arcs
+                )
             )
         for a, arc in enumerate(making.arcs):
             given = float(values[model.p[r, k, a, t]])
@@ -178,7 +223,7 @@ def _picked(model: Model, r: int, found: Trace) -> None:
                 service.first_use = min(service.first_use or batch.ready_day, batch.ready_day)
 
 
-def _totals(found: Trace, r: int) -> dict[int, float]:
+def _totals(found: Trace, r: int, makings: int) -> dict[int, float]:
     """Return what each use of a recipe takes in all; a start may open parents of two kinds."""
     of_start: dict[tuple[int, int, int], float] = {}
     for key, use in found.uses.items():
@@ -190,7 +235,7 @@ def _totals(found: Trace, r: int) -> dict[int, float]:
         if key[0] == r and use.start is not None
     }
     totals.update({id(use): use.units for move, use in found.move_uses.items() if move[0] == r})
-    for k in range(len(found.batches)):
+    for k in range(makings):
         for batch in found.batches.get((r, k), []):
             for use in batch.uses:
                 totals.setdefault(id(use), use.units)
