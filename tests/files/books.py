@@ -93,6 +93,7 @@ def farms(draw: Any) -> Farm:
         day_starts=draw(clocks),
         van_at=draw(clocks),
         morning_round_minutes=draw(st.integers(0, 600)),
+        code=draw(codes),
     )
 
 

@@ -14,14 +14,20 @@ from pinset.services import opening
 FOLDER = click.Path(path_type=Path, file_okay=False)
 
 
+WORKBOOKS = click.option("--xlsx", is_flag=True, help="Tables as workbooks instead of CSV.")
+REPLACE = click.option("--replace", is_flag=True, help="Take the place of files that are there.")
+
+
 @click.command()
 @click.argument("folder", type=FOLDER)
+@WORKBOOKS
+@REPLACE
 @known_errors
-def new(folder: Path) -> None:
+def new(folder: Path, xlsx: bool, replace: bool) -> None:
     """Write commented templates into FOLDER."""
     from pinset.services import new as service
 
-    for path in service.new(folder):
+    for path in service.new(folder, as_xlsx=xlsx, replace=replace):
         click.echo(path)
     click.echo(f"Fill them in, then: pinset --farm WHERE-IT-SHALL-LIVE load {folder}")
 
@@ -49,6 +55,8 @@ def load(context: click.Context, folder: Path, replace: bool, as_json: bool) -> 
         print_findings(report.findings)
         for line in report.difference:
             click.echo(f"  {line}")
+        for words, code in report.lots:
+            click.echo(f"  {code}  {words}")
         click.echo(report.sentence)
     if not report.applied:
         sys.exit(1)
@@ -56,12 +64,14 @@ def load(context: click.Context, folder: Path, replace: bool, as_json: bool) -> 
 
 @click.command()
 @click.argument("folder", type=FOLDER)
+@WORKBOOKS
+@REPLACE
 @click.pass_context
 @known_errors
-def export(context: click.Context, folder: Path) -> None:
+def export(context: click.Context, folder: Path, xlsx: bool, replace: bool) -> None:
     """Write the farm into FOLDER as the files it can be loaded from."""
     open_chosen(context)
     from pinset.services import export as service
 
-    for path in service.export(folder):
+    for path in service.export(folder, as_xlsx=xlsx, replace=replace):
         click.echo(path)

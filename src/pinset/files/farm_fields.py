@@ -100,6 +100,7 @@ FARM = Section(
     "The farm as a whole.",
     (
         Column("name", Text(200), "name of the farm", required=True),
+        Column("code", Code(), "short name of the farm", empty="farm"),
         Column("country", Text(100), "country"),
         Column(
             "altitude_m",

@@ -96,7 +96,7 @@ def place_files(
     if there and not replace:
         raise RefusedError(
             f"{path} already holds {', '.join(there)}; nothing was written.",
-            "Choose another folder, or say that they may be replaced.",
+            "Choose another folder, or let them be replaced: --replace.",
         )
     made = not path.exists()
     try:
