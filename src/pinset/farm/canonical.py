@@ -32,6 +32,8 @@ from typing import Any
 FIRST_HASH = "0" * 64
 """Stands for the entry before the first."""
 
+_ENCODER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+
 Row = tuple[Any, ...]  # text, whole numbers, yes or no, None
 
 
@@ -64,7 +66,7 @@ def instant(moment: datetime) -> str:
     >>> instant(datetime(2026, 3, 12, 7, 0, tzinfo=UTC))
     '2026-03-12T07:00:00.000000Z'
     """
-    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+    return moment.astimezone(UTC).isoformat(timespec="microseconds")[:-6] + "Z"
 
 
 def plain_numbers(value: Any) -> Any:
@@ -97,7 +99,7 @@ def canonical_text(entry: Canonical) -> str:
         "links": sorted(entry.links, key=str),
         "mentions": sorted(entry.mentions, key=str),
     }
-    return json.dumps(parts, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    return _ENCODER.encode(parts)
 
 
 def entry_hash(entry: Canonical) -> str:
