@@ -18,6 +18,7 @@ from pinset.planning.programme import Change, run
 
 LEAST_GRAMS = 10.0  # less is not worth a line
 LEAST_UNITS = 0.01
+TOLERANCE = 1e-6  # above the shortage found, so that rounding cannot make a pass impossible
 LEAST_LACK = 1e-4  # of any unit
 DEARER = 20.0  # a shortage costs so many times its price while resources are for hire
 NAMED_DAYS = 3
@@ -52,7 +53,6 @@ def is_worth_saying(key: Key, amount: float) -> bool:
 def shortfall(
     model: Model,
     short: Mapping[Key, float],
-    values: NDArray[float64],
     *,
     time_limit_s: float,
     threads: int,
@@ -67,7 +67,7 @@ def shortfall(
     grave = {key: amount for key, amount in short.items() if is_worth_saying(key, amount)}
     if not grave:
         return found
-    columns = {model.short[key]: float(values[model.short[key]]) + 1e-9 for key in model.short}
+    columns = {model.short[key]: short[key] / _scale(key) + TOLERANCE for key in model.short}
     free = {each.row: float("inf") for each in model.capacities}
     dear = {column: DEARER * model.programme.cost[column] for column in columns}
     opened = run(

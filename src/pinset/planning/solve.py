@@ -136,7 +136,7 @@ def _plan(
     values = outcome.values if outcome.values is not None else np.zeros(len(model.programme.cost))
     found = trace(model, values)
     left = max(0.5, time_limit_s - (perf_counter() - begun))
-    lacking = shortfall(model, found.short, values, time_limit_s=left, threads=threads)
+    lacking = shortfall(model, found.short, time_limit_s=left, threads=threads)
     starts = starts_of(model, found)
     moves = moves_of(model, found)
     return Plan(

@@ -205,15 +205,16 @@ def _picked(model: Model, r: int, found: Trace) -> None:
                 batch = Batch(units * each.grams, day, day + keeps)
                 pickings.append(batch)
                 origin.append((batch, move))
+    # what is there is handed over as it falls due; the solver, to which two days are alike, may
+    # have held it back for a later one
     sales = [
-        Use(
-            day,
-            max(0.0, amount - found.short.get((r, "picked", day), 0.0)),
-            sale=(r, "picked", day),
-        )
+        Use(day, amount, sale=(r, "picked", day))
         for day, amount in sold(problem, recipe, "picked").items()
     ]
     take_oldest_first(pickings, sales)
+    for sale in sales:
+        if sale.sale is not None:
+            found.short[sale.sale] = max(0.0, sale.wanted - sale.units)
     for batch, move in origin:
         service = found.move_service.setdefault(move, Service())
         for use in batch.uses:
