@@ -9,15 +9,11 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from decimal import Decimal
 from enum import StrEnum
 from typing import Any, Protocol
 
 from pinset.chain.lotcode import read_code
 from pinset.errors import InputError
-from pinset.files.amounts import amount
-from pinset.files.days import read_day
-from pinset.files.numbers import as_decimal, plain_number
 from pinset.files.place import listed, nearest, shown
 from pinset.files.sheet import Raw
 
@@ -240,155 +236,6 @@ class YesNo:
 
 
 @dataclass(frozen=True, slots=True)
-class Number:
-    """A number in the unit of its column; another unit of the same quantity is converted.
-
-    ``scale`` is what one of the column's unit is in the unit of the record: a column in kilograms
-    for a record in grams has 1000.
-    """
-
-    low: float
-    high: float
-    unit: str = ""  # as shown; empty: a plain number
-    quantity: str = ""  # which other units it may carry
-    scale: int = 1
-    whole: bool = False  # the record holds whole numbers
-    none: Any = 0
-    above_low: bool = False  # the low end itself is not accepted
-
-    @property
-    def accepted(self) -> str:
-        """What is accepted."""
-        if self.scale > 1 and self.whole:
-            kind = f"a number with at most {len(str(self.scale)) - 1} decimals"
-        else:
-            kind = "a whole number" if self.whole else "a number"
-        unit = f" {self.unit}" if self.unit else ""
-        low = plain_number(as_decimal(self.low))
-        start = f"above {low} up" if self.above_low else f"from {low}"
-        return f"{kind} {start} to {plain_number(as_decimal(self.high))}{unit}"
-
-    def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> int | float:
-        """Return the number in the unit of the record."""
-        number = _amount(cell, self, comma_is_decimal=comma_is_decimal)
-        low, high = Decimal(repr(self.low)), Decimal(repr(self.high))
-        if not low <= number <= high or (self.above_low and number == low):
-            hint = "A number below zero makes no sense here." if number < 0 <= low else ""
-            raise CellError("out-of-range", cell_text(cell), self.accepted, hint)
-        value = number * self.scale
-        if not self.whole:
-            return float(value)
-        if value != value.to_integral_value():
-            raise CellError("not-whole", cell_text(cell), self.accepted)
-        return int(value)
-
-    def show(self, value: float) -> Raw:
-        """Return the number in the unit of the column, exact."""
-        return plain_number(as_decimal(value) / self.scale)
-
-
-def _amount(cell: Raw, kind: Number | Fraction, *, comma_is_decimal: bool) -> Decimal:
-    if isinstance(cell, (bool, date, time)):
-        raise CellError("number", cell_text(cell), kind.accepted)
-    unit, quantity, step = "", "", None
-    if isinstance(kind, Number):
-        unit, quantity = kind.unit, kind.quantity
-        step = Decimal(1) / kind.scale if kind.whole else None
-    try:
-        return amount(
-            cell, unit=unit, quantity=quantity, step=step, comma_is_decimal=comma_is_decimal
-        )
-    except InputError as error:
-        also = f" ({error.accepted})" if error.accepted.startswith("in ") else ""
-        raise CellError(
-            error.field, cell_text(cell), f"{kind.accepted}{also}", error.hint
-        ) from None
-
-
-@dataclass(frozen=True, slots=True)
-class Fraction:
-    """A fraction from 0 to 1, or a percentage with its sign."""
-
-    accepted: str = (
-        "a fraction from 0 to 1, such as 0.05, or a percentage with its sign, such as 5 %"
-    )
-    none: float | None = 0.0
-
-    def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> float:
-        """Return the fraction."""
-        text = cell_text(cell)
-        percent = isinstance(cell, str) and text.endswith("%")
-        bare = text.removesuffix("%") if percent else cell
-        number = _amount(bare, self, comma_is_decimal=comma_is_decimal)
-        value = number / 100 if percent else number
-        if not 0 <= value <= 1:
-            hint = f"Did you mean {text} %?" if 1 < number <= 100 and not percent else ""  # noqa: PLR2004
-            raise CellError("out-of-range", text, self.accepted, hint)
-        return float(value)
-
-    def show(self, value: float) -> Raw:
-        """Return the fraction."""
-        return plain_number(as_decimal(value))
-
-
-@dataclass(frozen=True, slots=True)
-class Day:
-    """A date."""
-
-    first_year: int = 1990
-    none: None = None
-
-    @property
-    def accepted(self) -> str:
-        """What is accepted."""
-        return f"a date from {self.first_year} to 2099, such as 2026-03-12 or 12.03.2026"
-
-    def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> date:
-        """Return the date."""
-        del comma_is_decimal
-        try:
-            day = read_day(cell if isinstance(cell, (date, float, int)) else cell_text(cell))
-        except InputError as error:
-            raise CellError(error.field, cell_text(cell), self.accepted, error.hint) from None
-        if not self.first_year <= day.year <= 2099:  # noqa: PLR2004 - as the words say
-            raise CellError("date-range", cell_text(cell), self.accepted, "Look at the year.")
-        return day
-
-    def show(self, value: date) -> Raw:
-        """Return the date itself; the file's writer gives it its form."""
-        return value
-
-
-@dataclass(frozen=True, slots=True)
-class Clock:
-    """A clock time, kept as ``07:30``."""
-
-    accepted: str = "a clock time from 00:00 to 23:59, such as 07:30"
-    none: str = ""
-
-    def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> str:
-        """Return the time as two digits, colon, two digits."""
-        del comma_is_decimal
-        if isinstance(cell, time):
-            return cell.strftime("%H:%M")
-        text = cell_text(cell)
-        hours, colon, minutes = text.replace(".", ":").partition(":")
-        minutes = minutes.removesuffix(":00")
-        sound = colon and _is_digits(hours, 1, 2) and _is_digits(minutes, 2, 2)
-        if not sound or int(hours) > 23 or int(minutes) > 59:  # noqa: PLR2004 - a clock
-            raise CellError("clock", text, self.accepted)
-        return f"{int(hours):02d}:{int(minutes):02d}"
-
-    def show(self, value: str) -> str:
-        """Return the time."""
-        return value
-
-
-def _is_digits(text: str, least: int, most: int) -> bool:
-    return least <= len(text) <= most and text.isascii() and text.isdigit()
-
-
-@dataclass(frozen=True, slots=True)
 class Several:
     """Several values of one kind in one cell, parted by spaces, commas or semicolons."""
 
@@ -415,39 +262,6 @@ class Several:
     def show(self, value: tuple[Any, ...]) -> Raw:
         """Return the values parted by spaces."""
         return " ".join(str(self.kind.show(item)) for item in value)
-
-
-_WEEKDAYS = {
-    "mon": "monday",
-    "tue": "tuesday",
-    "wed": "wednesday",
-    "thu": "thursday",
-    "fri": "friday",
-    "sat": "saturday",
-    "sun": "sunday",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class WeekdayKind:
-    """A day of the week, by its three letters or its full English name."""
-
-    enum: type[StrEnum]
-    accepted: str = "one of mon, tue, wed, thu, fri, sat, sun"
-    none: None = None
-
-    def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> StrEnum:
-        """Return the day."""
-        del comma_is_decimal
-        word = cell_text(cell).casefold().rstrip(".")
-        for short, full in _WEEKDAYS.items():
-            if len(word) >= len(short) and full.startswith(word):
-                return self.enum(short)
-        raise CellError("weekday", cell_text(cell), self.accepted)
-
-    def show(self, value: StrEnum) -> str:
-        """Return the three letters."""
-        return value.value
 
 
 def sentence(error: CellError) -> str:

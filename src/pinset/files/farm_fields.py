@@ -7,23 +7,12 @@ from functools import cache
 from zoneinfo import ZoneInfo, available_timezones
 
 from pinset.chain.register import RoomKind, Weekday
-from pinset.files.cells import (
-    CellError,
-    Choice,
-    Clock,
-    Code,
-    Day,
-    Number,
-    Several,
-    Text,
-    WeekdayKind,
-    YesNo,
-    cell_text,
-    choice,
-)
+from pinset.files.cells import CellError, Choice, Code, Several, Text, YesNo, cell_text, choice
+from pinset.files.columns import Column
+from pinset.files.day_cells import Clock, Day, WeekdayKind
+from pinset.files.number_cells import Number
 from pinset.files.place import nearest
 from pinset.files.sheet import Raw
-from pinset.files.tables import Column
 
 FARM_FILE = "farm.toml"
 

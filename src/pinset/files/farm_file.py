@@ -8,6 +8,7 @@ from typing import Any
 
 from pinset.chain.register import Bench, CookKind, Farm, Room, Shelf, Steriliser, Worker
 from pinset.files.cells import CellError, Several, sentence
+from pinset.files.columns import Column
 from pinset.files.farm_fields import (
     BENCHES,
     COOKS,
@@ -24,7 +25,6 @@ from pinset.files.farm_fields import (
 )
 from pinset.files.place import Place, Report, listed, nearest, shown
 from pinset.files.rows import Row
-from pinset.files.tables import Column
 from pinset.files.toml_lines import Path, line_of, lines_of
 
 

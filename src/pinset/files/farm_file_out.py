@@ -9,7 +9,8 @@ import tomlkit
 from tomlkit.items import AoT, Array, InlineTable, Table
 
 from pinset.chain.register import FarmBook, Weekday, Worker
-from pinset.files.cells import Fraction, Number, Several, YesNo
+from pinset.files.cells import Several, YesNo
+from pinset.files.columns import Column
 from pinset.files.farm_fields import (
     BENCHES,
     COOKS,
@@ -21,7 +22,7 @@ from pinset.files.farm_fields import (
     STERILISERS,
     Section,
 )
-from pinset.files.tables import Column
+from pinset.files.number_cells import Fraction, Number
 
 
 def farm_toml(book: FarmBook) -> str:

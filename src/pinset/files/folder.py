@@ -12,6 +12,7 @@ from pinset.chain.register import FarmBook
 from pinset.chain.route_rules import check_book
 from pinset.errors import Finding
 from pinset.files.book import book_of
+from pinset.files.columns import Table
 from pinset.files.csv_sheet import read_csv
 from pinset.files.decode import MOST_BYTES, to_text
 from pinset.files.farm_fields import FARM_FILE
@@ -19,7 +20,7 @@ from pinset.files.farm_file import Premises, read_farm
 from pinset.files.place import Place, Report, nearest
 from pinset.files.rows import Row, read_rows, report_twice
 from pinset.files.sheet import Sheet
-from pinset.files.tables import TABLES, Table
+from pinset.files.tables import TABLES
 from pinset.files.xlsx_sheet import read_xlsx
 
 ENDINGS = (".csv", ".xlsx")
@@ -110,7 +111,11 @@ class _Folder:
             )
         tables = {}
         for table in TABLES:
-            here = [by_name[n] for end in ENDINGS if (n := f"{table.name}{end}") in by_name]
+            here = [
+                name
+                for name in names
+                if name.casefold() in {f"{table.name}{end}" for end in ENDINGS}
+            ]
             if len(here) > 1:
                 self.report.wrong(
                     "file-twice",

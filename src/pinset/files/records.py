@@ -14,9 +14,10 @@ from pinset.chain.register import (
     Variety,
     Vessel,
 )
+from pinset.files.columns import Table
 from pinset.files.place import Report
 from pinset.files.rows import Row
-from pinset.files.tables import Table, table
+from pinset.files.tables import table
 
 T = TypeVar("T")
 

@@ -6,11 +6,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import Any
 
+from pinset.files.columns import Column
 from pinset.files.farm_fields import BENCHES, STERILISERS
 from pinset.files.farm_file import Premises
 from pinset.files.place import Report, listed, nearest, shown
 from pinset.files.rows import Row
-from pinset.files.tables import TABLES, Column
+from pinset.files.tables import TABLES
 
 PICKED = "picked"
 

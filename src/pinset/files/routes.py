@@ -19,8 +19,8 @@ from pinset.chain.register import (
 from pinset.errors import InputError
 from pinset.files.place import Report, shown
 from pinset.files.records import Placed, fields_of
+from pinset.files.route_tables import FLUSHES, PARENT_COLUMNS, ROUTE_COLUMNS, ROUTES
 from pinset.files.rows import Row
-from pinset.files.tables import FLUSHES, PARENT_COLUMNS, ROUTE_COLUMNS, ROUTES
 
 Published = Callable[[str, str, dict[str, Any]], Route]
 """Gives the route of the published values: its code, the species, and what is chosen of it."""

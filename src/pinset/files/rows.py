@@ -6,9 +6,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pinset.files.cells import NONE_SIGN, CellError, cell_text, sentence
+from pinset.files.columns import Column, Table
 from pinset.files.place import Place, Report, listed, nearest, shown
 from pinset.files.sheet import Raw, Sheet, SheetRow, is_blank
-from pinset.files.tables import Column, Table
 
 
 @dataclass(slots=True)

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from pinset.chain.register import FarmBook, Flush, Parent, Promise, Route, Spread, Step
+from pinset.files.columns import Column, Table
+from pinset.files.route_tables import PARENT_COLUMNS
 from pinset.files.sheet import Raw
-from pinset.files.tables import LOTS, PARENT_COLUMNS, TABLES, Column, Table
+from pinset.files.tables import LOTS, TABLES
 
 Cells = dict[str, Any]
 """Values of a row by column; a column that is absent or None is left empty."""

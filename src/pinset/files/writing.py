@@ -16,14 +16,15 @@ import xlsxwriter
 
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
-from pinset.files.cells import Fraction, Number
+from pinset.files.columns import Table
 from pinset.files.example import example_book
 from pinset.files.farm_fields import FARM_FILE
 from pinset.files.farm_file_out import farm_toml
+from pinset.files.number_cells import Fraction, Number
 from pinset.files.numbers import as_decimal
 from pinset.files.sheet import Raw
 from pinset.files.table_rows import Cells, rows_of, shown_cell
-from pinset.files.tables import TABLES, Table
+from pinset.files.tables import TABLES
 
 _FIRST_SPREADSHEET_DAY = date(1900, 3, 1)
 _MADE = datetime(2000, 1, 1)  # noqa: DTZ001 - a fixed stamp, so that the same book gives the same bytes
