@@ -13,9 +13,10 @@ from pinset.demo.shed import opening_book
 from pinset.demo.simulate import Simulation
 from pinset.demo.truth import HiddenTruth, planned_truth
 from pinset.demo.world import World
-from pinset.farm.entries import NewEntry, NewLot
+from pinset.farm.entries import Account, NewEntry, NewLot
 from pinset.services.history import Sheet
 
+EARLY_DAYS = 24
 TODAY = date(2026, 3, 12)
 SEED = 1
 
@@ -30,11 +31,12 @@ class Told:
     entries: list[NewEntry] = field(default_factory=list)
     lots: dict[str, NewLot] = field(default_factory=dict)
     accounts: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
+    early_losses: Counter[str] = field(default_factory=Counter)
 
     def loss_share(self, codes: set[str]) -> float:
-        """Return the share of the units of some lots that were lost to contamination."""
+        """Return the share of units lost to contamination in a lot's first ``EARLY_DAYS``."""
         made = sum(-self.accounts[code]["made"] for code in codes)
-        return sum(self.accounts[code]["lost"] for code in codes) / made
+        return sum(self.early_losses[code] for code in codes) / made
 
     def alike(self, codes: set[str], **facts: str) -> set[str]:
         """Return other lots of the same steps and varieties, made in the ledger's own time."""
@@ -67,4 +69,7 @@ def told(seed: int = SEED) -> Told:
             found.lots |= {lot.code: lot for lot in entry.lots}
             for p in entry.postings:
                 found.accounts[p.lot][p.account.value] += p.quantity
+                age = (entry.happened_at.date() - found.lots[p.lot].made_on).days
+                if p.account is Account.LOST and age <= EARLY_DAYS:
+                    found.early_losses[p.lot] += p.quantity
     return found

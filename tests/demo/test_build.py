@@ -13,27 +13,41 @@ from typing import Any
 import pytest
 
 from demo.history import SEED, TODAY, told
-from pinset.demo.build import build, check_wishes, make_room
+from pinset.demo.build import build, check_wishes, clear, refuse_unfit
 from pinset.demo.truth import read_truth
 from pinset.errors import InputError, PinsetError, RefusedError
+from pinset.services.one_at_a_time import only_one
 
 SCRIPT = Path(__file__).with_name("build_and_look.py")
 
 
-def start(folder: Path) -> "subprocess.Popen[bytes]":
+def quiet(_share: float, _text: str) -> None:
+    """Say nothing."""
+
+
+def start(folder: Path, *more: str) -> "subprocess.Popen[bytes]":
     environment = {
         name: value
         for name, value in os.environ.items()
         if not name.startswith(("PINSET_", "DJANGO_", "PYTEST_"))
     }
-    command = [sys.executable, "-W", "error", str(SCRIPT), str(folder), str(TODAY), str(SEED)]
+    command = [
+        sys.executable,
+        "-W",
+        "error",
+        str(SCRIPT),
+        str(folder),
+        str(TODAY),
+        str(SEED),
+        *more,
+    ]
     return subprocess.Popen(command, stdout=subprocess.PIPE, env=environment)
 
 
 @pytest.fixture(scope="module")
 def twice(tmp_path_factory: pytest.TempPathFactory) -> tuple[list[Path], list[dict[str, Any]]]:
     folders = [tmp_path_factory.mktemp("demo") / name for name in ("one", "other")]
-    running = [start(folder) for folder in folders]
+    running = [start(folders[0], "check"), start(folders[1])]
     answers = [process.communicate(timeout=300)[0] for process in running]
     assert [process.returncode for process in running] == [0, 0]
     return folders, [json.loads(answer) for answer in answers]
@@ -103,7 +117,7 @@ def test_a_folder_with_something_else_in_it_is_left_alone(tmp_path: Path) -> Non
     kept = tmp_path / "letter.txt"
     kept.write_text("dear")
     with pytest.raises(RefusedError, match="not empty"):
-        build(tmp_path, TODAY, SEED, lambda _share, _text: None)
+        build(tmp_path, TODAY, SEED, quiet)
     assert [path.name for path in tmp_path.iterdir()] == ["letter.txt"]
 
 
@@ -111,33 +125,48 @@ def test_a_file_is_no_folder(tmp_path: Path) -> None:
     kept = tmp_path / "letter.txt"
     kept.write_text("dear")
     with pytest.raises(RefusedError, match="is a file"):
-        make_room(kept)
+        refuse_unfit(kept)
 
 
-def test_an_earlier_demo_makes_room_and_nothing_else_is_touched(tmp_path: Path) -> None:
-    for name in ("farm.sqlite3", "farm.sqlite3-wal", "hidden-truth.json", "my-notes.txt"):
+def test_an_earlier_demo_is_cleared_and_nothing_else_is_touched(tmp_path: Path) -> None:
+    for name in ("farm.sqlite3", "farm.sqlite3-wal", "demo-today", "hidden-truth.json", "my.txt"):
         (tmp_path / name).write_text("x")
-    make_room(tmp_path)
-    assert [path.name for path in tmp_path.iterdir()] == ["my-notes.txt"]
+    refuse_unfit(tmp_path)
+    clear(tmp_path)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["hidden-truth.json", "my.txt"]
 
 
 def test_a_real_farm_is_never_cleared(tmp_path: Path) -> None:
     (tmp_path / "farm.sqlite3").write_text("a real farm")
     with pytest.raises(RefusedError, match="no earlier demo"):
-        make_room(tmp_path)
+        build(tmp_path, TODAY, SEED, quiet)
     assert (tmp_path / "farm.sqlite3").read_text() == "a real farm"
+
+
+def test_a_database_server_is_never_filled(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PINSET_DATABASE", "postgresql://farm@localhost/farm")
+    with pytest.raises(RefusedError, match="PINSET_DATABASE"):
+        build(tmp_path / "new", TODAY, SEED, quiet)
+    assert not (tmp_path / "new").exists()
+
+
+def test_a_demo_that_is_being_served_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "hidden-truth.json").write_text("{}")
+    (tmp_path / "farm.sqlite3").write_text("served")
+    with only_one(tmp_path), pytest.raises(RefusedError, match="being served"):
+        build(tmp_path, TODAY, SEED, quiet)
+    assert (tmp_path / "farm.sqlite3").read_text() == "served"
 
 
 def test_a_folder_that_may_not_be_written_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def refuse(_path: Path, *, missing_ok: bool = False) -> None:
-        raise PermissionError(13, "Permission denied", str(missing_ok))
+    def refuse(path: Path, *_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied", str(path))
 
-    (tmp_path / "hidden-truth.json").write_text("{}")
-    monkeypatch.setattr(Path, "unlink", refuse)
+    monkeypatch.setattr(Path, "mkdir", refuse)
     with pytest.raises(PinsetError, match=r"cannot be used: Permission denied\.$"):
-        make_room(tmp_path)
+        build(tmp_path / "new", TODAY, SEED, quiet)
 
 
 @pytest.mark.parametrize("today", [date(1999, 12, 31), date(3000, 1, 1)])

@@ -5,8 +5,9 @@ import pytest
 
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import FarmBook, RoomKind, StepKind, Weekday
+from pinset.chain.route_rules import check_book
 from pinset.demo.rhythm import route_of, weekly_load
-from pinset.demo.shed import book
+from pinset.demo.shed import book, opening_book
 
 THURSDAY = date(2026, 3, 12)
 
@@ -61,6 +62,11 @@ def test_names_point_at_what_exists(farm: FarmBook) -> None:
                 assert codes.index(parent.step) < codes.index(step.code)
     buyers = {buyer.code for buyer in farm.buyers}
     assert {promise.buyer for promise in farm.promises} == buyers
+
+
+def test_nothing_is_wrong_with_the_book(farm: FarmBook) -> None:
+    assert check_book(farm, THURSDAY) == ()
+    assert check_book(opening_book(THURSDAY), THURSDAY) == ()
 
 
 def test_flush_shares_leave_room_for_flushes_not_taken(farm: FarmBook) -> None:

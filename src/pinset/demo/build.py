@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from pinset.demo.people import DemoPerson, Progress
-from pinset.demo.truth import FILE_NAME, planned_truth, write_truth
+from pinset.demo.truth import FILE_NAME, HiddenTruth, planned_truth, write_truth
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services import opening
+from pinset.services.one_at_a_time import only_one
 
 FIRST_DAY = date(2001, 1, 1)
 LAST_DAY = date(2100, 1, 1)
@@ -46,19 +48,29 @@ def build(folder: Path, today: date, seed: int, progress: Progress) -> DemoResul
         If the folder cannot be written.
     """
     check_wishes(today, seed)
-    make_room(folder)
+    refuse_unfit(folder)
     progress(0.0, "making the farm's folder")
-    opening.create_farm(folder)
     truth = planned_truth(seed, today)
-    write_truth(truth, folder)  # first, so that a build cut short can be begun again
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with only_one(folder):
+            write_truth(truth, folder)  # first, so that a build cut short can be begun again
+            clear(folder)
+            return _built(folder, truth, progress)
+    except OSError as problem:
+        raise PinsetError(f"{folder} cannot be used: {problem.strerror}.") from problem
+
+
+def _built(folder: Path, planned: HiddenTruth, progress: Progress) -> DemoResult:
+    opening.create_farm(folder)
     from pinset.demo.fill import fill  # Django must be set up before the ledger can be named
     from pinset.services.history import chain_head
 
-    people, truth = fill(truth, progress)
+    people, truth = fill(planned, progress)
     path = write_truth(truth, folder)
     entries, last_hash = chain_head()
     progress(1.0, f"{entries} entries written")
-    return DemoResult(folder, today, seed, entries, last_hash, people, path)
+    return DemoResult(folder, truth.today, truth.seed, entries, last_hash, people, path)
 
 
 def check_wishes(today: date, seed: int) -> None:
@@ -69,27 +81,36 @@ def check_wishes(today: date, seed: int) -> None:
         raise InputError("seed", seed, f"a whole number from 0 to {MOST_SEED}")
 
 
-def make_room(folder: Path) -> None:
-    """Clear an earlier demo out of a folder; refuse to touch anything else.
+def refuse_unfit(folder: Path) -> None:
+    """Refuse any place but a new folder or that of an earlier demo.
 
     Raises
     ------
     RefusedError
-        If there is something in the folder and it is no earlier demo.
+        If there is something in the folder and it is no earlier demo, or a database server is
+        named: a demo is never built into a real farm.
     PinsetError
-        If the folder cannot be read or cleared.
+        If the folder cannot be read.
     """
+    if os.environ.get("PINSET_DATABASE"):
+        raise RefusedError(
+            "PINSET_DATABASE names a database; a demo is built in its own folder only.",
+            "Unset it and try again.",
+        )
+    if folder.exists() and not folder.is_dir():
+        raise RefusedError(f"{folder} is a file.", "Name a folder for the demo farm.")
     try:
-        if folder.exists() and not folder.is_dir():
-            raise RefusedError(f"{folder} is a file.", "Name a folder for the demo farm.")
-        if not folder.exists() or not any(folder.iterdir()):
-            return
-        if not (folder / FILE_NAME).is_file():
-            raise RefusedError(
-                f"{folder} is not empty and holds no earlier demo; nothing was changed.",
-                "Name a new folder: pinset demo DIR.",
-            )
-        for name in (*DATABASE_FILES, FILE_NAME):
-            (folder / name).unlink(missing_ok=True)
+        is_new = not folder.exists() or not any(folder.iterdir())
     except OSError as problem:
         raise PinsetError(f"{folder} cannot be used: {problem.strerror}.") from problem
+    if not is_new and not (folder / FILE_NAME).is_file():
+        raise RefusedError(
+            f"{folder} is not empty and holds no earlier demo; nothing was changed.",
+            "Name a new folder: pinset demo DIR.",
+        )
+
+
+def clear(folder: Path) -> None:
+    """Take an earlier demo's database, and the day it lived on, out of its folder."""
+    for name in (*DATABASE_FILES, opening.DEMO_DAY):
+        (folder / name).unlink(missing_ok=True)
