@@ -53,7 +53,7 @@ class Replay:
     thrown: float = 0.0
 
 
-def replay(problem: Problem, plan: Plan) -> Replay:
+def replay(problem: Problem, plan: Plan) -> Replay:  # noqa: C901, PLR0912  (a day, top to bottom)
     result = Replay()
     recipes = {recipe.variety: recipe for recipe in problem.recipes}
     stock: dict[tuple[str, str], Pile] = defaultdict(Pile)

@@ -489,9 +489,9 @@ def _pipeline(kind: Kind, today: date) -> list[LivingLot]:
         wait = 7 if step.stage is Stage.BLOCK else 8
         for age in range(since, ceil(step.days.mean) + wait, 7):
             is_ready = age > step.days.mean
-            if step.kind is StepKind.TRANSFER and step.stage is Stage.BLOCK:
-                if is_ready and steps[place + 1].kind is StepKind.STAND:
-                    continue
+            is_block = step.kind is StepKind.TRANSFER and step.stage is Stage.BLOCK
+            if is_block and is_ready and steps[place + 1].kind is StepKind.STAND:
+                continue
             spawn = step.stage in {Stage.PLATE, Stage.GRAIN, Stage.SAWDUST}
             cold = is_ready and spawn and step.keeps_days_cold is not None
             made = age + (20 if step.kind is StepKind.STAND else 0)

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
+from pinset.planning.solve import solve
 from planning.chain_instances import chain_problem, read, single_level_problem
 from planning.simulator import replay
-from pinset.planning.solve import solve
 
 
 @pytest.mark.parametrize("name", ["chain_a", "chain_b", "chain_c"])

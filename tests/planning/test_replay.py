@@ -1,4 +1,4 @@
-"""A plan replayed batch by batch, oldest first, by a simulator that shares no code with the planner.
+"""A plan replayed batch by batch, oldest first, by a simulator apart from the planner.
 
 Its stocks and shortages must be the plan's own, to 0.01 kg.
 """

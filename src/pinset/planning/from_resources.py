@@ -71,7 +71,8 @@ def reckon_resources(
             "No prepared vessels are counted, so those for today's starts are taken as ready."
         )
     resources = Resources(
-        bench_minutes=_bench(book, work, working, remarks, is_needed=bool(makings)),
+        bench_minutes=_bench(book, working, remarks, is_needed=bool(makings)),
+        laboratory_minutes=_laboratory(book, work, working),
         hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
         sterilisers=sterilisers,
         sterile=_sterile(book, prepared),
@@ -98,7 +99,6 @@ def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bo
 
 def _bench(
     book: FarmBook,
-    work: WorkDays,
     working: tuple[bool, ...],
     remarks: list[str],
     *,
@@ -115,15 +115,17 @@ def _bench(
     if book.workers and not people and is_needed:
         remarks.append("Nobody may work in the laboratory, so no transfer is planned.")
 
-    def minutes(day: int) -> float:
-        if not working[day]:
-            return 0.0
-        if not book.workers:
-            return table
-        hours = sum(worker.hours[work.weekday(day)] for worker in people)
-        return min(table, 60.0 * hours)
+    return tuple(table if on else 0.0 for on in working)
 
-    return tuple(minutes(day) for day in range(len(working)))
+
+def _laboratory(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[float, ...]:
+    if not book.workers:
+        return ()
+    people = [worker for worker in book.workers if worker.laboratory]
+    return tuple(
+        60.0 * sum(worker.hours[work.weekday(day)] for worker in people) if on else 0.0
+        for day, on in enumerate(working)
+    )
 
 
 def _hands(

@@ -136,11 +136,10 @@ def _sterile_flow(
 
 
 def limit_bench(model: Model) -> None:
-    """Bench minutes (6)."""
+    """Bench minutes (6), and minutes of those who may work in the laboratory."""
     problem = model.problem
-    minutes = problem.resources.bench_minutes
-    if not minutes:
-        return
+    bench = problem.resources.bench_minutes
+    people = problem.resources.laboratory_minutes
     by_day: dict[int, list[Term]] = {}
     users: dict[int, set[str]] = {}
     for (r, k, t), x in model.x.items():
@@ -152,16 +151,25 @@ def limit_bench(model: Model) -> None:
             row.append((batch, share * making.bench_setup_minutes))
             users.setdefault(model.bucket(t), set()).add(problem.recipes[r].variety)
     for t, terms in sorted(by_day.items()):
-        limit(
-            model,
-            terms,
-            model.in_bucket(minutes, t),
-            resource="clean bench",
-            day=t,
-            unit="min",
-            price=MINUTE_PRICE,
-            varieties=users[t],
-        )
+        room = {
+            name: model.in_bucket(minutes, t)
+            for name, minutes in (("clean bench", bench), ("laboratory hands", people))
+            if minutes
+        }
+        tightest = min(room.values(), default=0.0)
+        for name, minutes in room.items():
+            if minutes > tightest:
+                continue  # the other row says it all
+            limit(
+                model,
+                terms,
+                minutes,
+                resource=name,
+                day=t,
+                unit="min",
+                price=MINUTE_PRICE,
+                varieties=users[t],
+            )
 
 
 def limit_hands(model: Model) -> None:

@@ -246,6 +246,7 @@ class Resources:
     """What the days can hold. Rows of days are as long as the problem."""
 
     bench_minutes: tuple[float, ...] = ()  # empty: not limited
+    laboratory_minutes: tuple[float, ...] = ()  # of people who may work there; empty: not limited
     hands_minutes: tuple[float, ...] = ()  # empty: not limited; the fixed rounds are taken off
     sterilisers: tuple[SteriliserDays, ...] = ()
     sterile: tuple[Sterile, ...] = ()

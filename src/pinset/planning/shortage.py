@@ -261,6 +261,8 @@ def _resource(model: Model, recipe: Recipe, key: Key, amount: float, lacks: list
 def _full(resource: str) -> str:
     if resource == "hands":
         return "all hands are busy"
+    if resource == "laboratory hands":
+        return "everybody who may work in the laboratory is busy"
     if resource.startswith(("places", "vessels")):
         kind, _, rest = resource.partition(" ")
         return f"all {kind} {rest} are taken" if kind == "places" else f"all {rest} are in use"
