@@ -19,6 +19,7 @@ from pinset.files.number_cells import Fraction, Number
 from pinset.files.numbers import as_decimal, plain_number, read_number
 from pinset.files.toml_lines import line_of, lines_of
 
+UNITS: Any = pint.UnitRegistry()
 KILOGRAMS = Number(0, 1000, "kg", "mass", scale=1000, whole=True)
 CELSIUS = Number(-30, 60, "°C", "temperature")
 MINUTES = Number(0, 10_000, "minutes", "time")
@@ -86,8 +87,7 @@ def test_other_units_against_pint(
     kind: Number, text: str, magnitude: float, unit: str, target: str
 ) -> None:
     """Conversions compared with the units library pint."""
-    registry: Any = pint.UnitRegistry()
-    expected = registry.Quantity(magnitude, unit).to(target).magnitude
+    expected = UNITS.Quantity(magnitude, unit).to(target).magnitude
     tolerance = 0.5 if kind.whole else 1e-6
     assert kind.read(text) == pytest.approx(expected, abs=tolerance)
 
