@@ -11,7 +11,6 @@ from datetime import date, datetime
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Q
 
 from pinset.farm.entries import Kind
 from pinset.farm.models import ChainHead, Entry, Job, Person, StoredPlan
@@ -93,9 +92,13 @@ def open_jobs() -> tuple[JobRow, ...]:
 
 def jobs_for(day: date, day_begins: datetime) -> tuple[JobRow, ...]:
     """Return the jobs of a day: open ones up to it, and those closed since it began."""
-    wanted = Q(day__lte=day, closed_at=None) | Q(closed_at__gte=day_begins)
-    rows = Job.objects.filter(wanted, withdrawn_at=None).select_related("claimed_by")
-    return tuple(_row(job) for job in rows.order_by("day", "id"))
+    standing = Job.objects.filter(withdrawn_at=None).select_related("claimed_by")
+    # two questions, so that each has its own small index
+    rows = [
+        *standing.filter(day__lte=day, closed_at=None),
+        *standing.filter(closed_at__gte=day_begins),
+    ]
+    return tuple(_row(job) for job in sorted(rows, key=lambda job: (job.day, job.pk)))
 
 
 def job_by_code(code: str) -> JobRow | None:

@@ -54,6 +54,11 @@ class Job(models.Model):
                 condition=models.Q(withdrawn_at__isnull=True, closed_at__isnull=True),
                 name="job_open",
             ),
+            models.Index(
+                fields=("closed_at",),
+                condition=models.Q(closed_at__isnull=False),
+                name="job_closed",
+            ),
         )
 
     def __str__(self) -> str:
