@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from pinset.chain.register import StepKind
+from pinset.chain.register import Culture, StepKind
 from pinset.demo.world import World
 from pinset.services.history import NewLot, trade
 
@@ -51,5 +51,8 @@ def clone(world: World) -> None:
         culture="piop-clone",
         made_in_demo=True,
     )
+    source = f"tissue of a fruit of lot {parent.code}"
+    record = Culture("piop-clone", CLONED, source, world.today, cleared=False)
+    world.fresh_cultures.append((world.today, record))
     tap = world.diary.tap(11 * 60 + 45, "marta")
     world.diary.add(trade.clone(tap, parent.code, child, 3, "inc-1"))
