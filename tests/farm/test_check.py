@@ -18,6 +18,8 @@ from pinset.farm.corrections import undo_of
 from pinset.farm.door import record
 from pinset.farm.forgetting import forget_note, forget_person
 from pinset.farm.models import Entry, Note, Person, RegisterRow
+from pinset.farm.models.attempt import SignInAttempt
+from pinset.farm.models.request import PlanRequest
 from pinset.farm.trade import Taken
 
 pytestmark = pytest.mark.usefixtures("farm")
@@ -193,6 +195,8 @@ def test_tampering_is_found(name: str) -> None:
 
 @pytest.mark.usefixtures("written")
 def test_forgetting_a_person_keeps_the_chain() -> None:
+    SignInAttempt.objects.create(name="ada", address="192.0.2.7", at=NOW)
+    PlanRequest.objects.create(asked_by="ada", asked_at=NOW)
     left = forget_person("ada")
     person = Person.objects.get(code=left)
     assert (person.name, person.is_active, person.has_usable_password()) == ("", False, False)
@@ -200,6 +204,8 @@ def test_forgetting_a_person_keeps_the_chain() -> None:
     told = str([row.body for row in RegisterRow.objects.filter(kind="worker")])
     assert "Ada" not in told
     assert "'ada'" not in told
+    assert not SignInAttempt.objects.exists()
+    assert PlanRequest.objects.get().asked_by == left
     assert check() == ()
     with pytest.raises(InputError, match="ada"):
         forget_person("ada")

@@ -6,7 +6,9 @@ from django.db import transaction
 
 from pinset.errors import InputError
 from pinset.farm.models import Note, Person, RegisterRow
+from pinset.farm.models.attempt import SignInAttempt
 from pinset.farm.models.register import RegisterKind
+from pinset.farm.models.request import PlanRequest
 from pinset.farm.trouble import plain_words
 
 
@@ -14,7 +16,7 @@ def forget_person(code: str) -> str:
     """Blank everything that says who a person was, and return the opaque code that is left.
 
     Their entries stay, under a code made of the person's random key. Notes they wrote may name
-    people too; forget those one by one.
+    people too; forget those one by one. Backups made before still hold the name.
 
     Raises
     ------
@@ -31,6 +33,8 @@ def forget_person(code: str) -> str:
             row.code = left
             row.body = {**row.body, "code": left, "name": ""}
             row.save(update_fields=["code", "body"])
+        SignInAttempt.objects.filter(name__in=(code.lower(), person.name.lower())).delete()
+        PlanRequest.objects.filter(asked_by=code).update(asked_by=left)
         person.code, person.name = left, ""
         person.is_active, person.is_forgotten, person.last_login = False, True, None
         person.set_unusable_password()
