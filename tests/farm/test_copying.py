@@ -91,6 +91,7 @@ def test_the_checksum_beside_it_is_what_other_tools_compute(written: Taps, tmp_p
     )
     assert b"OK" in said.stdout
     assert copied.size == copied.path.stat().st_size
+    assert copied.path.stat().st_mode & 0o077 == 0, "only its owner may read the passwords in it"
 
 
 def test_a_backup_is_replaced_but_nothing_else_is(written: Taps, tmp_path: Path) -> None:

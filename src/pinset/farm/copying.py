@@ -163,6 +163,7 @@ def _workfile(folder: Path, name: str) -> Iterator[Path]:
         number += 1
         path = folder / f".{name}.{os.getpid()}-{number}.part"
     try:
+        path.touch(mode=0o600)  # it holds password hashes
         yield path
     finally:
         for end in ("", "-journal", "-wal", "-shm"):
@@ -259,6 +260,7 @@ def _is_damage(problem: Exception) -> bool:
 
 def _replace_file(trial: Path, own: Path, kept: Path) -> Path:
     """The present file cannot be read as a database: move it aside as it is."""
+    shutil.copymode(own, trial)
     _sync(trial)
     for end in ("-wal", "-shm", "-journal"):
         beside = own.with_name(own.name + end)
