@@ -96,17 +96,17 @@ def _jobs(day: date, codes: dict[str, str]) -> dict[str, PlannedJob]:
         ),
         "pick": PlannedJob(
             "pick", JobKind.PICK, "pick", day, 5, "kg",
-            f"grey oyster, first flush, {codes['fruiting']}", "growing", stage="block",
+            f"kg or so to pick in Grow room, {codes['fruiting']}", "growing", stage="block",
             step="fruiting", lots=(LotAmount(codes["fruiting"], 30, "fruiting"),), minutes=30,
             cautions=("spores",), due="13:00", **common,
         ),
         "soak": PlannedJob(
-            "soak", JobKind.PREPARE, "soak", day, 8, "kg", "rye into the soak", "preparation",
+            "soak", JobKind.PREPARE, "soak", day, 8, "kg", "kg rye into the soak", "preparation",
             stage="prepared", step="grain", minutes=15, fixed_at="17:00",
             for_day=day + timedelta(days=1), cautions=("lifting",), **common,
         ),
         "deliver": PlannedJob(
-            "deliver", JobKind.DELIVER, "deliver", day, 4, "kg", "grey oyster for A kitchen",
+            "deliver", JobKind.DELIVER, "deliver", day, 4, "kg", "kg grey oyster for A kitchen",
             "packing", promise="kitchen-friday", grams=4000, fixed_at="14:00", minutes=10,
             cautions=("food",), **common,
         ),

@@ -67,7 +67,12 @@ def _answer(request: HttpRequest, code: str, done: Done) -> HttpResponse:
             response.headers["HX-Refresh"] = "true"
             return response
         said = [Said(sentence, "good"), *(Said(text, "") for text in done.findings)]
-        return page(request, "parts/job_answer.html", {"job": job, "said": said}, here="today")
+        return page(
+            request,
+            "parts/job_answer.html",
+            {"job": job, "said": said, "said_above": ()},
+            here="today",
+        )
     messages.success(request, sentence)
     for finding in done.findings:
         messages.warning(request, finding)

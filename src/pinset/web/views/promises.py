@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date, timedelta
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -12,12 +16,14 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from pinset.chain.register import Promise
 from pinset.errors import InputError, RefusedError
 from pinset.services import planning_day, promises
+from pinset.services.views import PromiseWeek
 from pinset.web import fields
 from pinset.web.forms import Field, marked
 from pinset.web.promise_form import promise_fields, read_promise
 from pinset.web.render import page
 from pinset.web.who import owner_only, who
 
+WEEK_DAYS = 7
 STATES = {
     "kept": {"word": gettext_lazy("kept"), "tone": "okay"},
     "on course": {"word": gettext_lazy("on course"), "tone": "okay"},
@@ -29,10 +35,33 @@ STATES = {
 """How a promise stands, in words and in tone; the mark beside it says it too."""
 
 
+@dataclass(frozen=True, slots=True)
+class Week:
+    """A week of promises with how it stands in one line."""
+
+    monday: date
+    rows: tuple[PromiseWeek, ...]
+    words: str
+    is_bad: bool
+    is_open: bool  # shown unfolded: this week and the next
+
+
+def week_of(monday: date, rows: tuple[PromiseWeek, ...], today: date) -> Week:
+    """Return a week with its line: what is not as promised is counted by its state."""
+    wrong = Counter(row.state for row in rows if STATES[row.state]["tone"] != "okay")
+    good = len(rows) - wrong.total()
+    parts = [_("%(good)s of %(all)s as promised") % {"good": good, "all": len(rows)}]
+    parts += [f"{count} {STATES[state]['word']}" for state, count in wrong.items()]
+    ahead = (monday - (today - timedelta(days=today.weekday()))).days
+    return Week(monday, rows, ", ".join(parts), bool(wrong), 0 <= ahead <= WEEK_DAYS)
+
+
 @require_GET
 def show(request: HttpRequest) -> HttpResponse:
     """Show the weeks behind and ahead."""
-    context = {"view": promises.promises_view(), "states": STATES}
+    view = promises.promises_view()
+    weeks = [week_of(monday, rows, view.day) for monday, rows in view.weeks]
+    context = {"view": view, "weeks": weeks, "states": STATES}
     return page(request, "promises.html", context, here="promises")
 
 

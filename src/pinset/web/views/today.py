@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
@@ -25,17 +27,30 @@ def progress_words(jobs: tuple[JobView, ...]) -> str:
     return f"{words}, {_('%(off)s put off') % {'off': off}}" if off else words
 
 
+def shared_cautions(jobs: tuple[JobView, ...]) -> tuple[str, ...]:
+    """Return the cautions that several open jobs of a room need: they stand once, above them."""
+    counted = Counter(
+        sentence
+        for job in jobs
+        if job.state in {JobState.OPEN, JobState.PART}
+        for sentence in job.cautions
+    )
+    return tuple(sentence for sentence, count in counted.items() if count > 1)
+
+
 @require_GET
 def show(request: HttpRequest) -> HttpResponse:
     """Show the day."""
     view = today.day_view(who(request).code)
     jobs = all_jobs(view)
-    return page(
-        request,
-        "today.html",
-        {"view": view, "jobs": jobs, "progress_words": progress_words(jobs)},
-        here="today",
-    )
+    context = {
+        "view": view,
+        "jobs": jobs,
+        "progress_words": progress_words(jobs),
+        "shared": [shared_cautions(section.jobs) for section in view.sections],
+        "shared_later": shared_cautions(view.later),
+    }
+    return page(request, "today.html", context, here="today")
 
 
 def jobs_of_kind(person: str, kind: str) -> tuple[JobView, ...]:
