@@ -80,6 +80,7 @@ def test_no_spelling_means_two_units(quantity: Quantity) -> None:
         ("absolute pressure", "2,05 bar abs", "", 205000.0),
         ("mass", "5 lb", "", 2.26796185),
         ("mass", "5 lb 4 oz", "", 2.381359943),
+        ("mass", "2 lb 3 oz", "", 0.992233309),
         ("mass", "2,5 kg", "", 2.5),
         ("mass", "650", "g", 0.65),
         ("mass", "1 240 g", "", 1.24),

@@ -41,7 +41,18 @@ _WORDS = {
 }
 
 
-def units_in_words(stage: Stage, count: int) -> str:
-    """Return the count with the noun a grower says: ``24 grain jars``."""
-    singular, plural = _WORDS[stage]
-    return f"{count} {singular if count == 1 else plural}"
+def noun_of(stage: Stage, count: int, *, is_bought: bool = False) -> str:
+    """Return the noun a grower says for that many units: ``grain jars``.
+
+    Bought spawn comes in bags, whatever grew it.
+    """
+    if is_bought and stage in {Stage.GRAIN, Stage.SAWDUST}:
+        singular, plural = "spawn bag", "spawn bags"
+    else:
+        singular, plural = _WORDS[stage]
+    return singular if count == 1 else plural
+
+
+def units_in_words(stage: Stage, count: int, *, is_bought: bool = False) -> str:
+    """Return the count with its noun: ``24 grain jars``."""
+    return f"{count} {noun_of(stage, count, is_bought=is_bought)}"

@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from math import ceil
 
 from pinset.chain.register import FarmBook, RoomKind, StepKind, Steriliser
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.planning.plan import LotShare, Move, ParentUse, Plan, PlannedCook, Start
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -44,9 +44,11 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
         count = ceil(parent.units - NEARLY)
         if count <= 0:
             continue
-        stage = reader.step(variety, parent.step).stage
+        step = reader.step(variety, parent.step)
+        is_bought = step.kind is StepKind.BUY
         codes = joined([share.lot for share in parent.lots])
-        said.append(f"{units_in_words(stage, count)}{' ' + codes if codes else ''}")
+        units = units_in_words(step.stage, count, is_bought=is_bought)
+        said.append(f"{units} {codes}".strip())
     return f"from {joined(said)}" if said else ""
 
 
@@ -65,7 +67,7 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
         for share in whole_shares(parent.lots, parent.units)
     )
     name = reader.name(start.variety)
-    noun = units_in_words(step.stage, count).split(" ", 1)[1]
+    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     if start.is_purchase or step.kind is StepKind.BUY:
         return PlannedJob(
             key=f"order:{start.variety}:{start.step}:{start.day}",
@@ -88,6 +90,8 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
             slack_days=start.slack_days,
             stake=stake_in_words(start.at_stake, start.at_stake_measure),
         )
+    is_clean = step.bench_minutes > 0 or step.bench_setup_minutes > 0
+    by_hand = 0.0 if is_clean else step.hands_minutes * count
     source = parents_in_words(start.parents, reader, start.variety)
     return PlannedJob(
         key=f"transfer:{start.variety}:{start.step}:{start.day}",
@@ -97,18 +101,18 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
         count=count,
         unit="units",
         what=f"{noun} {source}".strip(),
-        room_kind=RoomKind.LABORATORY.value,
+        room_kind=(RoomKind.LABORATORY if is_clean else RoomKind.PREPARATION).value,
         detail=f"{name}; ready about {short_day(start.ready_on)}",
         stage=step.stage.value,
         step=start.step,
         variety=start.variety,
         variety_name=name,
         lots=lots,
-        minutes=round(step.bench_setup_minutes + step.bench_minutes * count),
+        minutes=max(1, round(step.bench_setup_minutes + step.bench_minutes * count + by_hand)),
         why=start.why,
         serves=reader.promise_words(start.serves),
         spoils=start.spoils,
-        cautions=CAUTIONS[JobKind.TRANSFER],
+        cautions=CAUTIONS[JobKind.TRANSFER] if is_clean else ("lifting", "dust"),
         slack_days=start.slack_days,
         stake=stake_in_words(start.at_stake, start.at_stake_measure),
     )
@@ -124,7 +128,7 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     lots = whole_shares(move.lots, move.count)
     codes = joined([each.lot for each in lots])
     name = reader.name(move.variety)
-    noun = units_in_words(step.stage, count).split(" ", 1)[1]
+    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     return PlannedJob(
         key=f"move:{move.variety}:{move.step}:{move.day}:{move.room}",
         kind=JobKind.MOVE,

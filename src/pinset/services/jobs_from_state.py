@@ -14,7 +14,7 @@ from datetime import date
 from pinset.chain.due import due_days
 from pinset.chain.living import LivingLot
 from pinset.chain.register import Promise, RoomKind, StepKind
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import Stage, noun_of
 from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -107,7 +107,7 @@ def _by_age(living: Sequence[LivingLot], reader: Reader, kind: JobKind) -> tuple
     for (variety, code), lots in groups.items():
         step = lots[0].now_step()
         count = sum(lot.alive for lot in lots)
-        noun = units_in_words(step.stage, count).split(" ", 1)[1]
+        noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
         each = step.hands_minutes if kind is JobKind.SHAKE else LOOK_MINUTES_PER_UNIT
         verb = "to shake" if kind is JobKind.SHAKE else "to look over"
         places = sorted({lot.place for lot in lots if lot.place})
@@ -303,7 +303,7 @@ def _clearing(
         over = lot.flush >= len(step.flushes) and rested
         if not over and _age(lot, reader.today) <= _life_in_room(lot):
             continue
-        noun = units_in_words(step.stage, lot.alive).split(" ", 1)[1]
+        noun = noun_of(step.stage, lot.alive, is_bought=step.kind is StepKind.BUY)
         jobs.append(
             PlannedJob(
                 key=f"clear:{lot.code}",
@@ -336,7 +336,7 @@ def _arrivals(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, 
     for lot in living:
         if not lot.order or lot.made_on > reader.today:
             continue
-        noun = units_in_words(lot.stage, lot.alive).split(" ", 1)[1]
+        noun = noun_of(lot.stage, lot.alive, is_bought=True)
         supplier = lot.now_step().supplier or "the supplier"
         jobs.append(
             PlannedJob(
@@ -376,7 +376,7 @@ def _discarding(
         last = keeps_until(lot)
         if last is None or reader.today <= last:
             continue
-        noun = units_in_words(step.stage, lot.alive).split(" ", 1)[1]
+        noun = noun_of(step.stage, lot.alive, is_bought=step.kind is StepKind.BUY)
         jobs.append(
             PlannedJob(
                 key=f"discard:{lot.code}",

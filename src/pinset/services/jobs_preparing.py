@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.register import Preparation
-from pinset.chain.stages import units_in_words
+from pinset.chain.register import Preparation, StepKind
+from pinset.chain.stages import noun_of, units_in_words
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
@@ -81,7 +81,7 @@ def _preparation(
     minutes = preparation.minutes_fixed + sum(
         p.minutes_per_unit * round(start.count) for start, p in items
     )
-    noun = units_in_words(step.stage, count).split(" ", 1)[1]
+    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     mass = step.fill_g * count
     weight = f", {amount(mass, 'gram')} wet" if mass else ""
     shown = max(day, reader.today)

@@ -10,7 +10,7 @@ from pinset.chain.lotcode import nearest_valid, read_code
 from pinset.chain.plain import to_plain
 from pinset.chain.readiness import state
 from pinset.chain.register import FarmBook, StepKind
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.alive import living
@@ -83,7 +83,7 @@ def _lines(
     for row in rows:
         lot = alive.get(row.code)
         made_on = row.made_on or today
-        noun = units_in_words(Stage(row.stage), 2).split(" ", 1)[1] if row.stage else "announced"
+        noun = _noun(row)
         name = names.get(row.variety, row.variety)
         found.append(
             LotLine(
@@ -103,6 +103,13 @@ def _lines(
             )
         )
     return tuple(found)
+
+
+def _noun(row: LotRow) -> str:
+    """Return what the units of a lot are called; one only named so far has no stage yet."""
+    if not row.stage:
+        return "announced"
+    return noun_of(Stage(row.stage), row.counts.alive or 2, is_bought=bool(row.bought_from))
 
 
 def lot_view(code: str, *, now: datetime | None = None) -> LotView:
@@ -174,7 +181,7 @@ def _sentence(line: LotLine, counts: Counts) -> str:
 
 
 def _kin(relative: Relative, reader: Reader, word: str) -> Kin:
-    noun = units_in_words(Stage(relative.stage), 2).split(" ", 1)[1] if relative.stage else ""
+    noun = noun_of(Stage(relative.stage), relative.units or 2) if relative.stage else ""
     made = f", {short_day(relative.made_on)}" if relative.made_on else ""
     name = reader.name(relative.variety)
     how_many = f"{plural(relative.units, 'unit')} {word}"

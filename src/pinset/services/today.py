@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
-from pinset.chain.stages import units_in_words
+from pinset.chain.stages import noun_of
 from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.farm.glance import Glance, glance
@@ -164,7 +164,7 @@ def _lot_use(
     seen = looks.get(code)
     if seen is None:
         return LotUse(code, units, 0, "not in the books")
-    noun = units_in_words(seen.stage, 2).split(" ", 1)[1]
+    noun = noun_of(seen.stage, 2)
     age = f", day {(today - seen.made_on).days}" if seen.made_on else ""
     name = names.get(seen.variety, seen.variety)
     return LotUse(code, units, seen.alive, f"{noun}, {name}{age}".strip(", "), seen.place)

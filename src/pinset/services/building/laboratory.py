@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pinset.chain.register import Parent, RoomKind, Step
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.errors import RefusedError
 from pinset.farm import codes, trade, whereabouts
 from pinset.farm.entries import NewEntry, NewLot
@@ -66,7 +66,7 @@ def _way(ways: dict[str, Parent], seen: Glance, step: Step) -> Parent:
     way = ways.get(seen.step)
     if way is None:
         raise RefusedError(
-            f"Lot {seen.code} is {units_in_words(seen.stage, 2).split(' ', 1)[1]} of step "
+            f"Lot {seen.code} is {noun_of(seen.stage, 2)} of step "
             f"{seen.step}, from which {step.code} is not made on this route.",
             f"Its parents are {joined(list(ways)) or 'none'}.",
         )

@@ -1,0 +1,1 @@
+"""The bare framework: one view, one indexed query, one small template. The peer of the pages."""
