@@ -62,6 +62,8 @@ def test_a_job_is_put_off_by_keys(open_page: OpenPage, farm: Served) -> None:
 def test_the_picker_is_filled_by_keys(open_page: OpenPage, farm: Served) -> None:
     page = open_page(person="ben", touch=False)
     page.goto("/pick/")
+    tab_to(page, "Something else was picked")
+    page.keyboard.press("Enter")
     tab_to(page, "lot")
     page.keyboard.press("Space")
     tab_to(page, "weight")

@@ -23,6 +23,7 @@ def test_a_job_done_undone_and_picked(open_page: OpenPage, farm: Served) -> None
     expect(page.locator(f"#job-{farm.codes['jars']}")).to_contain_text("of 10")
 
     page.goto("/pick/")
+    page.get_by_text("Something else was picked").tap()
     page.get_by_label(farm.codes["fruiting_lot"]).check()
     page.fill("#weight", "2")
     page.get_by_role("button", name="Picked").tap()

@@ -43,7 +43,12 @@ class Week:
     rows: tuple[PromiseWeek, ...]
     words: str
     is_bad: bool
-    is_open: bool  # shown unfolded: this week and the next
+    ahead: int  # days from this Monday to that one
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is shown unfolded: this week and the next."""
+        return 0 <= self.ahead <= WEEK_DAYS
 
 
 def week_of(monday: date, rows: tuple[PromiseWeek, ...], today: date) -> Week:
@@ -53,7 +58,7 @@ def week_of(monday: date, rows: tuple[PromiseWeek, ...], today: date) -> Week:
     parts = [_("%(good)s of %(all)s as promised") % {"good": good, "all": len(rows)}]
     parts += [f"{count} {STATES[state]['word']}" for state, count in wrong.items()]
     ahead = (monday - (today - timedelta(days=today.weekday()))).days
-    return Week(monday, rows, ", ".join(parts), bool(wrong), 0 <= ahead <= WEEK_DAYS)
+    return Week(monday, rows, ", ".join(parts), bool(wrong), ahead)
 
 
 @require_GET
@@ -61,7 +66,12 @@ def show(request: HttpRequest) -> HttpResponse:
     """Show the weeks behind and ahead."""
     view = promises.promises_view()
     weeks = [week_of(monday, rows, view.day) for monday, rows in view.weeks]
-    context = {"view": view, "weeks": weeks, "states": STATES}
+    context = {
+        "view": view,
+        "ahead": [week for week in weeks if week.ahead >= 0],
+        "behind": [week for week in reversed(weeks) if week.ahead < 0],
+        "states": STATES,
+    }
     return page(request, "promises.html", context, here="promises")
 
 
