@@ -42,13 +42,19 @@ _SENTENCES = (
 
 
 def in_plain_words(problem: Exception) -> str:
-    """Return one sentence or two for an error of the database or the disk."""
-    text = str(problem).lower()
-    for marks, sentence in _SENTENCES:
-        if any(mark in text for mark in marks):
-            return sentence
-    first_line = str(problem).strip().splitlines()[0] if str(problem).strip() else "no reason given"
-    return f"The database refused: {first_line}. Nothing was written."
+    """Return one sentence or two for an error of the database or the disk.
+
+    Cleaning up after an error may raise another; the one that came first is the one that is told.
+    """
+    one: BaseException | None = problem
+    while one is not None:
+        text = str(one).lower()
+        for marks, sentence in _SENTENCES:
+            if any(mark in text for mark in marks):
+                return sentence
+        one = one.__cause__ or one.__context__
+    said = (str(problem).strip() or "no reason given").splitlines()[0].rstrip(".")
+    return f"The database refused: {said}. Nothing was written."
 
 
 @contextmanager
