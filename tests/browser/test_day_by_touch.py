@@ -45,7 +45,7 @@ def test_a_day_from_the_laboratory_to_the_van(
     expect(page.locator(f"#job-{farm.codes['look']}")).to_contain_text("Not today.")
 
     # Picked by the scale.
-    page.locator(f"#job-{farm.codes['pick']}").get_by_role("link", name="Pick").tap()
+    page.locator(f"#job-{farm.codes['pick']} .act").tap()
     page.fill("#weight", "5.2")
     page.get_by_role("button", name="half a kilogram more").tap()
     expect(page.locator("#weight")).to_have_value("5.7")
