@@ -8,16 +8,19 @@ from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import BOOK, CODES, NOW, TODAY, Taps, describe, lot
+from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, describe, lot
 from pinset.chain.plain import to_plain
 from pinset.chain.register import (
     Buyer,
     CookKind,
     FarmBook,
+    Flush,
     Promise,
     Room,
     RoomKind,
     Shelf,
+    Spread,
+    StepKind,
     Steriliser,
     Weekday,
 )
@@ -27,8 +30,23 @@ from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.services import clock
 from pinset.services.job_records import JobKind, PlannedJob
 
+PICKED = replace(
+    ROUTE,
+    steps=tuple(
+        replace(
+            step,
+            room=RoomKind.GROWING,
+            keeps_days_warm=4.0,
+            flushes=(Flush(Spread(0, 0, 0), 1.0, 2, 0.0),),
+        )
+        if step.kind is StepKind.FRUIT
+        else replace(step, keeps_days_warm=10.0)
+        for step in ROUTE.steps
+    ),
+)
 FULL_BOOK = replace(
     BOOK,
+    routes=(PICKED,),
     rooms=(
         *BOOK.rooms,
         Room("bay", "Steriliser bay", RoomKind.STERILISER, 18.0, (Shelf("bay-1", 200),)),
