@@ -39,6 +39,9 @@ DAYS_LAID = 8
 
 TIME_LIMIT_S = 20.0
 
+CHANGE_COST = 0.1
+"""Price of a changed unit, as a share of what it costs to make: small, but the plan stays calm."""
+
 
 @dataclass(frozen=True, slots=True)
 class Planned:
@@ -90,11 +93,16 @@ def replan(
         late=[
             (each.job.variety, each.job.step)
             for each in known
-            if each.job.kind is JobKind.TRANSFER and each.job.day < today
+            if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
     )
     say("planning")
-    plan = solve(problem, time_limit_s=time_limit_s, previous=before.plan if before else None)
+    plan = solve(
+        problem,
+        time_limit_s=time_limit_s,
+        previous=before.plan if before else None,
+        change_cost=CHANGE_COST if before else 0.0,
+    )
     say("laying out the jobs")
     jobs = laid_jobs(book, today, plan, living, delivered)
     known = known_jobs()
