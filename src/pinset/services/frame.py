@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pinset.errors import RefusedError
-from pinset.farm import register_store
-from pinset.services.clock import now_utc
+from pinset.services import planning_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +20,7 @@ class Frame:
 def frame() -> Frame:
     """Return what pages show around themselves."""
     try:
-        farm = register_store.farm_of(now_utc().date())
+        farm = planning_day.farm_book()[0].farm
     except RefusedError:
         return Frame("pinset", "UTC", "metric")
     return Frame(farm.name, farm.time_zone, farm.units)

@@ -79,13 +79,18 @@ def moment(value: datetime) -> str:
 
 
 @contextmanager
-def shown_in(system: str) -> Iterator[None]:
+def shown_in(units: str) -> Iterator[None]:
     """Show masses and temperatures in the farm's choice of units: ``metric`` or ``us``."""
-    token = _SYSTEM.set(system)
+    token = _SYSTEM.set(units)
     try:
         yield
     finally:
         _SYSTEM.reset(token)
+
+
+def system() -> str:
+    """Return the choice of units that holds now."""
+    return _SYSTEM.get()
 
 
 def temperature(value_c: float) -> str:

@@ -7,10 +7,12 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.middleware.csrf import get_token
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
+from markupsafe import Markup
 
 from pinset.web.who import STRANGER, Who, who
 
@@ -67,9 +69,17 @@ def page(
         "said": said_to(request),
         "farm_name": getattr(request, "farm_name", "pinset"),
         "language": get_language() or "en",
+        "token": token_input(request),
     }
     text = render_to_string(template, {**frame, **(context or {})}, request)
     return HttpResponse(text, status=status)
+
+
+def token_input(request: HttpRequest) -> Markup:
+    """Return the hidden field every form of the page carries; made once a page."""
+    return Markup('<input type="hidden" name="csrfmiddlewaretoken" value="{}">').format(
+        get_token(request)
+    )
 
 
 def said_to(request: HttpRequest) -> tuple[Said, ...]:

@@ -15,6 +15,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.services import recording, today
 from pinset.services.views import Done, JobView
 from pinset.web import fields
+from pinset.web.cards import card
 from pinset.web.client_ids import read_client_id
 from pinset.web.lots_used import lots_used
 from pinset.web.render import Said, page
@@ -70,7 +71,7 @@ def _answer(request: HttpRequest, code: str, done: Done) -> HttpResponse:
         return page(
             request,
             "parts/job_answer.html",
-            {"job": job, "said": said, "said_above": ()},
+            {"job": job, "said": said, "card": card},
             here="today",
         )
     messages.success(request, sentence)

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 
 from pinset.services import today
 from pinset.services.views import DayView, JobState, JobView
+from pinset.web.cards import card
 from pinset.web.render import page
 from pinset.web.who import who
 
@@ -45,6 +46,7 @@ def show(request: HttpRequest) -> HttpResponse:
     jobs = all_jobs(view)
     context = {
         "view": view,
+        "card": card,
         "jobs": jobs,
         "progress_words": progress_words(jobs),
         "shared": [shared_cautions(section.jobs) for section in view.sections],
