@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from pinset.chain.register import FarmBook, Room, Route, Step, Variety, Weekday
+from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
 from pinset.services.words import amount
 
 
@@ -26,6 +26,13 @@ class Reader:
     def step(self, variety: str, code: str) -> Step:
         """Return a step of the variety's route."""
         return self.routes[self.varieties[variety].route].step(code)
+
+    def is_bought(self, variety: str, step: str) -> bool:
+        """Say whether units of a step come from a supplier."""
+        if variety not in self.varieties:
+            return False
+        steps = self.routes[self.varieties[variety].route].steps
+        return any(each.code == step and each.kind is StepKind.BUY for each in steps)
 
     def name(self, variety: str) -> str:
         """Return the trade name of a variety."""

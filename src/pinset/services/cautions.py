@@ -9,4 +9,4 @@ from pinset.tables.cautions import caution
 
 def sentences(keys: Iterable[str]) -> tuple[str, ...]:
     """Return the sentences of these cautions, each with who decides."""
-    return tuple(caution(key).sentence for key in dict.fromkeys(keys))
+    return tuple(caution(key).words for key in dict.fromkeys(keys))

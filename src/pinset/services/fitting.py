@@ -37,12 +37,36 @@ def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today:
         Hands(w.code, w.name, round(w.hours[today.weekday()] * MINUTES), w.laboratory)
         for w in book.workers
     ]
-    tasks = [_task(code, job, minutes, jobs, farm.van_at) for code, job, minutes in jobs]
-    fitted = fit_day(tasks, people, clock_of(farm.day_starts) or time(7, 30))
+    tasks = [
+        _task(code, job, minutes, jobs, farm.van_at)
+        for code, job, minutes in jobs
+        if job.kind is not JobKind.DELIVER
+    ]
+    fitted = fit_day(
+        [*tasks, *_handing_over(jobs)], people, clock_of(farm.day_starts) or time(7, 30)
+    )
     return Fitted(
         {slot.key: f"{slot.start:%H:%M}" for slot in fitted.slots},
         fitted.warnings,
     )
+
+
+def _handing_over(jobs: Sequence[tuple[str, PlannedJob, int]]) -> list[Task]:
+    """Return one task for all that is handed over at the same hour: one person loads the van."""
+    hours: dict[str, list[tuple[str, PlannedJob, int]]] = {}
+    for each in jobs:
+        if each[1].kind is JobKind.DELIVER:
+            hours.setdefault(each[1].fixed_at, []).append(each)
+    return [
+        Task(
+            key=together[0][0],
+            words=f"handing over at {at}",
+            minutes=sum(minutes for _, _, minutes in together),
+            rank=CLEANLINESS[RoomKind.PACKING],
+            fixed_at=clock_of(at),
+        )
+        for at, together in hours.items()
+    ]
 
 
 def _task(

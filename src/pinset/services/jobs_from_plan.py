@@ -148,7 +148,7 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
         minutes=max(5, round(step.hands_minutes * count)),
         why=move.why,
         serves=reader.promise_words(move.serves),
-        cautions=CAUTIONS[JobKind.MOVE],
+        cautions=CAUTIONS[JobKind.MOVE] if step.kind is StepKind.FRUIT else ("lifting",),
         to_step=move.step,
         to_room=move.room,
         slack_days=move.slack_days,

@@ -181,7 +181,9 @@ def _sentence(line: LotLine, counts: Counts) -> str:
 
 
 def _kin(relative: Relative, reader: Reader, word: str) -> Kin:
-    noun = noun_of(Stage(relative.stage), relative.units or 2) if relative.stage else ""
+    is_bought = reader.is_bought(relative.variety, relative.step)
+    stage = Stage(relative.stage) if relative.stage else None
+    noun = noun_of(stage, relative.units or 2, is_bought=is_bought) if stage else ""
     made = f", {short_day(relative.made_on)}" if relative.made_on else ""
     name = reader.name(relative.variety)
     how_many = f"{plural(relative.units, 'unit')} {word}"

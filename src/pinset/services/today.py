@@ -15,6 +15,7 @@ from pinset.farm.queries.story import last_entry_number, rooms_worked_in
 from pinset.farm.stamp import Stamp, stamp
 from pinset.planning.plan import Short
 from pinset.services import cautions, planning_day
+from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.fitting import Fitted, fit_jobs
 from pinset.services.job_records import ACTS, JobKind, PlannedJob
@@ -110,7 +111,7 @@ def _view(
 ) -> JobView:
     job, row = stored.job, stored.row
     late = max(0, (today - (job.first_day or job.day)).days)
-    names = {variety.code: variety.name for variety in book.varieties}
+    reader = Reader(book, today)
     return JobView(
         job=row.code,
         kind=job.kind.value,
@@ -126,7 +127,7 @@ def _view(
         variety_code=job.variety,
         place=job.place,
         room_kind=job.room_kind,
-        from_lots=tuple(_lot_use(lot.lot, lot.units, looks, names, today) for lot in job.lots),
+        from_lots=tuple(_lot_use(lot.lot, lot.units, looks, reader, today) for lot in job.lots),
         minutes=job.minutes,
         due=job.due,
         at=job.fixed_at or fitted.at.get(row.code, ""),
@@ -159,14 +160,14 @@ def late_cost(job: PlannedJob, late_days: int, today: date) -> str:
 
 
 def _lot_use(
-    code: str, units: int, looks: dict[str, Glance], names: dict[str, str], today: date
+    code: str, units: int, looks: dict[str, Glance], reader: Reader, today: date
 ) -> LotUse:
     seen = looks.get(code)
     if seen is None:
         return LotUse(code, units, 0, "not in the books")
-    noun = noun_of(seen.stage, 2)
+    noun = noun_of(seen.stage, 2, is_bought=reader.is_bought(seen.variety, seen.step))
     age = f", day {(today - seen.made_on).days}" if seen.made_on else ""
-    name = names.get(seen.variety, seen.variety)
+    name = reader.name(seen.variety)
     return LotUse(code, units, seen.alive, f"{noun}, {name}{age}".strip(", "), seen.place)
 
 
