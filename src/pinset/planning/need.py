@@ -13,9 +13,9 @@ from math import ceil
 from pinset.planning.problem import Making, Order, Problem, Recipe
 
 MONTH = 28  # days that the rate at the end is averaged over
-USUAL_AT_ONCE = 3.0  # usual batches: more is not started at once, unless one order asks for it
+USUAL_AT_ONCE = 2.0  # usual batches: more is not started at once, unless one order asks for it
 ROOM_FOR_ROUNDING = 1.3
-SPARE_UNITS = 2.0
+SPARE_UNITS = 4.0
 LEAST_USUAL = 2.0  # units; a batch of one is rare
 
 

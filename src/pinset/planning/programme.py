@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 INFINITY = highspy.kHighsInf
 THREADS = 2
+HEURISTIC_EFFORT = 0.2  # share of the search spent on finding plans; the solver's own is 0.05
 ZERO = 1e-9
 Term = tuple[int, float]
 
@@ -116,6 +117,7 @@ def run(
     highs.setOptionValue("time_limit", max(0.05, time_limit_s))
     highs.setOptionValue("mip_rel_gap", gap)
     highs.setOptionValue("mip_abs_gap", 1e-7)
+    highs.setOptionValue("mip_heuristic_effort", HEURISTIC_EFFORT)
     highs.setOptionValue("threads", threads)
     highs.setOptionValue("random_seed", 7)
     is_whole = any(programme.whole) and not change.is_relaxed
@@ -134,7 +136,7 @@ def run(
     values_found = np.array(highs.getSolution().col_value) if found else None
     objective = float(info.objective_function_value) if found else INFINITY
     bound = float(info.mip_dual_bound) if is_whole else (objective if optimal else -INFINITY)
-    share = _gap(objective, bound) if found else INFINITY
+    share = gap_between(objective, bound) if found else INFINITY
     return Outcome(
         values=values_found,
         objective=objective,
@@ -152,7 +154,8 @@ def _silent() -> _Highs:
     return highs
 
 
-def _gap(objective: float, bound: float) -> float:
+def gap_between(objective: float, bound: float) -> float:
+    """Return how far a plan may be from the best one, as a fraction of its own cost."""
     if abs(objective) < ZERO:
         return 0.0 if abs(bound) < ZERO else INFINITY
     return max(0.0, (objective - bound) / abs(objective))

@@ -21,6 +21,7 @@ from pinset.planning.schedule import (
     starts_of,
     weeks_of,
 )
+from pinset.planning.search import search
 from pinset.planning.shortage import shortfall, shorts_of
 from pinset.planning.steady import charge_changes, start_values
 from pinset.planning.trace import trace
@@ -79,7 +80,7 @@ def solve(
         if freeze_days > 0 or change_cost > 0:
             charge_changes(model, previous, freeze_days=freeze_days, change_cost=change_cost)
     left = (1.0 - PASSES_SHARE) * time_limit_s - (perf_counter() - begun)
-    outcome = run(model.programme, time_limit_s=left, gap=gap, threads=threads, start=start)
+    outcome = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
     if outcome.values is None:
         outcome = _without_starts(model, outcome, time_limit_s, threads)
     status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from pinset.planning.columns import Model
+from pinset.planning.pegging import NOTHING
 from pinset.planning.plan import Plan
 
 FROZEN_PRICE = 50.0  # per unit changed within the frozen days, in unit costs: soft, never a wall
@@ -58,7 +61,27 @@ def start_values(model: Model, previous: Plan) -> dict[int, float]:
     for move, v in model.v.items():
         if move[2] < near:
             values[v] = float(round(moves.get(move, 0.0)))
+    shift = (previous.start - model.problem.start).days
+    cooks = {
+        (cook.steriliser, cook.kind, (cook.day - previous.start).days + shift): cook.cooks
+        for cook in previous.cooks
+    }
+    for cook_key, n in model.n.items():
+        if cook_key[2] < near:
+            values[n] = float(round(cooks.get(cook_key, 0.0)))
+    values |= _parents(model, starts)
     return values
+
+
+def _parents(model: Model, starts: dict[tuple[int, int, int], float]) -> dict[int, float]:
+    """Return the whole parents that the previous starts need, where they have one kind only."""
+    found = {}
+    for (r, k, a, t), p in model.p.items():
+        arcs = model.problem.recipes[r].makings[k].arcs
+        if model.programme.whole[p] and len(arcs) == 1:
+            units = round(starts.get((r, k, t), 0.0)) / arcs[a].units_per_parent
+            found[p] = float(ceil(units - NOTHING))
+    return found
 
 
 def charge_changes(model: Model, previous: Plan, *, freeze_days: int, change_cost: float) -> None:
