@@ -78,7 +78,7 @@ def set_password(code: str, password: str) -> None:
         validate_password(password, person)
     except ValidationError as problem:
         raise InputError(
-            "password", "•" * min(len(password), 12), " ".join(problem.messages)
+            "password", "•" * min(len(password), 12), " ".join(problem.messages).rstrip(".")
         ) from problem
     person.set_password(password)
     person.save(update_fields=["password"])
