@@ -15,7 +15,7 @@ import json
 import os
 import sys
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 from pinset.chain.living import LivingLot
@@ -47,7 +47,8 @@ def demo_farm(folder: str) -> tuple[FarmBook, tuple[LivingLot, ...], date]:
     from pinset.services.stock_now import living_now
 
     newest = planning_day.latest()
-    book, today = planning_day.farm_book(newest.planned_at if newest else None)
+    noon = datetime.combine(newest.plan.start, time(12), tzinfo=UTC) if newest else None
+    book, today = planning_day.farm_book(noon)
     return book, living_now(book, today), today
 
 
