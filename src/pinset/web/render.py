@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
+from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.middleware.csrf import get_token
-from django.template.loader import render_to_string
+from django.template.loader import get_template
 from django.urls import reverse
+from django.utils.timezone import get_current_timezone_name
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from markupsafe import Markup
 
+from pinset.web.blanks import TOKEN, fill
+from pinset.web.formats import system
 from pinset.web.who import STRANGER, Who, who
 
+MOST_KEPT = 64
+TOKEN_INPUT = Markup('<input type="hidden" name="csrfmiddlewaretoken" value="{}">').format(TOKEN)
 NOTE_KINDS = {"error": "gone", "warning": "", "success": "good", "info": ""}
 
 
@@ -52,6 +59,9 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
     )
 
 
+_kept: OrderedDict[Hashable, str] = OrderedDict()
+
+
 def page(
     request: HttpRequest,
     template: str,
@@ -59,27 +69,35 @@ def page(
     *,
     here: str = "",
     status: int = 200,
+    kept: Hashable = None,
 ) -> HttpResponse:
-    """Render a page, or a part of one, with the frame's values."""
+    """Render a page, or a part of one, with the frame's values.
+
+    ``kept`` is all that the context says, as one hashable value; a page drawn from the same for the
+    same person is then given again instead of drawn anew.
+    """
     person = who(request) if hasattr(request, "user") else STRANGER
-    frame = {
-        "person": person,
-        "here": here,
-        "nav": menu(person, here) if person.code else (),
-        "said": said_to(request),
-        "farm_name": getattr(request, "farm_name", "pinset"),
-        "language": get_language() or "en",
-        "token": token_input(request),
-    }
-    text = render_to_string(template, {**frame, **(context or {})}, request)
-    return HttpResponse(text, status=status)
-
-
-def token_input(request: HttpRequest) -> Markup:
-    """Return the hidden field every form of the page carries; made once a page."""
-    return Markup('<input type="hidden" name="csrfmiddlewaretoken" value="{}">').format(
-        get_token(request)
-    )
+    said = said_to(request)
+    farm_name = getattr(request, "farm_name", "pinset")
+    language = get_language() or "en"
+    key = (template, kept, person, here, farm_name, language, system(), get_current_timezone_name())
+    drawn = _kept.get(key) if kept is not None and not said else None
+    if drawn is None:
+        frame = {
+            "person": person,
+            "here": here,
+            "nav": menu(person, here) if person.code else (),
+            "said": said,
+            "farm_name": farm_name,
+            "language": language,
+            "token": TOKEN_INPUT,
+        }
+        drawn = get_template(template).render({**frame, **(context or {})})
+        if kept is not None and not said:
+            _kept[key] = drawn
+            while len(_kept) > MOST_KEPT:
+                _kept.popitem(last=False)
+    return HttpResponse(fill(drawn, get_token(request)), status=status)
 
 
 def said_to(request: HttpRequest) -> tuple[Said, ...]:

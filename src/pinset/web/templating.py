@@ -14,7 +14,7 @@ from django_htmx.jinja import htmx_script
 from jinja2 import Environment, StrictUndefined
 
 from pinset.web import formats, translating
-from pinset.web.client_ids import new_client_id
+from pinset.web.blanks import client_id
 from pinset.web.forms import attributes
 
 
@@ -37,7 +37,7 @@ def environment(**options: Any) -> Environment:
         static=lru_cache(static),
         url=address,
         htmx_script=lru_cache(htmx_script),
-        new_client_id=new_client_id,
+        new_client_id=client_id,
     )
     env.filters.update(
         attributes=attributes,

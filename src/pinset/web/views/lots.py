@@ -120,12 +120,11 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
         raise Http404(_("There is no such lot."))
     view = lots.lot_view(code)
     book, _today = planning_day.farm_book()
+    shelves = tuple(
+        (shelf.code, f"{shelf.code}, {room.name}") for room in book.rooms for shelf in room.shelves
+    )
     context = {
-        "shelves": [
-            (shelf.code, f"{shelf.code}, {room.name}")
-            for room in book.rooms
-            for shelf in room.shelves
-        ],
+        "shelves": shelves,
         "causes": CAUSES,
         "cautions": cautions.sentences(("mouldy-units",)),
         "view": view,
@@ -134,4 +133,4 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
         "parts": bar_of(dict(view.counts)),
         "shapes": SHAPES,
     }
-    return page(request, "lot.html", context, here="books")
+    return page(request, "lot.html", context, here="books", kept=(view, shelves))

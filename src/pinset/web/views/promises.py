@@ -72,7 +72,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "behind": [week for week in reversed(weeks) if week.ahead < 0],
         "states": STATES,
     }
-    return page(request, "promises.html", context, here="promises")
+    return page(request, "promises.html", context, here="promises", kept=view)
 
 
 def _form(

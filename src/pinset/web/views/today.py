@@ -52,7 +52,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "shared": [shared_cautions(section.jobs) for section in view.sections],
         "shared_later": shared_cautions(view.later),
     }
-    return page(request, "today.html", context, here="today")
+    return page(request, "today.html", context, here="today", kept=view)
 
 
 def jobs_of_kind(person: str, kind: str) -> tuple[JobView, ...]:
