@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import secrets
 from datetime import datetime, timedelta
+from functools import cache
 
 from django.contrib.auth.hashers import check_password, make_password
 from django.contrib.auth.password_validation import validate_password
@@ -19,7 +21,12 @@ MOST_PER_NAME = 6
 MOST_PER_ADDRESS = 30
 WINDOW = timedelta(minutes=15)
 ROLES = ("owner", "worker")
-_NOBODY = make_password("nobody")
+
+
+@cache
+def _nobodys_password() -> str:
+    """Return a password nobody has, to be compared where there is no person."""
+    return make_password(secrets.token_hex(16))
 
 
 def sign_in(name: str, password: str, address: str, *, now: datetime | None = None) -> Person:
@@ -41,7 +48,7 @@ def sign_in(name: str, password: str, address: str, *, now: datetime | None = No
             "Too many refused attempts to sign in.", "Wait a quarter of an hour and try again."
         )
     person = store.find(name)
-    stored = person.password if person and person.has_usable_password() else _NOBODY
+    stored = person.password if person and person.has_usable_password() else _nobodys_password()
     if not check_password(password, stored) or person is None:
         store.note_refusal(name, address, moment, keep=timedelta(days=1))
         raise RefusedError(
