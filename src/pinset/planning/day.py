@@ -28,6 +28,9 @@ class Task:
     rank: int  # cleanliness of its room, 1 the cleanest
     fixed_at: time | None = None
     latest_end: time | None = None
+    earliest: time | None = None
+    needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
+    prefers: str = ""  # code of the person it should go to if they can begin it in order
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +76,9 @@ class _Person:
     ends: int
     busy: list[_Busy] = field(default_factory=list)
 
-    def first_gap(self, minutes: int, rank: int, until: int) -> int | None:
+    def first_gap(self, minutes: int, rank: int, until: int, since: int = 0) -> int | None:
         """Return the first minute at which the work fits without breaking the order."""
-        begin = self.begins
+        begin = max(self.begins, since)
         if rank == DIRTIEST:
             last_clean = [each.end for each in self.busy if each.rank == CLEANEST]
             begin = max([begin, *last_clean])
@@ -155,9 +158,17 @@ def _free_order(task: Task) -> tuple[int, int, int, str]:
 
 def _set_fixed(task: Task, here: Sequence[_Person], warnings: list[str]) -> Slot:
     start = _minute(task.fixed_at or time(0))
-    free = [p for p in here if not _clashes(p, start, start + task.minutes)]
+    able = [p for p in here if p.hands.laboratory or not task.needs_laboratory]
+    free = [p for p in able if not _clashes(p, start, start + task.minutes)]
     # Whoever is not for the laboratory first, so that its people stay clean.
-    free.sort(key=lambda p: (p.hands.laboratory, len(p.busy), p.hands.code))
+    free.sort(
+        key=lambda p: (
+            bool(task.prefers) and p.hands.code != task.prefers,
+            p.hands.laboratory,
+            len(p.busy),
+            p.hands.code,
+        )
+    )
     if not free:
         if here:
             warnings.append(f"Nobody is free at {_clock(start):%H:%M} for {task.words}.")
@@ -171,7 +182,8 @@ def _clashes(person: _Person, start: int, end: int) -> bool:
 
 
 def _set_free(task: Task, here: Sequence[_Person], warnings: list[str]) -> Slot | None:
-    allowed = [p for p in here if p.hands.laboratory or task.rank != CLEANEST]
+    is_clean_work = task.needs_laboratory or task.rank == CLEANEST
+    allowed = [p for p in here if p.hands.laboratory or not is_clean_work]
     until = _minute(task.latest_end) if task.latest_end else 24 * 60
     choice = _earliest(task, allowed, until)
     if choice is None and task.latest_end is not None:
@@ -199,13 +211,18 @@ def _set_free(task: Task, here: Sequence[_Person], warnings: list[str]) -> Slot 
 def _earliest(task: Task, allowed: Sequence[_Person], until: int) -> tuple[int, _Person] | None:
     found = []
     for person in allowed:
-        start = person.first_gap(task.minutes, task.rank, until)
+        start = person.first_gap(task.minutes, task.rank, until, _since(task))
         if start is not None:
-            found.append((start, _dislike(person, task), person.hands.code, person))
+            is_other = bool(task.prefers) and person.hands.code != task.prefers
+            found.append((is_other, start, _dislike(person, task), person.hands.code, person))
     if not found:
         return None
-    start, _, _, person = min(found, key=lambda each: each[:3])
+    _, start, _, _, person = min(found, key=lambda each: each[:4])
     return start, person
+
+
+def _since(task: Task) -> int:
+    return _minute(task.earliest) if task.earliest else 0
 
 
 def _dislike(person: _Person, task: Task) -> int:
@@ -220,7 +237,7 @@ def _out_of_order(task: Task, allowed: Sequence[_Person]) -> tuple[int, _Person]
     """Return a gap without regard to cleanliness, if the hours alone would suffice."""
     found = []
     for person in allowed:
-        begin = person.begins
+        begin = max(person.begins, _since(task))
         for each in sorted(person.busy, key=lambda busy: busy.start):
             if begin + task.minutes <= each.start:
                 break

@@ -29,11 +29,21 @@ def weight_in_words(grams: float) -> str:
     return f"{kg:.0f} kg" if kg >= TEN_KG else f"{kg:.1f} kg".replace(".0 kg", " kg")
 
 
-def soonest(service: Service) -> list[tuple[Key, float]]:
-    """Return what is served, soonest first, without traces."""
+def soonest(service: Service, share: float = TRACE) -> list[tuple[Key, float]]:
+    """Return what is served, soonest first, without what is less than a share of the largest.
+
+    Grams and units are measured each by their own largest.
+    """
+    largest = {True: 0.0, False: 0.0}
+    for key, amount in service.feeds.items():
+        is_weight = key[1] == "picked"
+        largest[is_weight] = max(largest[is_weight], amount)
     fed = sorted(service.feeds.items(), key=lambda item: (item[0][2], item[0][1]))
-    largest = max((amount for _, amount in fed), default=0.0)
-    return [(key, amount) for key, amount in fed if amount > max(NOTHING, TRACE * largest)]
+    return [
+        (key, amount)
+        for key, amount in fed
+        if amount > max(NOTHING, share * largest[key[1] == "picked"])
+    ]
 
 
 def orders_of(problem: Problem, key: Key) -> list[Order]:
@@ -57,9 +67,8 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
     fed = soonest(service)
     if not fed:
         return _why_kept(problem, recipe, making)
-    largest = max(amount for _, amount in fed)
-    place = next(i for i, (_, amount) in enumerate(fed) if amount >= WORTH_NAMING * largest)
-    key, amount = fed[place]
+    key, amount = soonest(service, WORTH_NAMING)[0]
+    place = fed.index((key, amount))
     others = len(fed) - 1
     orders = orders_of(problem, key)
     buyers = " and ".join(dict.fromkeys(order.words for order in orders))

@@ -138,6 +138,7 @@ def _stock_of_lot(
         last_day=last,
         stays=stays,
         made_day=(lot.made_on - today).days,
+        alive=float(lot.alive),
     )
     if lot.opened_on is None or current.opened_keeps_days is None or ready > 0:
         return [stock]

@@ -146,7 +146,8 @@ class Stock:
     ready_day: int  # may be negative: usable since then
     last_day: int  # last usable day
     stays: tuple[Stay, ...] = ()  # until ready, with absolute days
-    made_day: int = 0  # negative: how long ago; decides what is older
+    made_day: int = 0  # negative: how long ago
+    alive: float = 0.0  # units standing now; more than ``units`` while some will still be lost
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,7 +150,7 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
                     )
                     stays = [(stay.from_day, stay) for stay in lot.stays]
                     service = Service()
-                    units = lot.units
+                    units = lot.alive or lot.units
                 for begins, stay in stays:
                     day = begins
                     while hands and day < len(hands) and hands[day] <= 0:
