@@ -104,6 +104,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
 ]
+AUTHENTICATION_BACKENDS = ["pinset.web.quick_sessions.PersonBackend"]
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -136,6 +137,7 @@ WHITENOISE_AUTOREFRESH = False
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "today"
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+SESSION_ENGINE = "pinset.web.quick_sessions"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 14
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = HTTPS

@@ -8,15 +8,14 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Person
+from pinset.web.views.door import BACKEND
 from web import shed as sheds
 
 
 def _client(code: str) -> Client:
     client = Client()
     if code:
-        client.force_login(
-            Person.objects.get(code=code), backend="django.contrib.auth.backends.ModelBackend"
-        )
+        client.force_login(Person.objects.get(code=code), backend=BACKEND)
     return client
 
 

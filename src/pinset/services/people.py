@@ -58,6 +58,11 @@ def sign_in(name: str, password: str, address: str, *, now: datetime | None = No
     return person
 
 
+def signed_in(number: int) -> Person | None:
+    """Return the person of a session, if they may still sign in."""
+    return store.signed_in(number)
+
+
 def owner_has_password() -> bool:
     """Say whether the owner can sign in; until then the farm listens to this computer only."""
     return store.owner_has_password()

@@ -16,7 +16,7 @@ from pinset.services import people
 from pinset.web.render import page
 from pinset.web.who import address_of, is_this_machine, who
 
-BACKEND = "django.contrib.auth.backends.ModelBackend"
+BACKEND = "pinset.web.quick_sessions.PersonBackend"
 LONGEST_PASSWORD = 200
 LONGEST_NAME = 120
 
