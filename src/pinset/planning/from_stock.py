@@ -22,6 +22,8 @@ from pinset.planning.step_numbers import (
     stays_of,
 )
 
+STALE_DAYS = 14  # a flush that is later than this is not counted on
+
 
 def stock_of(
     book: FarmBook,
@@ -194,6 +196,11 @@ def rooms_of(
         picks: tuple[Picking, ...] = ()
         if variety is not None and not lot.held:
             picks = _still_to_pick(lot, curve_of(step, variety, safety), step, today)
+            if not picks and lot.flush < len(step.flushes):
+                remarks.append(
+                    f"Lot {lot.code} should have been picked more than {STALE_DAYS} days ago; the "
+                    "plan expects nothing more from it. Look at it."
+                )
         vessel = next((v for v in book.vessels if v.code == _vessel(lot)), None)
         found.append(
             InRoom(
@@ -227,12 +234,14 @@ def _still_to_pick(
     if not curve:
         return ()
     lost = {number: flush.lost_before for number, flush in enumerate(step.flushes, start=1)}
-    standing = lot.alive / max(0.05, 1.0 - lost.get(max(1, lot.flush), 0.0))
+    standing = lot.alive / max(0.05, 1.0 - lost.get(lot.flush, 0.0))
     entered = (lot.step_since - today).days
     if lot.flush < 1 or lot.last_picked_on is None:
-        shift = max(0, -(entered + curve[0].day))
+        late = max(0, -(entered + curve[0].day))
+        if late > STALE_DAYS:
+            return ()
         return tuple(
-            Picking(entered + shift + each.day, each.grams * standing, each.flush) for each in curve
+            Picking(entered + late + each.day, each.grams * standing, each.flush) for each in curve
         )
     last = (lot.last_picked_on - today).days
     rest: list[Picking] = []
@@ -251,5 +260,7 @@ def _still_to_pick(
         gap = later[0].day - current[-1].day
         begins = max(ends + gap, next_day)
         shift = begins - later[0].day
+        if begins - (ends + gap) > STALE_DAYS:
+            return tuple(rest)
         rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
     return tuple(rest)

@@ -1,0 +1,165 @@
+"""Living lots as the planner sees them: when usable, how long, what still comes of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import Route
+from pinset.chain.stages import Stage
+from pinset.planning.from_book import build_problem
+from pinset.planning.from_stock import first_out_first
+from pinset.planning.problem import InRoom, Problem, Stock
+from planning.six_varieties import TODAY, six_variety_book
+
+BOOK = six_variety_book()
+
+
+def ago(days: int) -> date:
+    return TODAY - timedelta(days=days)
+
+
+def route(code: str) -> Route:
+    return next(each for each in BOOK.routes if each.code == code)
+
+
+def lot(step: str, since: int, *, variety: str = "grey-oyster", alive: int = 10) -> LivingLot:
+    stage = route(variety).step(step).stage
+    return LivingLot(
+        code="LOT",
+        variety=variety,
+        step=step,
+        stage=stage,
+        alive=alive,
+        made_on=ago(since),
+        step_since=ago(since),
+        place="",
+        room="g1" if step == "fruiting" else "inc",
+        temperature_c=22.0,
+        route=route(variety),
+        made=alive,
+    )
+
+
+def problem_with(*lots: LivingLot) -> tuple[Problem, tuple[str, ...]]:
+    return build_problem(BOOK, lots, TODAY)
+
+
+def only_stock(one: LivingLot) -> Stock:
+    problem, _ = problem_with(one)
+    (found,) = problem.stock
+    return found
+
+
+def only_room(one: LivingLot) -> InRoom:
+    problem, _ = problem_with(one)
+    (found,) = problem.in_rooms
+    return found
+
+
+def test_a_growing_lot_is_ready_when_its_days_are_over_and_loses_the_rest() -> None:
+    found = only_stock(lot("block", 10))
+    assert found.ready_day == 7  # 17 days from then
+    assert 10 * 0.95 < found.units < 10
+    assert found.last_day <= found.ready_day + 7
+    assert found.stays[0].until_day == 7
+
+
+def test_a_person_s_judgement_overrules_the_route() -> None:
+    found = only_stock(replace(lot("block", 10), expected_ready_on=TODAY + timedelta(days=2)))
+    assert found.ready_day == 2
+
+
+def test_ripening_still_to_come_is_added() -> None:
+    found = only_stock(lot("block", 18, variety="shiitake"))
+    assert found.ready_day == 85
+    assert found.step == "block"
+    assert found.stays[-1].step == "ripening"
+    assert found.stays[-1].is_move
+
+
+def test_spawn_that_waited_warm_takes_its_share_of_life_into_the_cold() -> None:
+    fresh = only_stock(lot("grain", 11))
+    half = only_stock(lot("grain", 18))
+    assert fresh.last_day == 42
+    assert 15 <= half.last_day <= 21
+    assert half.ready_day == -7
+
+
+def test_past_its_time_is_said() -> None:
+    problem, remarks = problem_with(lot("block", 40))
+    assert not problem.stock
+    assert any("past its time" in remark for remark in remarks)
+
+
+def test_too_cold_is_said() -> None:
+    problem, remarks = problem_with(
+        replace(lot("grain", 12, variety="pink-oyster"), temperature_c=4.0)
+    )
+    assert not problem.stock
+    assert any("too cold" in remark for remark in remarks)
+
+
+def test_an_opened_vessel_keeps_shorter_and_the_rest_does_not() -> None:
+    own = route("grey-oyster")
+    steps = tuple(
+        replace(step, opened_keeps_days=5.0) if step.code == "grain" else step for step in own.steps
+    )
+    opened = replace(
+        lot("grain", 12), opened_on=ago(2), route=replace(own, steps=steps), temperature_c=4.0
+    )
+    problem, _ = problem_with(opened)
+    short, rest = sorted(problem.stock, key=lambda each: each.last_day)
+    assert (short.units, short.last_day) == (1.0, 3)
+    assert rest.units == pytest.approx(9.0)
+
+
+def test_no_lot_is_kept_longer_than_one_that_comes_after_it() -> None:
+    problem, _ = problem_with()
+    stock = [
+        Stock("old", "grey-oyster", "block", 5.0, -2, 60),
+        Stock("new", "grey-oyster", "block", 5.0, 4, 9),
+        Stock("ready-too", "grey-oyster", "block", 5.0, 0, 3),
+    ]
+    kept = {each.lot: each.last_day for each in first_out_first(stock, problem.recipes)}
+    assert kept == {"old": 9, "new": 9, "ready-too": 3}
+
+
+def test_units_without_a_pick_bring_their_whole_curve() -> None:
+    found = only_room(lot("fruiting", 3))
+    grams = sum(pick.grams for pick in found.picks)
+    assert grams == pytest.approx(10 * 650 * 0.95 * (0.65 * 0.98 + 0.35 * 0.94))
+    assert found.picks[0].day == 4
+    assert found.leaves_day == found.picks[-1].day + 1
+
+
+def test_a_late_first_flush_is_expected_today_and_a_stale_one_not_at_all() -> None:
+    late = only_room(lot("fruiting", 12))
+    assert late.picks[0].day == 0
+    problem, remarks = problem_with(lot("fruiting", 60))
+    assert not problem.in_rooms[0].picks
+    assert any("should have been picked" in remark for remark in remarks)
+
+
+def test_what_was_picked_is_not_expected_again() -> None:
+    done = replace(lot("fruiting", 12), flush=1, last_picked_on=ago(2), picked_g=4100)
+    found = only_room(done)
+    assert {pick.flush for pick in found.picks} == {2}
+    assert found.picks[0].day == 12 - 2
+    partly = replace(lot("fruiting", 8), flush=1, last_picked_on=ago(0), picked_g=1300)
+    picks = only_room(partly).picks
+    assert picks[0].flush == 1
+    assert picks[0].day == 1
+    assert 0 < picks[0].grams < 4100 - 1300
+
+
+def test_lots_of_an_unknown_step_are_said() -> None:
+    other = replace(
+        route("grey-oyster"), steps=(replace(route("grey-oyster").steps[3], code="old"),)
+    )
+    strange = replace(lot("sawdust", 5), step="old", route=other, stage=Stage.SAWDUST)
+    _, remarks = problem_with(strange)
+    assert any("no longer has" in remark for remark in remarks)
