@@ -28,7 +28,6 @@ def lengthen(database: Path, entries: int) -> int:
     link.execute("UPDATE lengthened SET turns = ?", (round_number,))
     link.execute("UPDATE farm_chainhead SET count = ?", (have,))
     link.commit()
-    link.execute("ANALYZE")
     link.close()
     return have
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import types
+from collections.abc import Callable
 from datetime import date, datetime
 from enum import Enum
 from functools import cache
@@ -51,11 +52,6 @@ def _is_default(f: dataclasses.Field[Any], value: Any) -> bool:
     return False
 
 
-@cache
-def _hints(cls: type) -> dict[str, Any]:
-    return get_type_hints(cls)
-
-
 def from_plain(cls: type[T], data: Any, *, path: str = "") -> T:
     """Return the record that :func:`to_plain` wrote.
 
@@ -65,59 +61,149 @@ def from_plain(cls: type[T], data: Any, *, path: str = "") -> T:
         If a name is unknown, a required one is missing, or a value has the wrong type; the field
         names the path, such as ``steps[2].days.low``.
     """
-    record: T = _read(cls, data, path or cls.__name__)
+    try:
+        reader: Reader = _reader(cls)  # type: ignore[arg-type]  # a class is hashable
+        record: T = reader(data)
+    except _Unfit as unfit:
+        where = f"{path or cls.__name__}{unfit.where}"
+        raise InputError(where, unfit.given, unfit.accepted) from None
     return record
 
 
-def _read(kind: Any, data: Any, path: str) -> Any:
+Reader = Callable[[Any], Any]
+
+
+class _Unfit(Exception):  # noqa: N818  (never leaves this module)
+    """A value that does not fit, with the way to it, built up only when it is needed."""
+
+    def __init__(self, given: Any, accepted: str, where: str = "") -> None:
+        self.given = given
+        self.accepted = accepted
+        self.where = where
+        super().__init__(accepted)
+
+
+@cache
+def _reader(kind: Any) -> Reader:
+    """Return the function that reads one kind of value; made once for each kind."""
     origin = get_origin(kind)
     if origin in (Union, types.UnionType):
-        options = get_args(kind)
-        if data is None and type(None) in options:
-            return None
-        inner = next(option for option in options if option is not type(None))
-        return _read(inner, data, path)
+        return _optional_reader(kind)
     if origin is tuple:
-        if not isinstance(data, (list, tuple)):
-            raise InputError(path, data, "a list")
-        item = get_args(kind)[0]
-        return tuple(_read(item, each, f"{path}[{i}]") for i, each in enumerate(data))
+        return _tuple_reader(get_args(kind)[0])
     if dataclasses.is_dataclass(kind):
-        return _read_record(kind, data, path)
-    return _read_scalar(kind, data, path)
+        return _record_reader(kind)
+    return _scalar_reader(kind)
 
 
-def _read_record(kind: Any, data: Any, path: str) -> Any:
-    if not isinstance(data, dict):
-        raise InputError(path, data, "a table of named values")
-    hints = _hints(kind)
-    unknown = sorted(set(data) - set(hints))
-    if unknown:
-        raise InputError(f"{path}.{unknown[0]}", data[unknown[0]], f"one of {', '.join(hints)}")
-    values = {name: _read(hints[name], item, f"{path}.{name}") for name, item in data.items()}
-    for f in dataclasses.fields(kind):
-        has_default = (
-            f.default is not dataclasses.MISSING or f.default_factory is not dataclasses.MISSING
-        )
-        if f.name not in values and not has_default:
-            raise InputError(f"{path}.{f.name}", None, "a value: it is required")
-    return kind(**values)
+def _optional_reader(kind: Any) -> Reader:
+    inner = _reader(next(option for option in get_args(kind) if option is not type(None)))
+    allows_none = type(None) in get_args(kind)
+
+    def read(data: Any) -> Any:
+        return None if data is None and allows_none else inner(data)
+
+    return read
 
 
-def _read_scalar(kind: Any, data: Any, path: str) -> Any:
-    if kind is float and isinstance(data, (int, float)) and not isinstance(data, bool):
-        return float(data)
-    if kind in (date, datetime) and isinstance(data, str):
-        try:
-            return kind.fromisoformat(data)
-        except ValueError:
-            raise InputError(path, data, "a date such as 2026-03-12") from None
+def _tuple_reader(item: Any) -> Reader:
+    inner = _reader(item)
+
+    def read(data: Any) -> Any:
+        if not isinstance(data, (list, tuple)):
+            raise _Unfit(data, "a list")
+        found = []
+        for i, each in enumerate(data):
+            try:
+                found.append(inner(each))
+            except _Unfit as unfit:
+                unfit.where = f"[{i}]{unfit.where}"
+                raise
+        return tuple(found)
+
+    return read
+
+
+def _record_reader(kind: Any) -> Reader:
+    hints = get_type_hints(kind)
+    # Readers of the fields are looked up when first needed: a record may hold its own kind.
+    required = tuple(
+        f.name
+        for f in dataclasses.fields(kind)
+        if f.default is dataclasses.MISSING and f.default_factory is dataclasses.MISSING
+    )
+    readers: dict[str, Reader] = {}
+
+    def read(data: Any) -> Any:
+        if not isinstance(data, dict):
+            raise _Unfit(data, "a table of named values")
+        values = {}
+        for name, item in data.items():
+            reader = readers.get(name)
+            if reader is None:
+                if name not in hints:
+                    raise _Unfit(item, f"one of {', '.join(hints)}", f".{name}")
+                reader = readers[name] = _reader(hints[name])
+            try:
+                values[name] = reader(item)
+            except _Unfit as unfit:
+                unfit.where = f".{name}{unfit.where}"
+                raise
+        for name in required:
+            if name not in values:
+                raise _Unfit(None, "a value: it is required", f".{name}")
+        return kind(**values)
+
+    return read
+
+
+def _scalar_reader(kind: Any) -> Reader:
+    if kind is float:
+        return _float
+    if kind in (date, datetime):
+        return _moment_reader(kind)
     if isinstance(kind, type) and issubclass(kind, Enum):
-        try:
-            return kind(data)
-        except ValueError:
-            accepted = ", ".join(str(member.value) for member in kind)
-            raise InputError(path, data, f"one of {accepted}") from None
-    if type(data) is kind:
+        return _enum_reader(kind)
+    accepted = {str: "text", int: "a whole number"}.get(kind, kind.__name__)
+
+    def read(data: Any) -> Any:
+        if type(data) is not kind:
+            raise _Unfit(data, accepted)
         return data
-    raise InputError(path, data, {str: "text", int: "a whole number"}.get(kind, kind.__name__))
+
+    return read
+
+
+def _float(data: Any) -> float:
+    if type(data) is float:
+        return data
+    if type(data) is int:
+        return float(data)
+    raise _Unfit(data, "float")
+
+
+def _moment_reader(kind: Any) -> Reader:
+    def read(data: Any) -> Any:
+        if isinstance(data, str):
+            try:
+                return kind.fromisoformat(data)
+            except ValueError:
+                raise _Unfit(data, "a date such as 2026-03-12") from None
+        if type(data) is kind:
+            return data
+        raise _Unfit(data, kind.__name__)
+
+    return read
+
+
+def _enum_reader(kind: type[Enum]) -> Reader:
+    members: dict[Any, Enum] = {member.value: member for member in kind}
+
+    def read(data: Any) -> Any:
+        try:
+            return members[data]
+        except (KeyError, TypeError):
+            accepted = ", ".join(str(value) for value in members)
+            raise _Unfit(data, f"one of {accepted}") from None
+
+    return read

@@ -112,9 +112,8 @@ def entries_of(jobs: Iterable[str]) -> tuple[JobEntry, ...]:
     rows = (
         Entry.objects.filter(job__in=list(jobs), is_corrected=False)
         .exclude(kind=Kind.CORRECT)
-        .order_by("id")
         .values_list(
-            "job", "client_id", "kind", "details", "happened_at", "person__code", named=True
+            "job", "client_id", "kind", "details", "happened_at", "person__code", "id", named=True
         )
     )
     return tuple(
@@ -127,7 +126,7 @@ def entries_of(jobs: Iterable[str]) -> tuple[JobEntry, ...]:
             person=row.person__code or "",
             details=row.details,
         )
-        for row in rows
+        for row in sorted(rows, key=lambda row: row.id)  # sorted here: the index is by job
     )
 
 
