@@ -24,7 +24,7 @@ from pinset.planning.plan import (
 from pinset.planning.trace import Trace
 
 FULL = 0.98  # of its capacity: a resource is at its limit
-FAR_LEAST = 0.05  # units; less in the provisional weeks is noise of fractions
+FAR_LEAST = 0.002  # units; less in the provisional weeks is noise of fractions
 
 
 def shares(uses: Iterable[Use]) -> tuple[LotShare, ...]:
@@ -211,7 +211,7 @@ def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
             provisional=not model.is_whole(t),
         )
         for (code, kind, t), count in found.cooks.items()
-        if model.is_whole(t) or count > FAR_LEAST / 10
+        if model.is_whole(t) or count > FAR_LEAST
     ]
     return sorted(cooks, key=lambda cook: (cook.day, cook.steriliser, cook.kind))
 
