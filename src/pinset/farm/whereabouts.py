@@ -6,11 +6,12 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
+from django.db import connection
 from django.db.models import Sum
 
 from pinset.chain.stages import Stage
 from pinset.farm.entries import Account, Kind, Measure
-from pinset.farm.models import Balance, Entry, Lot, Mention
+from pinset.farm.models import Balance, ChainHead, Entry, Lot, Mention
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,15 @@ def unexplained_of(code: str) -> int:
         lot__code=code, account=Account.UNEXPLAINED, measure=Measure.UNIT
     ).aggregate(units=Sum("quantity"))
     return row["units"] or 0
+
+
+def wait_for_the_pen() -> None:
+    """Hold the head of the chain until the transaction ends: only one writes at a time.
+
+    SQLite's immediate transactions do so by themselves; other databases lock the row.
+    """
+    if connection.features.has_select_for_update:
+        ChainHead.objects.select_for_update().first()
 
 
 def entry_known(client_id: str) -> bool:

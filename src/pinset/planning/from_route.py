@@ -124,6 +124,11 @@ def _arcs(
         code = making_code(route, parent.step)
         if code in made and code is not None and parent.units_per_parent > 0:
             arcs.append(Arc(code, parent.units_per_parent, parent.part_use))
+        elif parent.step == step.code:
+            remarks.append(
+                f"{variety.name}: {step.code} from {step.code} is not planned ahead; give the "
+                "second pass a step of its own in the route, or record it when it is done."
+            )
         else:
             remarks.append(
                 f"{variety.name}: step {step.code} names {parent.step} as its parent, which is "

@@ -120,22 +120,22 @@ def lot_view(code: str, *, now: datetime | None = None) -> LotView:
     InputError
         If the code has a slip (the nearest valid codes are named) or no lot has it.
     """
+    _, today = planning_day.farm_book(now)
+    return _lot_view(stamp(), code, today)
+
+
+@remembered
+def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
     known = KnownCodes()
-    read = read_code(code, known=known)
+    read = read_code(typed, known=known)
     try:
         stored = lot_by_code(read.lot)
     except InputError:
         near = nearest_valid(read.lot, known)
         hint = f"Did you mean {' or '.join(near)}?" if near else "Lots lists them."
         raise RefusedError(f"No lot of this farm has the code {read.lot}.", hint) from None
-    _, today = planning_day.farm_book(now)
-    return _lot_view(stamp(), stored.code, today)
-
-
-@remembered
-def _lot_view(_stamp: Stamp, code: str, today: date) -> LotView:
     book, _ = planning_day.farm_book()
-    [row] = rows_of([lot_by_code(code)])
+    [row] = rows_of([stored])
     here = living(today, lots=[row.code])
     [line] = _lines([row], here, book, today)
     lot = here[0] if here else None

@@ -109,11 +109,11 @@ def _record(
     note: str,
     finish: bool,
 ) -> Done:
-    if whereabouts.entry_known(client_id):
-        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     now = now_utc()
     book, today = planning_day.farm_book(now)
     with transaction.atomic():
+        if _is_known(client_id):
+            return _already(client_id)
         found = _find(code, today)
         _refuse_finished(found)
         stored = found.stored
@@ -133,6 +133,16 @@ def _record(
         findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
         new_lots=tuple(lot.code for lot in entry.lots),
     )
+
+
+def _is_known(client_id: str) -> bool:
+    """Say whether this tap was written down; asked while no other writer can be at work."""
+    whereabouts.wait_for_the_pen()
+    return whereabouts.entry_known(client_id)
+
+
+def _already(client_id: str) -> Done:
+    return Done(client_id, already=True, sentence="This was recorded already.", findings=())
 
 
 def _find(code: str, today: date) -> _Found:
@@ -178,14 +188,14 @@ def not_at_all(
 def _answer_without(
     code: str, person: str, client_id: str, reason: str, at: datetime | None, *, is_dropped: bool
 ) -> Done:
-    if whereabouts.entry_known(client_id):
-        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     if not reason.strip():
         raise InputError("reason", reason, "a few words on why")
     now = now_utc()
     _, today = planning_day.farm_book(now)
     tomorrow = today + timedelta(days=1)
     with transaction.atomic():
+        if _is_known(client_id):
+            return _already(client_id)
         found = _find(code, today)
         _refuse_finished(found)
         tap = Tap(client_id, at or now, person, found.stored.row.code)
@@ -209,12 +219,12 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         If there is no such entry, it was taken back already, or something stands on it; the
         sentence names what.
     """
-    if whereabouts.entry_known(client_id):
-        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     if not reason.strip():
         raise InputError("reason", reason, "a few words on why it is taken back")
     now = now_utc()
     with transaction.atomic():
+        if _is_known(client_id):
+            return _already(client_id)
         correcting = undo_of(entry, Tap(client_id, now, person, note=reason.strip()[:MOST_NOTE]))
         [recorded] = door.record([correcting], now=now)
         if correcting.job:
