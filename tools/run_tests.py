@@ -58,7 +58,15 @@ def postgres_answers() -> bool:
 def main() -> int:
     """Run both suites and print one closing line."""
     need_all = os.environ.get("PINSET_REQUIRE_ALL") == "1"
-    results = [run("SQLite", sys.argv[1:] or ["tests"], {"PINSET_DATABASE": ""})]
+    on_sqlite = {"PINSET_DATABASE": ""}
+    if sys.argv[1:]:
+        results = [run("SQLite", sys.argv[1:], on_sqlite)]
+    else:
+        # The browser's own event loop must not share a process with tests of the database.
+        results = [
+            run("SQLite", ["tests", "--ignore=tests/browser"], on_sqlite),
+            run("in a browser", ["tests/browser"], on_sqlite),
+        ]
     extra_failed = extra_skipped = 0
     if not sys.argv[1:] and postgres_answers():
         present = [folder for folder in WITH_DATABASE if (ROOT / folder).is_dir()]

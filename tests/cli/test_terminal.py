@@ -133,8 +133,9 @@ def test_a_bad_folder_is_reported_whole_and_leaves_nothing(described: Path, tmp_
     shutil.copytree(described, broken)
     toml = (broken / "farm.toml").read_text()
     (broken / "farm.toml").write_text(toml.replace("Europe/Vienna", "Europe/Nowhere"))
-    lots = (broken / "lots.csv").read_text(encoding="utf-8")
-    (broken / "lots.csv").write_text(lots.replace("2026", "3000", 1), encoding="utf-8")
+    lines = (broken / "lots.csv").read_text(encoding="utf-8").splitlines()
+    lines[-1] = lines[-1].replace("2026", "3000")
+    (broken / "lots.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     terminal = Terminal(tmp_path / "never")
     said = terminal("load", broken, status=1)
     assert "Europe/Nowhere" in said

@@ -82,7 +82,7 @@ def test_a_wrong_folder_writes_nothing(tmp_path: Path) -> None:
     lots.write_text(lots.read_text("utf-8").replace(",40,", ",-40,"), "utf-8")
     report = load(tmp_path, now=NOW)
     assert not report.applied
-    assert any(f.record == "lots.csv row 4 column count" for f in report.findings)
+    assert any(f.record == "lots.csv row 5 column count" for f in report.findings)
     assert nothing_written()
 
 
@@ -186,7 +186,7 @@ def test_a_printed_code_is_kept_and_never_given_twice(tmp_path: Path) -> None:
 
 def test_a_lot_at_two_places_is_one_lot(tmp_path: Path) -> None:
     book = example_book(TODAY)
-    here = replace(book.lots[2], code=encode(9), count=25, made_count=45, note="half moved")
+    here = replace(book.lots[3], code=encode(9), count=25, made_count=45, note="half moved")
     there = replace(here, count=15, place="warm-1", made_count=None, note="")
     both = (there, here) if there.place < here.place else (here, there)
     lots = (

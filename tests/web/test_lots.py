@@ -11,7 +11,7 @@ from web.shed import Shed
 def test_owner_and_worker_see_what_is_alive(owner: Client, worker: Client, shed: Shed) -> None:
     for client in (owner, worker):
         said = words(client.get("/books/lots/"))
-        assert "4 lots" in said
+        assert "5 lots" in said
         for code in (shed.plates, shed.jars, shed.blocks, shed.fruiting):
             assert code in said
 
