@@ -14,7 +14,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
 POSTGRES = os.environ.get("PINSET_TEST_POSTGRES", "postgresql://postgres@127.0.0.1:5432/postgres")
-WITH_DATABASE = ["tests/farm", "tests/services", "tests/web", "tests/demo"]
+WITH_DATABASE = ["tests/farm", "tests/services", "tests/web"]
 COUNTED = re.compile(r"(\d+) (passed|failed|skipped|errors?|xfailed)\b")
 
 

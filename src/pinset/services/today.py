@@ -199,14 +199,21 @@ def _fixed_hours(jobs: Sequence[JobView]) -> tuple[FixedHour, ...]:
     for (at, _), together in sorted(hours.items()):
         first = together[0]
         if first.kind == JobKind.DELIVER.value:
-            loads = [f"{job.count} {job.what}" for job in together]
-            text = f"van: {joined(loads)}"
+            text = f"van: {joined(_loads(together))}"
         elif first.kind == JobKind.COOK.value:
             text = f"load: {first.count} {first.what}"
         else:
             text = f"earliest: {first.what}"
         said.append(FixedHour(at, text, first.job))
     return tuple(said)
+
+
+def _loads(jobs: Sequence[JobView]) -> list[str]:
+    """Return what the van takes, summed up over buyers: ``35 kg Grey oyster``."""
+    sums: dict[tuple[str, str], int] = defaultdict(int)
+    for job in jobs:
+        sums[job.variety, job.unit] += job.count
+    return [f"{count} {unit} {variety}" for (variety, unit), count in sums.items()]
 
 
 def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
