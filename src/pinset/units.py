@@ -157,7 +157,9 @@ _BASE = {
 _ADDS_UP = frozenset({Quantity.MASS, Quantity.TIME, Quantity.LENGTH, Quantity.VOLUME})
 _ABSOLUTE_ZERO_C = -273.15
 _NUMBER = r"[+-]?(?:\d{1,3}(?: \d{3})+|\d+)?(?:[.,]\d+)?"
-_TERM = re.compile(rf"\s*({_NUMBER})\s*([^\d\s+\-.,][^\d+\-,]*(?:(?<=[a-zA-Z])[23](?![\d.,]))?[^\d+\-,]*)?")
+_TERM = re.compile(
+    rf"\s*({_NUMBER})\s*([^\d\s+\-.,][^\d+\-,]*(?:(?<=[a-zA-Z])[23](?![\d.,]))?[^\d+\-,]*)?"
+)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 
 

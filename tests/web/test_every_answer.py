@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from django.core.signals import request_finished
+from django.db import close_old_connections
 from django.test import Client, override_settings
 from django.urls import URLPattern
 
@@ -84,7 +88,18 @@ def test_files_and_errors_carry_the_policy(
         assert response.headers["Content-Security-Policy"].startswith(POLICY), address
         assert "unsafe" not in response.headers["Content-Security-Policy"]
         assert response.headers["X-Content-Type-Options"] == "nosniff"
-        response.close()
+        with _database_kept():
+            response.close()
+
+
+@contextmanager
+def _database_kept() -> Iterator[None]:
+    """Let an answer be closed without closing the database connection of the test with it."""
+    request_finished.disconnect(close_old_connections)
+    try:
+        yield
+    finally:
+        request_finished.connect(close_old_connections)
 
 
 def test_secure_headers(owner: Client) -> None:

@@ -42,6 +42,7 @@ def sign_in(name: str, password: str, address: str, *, now: datetime | None = No
         If they do not fit, or after too many refusals.
     """
     moment = now or now_utc()
+    name = "".join(sign for sign in name if sign.isprintable())
     per_name, per_address = store.refused_since(name, address, moment - WINDOW)
     if per_name >= MOST_PER_NAME or per_address >= MOST_PER_ADDRESS:
         raise RefusedError(
