@@ -26,7 +26,9 @@ def transfer(day: date = TODAY, count: int = 24, step: str = "grain") -> Planned
 
 
 def told(matching: Matching, known: list[KnownJob]) -> list[str]:
-    return [each.sentence for each in changes(matching, known, TODAY, lambda _: "because")]
+    in_sight = TODAY + timedelta(days=8)
+    found = changes(matching, known, TODAY, lambda _: "because", in_sight)
+    return [each.sentence for each in found]
 
 
 def test_the_same_key_keeps_its_code() -> None:
@@ -78,3 +80,10 @@ def test_daily_work_is_another_job_tomorrow() -> None:
 
 def test_the_first_plan_tells_no_changes() -> None:
     assert told(match([], [transfer()], TODAY), []) == []
+
+
+def test_small_changes_and_days_that_came_into_sight_are_not_told() -> None:
+    known = [KnownJob("J1", transfer(count=24))]
+    assert told(match(known, [transfer(count=25)], TODAY), known) == []
+    far = transfer(day=TODAY + timedelta(days=9), step="plate")
+    assert told(match(known, [transfer(), far], TODAY), known) == []

@@ -250,6 +250,26 @@ def _clock_words(moment: datetime) -> str:
     return text if moment.day == 1 else f"{text} next day"
 
 
+def one_move_a_day(moves: Sequence[Move]) -> tuple[Move, ...]:
+    """Return moves of one variety into one room on one day as one move."""
+    found: dict[tuple[date, str, str, str], Move] = {}
+    for move in moves:
+        key = (move.day, move.variety, move.step, move.room)
+        before = found.get(key)
+        if before is None:
+            found[key] = move
+            continue
+        found[key] = replace(
+            before,
+            count=before.count + move.count,
+            lots=(*before.lots, *move.lots),
+            serves=tuple(dict.fromkeys((*before.serves, *move.serves))),
+            slack_days=min(before.slack_days, move.slack_days),
+            at_stake=before.at_stake + move.at_stake,
+        )
+    return tuple(found.values())
+
+
 def still_to_prepare(
     starts: Sequence[Start], prepared: Mapping[str, int], reader: Reader
 ) -> tuple[Start, ...]:
@@ -289,7 +309,7 @@ def jobs_from_plan(
     jobs += [transfer_job(start, reader) for start in near if today <= start.day <= last]
     jobs += [
         move_job(move, reader)
-        for move in plan.moves
+        for move in one_move_a_day(plan.moves)
         if not move.provisional and today <= move.day <= last and round(move.count) > 0
     ]
     wanting = still_to_prepare(near, prepared, reader)
@@ -300,6 +320,8 @@ def jobs_from_plan(
             continue
         fed = tuple(s for s in fed_by(cook, plan.cooks, wanting, reader))
         cooked |= {id(start) for start in fed}
+        if not fed:
+            continue  # what it was planned for has its vessels already
         if today <= cook.day <= last:
             jobs += cook_jobs(cook, fed, reader)
         jobs += preparation_jobs(fed, cook.day, loads.get(cook.steriliser, "10:30"), reader)

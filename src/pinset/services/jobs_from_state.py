@@ -23,6 +23,9 @@ from pinset.services.words import GRAMS, amount, joined, kilograms, plural
 LOOK_MINUTES_PER_UNIT = 0.15
 """Minutes to look a unit over; common practice, no source."""
 
+LONGEST_PAUSE = 7
+"""Days off in a row over which work due by age is still caught up."""
+
 CLEAR_MINUTES_PER_UNIT = 0.5
 """Minutes to carry one spent unit out; common practice, no source."""
 
@@ -94,6 +97,22 @@ def _lots_in_words(lots: Sequence[LivingLot], most: int = 4) -> str:
     return joined(codes) if more <= 0 else f"{', '.join(codes)} and {more} more"
 
 
+def _falls_today(age: int, days: Sequence[int], reader: Reader) -> bool:
+    """Say whether work due at certain ages falls on today; from days off it moves to the next day.
+
+    On a day off nothing falls.
+    """
+    if not reader.works_on(reader.today):
+        return False
+    back = 0
+    while True:
+        if age - back in days:
+            return True
+        back += 1
+        if back > LONGEST_PAUSE or reader.works_on(reader.today - timedelta(days=back)):
+            return False
+
+
 def _by_age(living: Sequence[LivingLot], reader: Reader, kind: JobKind) -> tuple[PlannedJob, ...]:
     groups: dict[tuple[str, str], list[LivingLot]] = defaultdict(list)
     for lot in living:
@@ -101,7 +120,7 @@ def _by_age(living: Sequence[LivingLot], reader: Reader, kind: JobKind) -> tuple
             continue
         step = lot.now_step()
         days = step.shake_days if kind is JobKind.SHAKE else step.look_days
-        if _age(lot, reader.today) in days:
+        if _falls_today(_age(lot, reader.today), days, reader):
             groups[lot.variety, lot.step].append(lot)
     jobs = []
     for (variety, code), lots in groups.items():

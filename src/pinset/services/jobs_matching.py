@@ -20,6 +20,9 @@ SAME_WORK_DAYS = 3
 DAILY = frozenset({JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.PICK, JobKind.LOOK})
 """Work that belongs to its day: tomorrow's is another job."""
 
+SMALL_CHANGE = 0.1
+"""A change of a count by less than this share, or by one unit, is not worth a word."""
+
 WORTH_TELLING = frozenset({JobKind.TRANSFER, JobKind.COOK, JobKind.MOVE, JobKind.ORDER})
 
 
@@ -95,13 +98,22 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     return replace(new, first_day=first, count=new.count + old.done_count)
 
 
+def _differs(before: int, now: int) -> bool:
+    return abs(now - before) > max(1.0, SMALL_CHANGE * before)
+
+
 def changes(
     matching: Matching,
     known: Sequence[KnownJob],
     today: date,
     reason: Callable[[PlannedJob], str],
+    in_sight: date,
 ) -> tuple[Change, ...]:
-    """Return what is different from the plan before, each with its reason."""
+    """Return what is different from the plan before, each with its reason.
+
+    ``in_sight`` is the last day that the plan before laid out: work beyond it is not new, only
+    nearer.
+    """
     before = {each.code: each.job for each in known}
     told = []
     for code, job in matching.kept:
@@ -109,7 +121,7 @@ def changes(
         if job.kind not in WORTH_TELLING:
             continue
         what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
-        if old.count != job.count:
+        if _differs(old.count, job.count):
             told.append(
                 Change(
                     f"{what}, {near_day(job.day, today)}: {job.count} instead of {old.count}",
@@ -125,7 +137,7 @@ def changes(
                 )
             )
     for job in matching.added:
-        if job.kind in WORTH_TELLING and known:
+        if job.kind in WORTH_TELLING and known and job.day <= in_sight:
             what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
             told.append(
                 Change(

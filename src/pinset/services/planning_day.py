@@ -107,7 +107,8 @@ def replan(
     jobs = laid_jobs(book, today, plan, living, delivered)
     known = known_jobs()
     matching = match(known, jobs, today)
-    told = changes(matching, known, today, _reasons(before, known, today))
+    in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
+    told = changes(matching, known, today, _reasons(before, known, today), in_sight)
     planned = Planned(plan, (*plan.remarks, *remarks), told, moment, newest)
     _store(planned, matching, today)
     return planned
@@ -242,7 +243,7 @@ def _reasons(
         ][:2]
         if parts:
             return f"{first_upper(joined(parts))}."
-        return "Nothing of this variety changed; other work, or a day more in sight, moved it."
+        return "The plan now sees a day further and weighs all varieties together anew."
 
     return reason
 
