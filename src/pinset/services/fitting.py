@@ -11,6 +11,8 @@ from pinset.planning.day import Hands, Task, fit_day
 from pinset.services.job_records import JobKind, PlannedJob
 
 MINUTES = 60
+SPARE_MINUTES = 30
+"""Between the end of packing and the van; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +79,29 @@ def _task(
     van_at: str,
 ) -> Task:
     latest = clock_of(job.due.removeprefix("before ")) if job.due.startswith("before ") else None
-    if job.kind is JobKind.PICK and any(
+    earliest = None
+    if job.kind is JobKind.PACK:
+        earliest = packing_begins(van_at, minutes)
+    elif job.kind is JobKind.PICK and any(
         other.kind is JobKind.DELIVER and other.variety == job.variety for _, other, _ in jobs
     ):
-        latest = clock_of(van_at)  # what the van takes is picked before it leaves
+        packing = [left for _, other, left in jobs if other.kind is JobKind.PACK]
+        latest = packing_begins(van_at, sum(packing))  # what the van takes is picked before
     return Task(
         key=code,
         words=f"{job.count} {job.what}",
         minutes=max(1, minutes),
         rank=CLEANLINESS[RoomKind(job.room_kind)],
         fixed_at=clock_of(job.fixed_at),
+        earliest=earliest,
         latest_end=latest,
     )
+
+
+def packing_begins(van_at: str, minutes: int) -> time | None:
+    """Return when packing should begin to be done well before the van leaves."""
+    van = clock_of(van_at)
+    if van is None:
+        return None
+    begin = max(0, van.hour * MINUTES + van.minute - minutes - SPARE_MINUTES)
+    return time(begin // MINUTES, begin % MINUTES)
