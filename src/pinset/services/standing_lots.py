@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from pinset.chain.living import LivingLot
@@ -18,7 +20,7 @@ def standing_lots(on: date) -> tuple[StandingLot, ...]:
     What belongs to the whole lot (units made, weight picked, the note of its opening) stands in
     its first row. A person's judgements of readiness and holds have no column and stay behind.
     """
-    living = queries.living(on)
+    living = _opened_and_whole_together(queries.living(on))
     codes = {lot.code for lot in living}
     bought = dict(Lot.objects.filter(code__in=codes).values_list("code", "bought_from"))
     notes = _notes(codes)
@@ -50,6 +52,17 @@ def standing_lots(on: date) -> tuple[StandingLot, ...]:
             )
         )
     return tuple(rows)
+
+
+def _opened_and_whole_together(living: Sequence[LivingLot]) -> list[LivingLot]:
+    """Return one lot for each place; the table has no column for how many units are opened."""
+    found: dict[tuple[str, str], LivingLot] = {}
+    for lot in living:
+        before = found.get((lot.code, lot.place))
+        found[lot.code, lot.place] = (
+            replace(before, alive=before.alive + lot.alive) if before else lot
+        )
+    return list(found.values())
 
 
 def _in_room_since(lot: LivingLot) -> date | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import cast
 from zoneinfo import ZoneInfo
@@ -46,6 +46,7 @@ class _Story:
     since: date
     by_place: dict[str, tuple[str, date]] = field(default_factory=dict)
     opened_on: date | None = None
+    opened: int = 0  # units a part was taken from; 0 with a date: all of them
     held: str = ""
     is_cleared: bool = False
     ready: tuple[date, date] | None = None  # judged on, expected on
@@ -68,6 +69,8 @@ class _Story:
             case "opened":
                 opened = date.fromisoformat(value) if value else day
                 self.opened_on = min(opened, self.opened_on or opened)
+                # A part is taken from a vessel that is open already, as long as there is one.
+                self.opened = max(self.opened, count)
             case "held" | "released" | "cleared":
                 self.held = (value or "held back") if role == "held" else ""
                 self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")
@@ -138,17 +141,30 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
     totals = _totals(alive)
     routes = _routes({row.lot.route_id for row in rows if row.lot.route_id is not None})
     known = ages(numbers)
-    return tuple(
-        _living_lot(
+    left = {lot: story.opened for lot, story in stories.items()}
+    found: list[LivingLot] = []
+    for row in rows:
+        story = stories[row.lot_id]
+        lot = _living_lot(
             row,
-            stories[row.lot_id],
+            story,
             totals[row.lot_id],
             routes[cast("int", row.lot.route_id)],
             known.get(row.lot_id, Age()),
             book,
         )
-        for row in rows
-    )
+        parts = _opened_apart(lot, left[row.lot_id] if story.opened else lot.alive)
+        left[row.lot_id] -= sum(part.alive for part in parts if part.opened_on)
+        found.extend(parts)
+    return tuple(found)
+
+
+def _opened_apart(lot: LivingLot, opened: int) -> tuple[LivingLot, ...]:
+    """Return the opened and the whole units of a lot as two, the opened ones first."""
+    if lot.opened_on is None or opened >= lot.alive:
+        return (lot,)
+    whole = replace(lot, alive=lot.alive - max(0, opened), opened_on=None)
+    return (whole,) if opened <= 0 else (replace(lot, alive=opened), whole)
 
 
 def _made_on(row: Balance) -> date:
