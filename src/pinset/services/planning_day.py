@@ -27,8 +27,9 @@ from pinset.services.book_reader import Reader
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_from_plan import jobs_from_plan
-from pinset.services.jobs_from_state import due_today, jobs_from_state
+from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
+from pinset.services.jobs_of_selling import due_today
 from pinset.services.memory import remembered
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.views import Change

@@ -1,0 +1,133 @@
+"""Jobs in the grow rooms: the morning round, picking, clearing out what is spent."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import RoomKind, StepKind
+from pinset.chain.stages import Stage, noun_of
+from pinset.planning.plan import ExpectedPick
+from pinset.services.book_reader import Reader
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs_of_lots import age_of, lot_job, lots_in_words
+from pinset.services.words import GRAMS, amount, joined, plural
+
+CLEAR_MINUTES_PER_UNIT = 0.5
+"""Minutes to carry one spent unit out; common practice, no source."""
+
+
+def morning_round(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, ...]:
+    """Return the walk through the grow rooms in use."""
+    used = {lot.room for lot in living}
+    rooms = [r for r in reader.book.rooms if r.kind is RoomKind.GROWING and r.code in used]
+    if not rooms:
+        return ()
+    return (
+        PlannedJob(
+            key=f"round:{reader.today}",
+            kind=JobKind.ROUND,
+            task="round",
+            day=reader.today,
+            count=len(rooms),
+            unit="rooms",
+            what=f"{plural(len(rooms), 'room').split(' ', 1)[1]}, morning round: "
+            "temperature, humidity, CO₂, traps",
+            room_kind=RoomKind.GROWING.value,
+            detail=joined([room.name for room in rooms]),
+            minutes=reader.book.farm.morning_round_minutes * len(rooms),
+            why="What is wrong in a grow room is cheapest found in the morning.",
+            cautions=("co2", "spores"),
+        ),
+    )
+
+
+def picking(
+    picks: Sequence[ExpectedPick], living: Sequence[LivingLot], reader: Reader
+) -> tuple[PlannedJob, ...]:
+    """Return what the plan expects to be picked today, one job a variety."""
+    standing = {lot.code: lot for lot in living}
+    grams: dict[str, float] = defaultdict(float)
+    lots: dict[str, dict[str, int]] = defaultdict(dict)
+    flushes: dict[str, set[int]] = defaultdict(set)
+    for pick in picks:
+        here = [share.lot for share in pick.lots if share.lot in standing]
+        if pick.day != reader.today or not here:
+            continue
+        grams[pick.variety] += pick.grams
+        flushes[pick.variety].add(pick.flush)
+        for code in here:
+            lots[pick.variety][code] = standing[code].alive
+    jobs = []
+    for variety, total in grams.items():
+        kilos = round(total / GRAMS)
+        if total < GRAMS / 2:
+            continue
+        chosen = [standing[code] for code in lots[variety]]
+        rooms = {room.code: room.name for room in reader.book.rooms}
+        where = joined(sorted({rooms.get(lot.room, lot.room) for lot in chosen}))
+        step = chosen[0].now_step()
+        jobs.append(
+            PlannedJob(
+                key=f"pick:{variety}:{reader.today}",
+                kind=JobKind.PICK,
+                task="pick",
+                day=reader.today,
+                count=max(1, kilos),
+                unit="kg",
+                what=f"kg or so to pick in {where}, {lots_in_words(chosen)}",
+                room_kind=RoomKind.GROWING.value,
+                detail=f"{reader.name(variety)}, flush "
+                f"{joined([str(flush) for flush in sorted(flushes[variety])])}",
+                stage=step.stage.value,
+                step=step.code,
+                variety=variety,
+                variety_name=reader.name(variety),
+                place=where,
+                lots=tuple(LotAmount(lot.code, lot.alive, lot.step) for lot in chosen),
+                minutes=max(5, round(step.pick_minutes_per_kg * total / GRAMS)),
+                why="These lots stand in their flush; caps that flatten shed spores and keep "
+                "badly.",
+                cautions=("spores", "wrong-species"),
+            )
+        )
+    return tuple(jobs)
+
+
+def _life_in_room(lot: LivingLot) -> float:
+    step = lot.now_step()
+    return step.days.high + sum(f.gap_days.high + f.pick_days for f in step.flushes)
+
+
+def clearing(
+    living: Sequence[LivingLot], reader: Reader, still_bearing: set[str]
+) -> tuple[PlannedJob, ...]:
+    """Return lots whose last flush is over and that are still in the room."""
+    jobs = []
+    for lot in living:
+        if lot.stage is Stage.PREPARED or lot.code in still_bearing:
+            continue
+        step = lot.now_step()
+        if step.kind is not StepKind.FRUIT:
+            continue
+        rested = lot.last_picked_on is None or (reader.today - lot.last_picked_on).days >= 1
+        over = lot.flush >= len(step.flushes) and rested
+        if not over and age_of(lot, reader.today) <= _life_in_room(lot):
+            continue
+        picked = plural(lot.flush, "flush", "flushes")
+        jobs.append(
+            lot_job(
+                lot,
+                reader,
+                JobKind.CLEAR,
+                what=f"spent {noun_of(step.stage, lot.alive)} {lot.code} out of the room",
+                room_kind=RoomKind.GROWING.value,
+                detail=f"{reader.name(lot.variety)}, {amount(lot.picked_g, 'gram')} picked in "
+                f"{picked}",
+                minutes=max(5, round(CLEAR_MINUTES_PER_UNIT * lot.alive)),
+                why="Its last flush is over; it takes places and breeds flies and mould.",
+                cautions=("spores", "lifting"),
+            )
+        )
+    return tuple(jobs)
