@@ -44,6 +44,7 @@ def test_picked_then_packed_then_handed_over() -> None:
 def test_packing_never_begins_before_the_day() -> None:
     assert packing_begins("00:20", 90) == time(0)
     assert packing_begins("soon", 90) is None
+    assert packing_begins("14:00", 150, 11 * 60 + 30) == time(9)
 
 
 def test_clock_times() -> None:

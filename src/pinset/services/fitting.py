@@ -39,14 +39,16 @@ def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today:
         Hands(w.code, w.name, round(w.hours[today.weekday()] * MINUTES), w.laboratory)
         for w in book.workers
     ]
+    starts = clock_of(farm.day_starts) or time(7, 30)
+    ends = starts.hour * MINUTES + starts.minute + max((p.minutes for p in people), default=0)
+    packing = sum(minutes for _, job, minutes in jobs if job.kind is JobKind.PACK)
+    begins = packing_begins(farm.van_at, packing, ends)
     tasks = [
-        _task(code, job, minutes, jobs, farm.van_at)
+        _task(code, job, minutes, jobs, begins)
         for code, job, minutes in jobs
         if job.kind is not JobKind.DELIVER
     ]
-    fitted = fit_day(
-        [*tasks, *_handing_over(jobs)], people, clock_of(farm.day_starts) or time(7, 30)
-    )
+    fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts)
     return Fitted(
         {slot.key: f"{slot.start:%H:%M}" for slot in fitted.slots},
         fitted.warnings,
@@ -76,17 +78,16 @@ def _task(
     job: PlannedJob,
     minutes: int,
     jobs: Sequence[tuple[str, PlannedJob, int]],
-    van_at: str,
+    packing: time | None,
 ) -> Task:
     latest = clock_of(job.due.removeprefix("before ")) if job.due.startswith("before ") else None
     earliest = None
     if job.kind is JobKind.PACK:
-        earliest = packing_begins(van_at, minutes)
+        earliest = packing
     elif job.kind is JobKind.PICK and any(
         other.kind is JobKind.DELIVER and other.variety == job.variety for _, other, _ in jobs
     ):
-        packing = [left for _, other, left in jobs if other.kind is JobKind.PACK]
-        latest = packing_begins(van_at, sum(packing))  # what the van takes is picked before
+        latest = packing  # what the van takes is picked before it is packed
     return Task(
         key=code,
         words=f"{job.count} {job.what}",
@@ -98,10 +99,11 @@ def _task(
     )
 
 
-def packing_begins(van_at: str, minutes: int) -> time | None:
-    """Return when packing should begin to be done well before the van leaves."""
+def packing_begins(van_at: str, minutes: int, day_ends: int = 24 * MINUTES) -> time | None:
+    """Return when packing should begin to be done well before the van and the end of work."""
     van = clock_of(van_at)
     if van is None:
         return None
-    begin = max(0, van.hour * MINUTES + van.minute - minutes - SPARE_MINUTES)
+    done_by = min(van.hour * MINUTES + van.minute - SPARE_MINUTES, day_ends)
+    begin = max(0, done_by - minutes)
     return time(begin // MINUTES, begin % MINUTES)
