@@ -88,6 +88,37 @@ def test_nobody_here() -> None:
     assert fit_day([], [ADA], START) == FittedDay((), (), ())
 
 
+def test_work_that_follows_begins_when_the_other_has_ended() -> None:
+    tasks = [
+        Task("fill", "fill", 120, BAY, latest_end=time(12, 30), after=("boil",)),
+        Task("soak", "soak", 20, BAY, latest_end=time(12, 30)),
+        Task("boil", "boil", 60, BAY, latest_end=time(12, 30), after=("soak",)),
+    ]
+    fitted = fit_day(tasks, [ADA, BEN], START)
+    assert at(fitted, "soak") == START
+    assert at(fitted, "boil") == time(7, 50)
+    assert at(fitted, "fill") == time(8, 50)
+
+
+def test_nobody_is_given_an_hour_after_they_have_gone() -> None:
+    short = Hands("cy", "Cy", 360, laboratory=False)
+    fitted = fit_day([Task("open", "open", 20, BAY, fixed_at=time(15, 0))], [ADA, short], START)
+    assert who(fitted, "open") == "ada"
+    late = fit_day([Task("open", "opening", 20, BAY, fixed_at=time(17, 0))], [ADA, short], START)
+    assert who(late, "open") == ""
+    assert late.warnings == ("Nobody is here at 17:00 for opening.",)
+
+
+def test_dirty_work_stays_with_one_person_if_the_clock_allows() -> None:
+    shelf = CLEANLINESS[RoomKind.INCUBATION]
+    tasks = [Task(f"pick{n}", "pick", 30, GROW, latest_end=time(13, 0)) for n in range(4)]
+    tasks += [Task(f"look{n}", "look", 30, shelf) for n in range(4)]
+    fitted = fit_day(tasks, [ADA, BEN], START)
+    assert {who(fitted, f"pick{n}") for n in range(4)} == {"ben"}
+    assert {who(fitted, f"look{n}") for n in range(4)} == {"ada"}
+    assert fitted.warnings == ()
+
+
 @given(
     st.lists(
         st.tuples(

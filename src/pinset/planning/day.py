@@ -1,13 +1,15 @@
 """Fit one day's work round the hours that do not move, cleanest rooms first.
 
 Fixed work is set first. Then the laboratory, then what has a latest end, then the rest in the order
-of cleanliness; each piece goes to whoever can begin it first without breaking the order. Nobody
-goes from a grow room back to the laboratory if it can be helped; where it cannot, or where the
-clock or the hours do not suffice, that is said.
+of cleanliness; work that follows other work begins when that has ended. Each piece goes to whoever
+can begin it first without going from dirtier to cleaner rooms; dirty work is kept with as few
+people as the clock allows. Nobody goes from a grow room back to the laboratory if it can be helped;
+where order, clock and hours cannot all be kept, that is said.
 """
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import time
@@ -31,6 +33,7 @@ class Task:
     earliest: time | None = None
     needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
     prefers: str = ""  # code of the person it should go to if they can begin it in order
+    after: tuple[str, ...] = ()  # keys of tasks that must have ended before
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +69,12 @@ class _Busy:
     start: int
     end: int
     rank: int
-    words: str
+    is_fixed: bool
+
+
+def _never_back(first: int, second: int) -> bool:
+    """Say whether work must come before other work whatever the clock says."""
+    return first == CLEANEST and second == DIRTIEST
 
 
 @dataclass(slots=True)
@@ -76,24 +84,67 @@ class _Person:
     ends: int
     busy: list[_Busy] = field(default_factory=list)
 
-    def first_gap(self, minutes: int, rank: int, until: int, since: int = 0) -> int | None:
-        """Return the first minute at which the work fits without breaking the order."""
-        begin = max(self.begins, since)
-        if rank == DIRTIEST:
-            last_clean = [each.end for each in self.busy if each.rank == CLEANEST]
-            begin = max([begin, *last_clean])
-        limit = min(self.ends, until)
-        if rank == CLEANEST:
-            limit = min([limit, *(each.start for each in self.busy if each.rank == DIRTIEST)])
+    def gap(self, task: Task, since: int, until: int, *, strictly: bool) -> int | None:
+        """Return the first minute at which the work fits, in the order of cleanliness.
+
+        ``strictly``: after all cleaner work and before all dirtier work that is not at a fixed
+        hour; otherwise only never from a grow room to the laboratory.
+        """
+        begin, limit = max(self.begins, since), min(self.ends, until)
+        for each in self.busy:
+            precedes = operator.lt if strictly and not each.is_fixed else _never_back
+            if precedes(each.rank, task.rank):
+                begin = max(begin, each.end)
+            if precedes(task.rank, each.rank):
+                limit = min(limit, each.start)
+        return self._first(begin, limit, task.minutes)
+
+    def any_gap(self, task: Task, since: int) -> int | None:
+        """Return the first minute at which the hours alone suffice."""
+        return self._first(max(self.begins, since), self.ends, task.minutes)
+
+    def _first(self, begin: int, limit: int, minutes: int) -> int | None:
         for each in sorted(self.busy, key=lambda busy: busy.start):
             if begin + minutes <= min(each.start, limit):
                 return begin
             begin = max(begin, each.end)
         return begin if begin + minutes <= limit else None
 
-    def take(self, start: int, task: Task) -> None:
-        """Set a task into the person's day."""
-        self.busy.append(_Busy(start, start + task.minutes, task.rank, task.words))
+    def is_here(self, start: int, end: int) -> bool:
+        """Say whether the person works all through that time."""
+        return self.begins <= start and end <= self.ends
+
+    def clashes(self, start: int, end: int) -> bool:
+        """Say whether the person has other work then."""
+        return any(each.start < end and start < each.end for each in self.busy)
+
+    def does(self, rank: int) -> bool:
+        """Say whether the person has work of that rank today."""
+        return any(each.rank == rank for each in self.busy)
+
+
+@dataclass(slots=True)
+class _Day:
+    """One call of :func:`fit_day` while it goes on."""
+
+    here: list[_Person]
+    slots: list[Slot] = field(default_factory=list)
+    ends: dict[str, int] = field(default_factory=dict)
+    warnings: list[str] = field(default_factory=list)
+
+    def take(self, task: Task, start: int, person: _Person | None) -> None:
+        """Set a task into the day."""
+        end = start + task.minutes
+        if person is not None:
+            person.busy.append(_Busy(start, end, task.rank, task.fixed_at is not None))
+        self.ends[task.key] = end
+        code = person.hands.code if person else ""
+        self.slots.append(Slot(task.key, _clock(start), code))
+
+    def since(self, task: Task) -> int:
+        """Return when a task may begin: its own earliest hour, and after what comes before it."""
+        own = _minute(task.earliest) if task.earliest else 0
+        return max([own, *(self.ends.get(key, 0) for key in task.after)])
 
 
 def _minute(moment: time) -> int:
@@ -122,27 +173,21 @@ def fit_day(tasks: Sequence[Task], people: Sequence[Hands], day_starts: time) ->
         Every fixed task keeps its time, even where nobody is free for it; then it is said so.
     """
     begins = _minute(day_starts)
-    here = [_Person(hands, begins, begins + hands.minutes) for hands in people if hands.minutes > 0]
-    unplaced: list[str] = []
-    warnings: list[str] = []
-    fixed = sorted((task for task in tasks if task.fixed_at is not None), key=_fixed_order)
-    slots = [_set_fixed(task, here, warnings) for task in fixed]
-    for task in sorted((t for t in tasks if t.fixed_at is None), key=_free_order):
-        slot = _set_free(task, here, warnings)
-        if slot is None:
-            unplaced.append(task.key)
-        else:
-            slots.append(slot)
+    day = _Day([_Person(p, begins, begins + p.minutes) for p in people if p.minutes > 0])
+    for task in sorted((t for t in tasks if t.fixed_at is not None), key=_fixed_order):
+        _set_fixed(task, day)
+    free = _in_turn([task for task in tasks if task.fixed_at is None])
+    unplaced = [task for task in free if not _set_free(task, day)]
     if unplaced:
-        minutes = sum(task.minutes for task in tasks if task.key in set(unplaced))
-        hours, rest = divmod(minutes, 60)
-        first = next(task.words for task in tasks if task.key == unplaced[0])
-        more = f" and {len(unplaced) - 1} more" if len(unplaced) > 1 else ""
-        warnings.append(
-            f"About {hours} h {rest:02} min do not fit into today's hours: {first}{more}."
-        )
-    slots.sort(key=lambda slot: (slot.start, slot.key))
-    return FittedDay(tuple(slots), tuple(unplaced), tuple(warnings))
+        day.warnings.append(_does_not_fit(unplaced))
+    slots = sorted(day.slots, key=lambda slot: (slot.start, slot.key))
+    return FittedDay(tuple(slots), tuple(task.key for task in unplaced), tuple(day.warnings))
+
+
+def _does_not_fit(tasks: Sequence[Task]) -> str:
+    hours, rest = divmod(sum(task.minutes for task in tasks), 60)
+    more = f" and {len(tasks) - 1} more" if len(tasks) > 1 else ""
+    return f"About {hours} h {rest:02} min do not fit into today's hours: {tasks[0].words}{more}."
 
 
 def _fixed_order(task: Task) -> tuple[int, str]:
@@ -156,10 +201,24 @@ def _free_order(task: Task) -> tuple[int, int, int, str]:
     return (is_clean, latest if is_clean else 0, task.rank, f"{10_000 - task.minutes:05}{task.key}")
 
 
-def _set_fixed(task: Task, here: Sequence[_Person], warnings: list[str]) -> Slot:
+def _in_turn(tasks: Sequence[Task]) -> list[Task]:
+    """Return the tasks in their order, each behind those it must come after."""
+    waiting = sorted(tasks, key=_free_order)
+    left = {task.key for task in waiting}
+    turn: list[Task] = []
+    while waiting:
+        free = next((t for t in waiting if not left & set(t.after)), waiting[0])
+        waiting.remove(free)
+        left.discard(free.key)
+        turn.append(free)
+    return turn
+
+
+def _set_fixed(task: Task, day: _Day) -> None:
     start = _minute(task.fixed_at or time(0))
-    able = [p for p in here if p.hands.laboratory or not task.needs_laboratory]
-    free = [p for p in able if not _clashes(p, start, start + task.minutes)]
+    end = start + task.minutes
+    able = [p for p in day.here if p.hands.laboratory or not task.needs_laboratory]
+    free = [p for p in able if p.is_here(start, end) and not p.clashes(start, end)]
     # Whoever is not for the laboratory first, so that its people stay clean.
     free.sort(
         key=lambda p: (
@@ -169,81 +228,77 @@ def _set_fixed(task: Task, here: Sequence[_Person], warnings: list[str]) -> Slot
             p.hands.code,
         )
     )
-    if not free:
-        if here:
-            warnings.append(f"Nobody is free at {_clock(start):%H:%M} for {task.words}.")
-        return Slot(task.key, _clock(start), "")
-    free[0].take(start, task)
-    return Slot(task.key, _clock(start), free[0].hands.code)
+    if not free and day.here:
+        word = "free" if any(p.is_here(start, end) for p in able) else "here"
+        day.warnings.append(f"Nobody is {word} at {_clock(start):%H:%M} for {task.words}.")
+    day.take(task, start, free[0] if free else None)
 
 
-def _clashes(person: _Person, start: int, end: int) -> bool:
-    return any(each.start < end and start < each.end for each in person.busy)
-
-
-def _set_free(task: Task, here: Sequence[_Person], warnings: list[str]) -> Slot | None:
+def _set_free(task: Task, day: _Day) -> bool:
     is_clean_work = task.needs_laboratory or task.rank == CLEANEST
-    allowed = [p for p in here if p.hands.laboratory or not is_clean_work]
+    allowed = [p for p in day.here if p.hands.laboratory or not is_clean_work]
     until = _minute(task.latest_end) if task.latest_end else 24 * 60
-    choice = _earliest(task, allowed, until)
+    since = day.since(task)
+    choice = _best(task, allowed, since, until, strictly=True)
+    if choice is None:
+        choice = _best(task, allowed, since, until, strictly=False)
     if choice is None and task.latest_end is not None:
-        choice = _earliest(task, allowed, 24 * 60)
+        choice = _best(task, allowed, since, 24 * 60, strictly=False)
         if choice is not None:
             end = _clock(choice[0] + task.minutes)
-            warnings.append(
+            day.warnings.append(
                 f"{task.words} ends about {end:%H:%M}, later than {task.latest_end:%H:%M}."
             )
     if choice is None:
-        choice = _out_of_order(task, allowed)
+        choice = _out_of_order(task, allowed, since)
         if choice is None:
-            return None
+            return False
         start, person = choice
-        warnings.append(
+        day.warnings.append(
             f"Clean before dirty and the clock cannot both be kept: {task.words} "
             f"({_clock(start):%H:%M}) and work in the grow rooms fall to {person.hands.name}. "
             "Wash and change between them."
         )
-    start, person = choice
-    person.take(start, task)
-    return Slot(task.key, _clock(start), person.hands.code)
+    day.take(task, *choice)
+    return True
 
 
-def _earliest(task: Task, allowed: Sequence[_Person], until: int) -> tuple[int, _Person] | None:
+def _best(
+    task: Task, allowed: Sequence[_Person], since: int, until: int, *, strictly: bool
+) -> tuple[int, _Person] | None:
     found = []
     for person in allowed:
-        start = person.first_gap(task.minutes, task.rank, until, _since(task))
+        start = person.gap(task, since, until, strictly=strictly)
         if start is not None:
             is_other = bool(task.prefers) and person.hands.code != task.prefers
-            found.append((is_other, start, _dislike(person, task), person.hands.code, person))
+            dislike = _dislike(person, task)
+            # Dirty work goes to whoever is dirty already, other work to whoever is free first.
+            first, second = (dislike, start) if task.rank == DIRTIEST else (start, dislike)
+            found.append((is_other, first, second, person.hands.code, start, person))
     if not found:
         return None
-    _, start, _, _, person = min(found, key=lambda each: each[:4])
+    *_, start, person = min(found, key=lambda each: each[:4])
     return start, person
 
 
-def _since(task: Task) -> int:
-    return _minute(task.earliest) if task.earliest else 0
-
-
 def _dislike(person: _Person, task: Task) -> int:
-    """Return how little this person suits: who is in the laboratory today stays there."""
-    is_clean = any(each.rank == CLEANEST for each in person.busy)
+    """Return how little this person suits: the clean stay clean, the dirty do the dirty work."""
+    is_clean = person.does(CLEANEST)
     if task.rank == CLEANEST:
         return 0 if is_clean else 1
+    if task.rank == DIRTIEST:
+        is_dirty = person.does(DIRTIEST)
+        return 0 if is_dirty else 1 + person.hands.laboratory + 2 * is_clean
     return 1 if is_clean else 0
 
 
-def _out_of_order(task: Task, allowed: Sequence[_Person]) -> tuple[int, _Person] | None:
+def _out_of_order(task: Task, allowed: Sequence[_Person], since: int) -> tuple[int, _Person] | None:
     """Return a gap without regard to cleanliness, if the hours alone would suffice."""
-    found = []
-    for person in allowed:
-        begin = max(person.begins, _since(task))
-        for each in sorted(person.busy, key=lambda busy: busy.start):
-            if begin + task.minutes <= each.start:
-                break
-            begin = max(begin, each.end)
-        if begin + task.minutes <= person.ends:
-            found.append((begin, person.hands.code, person))
+    found = [
+        (start, person.hands.code, person)
+        for person in allowed
+        if (start := person.any_gap(task, since)) is not None
+    ]
     if not found:
         return None
     start, _, person = min(found, key=lambda each: each[:2])
