@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
@@ -41,12 +41,15 @@ def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today:
     ]
     starts = clock_of(farm.day_starts) or time(7, 30)
     ends = starts.hour * MINUTES + starts.minute + max((p.minutes for p in people), default=0)
-    packing = sum(minutes for _, job, minutes in jobs if job.kind is JobKind.PACK)
-    begins = packing_begins(farm.van_at, packing, ends)
+    packing = sum(minutes for _, job, minutes in jobs if _is_packed_for_today(job))
+    hours = [job.fixed_at for _, job, _ in jobs if job.kind is JobKind.DELIVER and job.fixed_at]
+    later = [hour for hour in hours if (clock_of(hour) or starts) > starts]
+    begins = packing_begins(min(later, default=farm.van_at), packing, ends)
+    after = what_follows(jobs)
     tasks = [
-        _task(code, job, minutes, jobs, begins)
+        replace(_task(code, job, minutes, jobs, begins), after=after.get(code, ()))
         for code, job, minutes in jobs
-        if job.kind is not JobKind.DELIVER
+        if job.kind is not JobKind.DELIVER or not job.fixed_at
     ]
     fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts)
     return Fitted(
@@ -55,11 +58,41 @@ def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today:
     )
 
 
+def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple[str, ...]]:
+    """Return, by job code, the jobs that must have ended before it begins.
+
+    Soaked before boiled before filled; all of it before the transfer it is for; picked before
+    packed; spent units out of a room before new ones come in.
+    """
+    found: dict[str, tuple[str, ...]] = {}
+    for code, job, _ in jobs:
+        before = [other_code for other_code, other, _ in jobs if _precedes(other, job)]
+        if before:
+            found[code] = tuple(before)
+    return found
+
+
+def _precedes(first: PlannedJob, second: PlannedJob) -> bool:
+    same_vessels = (first.stage, first.for_day, first.mix, first.moisture) == (
+        second.stage,
+        second.for_day,
+        second.mix,
+        second.moisture,
+    )
+    if first.kind is JobKind.PREPARE and second.kind is JobKind.PREPARE:
+        return same_vessels and first.lead_hours > second.lead_hours
+    if first.kind is JobKind.PICK and second.kind is JobKind.PACK:
+        return True
+    if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
+        return first.place == second.place or first.room == second.to_room
+    return False
+
+
 def _handing_over(jobs: Sequence[tuple[str, PlannedJob, int]]) -> list[Task]:
     """Return one task for all that is handed over at the same hour: one person loads the van."""
     hours: dict[str, list[tuple[str, PlannedJob, int]]] = {}
     for each in jobs:
-        if each[1].kind is JobKind.DELIVER:
+        if each[1].kind is JobKind.DELIVER and each[1].fixed_at:
             hours.setdefault(each[1].fixed_at, []).append(each)
     return [
         Task(
@@ -82,10 +115,11 @@ def _task(
 ) -> Task:
     latest = clock_of(job.due.removeprefix("before ")) if job.due.startswith("before ") else None
     earliest = None
-    if job.kind is JobKind.PACK:
+    if _is_packed_for_today(job):
         earliest = packing
     elif job.kind is JobKind.PICK and any(
-        other.kind is JobKind.DELIVER and other.variety == job.variety for _, other, _ in jobs
+        other.kind is JobKind.DELIVER and other.variety == job.variety and other.fixed_at
+        for _, other, _ in jobs
     ):
         latest = packing  # what the van takes is picked before it is packed
     return Task(
@@ -97,6 +131,10 @@ def _task(
         earliest=earliest,
         latest_end=latest,
     )
+
+
+def _is_packed_for_today(job: PlannedJob) -> bool:
+    return job.kind is JobKind.PACK and job.due.startswith("before ")
 
 
 def packing_begins(van_at: str, minutes: int, day_ends: int = 24 * MINUTES) -> time | None:

@@ -82,6 +82,10 @@ class PlannedJob:
     serves: tuple[str, ...] = ()
     spoils: str = ""
     cautions: tuple[str, ...] = ()
+    mix: str = ""
+    moisture: float = 0.0
+    room: str = ""  # code of the room the lots stand in
+    lead_hours: float = 0.0  # preparation: begun this long before; what comes first has more
     for_day: date | None = None  # preparation: the day it prepares for
     promise: str = ""
     grams: int = 0  # pack, deliver: the exact weight asked for

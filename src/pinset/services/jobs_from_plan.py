@@ -279,6 +279,8 @@ def still_to_prepare(
     for start in sorted(starts, key=lambda each: each.day):
         if start.is_purchase or reader.step(start.variety, start.step).kind is StepKind.BUY:
             continue
+        if start.assumes_prepared:
+            continue  # its vessels stand ready, as far as the plan knows
         ready = min(left.get(start.step, 0), round(start.count))
         left[start.step] = left.get(start.step, 0) - ready
         if round(start.count) > ready:

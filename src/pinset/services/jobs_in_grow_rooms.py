@@ -14,6 +14,9 @@ from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_lots import age_of, lot_job, lots_in_words
 from pinset.services.words import GRAMS, amount, joined, plural
 
+LEAST_GRAMS = 100
+"""Less than this of a variety is not worth a walk; it stays in sight on the next day."""
+
 CLEAR_MINUTES_PER_UNIT = 0.5
 """Minutes to carry one spent unit out; common practice, no source."""
 
@@ -62,7 +65,7 @@ def picking(
     jobs = []
     for variety, total in grams.items():
         kilos = round(total / GRAMS)
-        if total < GRAMS / 2:
+        if total < LEAST_GRAMS:
             continue
         chosen = [standing[code] for code in lots[variety]]
         rooms = {room.code: room.name for room in reader.book.rooms}

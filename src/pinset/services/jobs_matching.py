@@ -17,8 +17,15 @@ from pinset.services.words import near_day, plural
 SAME_WORK_DAYS = 3
 """A job that moved by no more than this many days is the same job."""
 
-DAILY = frozenset({JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.PICK, JobKind.LOOK})
+DAILY = frozenset({JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.PICK})
 """Work that belongs to its day: tomorrow's is another job."""
+
+COUNTED_WHOLE = frozenset({JobKind.ROUND, JobKind.PICK, JobKind.LOOK, JobKind.SHAKE})
+"""Work whose new count already holds what was done of it: nothing is used up by it."""
+
+CARRIED = frozenset({JobKind.LOOK, JobKind.SHAKE})
+CARRIED_DAYS = 3
+"""Looks and shakes that were left undone are still asked for during this many days."""
 
 SMALL_CHANGE = 0.1
 """A change of a count by less than this share, or by one unit, is not worth a word."""
@@ -86,16 +93,26 @@ def match(known: Sequence[KnownJob], new: Sequence[PlannedJob], today: date) -> 
         else:
             kept.append((found.code, _carry(found, job, today)))
             del open_known[found.code]
-    still = [each for each in open_known.values() if 0 < each.done_count < each.job.count]
+    still = [each for each in open_known.values() if _lives_on(each, today)]
     kept += [(each.code, each.job) for each in still]
     gone = tuple(each for each in open_known.values() if each not in still)
     return Matching(tuple(kept), tuple(added), gone)
 
 
+def _lives_on(known: KnownJob, today: date) -> bool:
+    """Say whether a job the plan no longer asks for is still open work."""
+    job = known.job
+    if job.kind in CARRIED:
+        return (today - (job.first_day or job.day)).days <= CARRIED_DAYS
+    is_part_done = 0 < known.done_count < job.count
+    return is_part_done and not (job.kind in DAILY and job.day < today)
+
+
 def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     """Return the new content with what the old job knew: its first due day and what was done."""
     first = old.job.first_day or (old.job.day if old.job.day < today else None)
-    return replace(new, first_day=first, count=new.count + old.done_count)
+    done = 0 if new.kind in COUNTED_WHOLE else old.done_count
+    return replace(new, first_day=first, count=new.count + done)
 
 
 def _differs(before: int, now: int) -> bool:

@@ -26,6 +26,7 @@ def lot_job(lot: LivingLot, reader: Reader, kind: JobKind, **rest: Any) -> Plann
         "variety": lot.variety,
         "variety_name": reader.name(lot.variety),
         "place": lot.place,
+        "room": lot.room,
         "lots": (LotAmount(lot.code, lot.alive, lot.step),),
     }
     return PlannedJob(**{**given, **rest})

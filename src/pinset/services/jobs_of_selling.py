@@ -1,20 +1,25 @@
-"""Jobs for the buyers of today: packing and handing over."""
+"""Jobs for the buyers: packing what is due, early deliveries the day before, handing over."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from pinset.chain.due import due_days
 from pinset.chain.register import Promise, RoomKind
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
-from pinset.services.words import GRAMS, amount, joined, kilograms
+from pinset.services.words import GRAMS, amount, joined, kilograms, near_day
 
 PACK_MINUTES_PER_KG = 2.0
 """Minutes to weigh and pack a kilogram; common practice, no source."""
+
+
+EARLY_MINUTES = 120
+"""Deliveries within this time after work begins are packed the working day before; common
+practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +31,14 @@ class DueDelivery:
     delivered: int
 
 
-def due_today(
-    promises: Iterable[Promise], today: date, delivered: dict[tuple[str, date], int]
+def due_on(
+    promises: Iterable[Promise], day: date, delivered: dict[tuple[str, date], int]
 ) -> tuple[DueDelivery, ...]:
-    """Return the promises due today with what was handed over so far."""
+    """Return the promises due on a day with what was handed over so far."""
     return tuple(
-        DueDelivery(promise, today, delivered.get((promise.code, today), 0))
+        DueDelivery(promise, day, delivered.get((promise.code, day), 0))
         for promise in promises
-        if due_days(promise, today, today)
+        if due_days(promise, day, day)
     )
 
 
@@ -41,71 +46,106 @@ def _open_amount(each: DueDelivery) -> int:
     return max(0, each.promise.amount - each.delivered)
 
 
+def _hour(each: DueDelivery, reader: Reader) -> str:
+    buyer = next((b for b in reader.book.buyers if b.code == each.promise.buyer), None)
+    return (buyer.deliver_at if buyer else "") or reader.book.farm.van_at
+
+
+def _is_early(hour: str, reader: Reader) -> bool:
+    return _minutes(hour) < _minutes(reader.book.farm.day_starts) + EARLY_MINUTES
+
+
+def _minutes(hour: str) -> int:
+    hours, minutes = (int(part) for part in hour.split(":"))
+    return hours * 60 + minutes
+
+
 def packing(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob, ...]:
-    """Return the packing of all that is due today by weight."""
-    grams = sum(_open_amount(each) for each in due if each.promise.measure == "gram")
-    if not grams:
-        return ()
+    """Return the packing of today: for today's later hours, and for early hours of days to come."""
+    weighed = [each for each in due if each.promise.measure == "gram" and _open_amount(each)]
+    now, ahead = [], []
+    for each in weighed:
+        is_early = _is_early(_hour(each, reader), reader)
+        if each.day == reader.today and not is_early:
+            now.append(each)
+        elif each.day > reader.today and is_early:
+            before = reader.working_day_before(each.day - timedelta(days=1))
+            ahead += [each] if before == reader.today else []
+    jobs = []
+    if now:
+        hour = min((_hour(each, reader) for each in now), key=_minutes)
+        jobs.append(_packing(now, reader, f"before {hour}", f"Packed before {hour}", reader.today))
+    if ahead:
+        day = min(each.day for each in ahead)
+        hour = min((_hour(each, reader) for each in ahead), key=_minutes)
+        detail = f"For {near_day(day, reader.today)} {hour}, kept cold overnight"
+        jobs.append(_packing(ahead, reader, "", detail, day))
+    return tuple(jobs)
+
+
+def _packing(
+    due: Sequence[DueDelivery], reader: Reader, by: str, detail: str, for_day: date
+) -> PlannedJob:
     by_variety: dict[str, int] = defaultdict(int)
     for each in due:
-        if each.promise.measure == "gram":
-            by_variety[each.promise.variety] += _open_amount(each)
-    said = [f"{kilograms(g)} {reader.name(v)}" for v, g in by_variety.items() if g]
-    return (
-        PlannedJob(
-            key=f"pack:{reader.today}",
-            kind=JobKind.PACK,
-            task="pack",
-            day=reader.today,
-            count=max(1, round(grams / GRAMS)),
-            unit="kg",
-            what=f"kg to pack: {joined(said)}",
-            room_kind=RoomKind.PACKING.value,
-            detail=f"Packed before the van at {reader.book.farm.van_at}",
-            minutes=max(5, round(PACK_MINUTES_PER_KG * grams / GRAMS)),
-            due=f"before {reader.book.farm.van_at}",
-            why="Promised for today.",
-            grams=grams,
-            cautions=("food", "lifting"),
-        ),
+        by_variety[each.promise.variety] += _open_amount(each)
+    grams = sum(by_variety.values())
+    said = [f"{kilograms(g)} {reader.name(v)}" for v, g in by_variety.items()]
+    return PlannedJob(
+        key=f"pack:{reader.today}:{for_day}",
+        kind=JobKind.PACK,
+        task="pack",
+        day=reader.today,
+        count=max(1, round(grams / GRAMS)),
+        unit="kg",
+        what=f"kg to pack: {joined(said)}",
+        room_kind=RoomKind.PACKING.value,
+        detail=detail,
+        minutes=max(5, round(PACK_MINUTES_PER_KG * grams / GRAMS)),
+        due=by,
+        why=f"Promised for {near_day(for_day, reader.today)}.",
+        for_day=for_day,
+        grams=grams,
+        cautions=("food", "lifting"),
     )
 
 
 def handing_over(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob, ...]:
-    """Return one job for each promise that is due today and not yet handed over."""
-    buyers = {buyer.code: buyer for buyer in reader.book.buyers}
+    """Return one job for each promise that is due by today and not yet handed over."""
+    buyers = {buyer.code: buyer.name for buyer in reader.book.buyers}
     jobs = []
     for each in due:
-        promise = each.promise
-        left = _open_amount(each)
-        if not left:
+        promise, left = each.promise, _open_amount(each)
+        if not left or each.day > reader.today:
             continue
-        buyer = buyers.get(promise.buyer)
-        at = (buyer.deliver_at if buyer else "") or reader.book.farm.van_at
+        is_late = each.day < reader.today
+        at = "" if is_late else _hour(each, reader)
         name = reader.name(promise.variety)
         is_weight = promise.measure == "gram"
         noun = "kg" if is_weight else f"units of {promise.step}"
         jobs.append(
             PlannedJob(
-                key=f"deliver:{promise.code}:{reader.today}",
+                key=f"deliver:{promise.code}:{each.day}",
                 kind=JobKind.DELIVER,
                 task="deliver",
-                day=reader.today,
+                day=each.day,
                 count=max(1, round(left / GRAMS)) if is_weight else left,
                 unit="kg" if is_weight else "units",
-                what=f"{noun} {name} for {buyer.name if buyer else promise.buyer}",
+                what=f"{noun} {name} for {buyers.get(promise.buyer, promise.buyer)}",
                 room_kind=RoomKind.PACKING.value,
-                detail=f"Promised {amount(promise.amount, promise.measure)}",
+                detail=f"Promised {amount(promise.amount, promise.measure)}"
+                f"{' for ' + near_day(each.day, reader.today) if is_late else ''}",
                 step=promise.step,
                 variety=promise.variety,
                 variety_name=name,
                 minutes=5,
                 fixed_at=at,
                 due=at,
-                why="Promised for today.",
+                why=f"Promised for {near_day(each.day, reader.today)}.",
                 serves=reader.promise_words([promise.code]),
                 promise=promise.code,
                 grams=left if is_weight else 0,
+                stake=amount(left, promise.measure) if is_late else "",
             )
         )
     return tuple(jobs)

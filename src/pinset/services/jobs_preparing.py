@@ -41,7 +41,7 @@ def preparation_jobs(
     Hours are counted from the loading of the cook where there is one, otherwise from the
     inoculation.
     """
-    gathered: dict[tuple[str, str, str, date], list[tuple[Start, Preparation]]] = {}
+    gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
     for start in fed:
         step = reader.step(start.variety, start.step)
         cook_lead = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=None)
@@ -55,12 +55,12 @@ def preparation_jobs(
                 reference = datetime.combine(start.day, INOCULATION_CLOCK)
                 moment = reference - timedelta(hours=preparation.lead_hours)
             day = reader.working_day_before(moment.date())
-            gathered.setdefault((preparation.task, step.mix, step.vessel, day), []).append(
-                (start, preparation)
-            )
+            gathered.setdefault(
+                (preparation.task, step.mix, step.vessel, step.fill_moisture, day), []
+            ).append((start, preparation))
     return tuple(
         _preparation(task, mix, day, items=items, cook_day=cook_day, load_at=load_at, reader=reader)
-        for (task, mix, _vessel, day), items in gathered.items()
+        for (task, mix, _vessel, _moisture, day), items in gathered.items()
     )
 
 
@@ -85,8 +85,9 @@ def _preparation(
     mass = step.fill_g * count
     weight = f", {amount(mass, 'gram')} wet" if mass else ""
     shown = max(day, reader.today)
+    water = f"{step.fill_moisture:.0%} water, " if step.fill_moisture else ""
     return PlannedJob(
-        key=f"prepare:{task}:{mix}:{step.vessel}:{for_day}:{step.stage.value}",
+        key=f"prepare:{task}:{mix}:{step.vessel}:{step.fill_moisture}:{for_day}:{step.stage.value}",
         kind=JobKind.PREPARE,
         task=task,
         day=shown,
@@ -94,7 +95,10 @@ def _preparation(
         unit="units",
         what=f"{noun}: {task}{' ' + mix if mix else ''}{weight}",
         room_kind=preparation.room.value,
-        detail=f"For {near_day(for_day, reader.today)}",
+        detail=f"{water}for {near_day(for_day, reader.today)}",
+        mix=f"{mix} {step.vessel}",
+        moisture=step.fill_moisture,
+        lead_hours=preparation.lead_hours,
         stage=step.stage.value,
         step=first.step,
         minutes=max(1, round(minutes)),

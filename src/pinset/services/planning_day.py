@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
 from pinset.chain.plain import from_plain, to_plain
@@ -17,28 +18,50 @@ from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook, Promise
 from pinset.chain.stages import Stage
 from pinset.farm import job_store, register_store, since
+from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobToLay, PlanRow
+from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
 from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.solve import solve
 from pinset.services.book_reader import Reader
-from pinset.services.clock import farm_day, now_utc
+from pinset.services.clock import at_clock, farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_from_plan import jobs_from_plan
 from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
-from pinset.services.jobs_of_selling import due_today
+from pinset.services.jobs_of_selling import DueDelivery, due_on
 from pinset.services.memory import remembered
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.views import Change
 from pinset.services.words import first_upper, joined, plural, short_day
 
+LATE_DELIVERY_DAYS = 2
+"""A promise of which nothing was handed over is still asked for during this many days."""
+
+DAYS_PACKED_AHEAD = 3
+"""Early deliveries are looked for this many days ahead: a weekend may lie between."""
+
 DAYS_LAID = 8
 """Days from today for which jobs are laid out; preparation seldom starts earlier."""
 
 TIME_LIMIT_S = 20.0
+
+NOT_AGAIN = frozenset(
+    kind.value
+    for kind in (
+        JobKind.ROUND,
+        JobKind.LOOK,
+        JobKind.SHAKE,
+        JobKind.PICK,
+        JobKind.PACK,
+        JobKind.PREPARE,
+        JobKind.OPEN,
+    )
+)
+"""Kinds of work that, once done today, is done for today."""
 
 CHANGE_COST = 0.1
 """Price of a changed unit, as a share of what it costs to make: small, but the plan stays calm."""
@@ -84,12 +107,15 @@ def replan(
     living = living_now(book, today)
     before = latest()
     known = known_jobs()
-    delivered = delivered_on(today, today + timedelta(days=7), book.farm.time_zone)
+    first = today - timedelta(days=LATE_DELIVERY_DAYS)
+    delivered = delivered_on(first, today + timedelta(days=7), book.farm.time_zone)
     problem, remarks = build_problem(
         book,
         living,
         today,
-        delivered=[Delivered(code, day, grams) for (code, day), grams in delivered.items()],
+        delivered=[
+            Delivered(code, day, grams) for (code, day), grams in delivered.items() if day >= today
+        ],
         store=store_now(book.farm.time_zone, today),
         late=[
             (each.job.variety, each.job.step)
@@ -107,7 +133,8 @@ def replan(
     say("laying out the jobs")
     jobs = laid_jobs(book, today, plan, living, delivered)
     known = known_jobs()
-    matching = match(known, jobs, today)
+    settled = settled_today(today, at_clock(today, "00:00", book.farm.time_zone))
+    matching = match(known, [job for job in jobs if job.key not in settled], today)
     in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
     told = changes(matching, known, today, _reasons(before, known, today), in_sight)
     planned = Planned(plan, (*plan.remarks, *remarks), told, moment, newest)
@@ -130,10 +157,28 @@ def laid_jobs(
             prepared[lot.step] += lot.alive
     return (
         *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID), prepared),
-        *jobs_from_state(
-            reader, living, plan.picks, due_today(book.promises, today, delivered), keeps_until
-        ),
+        *jobs_from_state(reader, living, plan.picks, _due(book, today, delivered), keeps_until),
     )
+
+
+def _due(
+    book: FarmBook, today: date, delivered: dict[tuple[str, date], int]
+) -> tuple[DueDelivery, ...]:
+    """Return what is due today, what was due and not handed over at all, and the next days'."""
+    known_since = register_store.first_recorded(RegisterKind.PROMISE)
+    zone = ZoneInfo(book.farm.time_zone)
+    late = [
+        each
+        for back in range(1, LATE_DELIVERY_DAYS + 1)
+        for each in due_on(book.promises, today - timedelta(days=back), delivered)
+        if not each.delivered and known_since[each.promise.code].astimezone(zone).date() <= each.day
+    ]
+    ahead = [
+        each
+        for days in range(1, DAYS_PACKED_AHEAD + 1)
+        for each in due_on(book.promises, today + timedelta(days=days), delivered)
+    ]
+    return (*late, *due_on(book.promises, today, delivered), *ahead)
 
 
 def latest() -> Planned | None:
@@ -175,6 +220,20 @@ def known_jobs() -> tuple[KnownJob, ...]:
     return tuple(
         KnownJob(row.code, from_plain(PlannedJob, row.body), counts.get(row.code, 0))
         for row in rows
+    )
+
+
+def settled_today(today: date, day_begins: datetime) -> frozenset[str]:
+    """Return the keys of jobs that are not asked for again today.
+
+    Those are what was dropped today, and work done today that uses nothing up, so that a new
+    reckoning would find it undone.
+    """
+    rows = [row for row in job_store.jobs_for(today, day_begins) if row.is_closed]
+    answers = job_store.entries_of([row.code for row in rows])
+    dropped = {answer.job for answer in answers if answer.kind is Kind.DROP}
+    return frozenset(
+        str(row.body["key"]) for row in rows if row.code in dropped or row.kind in NOT_AGAIN
     )
 
 

@@ -100,8 +100,10 @@ def _state(
 ) -> tuple[str, str]:
     if (handed or 0) >= NEARLY_WHOLE * promise.amount:
         return "kept", ""
+    if handed and day <= today:
+        return "part kept", ""
     if day < today:
-        return ("part kept" if handed else "missed"), ""
+        return "missed", ""
     if lack is not None:
         return ("unavoidable" if lack.is_unavoidable else "short"), lack.reason
     if day > planned_until:

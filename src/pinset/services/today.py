@@ -172,7 +172,7 @@ def _lot_use(
 
 
 def _starts_tomorrow(view: JobView, stored: Sequence[StoredJob], today: date) -> bool:
-    if view.kind != JobKind.PREPARE.value:
+    if view.kind not in {JobKind.PREPARE.value, JobKind.PACK.value}:
         return False
     job = next(each.job for each in stored if each.row.code == view.job)
     return job.for_day is not None and job.for_day > today
@@ -246,11 +246,11 @@ def _notes(newest: planning_day.Planned | None, book: FarmBook, today: date) -> 
     if newest.plan.start != today:
         return ("The newest plan is of an earlier day; a new one is being made.",)
     soon = [s for s in newest.plan.short if today <= s.day <= today + timedelta(days=SOON_DAYS)]
-    by_variety: dict[str, list[Short]] = defaultdict(list)
+    together: dict[tuple[str, str], list[Short]] = defaultdict(list)
     for short in soon:
-        by_variety[short.variety].append(short)
+        together[short.variety, short.measure].append(short)
     names = {variety.code: variety.name for variety in book.varieties}
-    return tuple(_short_in_words(names.get(v, v), shorts) for v, shorts in by_variety.items())
+    return tuple(_short_in_words(names.get(v, v), s) for (v, _), s in together.items())
 
 
 def _short_in_words(name: str, shorts: Sequence[Short]) -> str:

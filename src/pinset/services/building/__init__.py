@@ -6,15 +6,20 @@ from collections.abc import Callable
 from datetime import date
 
 from pinset.chain.register import FarmBook
-from pinset.errors import InputError
+from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
 from pinset.services.building import laboratory, rooms, selling
 from pinset.services.building.task import Answer, Task
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.words import GRAMS, kilograms
 
 __all__ = ["Answer", "build_entry"]
+
+FAR_ABOVE = 3.0
+SOME, SOME_GRAMS = 10, 3000
+"""A number above three times the planned one and some more is asked about."""
 
 MOST_UNITS = 100_000
 MOST_GRAMS = 10_000_000
@@ -37,6 +42,35 @@ BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.DISCARD: rooms.discard,
 }
 """How each kind of job is written down."""
+
+
+def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date) -> None:
+    """Ask for a reason where a number is far from what was planned, or the day has not come.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    if answer.reason:
+        return
+    if job.day > today:
+        raise RefusedError(
+            f"This job is planned for {job.day.isoformat()}.",
+            "If it was done already, say so with a reason.",
+        )
+    if job.unit == "units" and count > FAR_ABOVE * job.count + SOME:
+        raise RefusedError(
+            f"{count} is far above the {job.count} planned.", "If it is right, give a reason."
+        )
+    grams = answer.grams or (
+        sum(n for _, n in answer.lots) if job.kind is JobKind.PICK and answer.lots else 0
+    )
+    if job.unit == "kg" and grams > FAR_ABOVE * max(job.grams, job.count * GRAMS) + SOME_GRAMS:
+        raise RefusedError(
+            f"{kilograms(grams)} is far above the {job.count} kg expected.",
+            "Look at the scale and its unit; if it is right, give a reason.",
+        )
 
 
 def build_entry(
@@ -65,6 +99,7 @@ def build_entry(
         raise InputError("count", count, f"a whole number from 0 to {MOST_UNITS}")
     if answer.grams is not None and not 0 < answer.grams <= MOST_GRAMS:
         raise InputError("grams", answer.grams, f"a whole number from 1 to {MOST_GRAMS}")
+    _refuse_absurd(job, answer, count, today)
     details: dict[str, object] = {"count": count, "room_kind": job.room_kind}
     if answer.reason:
         details["reason"] = answer.reason
