@@ -47,6 +47,7 @@ def show(context: click.Context, lot: str, as_json: bool) -> None:
     """Show one LOT: its life, parents, children and counts."""
     open_chosen(context)
     from pinset.services import lots as service
+    from pinset.services.frame import frame
 
     view = service.lot_view(lot)
     if as_json:
@@ -57,7 +58,7 @@ def show(context: click.Context, lot: str, as_json: bool) -> None:
         click.echo(view.next_step)
     click.echo("  ".join(f"{word} {number}" for word, number in view.counts if number))
     if view.picked_g:
-        click.echo(f"picked {kilograms(view.picked_g)}")
+        click.echo(f"picked {kilograms(view.picked_g, frame().units)}")
     for title, kin in (("From", view.parents), ("Into", view.children)):
         if kin:
             click.echo(f"\n{title}")

@@ -19,23 +19,31 @@ def promises(context: click.Context, weeks: int, as_json: bool) -> None:
     """What was kept and what is coming."""
     open_chosen(context)
     from pinset.services import promises as service
+    from pinset.services.frame import frame
 
     view = service.promises_view(weeks=weeks)
     if as_json:
         print_json(view)
         return
+    units = frame().units
     click.echo(view.sentence)
     for monday, rows in view.weeks:
         click.echo(f"\nWeek of {monday}")
         print_table(
-            (row.day, row.buyer, row.variety, amount(row.promised, row.measure), *_state(row))
+            (
+                row.day,
+                row.buyer,
+                row.variety,
+                amount(row.promised, row.measure, system=units),
+                *_state(row, units),
+            )
             for row in rows
         )
     for remark in view.remarks:
         click.echo(f"! {remark}")
 
 
-def _state(row: PromiseWeek) -> tuple[str, str, str]:
+def _state(row: PromiseWeek, units: str) -> tuple[str, str, str]:
     seen = row.expected if row.delivered is None else row.delivered
     word = "expected" if row.delivered is None else "handed over"
-    return f"{word} {amount(seen, row.measure)}", row.state, row.reason
+    return f"{word} {amount(seen, row.measure, system=units)}", row.state, row.reason

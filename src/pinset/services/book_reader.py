@@ -52,7 +52,7 @@ class Reader:
             promise = found.get(code.split("@")[0])
             if promise is None:
                 continue
-            what = amount(promise.amount, promise.measure)
+            what = amount(promise.amount, promise.measure, system=self.book.farm.units)
             buyer = buyers.get(promise.buyer, promise.buyer)
             line = f"{what} {self.name(promise.variety)} for {buyer}"
             if line not in said:

@@ -3,95 +3,147 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.story import Happened
 from pinset.services.words import amount, joined, plural
 
+_Says = Callable[[Happened, str], str]
+"""What one kind of entry says: the entry, and the farm's choice of units."""
 
-def sentence_of(happened: Happened) -> str:
-    """Return what happened, without who and when."""
-    said = _SAID.get(Kind(happened.kind), _plainly)(happened)
+TAKEN_BACK = {
+    Kind.PREPARE: "the preparation",
+    Kind.COOK: "the cook",
+    Kind.INOCULATE: "the transfer",
+    Kind.RECEIVE: "the delivery that arrived",
+    Kind.CLONE: "the clone",
+    Kind.SHAKE: "the shaking",
+    Kind.LOOK: "the look",
+    Kind.LOSE: "the loss",
+    Kind.CULL: "the taking out",
+    Kind.SPEND: "the clearing out",
+    Kind.MOVE: "the move",
+    Kind.PICK: "the picking",
+    Kind.PACK: "the packing",
+    Kind.DELIVER: "the handing over",
+    Kind.SELL: "the sale",
+    Kind.WASTE: "the throwing away",
+    Kind.DRY: "the drying",
+    Kind.ROUND: "the round",
+    Kind.ORDER: "the order",
+    Kind.JUDGE: "the judgement",
+    Kind.PUT_OFF: "the putting off",
+    Kind.DROP: "the dropping of the job",
+    Kind.NOTE: "the note",
+}
+"""What was taken back, as a grower names it."""
+
+JUDGED = {
+    "ready": "expected ready on",
+    "held": "held back",
+    "released": "offered again",
+    "cleared": "cleared for use",
+}
+
+
+def sentence_of(happened: Happened, lot: str, units: str = "metric") -> str:
+    """Return what happened to a lot, without who and when.
+
+    An entry may speak of several lots: numbers are those of ``lot``. ``units`` is the farm's choice
+    of units, ``metric`` or ``us``.
+    """
+    own = replace(
+        happened,
+        postings=tuple(p for p in happened.postings if p.lot == lot),
+        mentions=tuple(m for m in happened.mentions if m.lot == lot),
+    )
+    kind = Kind(happened.kind)
+    # what a transfer made is told in the lives of its parents, too
+    about = happened if kind in {Kind.INOCULATE, Kind.CLONE} else own
+    said = _SAID.get(kind, _plainly)(about, units)
     reason = str(happened.details.get("reason") or happened.details.get("cause") or "")
     return f"{said}: {reason}" if reason else said
 
 
-def _plainly(happened: Happened) -> str:
+def _plainly(happened: Happened, _units: str) -> str:
     return happened.kind
 
 
-def _units(happened: Happened, account: Account) -> str:
+def _count(happened: Happened, account: Account) -> str:
     return plural(happened.total(account.value), "unit")
 
 
-def _opening(happened: Happened) -> str:
-    return f"taken into the books: {_units(happened, Account.ALIVE)} alive"
+def _spoken_of(happened: Happened) -> str:
+    return plural(sum(m.count for m in happened.mentions), "unit")
 
 
-def _inoculated(happened: Happened) -> str:
+def _inoculated(happened: Happened, _units: str) -> str:
     made = joined(list(happened.lots_made))
     source = joined(sorted({parent for parent, _, _ in happened.links}))
-    units = -happened.total(Account.MADE.value)
-    return f"{plural(units, 'unit')} of {made} made from {source}"
+    count = -happened.total(Account.MADE.value)
+    return f"{plural(count, 'unit')} of {made} made from {source}"
 
 
-def _cooked(happened: Happened) -> str:
+def _cooked(happened: Happened, _units: str) -> str:
     where = happened.details.get("steriliser", "")
-    return f"cooked in {where}, {plural(int(happened.details.get('count', 0)), 'unit')}"
+    return f"cooked in {where}, {plural(-happened.total(Account.MADE.value), 'unit')}"
 
 
-def _moved(happened: Happened) -> str:
+def _moved(happened: Happened, _units: str) -> str:
     places = sorted({m.place for m in happened.mentions if m.place})
-    steps = sorted({m.value for m in happened.mentions if m.value})
-    units = sum(m.count for m in happened.mentions)
+    steps = sorted({m.value for m in happened.mentions if m.value and m.role == "step"})
     into = f" into {joined(steps)}" if steps else ""
-    return f"{plural(units, 'unit')} moved to {joined(places)}{into}"
+    return f"{_spoken_of(happened)} moved to {joined(places)}{into}"
 
 
-def _picked(happened: Happened) -> str:
+def _picked(happened: Happened, units: str) -> str:
     grams = happened.total(Account.STORE.value, "gram")
     flushes = sorted({m.count for m in happened.mentions if m.role == "flush"})
-    return f"{amount(grams, 'gram')} picked, flush {joined([str(f) for f in flushes])}"
+    said = f"{amount(grams, 'gram', system=units)} picked"
+    return f"{said}, flush {joined([str(f) for f in flushes])}" if flushes else said
 
 
-def _delivered(happened: Happened) -> str:
+def _delivered(happened: Happened, units: str) -> str:
     grams = happened.total(Account.DELIVERED.value, "gram")
-    return f"{amount(grams, 'gram')} handed to {happened.details.get('buyer', 'a buyer')}"
+    buyer = happened.details.get("buyer", "a buyer")
+    return f"{amount(grams, 'gram', system=units)} handed to {buyer}"
 
 
-def _sold(happened: Happened) -> str:
-    units = _units(happened, Account.SOLD)
-    return f"{units} sold to {happened.details.get('buyer', 'a buyer')}"
+def _sold(happened: Happened, _units: str) -> str:
+    return f"{_count(happened, Account.SOLD)} sold to {happened.details.get('buyer', 'a buyer')}"
 
 
-def _corrected(happened: Happened) -> str:
+def _corrected(happened: Happened, _units: str) -> str:
     if "recount" in happened.details:
         return f"counted again: {int(happened.details['recount']):+d}"
-    return f"took back: {happened.details.get('takes_back', 'an entry')}"
+    word = str(happened.details.get("takes_back", ""))
+    named = TAKEN_BACK.get(Kind(word)) if word in set(Kind) else None
+    return f"{named or 'an entry'} was taken back"
 
 
-def _judged(happened: Happened) -> str:
-    said = [f"{m.role}{' (' + m.value + ')' if m.value else ''}" for m in happened.mentions]
-    return f"judged {joined(said)}"
+def _judged(happened: Happened, _units: str) -> str:
+    said = [f"{JUDGED.get(m.role, m.role)} {m.value}".strip() for m in happened.mentions]
+    return joined(said)
 
 
-_SAID: dict[Kind, Callable[[Happened], str]] = {
-    Kind.OPENING: _opening,
+_SAID: dict[Kind, _Says] = {
+    Kind.OPENING: lambda h, _: f"taken into the books: {_count(h, Account.ALIVE)} alive",
     Kind.INOCULATE: _inoculated,
     Kind.CLONE: _inoculated,
     Kind.COOK: _cooked,
-    Kind.RECEIVE: lambda h: f"{_units(h, Account.ALIVE)} arrived",
-    Kind.SHAKE: lambda h: f"{plural(sum(m.count for m in h.mentions), 'unit')} shaken",
-    Kind.LOOK: lambda h: f"{plural(sum(m.count for m in h.mentions), 'unit')} looked over",
-    Kind.LOSE: lambda h: f"{_units(h, Account.LOST)} lost to contamination",
-    Kind.CULL: lambda h: f"{_units(h, Account.CULLED)} taken out",
-    Kind.SPEND: lambda h: f"{_units(h, Account.SPENT)} cleared out, spent",
+    Kind.RECEIVE: lambda h, _: f"{_count(h, Account.ALIVE)} arrived",
+    Kind.SHAKE: lambda h, _: f"{_spoken_of(h)} shaken",
+    Kind.LOOK: lambda h, _: f"{_spoken_of(h)} looked over",
+    Kind.LOSE: lambda h, _: f"{_count(h, Account.LOST)} lost to contamination",
+    Kind.CULL: lambda h, _: f"{_count(h, Account.CULLED)} taken out",
+    Kind.SPEND: lambda h, _: f"{_count(h, Account.SPENT)} cleared out, spent",
     Kind.MOVE: _moved,
     Kind.PICK: _picked,
-    Kind.PACK: lambda _: "packed",
+    Kind.PACK: lambda *_: "packed",
     Kind.DELIVER: _delivered,
     Kind.SELL: _sold,
     Kind.JUDGE: _judged,
     Kind.CORRECT: _corrected,
-    Kind.NOTE: lambda h: h.note or "note",
+    Kind.NOTE: lambda h, _: h.note or "note",
 }

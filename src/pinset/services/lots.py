@@ -156,7 +156,7 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
         picked_g=row.counts.grown_g,
         parents=tuple(_kin(each, reader, "went in") for each in parents(row.code)),
         children=tuple(_kin(each, reader, "of this lot") for each in children(row.code)),
-        life=tuple(_event(each) for each in life(row.code)),
+        life=tuple(_event(each, row.code, book.farm.units) for each in life(row.code)),
         findings=_findings(row, lot.held if lot else ""),
         next_step=_next_step(reader, row, line),
     )
@@ -188,17 +188,18 @@ def _kin(relative: Relative, reader: Reader, word: str) -> Kin:
     name = reader.name(relative.variety)
     how_many = f"{plural(relative.units, 'unit')} {word}"
     if relative.amount:
-        how_many += f", {amount(relative.amount, relative.measure, relative.measure)}"
+        system = reader.book.farm.units
+        how_many += f", {amount(relative.amount, relative.measure, relative.measure, system)}"
     return Kin(relative.lot, f"{noun}{', ' + name if name else ''}{made}", how_many)
 
 
-def _event(happened: Happened) -> LifeEvent:
+def _event(happened: Happened, lot: str, units: str) -> LifeEvent:
     return LifeEvent(
         entry=happened.client_id,
         at=happened.happened_at,
         written_at=happened.recorded_at,
         who=happened.person_name,
-        what=sentence_of(happened),
+        what=sentence_of(happened, lot, units),
         note=happened.note,
         corrected=happened.is_corrected,
         can_undo=happened.stands and happened.kind not in {Kind.OPENING, Kind.CORRECT},

@@ -131,7 +131,8 @@ def pick(
     details: dict[str, object] = {"room_kind": RoomKind.GROWING.value}
     answer = Answer(lots=((code, _weight(grams)),), flush=flush)
     task = Task(tap, job, answer, 0, Reader(book, today), details)
-    return _write(selling.pick(task), moment, f"{kilograms(grams)} picked from {code}.")
+    weight = kilograms(grams, book.farm.units)
+    return _write(selling.pick(task), moment, f"{weight} picked from {code}.")
 
 
 def deliver(
@@ -191,7 +192,7 @@ def deliver(
         price_cents=round(rate * grams / 1000),
         details={"grams": grams, "room_kind": RoomKind.PACKING.value},
     )
-    what = f"{kilograms(grams)} {kinds[variety]} handed to {names[buyer]}"
+    what = f"{kilograms(grams, book.farm.units)} {kinds[variety]} handed to {names[buyer]}"
     return _write(entry, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
 
 

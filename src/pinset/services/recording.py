@@ -129,7 +129,7 @@ def _record(
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=_said(stored.job, entry, finish=finish),
+        sentence=_said(stored.job, entry, book.farm.units, finish=finish),
         findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
         new_lots=tuple(lot.code for lot in entry.lots),
     )
@@ -161,10 +161,10 @@ def _refuse_finished(found: _Found) -> None:
         )
 
 
-def _said(job: PlannedJob, entry: NewEntry, *, finish: bool) -> str:
+def _said(job: PlannedJob, entry: NewEntry, units: str, *, finish: bool) -> str:
     number = int(entry.details.get("count", 0))
     if "grams" in entry.details:
-        what = amount(int(entry.details["grams"]), "gram")
+        what = amount(int(entry.details["grams"]), "gram", system=units)
     else:
         what = f"{number} {job.what}".strip()
     word = "recorded" if finish else "recorded, the rest stays open"

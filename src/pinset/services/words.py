@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from pinset.chain.register import Promise
+from pinset.units import show_grams
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
@@ -50,8 +51,13 @@ def near_day(day: date, today: date) -> str:
     return short_day(day)
 
 
-def kilograms(grams: float) -> str:
-    """Return grams as kilograms, with one decimal only where it matters: ``4.5 kg``, ``35 kg``."""
+def kilograms(grams: float, system: str = "metric") -> str:
+    """Return grams as kilograms, with one decimal only where it matters: ``4.5 kg``, ``35 kg``.
+
+    ``system`` is the farm's choice of units; with ``us`` it is pounds or ounces: ``9.92 lb``.
+    """
+    if system != "metric":
+        return show_grams(round(grams), system)
     value = grams / GRAMS
     rounded = round(value, 1)
     if rounded >= 10 or rounded == int(rounded):  # noqa: PLR2004  (two figures are enough from 10 kg on)
@@ -59,9 +65,9 @@ def kilograms(grams: float) -> str:
     return f"{rounded} kg"
 
 
-def amount(quantity: float, measure: str, noun: str = "units") -> str:
-    """Return an amount of a promise in words."""
-    return kilograms(quantity) if measure == "gram" else f"{round(quantity)} {noun}"
+def amount(quantity: float, measure: str, noun: str = "units", system: str = "metric") -> str:
+    """Return an amount of a promise in words, a weight in the farm's choice of units."""
+    return kilograms(quantity, system) if measure == "gram" else f"{round(quantity)} {noun}"
 
 
 def joined(parts: Sequence[str]) -> str:
@@ -85,9 +91,10 @@ def minutes_in_words(minutes: float) -> str:
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
-def promise_in_words(promise: Promise, variety: str, buyer: str) -> str:
+def promise_in_words(promise: Promise, variety: str, buyer: str, system: str = "metric") -> str:
     """Return ``35 kg grey oyster for the market, every Wednesday``."""
-    what = f"{amount(promise.amount, promise.measure)} {variety} for {buyer}"
+    weight = amount(promise.amount, promise.measure, system=system)
+    what = f"{weight} {variety} for {buyer}"
     if promise.weekday is not None:
         return f"{what}, every {WEEKDAYS[promise.weekday.number]}"
     return f"{what}, {short_day(promise.on_date)}" if promise.on_date else what
