@@ -11,18 +11,27 @@ from hypothesis import strategies as st
 
 from pinset.chain.register import (
     Buyer,
+    CookKind,
     Farm,
     Promise,
     Room,
     RoomKind,
     Route,
     Shelf,
+    Steriliser,
     Weekday,
     Worker,
 )
 from pinset.chain.route_builder import default_route
 from pinset.errors import InputError
-from pinset.services.record_forms import RecordForm, form_of, record_from
+from pinset.services.record_forms import (
+    RecordForm,
+    form_of,
+    label_of,
+    quantity_of,
+    record_from,
+    unit_of,
+)
 
 RECORDS: list[Any] = [
     Farm("Test", 1240.5, "Europe/Vienna", days_off=(date(2026, 12, 24),)),
@@ -94,3 +103,43 @@ def test_nothing_typed_into_a_form_breaks_it(changed: dict[str, str]) -> None:
     except InputError:
         return
     assert isinstance(record, Route)
+
+
+@pytest.mark.parametrize(
+    ("typed", "celsius"),
+    [("70 F", 21.11), ("70 °F", 21.11), ("21.5 C", 21.5), ("294.15 K", 21.0), ("-3,5", -3.5)],
+)
+def test_a_temperature_with_its_unit(typed: str, celsius: float) -> None:
+    """By the definition of the Fahrenheit scale, (70 - 32) / 1.8 = 21.11 °C."""
+    values = filled(form_of(Room, RECORDS[1])) | {"temperature_c": typed}
+    assert record_from(Room, values).temperature_c == celsius
+
+
+def test_masses_heights_and_pressures_with_their_units() -> None:
+    """5 lb = 2,267.96 g, 4,000 ft = 1,219.2 m (agreement of 1959); 15 psi = 1.034 bar."""
+    route = filled(form_of(Route, RECORDS[5])) | {"steps.2.fill_g": "5 lb"}
+    assert record_from(Route, route).steps[2].fill_g == 2268
+    farm = filled(form_of(Farm, RECORDS[0])) | {"altitude_m": "4000 ft"}
+    assert record_from(Farm, farm).altitude_m == 1219.2
+    kettle = Steriliser("k", "Kettle", "bay", (CookKind("grain", 5, 60, 90, 300),), 8, 1, 1.4)
+    boiler = filled(form_of(Steriliser, kettle)) | {"rating_bar_gauge": "15 psi"}
+    assert record_from(Steriliser, boiler).rating_bar_gauge == 1.034
+
+
+@pytest.mark.parametrize("typed", ["5 bar", "1,240", "70 F F", "warm C"])
+def test_a_unit_that_does_not_fit_is_refused(typed: str) -> None:
+    values = filled(form_of(Farm, RECORDS[0])) | {"altitude_m": typed}
+    with pytest.raises(InputError, match="altitude_m") as caught:
+        record_from(Farm, values)
+    assert "a number" in str(caught.value)
+
+
+def test_minutes_per_kilogram_are_no_mass() -> None:
+    assert unit_of("pick_minutes_per_kg") == ""
+    assert label_of("pick_minutes_per_kg") == "pick minutes per kg"
+    assert quantity_of("price_cents_per_kg") is None
+
+
+def test_numbers_are_shown_as_exactly_as_they_are_kept() -> None:
+    farm = Farm("Test", 1240.5678, "Europe/Vienna")
+    assert record_from(Farm, filled(form_of(Farm, farm))) == farm

@@ -161,12 +161,12 @@ def _too_cold(record: str, step: Step, room: Room) -> Iterator[Finding]:
             "lot.chilled",
             record,
             f"step {step.code} must not be chilled, and {room.code} is at "
-            f"{room.temperature_c:g} °C.",
+            f"{round(room.temperature_c, 1):g} °C.",
             "Test it before use.",
         )
         return
-    accepted = f"a room at {step.cold_min_c:g} °C or more: below that it dies"
-    given = f"{room.code} at {room.temperature_c:g} °C"
+    accepted = f"a room at {round(step.cold_min_c, 1):g} °C or more: below that it dies"
+    given = f"{room.code} at {round(room.temperature_c, 1):g} °C"
     yield wrong(
         "lot.too-cold", record, "place", given, accepted, "Move it, and test it before use."
     )

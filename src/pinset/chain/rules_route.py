@@ -123,8 +123,8 @@ def _check_numbers(record: str, step: Step) -> Iterator[Finding]:
                 yield wrong("route.number", record, field, day, f"0 to {LONGEST_STEP_DAYS:g} days")
     floor = step.cold_min_c
     if floor is not None and step.temperature_c < floor:
-        given = f"{step.temperature_c:g} °C"
-        accepted = f"{floor:g} °C or more, below which it dies"
+        given = f"{round(step.temperature_c, 1):g} °C"
+        accepted = f"{round(floor, 1):g} °C or more, below which it dies"
         yield wrong("route.too-cold", record, "temperature_c", given, accepted)
 
 

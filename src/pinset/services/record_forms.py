@@ -18,6 +18,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from pinset.chain.plain import from_plain, to_plain
 from pinset.errors import InputError
+from pinset.units import Quantity, convert, grams, parse, rounded
 
 T = TypeVar("T")
 EMPTY_ROWS = 2
@@ -36,6 +37,17 @@ UNITS = {
     "_m": "m",
     "_bar_gauge": "bar on the gauge",
 }
+
+MEASURED = {
+    "_g": (Quantity.MASS, "g", 0),
+    "_kg": (Quantity.MASS, "kg", 3),
+    "_c": (Quantity.TEMPERATURE, "°C", 2),
+    "_m": (Quantity.LENGTH, "m", 2),
+    "_bar_gauge": (Quantity.GAUGE_PRESSURE, "bar", 3),
+}
+"""What may be typed with another unit: quantity, unit of a bare number, places kept of others."""
+BARE = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
+THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +83,26 @@ class RecordForm:
 
 def label_of(name: str) -> str:
     """Return a field name as words, without its unit: ``keeps days warm``."""
-    for ending in sorted(UNITS, key=len, reverse=True):
-        if name.endswith(ending) and len(name) > len(ending):
-            name = name[: -len(ending)]
-            break
-    return name.replace("_", " ")
+    ending = _ending(name)
+    return name[: len(name) - len(ending)].replace("_", " ")
 
 
 def unit_of(name: str) -> str:
     """Return the unit a field name ends in."""
+    return UNITS.get(_ending(name), "")
+
+
+def quantity_of(name: str) -> Quantity | None:
+    """Return what a field measures by the unit its name ends in, if that can be converted."""
+    measured = MEASURED.get(_ending(name))
+    return measured[0] if measured else None
+
+
+def _ending(name: str) -> str:
+    """Return the ending of a field name that is its unit; a price per kilogram is no mass."""
     for ending in sorted(UNITS, key=len, reverse=True):
-        if name.endswith(ending):
-            return UNITS[ending]
+        if name.endswith(ending) and len(name) > len(ending):
+            return "" if name.endswith(f"_per{ending}") else ending
     return ""
 
 
@@ -194,7 +214,7 @@ def _shown(base: Any, value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     plain = to_plain(value)
-    return f"{plain:g}" if isinstance(plain, float) else str(plain)
+    return f"{plain:.12g}" if isinstance(plain, float) else str(plain)
 
 
 def record_from(cls: type[T], values: Mapping[str, str]) -> T:
@@ -275,10 +295,7 @@ def _read_value(base: Any, text: Any, path: str) -> Any:
     if base is bool:
         return _read_yes(text, field)
     if base is int:
-        try:
-            return int(text)
-        except ValueError:
-            raise InputError(field, text, "a whole number") from None
+        return _read_whole(text, field)
     if base is float:
         return _read_number(text, field)
     return text
@@ -292,7 +309,22 @@ def _read_yes(text: str, field: str) -> bool:
     raise InputError(field, text, "yes or no")
 
 
+def _read_whole(text: str, field: str) -> int:
+    if _ending(field.rsplit(".", 1)[-1]) == "_g" and not BARE.fullmatch(text):
+        return grams(text, "g", field)
+    try:
+        return int(text)
+    except ValueError:
+        raise InputError(field, text, "a whole number") from None
+
+
 def _read_number(text: str, field: str) -> float:
+    """Return a number; where the field's name tells its unit, another unit may be typed."""
+    measured = MEASURED.get(_ending(field.rsplit(".", 1)[-1]))
+    if measured and (not BARE.fullmatch(text) or THOUSANDS.fullmatch(text)):
+        quantity, unit, places = measured
+        value = convert(quantity, parse(quantity, text, unit, field), unit)
+        return float(rounded(value, places))
     try:
         value = float(text.replace(",", "."))
     except ValueError:

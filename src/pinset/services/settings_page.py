@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
-from pinset.chain.plain import to_plain
 from pinset.errors import InputError, RefusedError
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
@@ -15,8 +13,8 @@ from pinset.farm.register_store import CLASSES, Record
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
 from pinset.services.record_forms import RecordForm, form_of, record_from
+from pinset.services.record_words import summary
 from pinset.services.register_change import records_of, retire, write_record
-from pinset.services.words import plural
 
 TITLES = {
     RegisterKind.FARM: "The farm",
@@ -102,22 +100,13 @@ def records(word: str, now: datetime | None = None) -> tuple[str, tuple[RecordLi
     kind = kind_of(word)
     book, _ = planning_day.farm_book(now)
     return TITLES[kind], tuple(
-        RecordLine(record.code, str(getattr(record, "name", "") or record.code), _summary(record))
+        RecordLine(
+            record.code,
+            str(getattr(record, "name", "") or record.code),
+            summary(record, book.farm.units),
+        )
         for record in records_of(book, kind)
     )
-
-
-def _summary(record: Any) -> str:
-    plain = to_plain(record)
-    parts = []
-    for name, value in plain.items():
-        if name in {"code", "name"} or value in ("", None):
-            continue
-        if isinstance(value, list):
-            parts.append(plural(len(value), name.rstrip("s").replace("_", " ")))
-        elif not isinstance(value, dict):
-            parts.append(f"{name.replace('_', ' ')} {value}")
-    return ", ".join(parts[:4])
 
 
 def record_form(word: str, code: str = "", now: datetime | None = None) -> RecordPage:
