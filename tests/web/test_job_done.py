@@ -85,7 +85,7 @@ def test_absurd_numbers_are_refused_and_nothing_is_written(
     for count in ("-1", "1e9", "٣", "ten", "9999999999"):
         response = worker.post(f"/jobs/{job}/done/", {"client_id": tap, "count": count})
         assert response.status_code == UNFIT
-        assert "count" in words(response)
+        assert f"How many: “{count}” is not accepted." in words(response)
     assert _of(job) == []
 
 

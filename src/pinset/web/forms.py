@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from markupsafe import Markup, escape
 
 from pinset.errors import InputError
+from pinset.web.wording import said
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,9 @@ class Field:
 def marked(fields: Iterable[Field], problem: InputError) -> tuple[Field, ...]:
     """Return the fields with the sentence at the one that was refused."""
     return tuple(
-        replace(field, wrong=str(problem)) if problem.field in {field.name, field.label} else field
+        replace(field, wrong=said(problem, str(field.label)))
+        if problem.field in {field.name, field.label}
+        else field
         for field in fields
     )
 

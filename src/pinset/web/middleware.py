@@ -15,6 +15,7 @@ from pinset.services.frame import frame
 from pinset.web.errors import plain_error
 from pinset.web.formats import shown_in
 from pinset.web.who import OPEN_PAGES
+from pinset.web.wording import said
 
 Handler = Callable[[HttpRequest], HttpResponseBase]
 
@@ -71,7 +72,7 @@ class Refusals:
     def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse | None:
         """Answer 422 for a value that is not accepted, 409 for what the farm's rules refuse."""
         if isinstance(problem, InputError):
-            return plain_error(request, 422, str(problem))
+            return plain_error(request, 422, said(problem))
         if isinstance(problem, RefusedError):
             return plain_error(request, 409, problem.sentence, problem.hint)
         if isinstance(problem, PinsetError):

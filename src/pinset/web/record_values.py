@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
@@ -9,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from pinset.errors import InputError, PinsetError
 from pinset.services.record_forms import FormField, RecordForm
+from pinset.web.formats import first_upper
 
 LONGEST = 4000
 
@@ -38,6 +40,26 @@ def typed_values(form: RecordForm, typed: Mapping[str, str]) -> dict[str, str]:
             )
         values[field.path] = value
     return values
+
+
+def path_of(field: str, kind: str) -> str:
+    """Return the path of the field a message names: ``room.shelves[0].holds`` is in a table."""
+    path = re.sub(r"\[(\d+)\]", r".\1", field)
+    return path.removeprefix(f"{kind}.")
+
+
+def label_at(form: RecordForm, path: str) -> str:
+    """Return what the field at a path is called on the page, with its table and row."""
+    for field in form.fields:
+        if field.path == path:
+            return first_upper(field.label)
+    for table in form.tables:
+        for number, row in enumerate(table.rows, start=1):
+            for field in row:
+                if field.path == path:
+                    words = {"table": table.title, "row": number, "field": field.label}
+                    return first_upper(_("%(table)s, row %(row)s, %(field)s") % words)
+    return ""
 
 
 def with_typed(form: RecordForm, typed: Mapping[str, str], problem: PinsetError) -> RecordForm:

@@ -18,6 +18,7 @@ from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.render import page
 from pinset.web.views.today import jobs_of_kind
 from pinset.web.who import who
+from pinset.web.wording import said
 
 CAUTIONS = ("food", "lifting")
 
@@ -55,7 +56,7 @@ def show(request: HttpRequest) -> HttpResponse:
         try:
             done = _record(request, client_id)
         except (InputError, RefusedError) as problem:
-            wrong = str(problem)
+            wrong = said(problem)
             typed = Typed(
                 request.POST.get("buyer", ""),
                 request.POST.get("variety", ""),

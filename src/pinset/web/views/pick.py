@@ -19,6 +19,7 @@ from pinset.web.render import page
 from pinset.web.views.jobs import find_job
 from pinset.web.views.today import jobs_of_kind
 from pinset.web.who import who
+from pinset.web.wording import said
 
 CAUTIONS = ("spores", "wrong-species", "food")
 MOST_FLUSH = 12
@@ -81,7 +82,7 @@ def show(request: HttpRequest) -> HttpResponse:
         try:
             done = _record(request, job, client_id)
         except (InputError, RefusedError) as problem:
-            wrong = str(problem)
+            wrong = said(problem)
             typed = Typed(
                 request.POST.get("lot", ""),
                 request.POST.get("other-lot", ""),

@@ -22,6 +22,7 @@ from pinset.web.forms import Field, marked
 from pinset.web.promise_form import promise_fields, read_promise
 from pinset.web.render import page
 from pinset.web.who import owner_only, who
+from pinset.web.wording import said
 
 WEEK_DAYS = 7
 STATES = {
@@ -30,6 +31,7 @@ STATES = {
     "part kept": {"word": gettext_lazy("part kept"), "tone": "mid"},
     "short": {"word": gettext_lazy("short"), "tone": "bad"},
     "missed": {"word": gettext_lazy("missed"), "tone": "bad"},
+    "not planned yet": {"word": gettext_lazy("not planned yet"), "tone": "okay"},
     "unavoidable": {"word": gettext_lazy("cannot be met"), "tone": "bad"},
 }
 """How a promise stands, in words and in tone; the mark beside it says it too."""
@@ -91,10 +93,12 @@ def _save(request: HttpRequest, old: Promise | None, heading: str) -> HttpRespon
         promises.save_promise(promise, who(request).code)
     except (InputError, RefusedError) as problem:
         asked = fields.kept(request, asked)
+        label = ""
         if isinstance(problem, InputError):
+            label = next((str(f.label) for f in asked if f.name == problem.field), "")
             asked = marked(asked, problem)
         code = old.code if old else ""
-        return _form(request, asked, heading=heading, code=code, wrong=str(problem))
+        return _form(request, asked, heading=heading, code=code, wrong=said(problem, label))
     messages.success(request, _("Saved. The next plan reckons with it."))
     return redirect("promises")
 

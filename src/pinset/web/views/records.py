@@ -13,9 +13,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services import settings_page
 from pinset.services.settings_page import RecordPage
-from pinset.web.record_values import typed_values, with_typed
+from pinset.web.record_values import label_at, path_of, typed_values, with_typed
 from pinset.web.render import page
 from pinset.web.who import owner_only, who
+from pinset.web.wording import said
 
 SAYS = {
     "farm": gettext_lazy("name, place, altitude, units, working days"),
@@ -84,6 +85,7 @@ def _form(
 ) -> HttpResponse:
     form = with_typed(shown.form, request.POST, wrong) if wrong else shown.form
     is_farm = shown.kind == "farm"
+    path = path_of(wrong.field, shown.kind) if isinstance(wrong, InputError) else ""
     context = {
         "heading": shown.name or ADD[shown.kind],
         "kind": shown.kind,
@@ -91,8 +93,8 @@ def _form(
         "form": form,
         "versions": shown.versions,
         "can_retire": shown.can_retire,
-        "wrong": str(wrong) if wrong else "",
-        "wrong_path": wrong.field if isinstance(wrong, InputError) else "",
+        "wrong": said(wrong, label_at(shown.form, path)) if wrong else "",
+        "wrong_path": path,
         "back": reverse("settings") if is_farm else reverse("records", args=[shown.kind]),
         "back_word": _("Settings") if is_farm else shown.title,
     }
