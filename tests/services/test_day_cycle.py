@@ -197,3 +197,36 @@ def test_the_check_says_how_much_it_looked_at() -> None:
     assert report.entries == Entry.objects.count()
     assert report.sentence.startswith(f"{report.entries} entries checked")
     assert NOW.date() == TODAY
+
+
+def test_what_is_done_or_dropped_is_not_asked_for_again_today() -> None:
+    planning_day.replan()
+    jobs = [j for j in jobs_of(today.day_view()) if j.kind in {"round", "pick", "look", "deliver"}]
+    rounds = next(j for j in jobs if j.kind == "round")
+    recording.done(rounds.job, person="ada", client_id=new_id())
+    dropped = next(j for j in jobs if j.kind == "deliver")
+    recording.not_at_all(dropped.job, person="ada", client_id=new_id(), reason="they are closed")
+    planning_day.replan()
+    still_open = {row.body["key"] for row in job_store.open_jobs()}
+    assert not any(key.startswith("round:") for key in still_open)
+    assert (
+        sum(key.startswith("deliver:") for key in still_open)
+        == sum(j.kind == "deliver" for j in jobs) - 1
+    )
+
+
+def test_a_short_delivery_leaves_the_rest_to_be_asked_for(stock: dict[str, str]) -> None:
+    planning_day.replan()
+    spawn = next(j for j in jobs_of(today.day_view()) if j.kind == "deliver" and j.step == "grain")
+    recording.done(spawn.job, person="ada", client_id=new_id(), count=2)
+    view = promises.promises_view()
+    [row] = [r for _, rows in view.weeks for r in rows if r.promise == "spawn" and r.day == TODAY]
+    assert (row.delivered, row.state) == (2, "part kept")
+    planning_day.replan()
+    [rest] = [
+        j
+        for j in jobs_of(today.day_view())
+        if j.kind == "deliver" and j.step == "grain" and j.state is JobState.OPEN
+    ]
+    assert rest.count == 1
+    assert lots.lot_view(stock["grain"]).line.alive == 18

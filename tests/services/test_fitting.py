@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, time
 
 from pinset.chain.register import Farm, FarmBook, Worker
@@ -50,3 +51,44 @@ def test_packing_never_begins_before_the_day() -> None:
 def test_clock_times() -> None:
     assert clock_of("10:30") == time(10, 30)
     assert [clock_of(text) for text in ("", "25:00", "10:61", "10", "a:b")] == [None] * 5
+
+
+def prepare(task: str, lead: float, **more: object) -> PlannedJob:
+    return replace(
+        job(JobKind.PREPARE, "preparation", 60, due="before 13:00"),
+        task=task,
+        lead_hours=lead,
+        mix="rye jar",
+        for_day=TODAY,
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def test_soak_boil_fill_in_that_order_whoever_is_free() -> None:
+    book = replace(BOOK, workers=(*BOOK.workers, Worker("b", "Ben", (8.0,) * 7)))
+    jobs = [
+        ("J1", prepare("fill", 26), 60),
+        ("J2", prepare("soak", 48), 60),
+        ("J3", prepare("boil", 28), 60),
+    ]
+    fitted = fit_jobs(jobs, book, TODAY)
+    assert [fitted.at[code] for code in ("J2", "J3", "J1")] == ["07:30", "08:30", "09:30"]
+
+
+def test_another_recipe_does_not_wait() -> None:
+    book = replace(BOOK, workers=(*BOOK.workers, Worker("b", "Ben", (8.0,) * 7)))
+    jobs = [
+        ("J1", prepare("fill", 26, moisture=0.62), 60),
+        ("J2", prepare("mix", 28, moisture=0.68), 60),
+    ]
+    fitted = fit_jobs(jobs, book, TODAY)
+    assert {fitted.at["J1"], fitted.at["J2"]} == {"07:30"}
+
+
+def test_spent_units_leave_before_new_ones_come() -> None:
+    jobs = [
+        ("J1", replace(job(JobKind.MOVE, "growing", 90), to_room="west"), 90),
+        ("J2", replace(job(JobKind.CLEAR, "growing", 30), room="west"), 30),
+    ]
+    fitted = fit_jobs(jobs, BOOK, TODAY)
+    assert (fitted.at["J2"], fitted.at["J1"]) == ("07:30", "08:00")

@@ -87,3 +87,12 @@ def test_small_changes_and_days_that_came_into_sight_are_not_told() -> None:
     assert told(match(known, [transfer(count=25)], TODAY), known) == []
     far = transfer(day=TODAY + timedelta(days=9), step="plate")
     assert told(match(known, [transfer(), far], TODAY), known) == []
+
+
+def test_looks_left_undone_are_asked_for_some_days_and_do_not_grow() -> None:
+    look = replace(transfer(count=59), kind=JobKind.LOOK, key="look:grey:block:a")
+    known = [KnownJob("J1", replace(look, day=TODAY - timedelta(days=2)), done_count=20)]
+    assert match(known, [], TODAY).kept == (("J1", known[0].job),)
+    assert match(known, [look], TODAY).kept[0][1].count == 59
+    old = [KnownJob("J1", replace(look, day=TODAY - timedelta(days=4)))]
+    assert [each.code for each in match(old, [], TODAY).withdrawn] == ["J1"]

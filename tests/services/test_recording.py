@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 
@@ -237,3 +238,20 @@ def test_only_one_person_holds_a_claim(lay: LayJob, stock: dict[str, str]) -> No
     assert not recording.release(job, "ben")
     assert recording.release(job, "ada")
     assert recording.claim(job, "ben")
+
+
+def test_numbers_far_from_the_plan_need_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    pick = lay(JobKind.PICK, count=6, unit="kg", lots=(LotAmount(stock["fruiting"], 20),))
+    with pytest.raises(RefusedError, match="Look at the scale"):
+        do(pick, grams=4_000_000)
+    do(pick, grams=40_000, reason="two flushes at once")
+    look = lay(JobKind.LOOK, count=20, lots=(LotAmount(stock["grain"], 20),))
+    with pytest.raises(RefusedError, match="far above the 20 planned"):
+        do(look, count=5000)
+
+
+def test_work_of_another_day_needs_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    job = lay(JobKind.SHAKE, day=TODAY + timedelta(days=1), lots=(LotAmount(stock["grain"], 12),))
+    with pytest.raises(RefusedError, match="planned for 2026-03-13"):
+        do(job)
+    do(job, reason="had time")
