@@ -104,14 +104,14 @@ def can_open_plates(problem: Problem, counts: tuple[int, ...], goes: float) -> b
 
 
 def can_cook(problem: Problem, counts: tuple[int, ...], cooked: tuple[int, ...]) -> bool:
-    """Cooked vessels are usable on the day and keep one day more; oldest first."""
+    """Cooked vessels are usable on the day and keep two days more; oldest first."""
     steriliser = problem.resources.sterilisers[0]
     pile: list[list[float]] = []
     for day in STARTS:
         if cooked[day] and steriliser.hours[day] < 5.0:
             return False
         if cooked[day]:
-            pile.append([day + problem.resources.sterile_keeps_days - 1, 2.0])
+            pile.append([day + problem.resources.sterile_keeps_days, 2.0])
         wanted = float(counts[day])
         for vessel in sorted(pile):
             if vessel[0] >= day:

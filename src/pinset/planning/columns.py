@@ -47,6 +47,8 @@ class Model:
     groups: dict[str, tuple[GrowRoom, ...]] = field(default_factory=dict)  # of like climate
     events: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
     needs: dict[int, tuple[Need, ...]] = field(default_factory=dict)
+    wishes: list[int] = field(default_factory=list)  # missing at the end, cultures missing
+    supply: dict[tuple[int, int, int], int] = field(default_factory=dict)  # stock rows by day
     capacities: list[Capacity] = field(default_factory=list)
 
     def is_whole(self, day: int) -> bool:

@@ -53,6 +53,7 @@ def build_problem(
     late: Iterable[tuple[str, str]] = (),
     safety: Safety = DEFAULT_SAFETY,
     keeps_rhythm: bool = True,
+    assume_prepared: bool = True,
 ) -> tuple[Problem, tuple[str, ...]]:
     """Return the planning problem of a farm as it stands today, and what could not be planned.
 
@@ -75,6 +76,9 @@ def build_problem(
         Which quantiles of losses and yields to plan with; expected values by default.
     keeps_rhythm : bool
         Give steps without weekdays two fixed ones; False leaves every working day open.
+    assume_prepared : bool
+        Where no prepared vessels are counted, take those of the first starts (too soon for a cook)
+        as ready; those starts say so. False: they wait for the first cooks.
 
     Returns
     -------
@@ -119,7 +123,9 @@ def build_problem(
     in_rooms, said = rooms_of(book, living, today, safety)
     remarks += said
     orders = tuple(_orders(book, recipes, today, horizon_days, delivered, remarks))
-    resources, said = reckon_resources(book, living, tuple(recipes), work, days)
+    resources, said = reckon_resources(
+        book, living, tuple(recipes), work, days, assume_prepared=assume_prepared
+    )
     remarks += said
     problem = Problem(
         start=today,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date, timedelta
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Step
@@ -21,6 +22,8 @@ from pinset.planning.problem import (
 )
 
 COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
+PREPARED_KEEPS_DAYS = 14  # sterile and closed; common practice, no source
+PASTEURISED_KEEPS = (("straw", 1),)  # cook kinds that are not sterile; common practice, no source
 
 
 def reckon_resources(
@@ -29,8 +32,14 @@ def reckon_resources(
     recipes: tuple[Recipe, ...],
     work: WorkDays,
     days: int,
+    *,
+    assume_prepared: bool = True,
 ) -> tuple[Resources, tuple[str, ...]]:
-    """Return what the days can hold, and which resource is missing, in words."""
+    """Return what the days can hold, and which resource is missing, in words.
+
+    With ``assume_prepared``, and where no prepared vessels are counted, the starts that come too
+    soon for a cook are taken to have theirs; without it they wait for the first cook.
+    """
     remarks: list[str] = []
     makings = [making for recipe in recipes for making in recipe.makings]
     working = work.working[:days]
@@ -69,14 +78,17 @@ def reckon_resources(
     if makings and not is_known_sterile(prepared, makings):
         remarks.append(
             "No prepared vessels are counted, so those for today's starts are taken as ready."
+            if assume_prepared
+            else "No prepared vessels are counted, so the first starts wait for the first cooks."
         )
     resources = Resources(
         bench_minutes=_bench(book, working, remarks, is_needed=bool(makings)),
         laboratory_minutes=_laboratory(book, work, working),
         hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
         sterilisers=sterilisers,
-        sterile=_sterile(book, prepared),
-        is_sterile_counted=bool(prepared),
+        sterile=_sterile(book, prepared, work, remarks),
+        is_sterile_counted=bool(prepared) or not assume_prepared,
+        short_keeping=PASTEURISED_KEEPS,
         places=_places(book, living),
         rooms=tuple(
             GrowRoom(room.code, float(room.holds), room.climates)
@@ -156,20 +168,35 @@ def _hands(
     return row
 
 
-def _sterile(book: FarmBook, prepared: list[LivingLot]) -> tuple[Sterile, ...]:
+def prepared_until(lot: LivingLot, cook: str) -> date:
+    """Return the last day on which prepared vessels may be used."""
+    return lot.made_on + timedelta(days=dict(PASTEURISED_KEEPS).get(cook, PREPARED_KEEPS_DAYS))
+
+
+def _sterile(
+    book: FarmBook, prepared: list[LivingLot], work: WorkDays, remarks: list[str]
+) -> tuple[Sterile, ...]:
     steps: dict[str, Step] = {}
     for route in book.routes:
         for step in route.steps:
             steps.setdefault(step.code, step)
     vessels = {vessel.code: vessel.litres for vessel in book.vessels}
-    found: dict[str, float] = {}
+    found: dict[tuple[str, int], float] = {}
     for lot in prepared:
         own = next((step for step in lot.route.steps if step.code == lot.step), None)
         meant = own or steps.get(lot.step)
         if meant is not None and meant.cook:
             litres = vessels.get(meant.vessel, meant.fill_g * 1.6 / 1000.0)
-            found[meant.cook] = found.get(meant.cook, 0.0) + litres * lot.alive
-    return tuple(Sterile(cook, litres) for cook, litres in sorted(found.items()))
+            last = (prepared_until(lot, meant.cook) - work.start).days
+            if last < 0:
+                remarks.append(
+                    f"Prepared vessels {lot.code} are older than {meant.cook} vessels keep, so the "
+                    "plan does not use them."
+                )
+                continue
+            key = (meant.cook, last)
+            found[key] = found.get(key, 0.0) + litres * lot.alive
+    return tuple(Sterile(cook, litres, last) for (cook, last), litres in sorted(found.items()))
 
 
 def _places(book: FarmBook, living: Iterable[LivingLot]) -> tuple[RoomPlaces, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 
 from pinset.planning.columns import GRAMS_PER_KG, WEEK, Model, batch_share, limit
-from pinset.planning.problem import CookOption, Problem, SteriliserDays
+from pinset.planning.problem import CookOption, Making, Problem, SteriliserDays
 from pinset.planning.programme import Term
 
 # prices of one more unit of a resource, assumed; used to name what is lacking
@@ -75,7 +75,7 @@ def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day:
 def _sterile_need(
     model: Model,
 ) -> tuple[dict[str, dict[int, list[Term]]], dict[str, set[str]]]:
-    """Return litres by kind and latest cook day (-1: ready today), and who needs them."""
+    """Return litres by kind and latest cook day (negative: ready today), and who needs them."""
     problem = model.problem
     need: dict[str, dict[int, list[Term]]] = {}
     users: dict[str, set[str]] = {}
@@ -84,12 +84,22 @@ def _sterile_need(
         latest = t - making.cook_days_before
         if not making.cook or making.litres <= 0:
             continue
-        if latest < 0 and not problem.resources.is_sterile_counted:
+        if assumes_prepared(problem, making, t):
             continue
-        day = model.bucket(latest) if latest >= 0 else -1
+        day = model.bucket(latest) if latest >= 0 else latest
         need.setdefault(making.cook, {}).setdefault(day, []).append((x, making.litres))
         users.setdefault(making.cook, set()).add(problem.recipes[r].variety)
     return need, users
+
+
+def assumes_prepared(problem: Problem, making: Making, day: int) -> bool:
+    """Whether a start comes too soon for a cook, and its vessels are taken as ready."""
+    return bool(
+        making.cook
+        and making.litres > 0
+        and day < making.cook_days_before
+        and not problem.resources.is_sterile_counted
+    )
 
 
 def _sterile_flow(
@@ -101,9 +111,15 @@ def _sterile_flow(
 ) -> None:
     lp = model.programme
     resources = model.problem.resources
-    ready = sum(each.litres for each in resources.sterile if each.cook == kind)
-    keeps = resources.sterile_keeps_days
+    ready = [each for each in resources.sterile if each.cook == kind]
+    keeps = resources.keeps_days(kind)
     days = sorted({-1, *need, *made})
+    soonest = min(
+        making.cook_days_before
+        for recipe in model.problem.recipes
+        for making in recipe.makings
+        if making.cook == kind
+    )
     before: int | None = None
     for i, day in enumerate(days):
         kept = lp.column()
@@ -115,7 +131,7 @@ def _sterile_flow(
         limit(
             model,
             terms,
-            ready if day == -1 else 0.0,
+            sum(each.litres for each in ready) if i == 0 else 0.0,
             resource=f"cooks of kind {kind}",
             day=max(day, 0),
             unit="L",
@@ -130,7 +146,7 @@ def _sterile_flow(
                 if following - keeps <= when <= day
                 for n, litres in columns
             ]
-            left = ready if following < keeps else 0.0
+            left = sum(each.litres for each in ready if following + soonest <= each.last_day)
             lp.at_most([(kept, 1.0), *recent], left)
         before = kept
 

@@ -15,14 +15,15 @@ from pinset.planning.columns import (
     sold,
     stock_of,
 )
+from pinset.planning.ending import keep_chain_filled, keep_rooms_filled
 from pinset.planning.limits_places import limit_places, limit_rooms, limit_vessels, room_groups
 from pinset.planning.limits_work import limit_bench, limit_hands, limit_sterilisers
 from pinset.planning.need import needs
-from pinset.planning.problem import Arc, Problem, Recipe
+from pinset.planning.problem import Arc, GrowRoom, Problem, Recipe
 from pinset.planning.programme import Term
 
 MOVE_COST = 0.01  # per unit moved; only so that nothing is moved for no reason
-END_DAYS = 5  # beside the lead: half a start interval and a margin
+FEW = 3.0  # units: fewer are hardly worth a walk to the grow room
 
 
 def build_model(problem: Problem) -> Model:
@@ -36,7 +37,9 @@ def build_model(problem: Problem) -> Model:
     for r, recipe in enumerate(problem.recipes):
         for k in range(len(recipe.makings)):
             _stock(model, r, k)
+            keep_chain_filled(model, r, k)
         _fresh(model, r, recipe)
+        keep_rooms_filled(model, r)
     limit_sterilisers(model)
     limit_bench(model)
     limit_hands(model)
@@ -91,7 +94,24 @@ def _moves(model: Model, r: int, recipe: Recipe) -> None:
             continue
         for t in fruiting.move_days:
             if t < recipe.days:
-                model.v[r, group, t] = model.programme.column(MOVE_COST, whole=model.is_whole(t))
+                v = model.programme.column(MOVE_COST, whole=model.is_whole(t))
+                model.v[r, group, t] = v
+                if model.is_whole(t):
+                    _charge_few(model, r, v, rooms)
+
+
+def _charge_few(model: Model, r: int, v: int, rooms: tuple[GrowRoom, ...]) -> None:
+    """Make a move of fewer than a few units cost something, so that it is merged with another."""
+    price = model.problem.weights.small_move
+    fruiting = model.problem.recipes[r].fruiting
+    if price <= 0 or fruiting is None:
+        return
+    most = sum(room.places for room in rooms) / max(fruiting.places, 0.01)
+    lp = model.programme
+    is_made = lp.column(upper=1.0, whole=True)
+    few = lp.column(price)
+    lp.at_most([(v, 1.0), (is_made, -most)], 0.0)
+    lp.at_least([(v, 1.0 / FEW), (few, 1.0), (is_made, -1.0)], 0.0)
 
 
 def use_terms(model: Model, r: int, k: int, day: int) -> list[Term]:
@@ -127,11 +147,10 @@ def _event_days(model: Model, r: int, k: int) -> tuple[int, ...]:
 
 
 def _stock(model: Model, r: int, k: int) -> None:
-    """Stock (3), age (4), end (11) and culture stock (12) of one making."""
+    """Stock (3), age (4) and culture stock (12) of one making."""
     problem, lp = model.problem, model.programme
     recipe = problem.recipes[r]
     making = recipe.makings[k]
-    need = model.needs[r][k]
     events = model.events[r, k] = _event_days(model, r, k)
     lots = stock_of(problem, recipe, making)
     batches = [
@@ -168,22 +187,16 @@ def _stock(model: Model, r: int, k: int) -> None:
             model.short[r, making.step, day] = short
             terms.append((short, -1.0))
             known -= orders[day]
-        lp.at_most(terms, known)
+        model.supply[r, k, day] = lp.at_most(terms, known)
         still, still_known = usable(following, day, -1)
         everything, everything_known = usable(0, day, -1)
         if len(still) < len(everything) or still_known < everything_known:
             lp.at_most([(kept, 1.0)] + [(x, -value) for x, value in still], still_known)
         if making.culture_stock > 0 and i + 1 < len(events):
             missing = lp.column(problem.weights.culture_missing, upper=making.culture_stock)
+            model.wishes.append(missing)
             lp.at_least([(kept, 1.0), (missing, 1.0)], making.culture_stock)
         before = day
-    if problem.has_end_stock and events and need.end_rate > 0:
-        target = need.end_rate * (making.lead_days + END_DAYS)
-        missing = lp.column(problem.weights.end_missing * need.unit_cost, upper=target)
-        under_way = [(x, making.usable) for ready, x in batches if ready > before]
-        known = sum(lot.units for lot in lots if lot.ready_day > before)
-        terms = [(model.kept[r, k, before], 1.0), (missing, 1.0), *under_way]
-        lp.at_least(terms, target - known)
 
 
 def _fresh(model: Model, r: int, recipe: Recipe) -> None:

@@ -49,7 +49,6 @@ class Start:
     slack_days: int = 0  # days it may slip before the first thing it serves is touched
     at_stake: float = 0.0  # grams (or units sold) of that first promise that hang on this start
     at_stake_measure: str = "gram"
-    assumes_prepared: bool = False  # its vessels are taken as ready though none are counted
     assumes_prepared: bool = False  # no cook serves it: its vessels are taken as standing ready
 
 

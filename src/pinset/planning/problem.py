@@ -220,10 +220,11 @@ class GrowRoom:
 
 @dataclass(frozen=True, slots=True)
 class Sterile:
-    """Sterile vessels ready today."""
+    """Prepared vessels ready today."""
 
     cook: str
     litres: float
+    last_day: int = 2  # last day a start may use them
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,10 +253,18 @@ class Resources:
     sterilisers: tuple[SteriliserDays, ...] = ()
     sterile: tuple[Sterile, ...] = ()
     is_sterile_counted: bool = False  # False: vessels for the first days are taken as ready
-    sterile_keeps_days: int = 3
+    sterile_keeps_days: int = 3  # days a planned cook serves after the latest it could have been
+    short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
     places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
     rooms: tuple[GrowRoom, ...] = ()
     vessels: tuple[VesselCount, ...] = ()
+
+    def keeps_days(self, cook: str) -> int:
+        """Return for how many days vessels of a planned cook serve, beyond the latest it could be.
+
+        A start is served by a cook up to ``cook_days_before + keeps_days`` days before it.
+        """
+        return min(self.sterile_keeps_days, dict(self.short_keeping).get(cook, 99))
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +273,7 @@ class Weights:
 
     culture_missing: float = 0.5  # per unit and event day
     end_missing: float = 1.5  # times what a unit costs to make
+    small_move: float = 0.5  # for a move of one unit or two; a third of it for each unit missing
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from pinset.planning.columns import Model
 from pinset.planning.explain import day_in_words, promises_served, soonest, spoils, why
+from pinset.planning.limits_work import assumes_prepared
 from pinset.planning.pegging import NOTHING, Service, Use
 from pinset.planning.plan import (
     AtLimit,
@@ -89,6 +90,7 @@ def starts_of(model: Model, found: Trace) -> list[Start]:
                 slack_days=max(0, slack),
                 at_stake=stake,
                 at_stake_measure=measure,
+                assumes_prepared=assumes_prepared(problem, making, t),
             )
         )
     return starts
