@@ -255,3 +255,13 @@ def test_work_of_another_day_needs_a_reason(lay: LayJob, stock: dict[str, str]) 
     with pytest.raises(RefusedError, match="planned for 2026-03-13"):
         do(job)
     do(job, reason="had time")
+
+
+def test_picking_from_a_lot_on_the_shelves_needs_a_reason(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    pick = lay(JobKind.PICK, count=6, unit="kg", lots=(LotAmount(stock["fruiting"], 20),))
+    with pytest.raises(RefusedError, match="does not stand in a grow room"):
+        do(pick, lots=[(stock["block"], 2000)])
+    do(pick, lots=[(stock["block"], 2000)], reason="it pinned on the shelf")
+    assert check() == ()

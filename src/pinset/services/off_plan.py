@@ -129,7 +129,7 @@ def pick(
     job = PlannedJob("", JobKind.PICK, "pick", today, 0, "kg", "", RoomKind.GROWING.value)
     tap = Tap(client_id, at or moment, person, note=note)
     details: dict[str, object] = {"room_kind": RoomKind.GROWING.value}
-    answer = Answer(lots=((code, _weight(grams)),), flush=flush)
+    answer = Answer(lots=((code, _weight(grams)),), flush=flush, reason=note.strip())
     task = Task(tap, job, answer, 0, Reader(book, today), details)
     weight = kilograms(grams, book.farm.units)
     return _write(selling.pick(task), moment, f"{weight} picked from {code}.")

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from pinset.chain.living import LivingLot
+from pinset.chain.register import StepKind
 from pinset.errors import InputError, RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
+from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
 from pinset.services.building.task import (
     Task,
@@ -18,7 +21,11 @@ from pinset.services.building.task import (
     together,
 )
 from pinset.services.job_records import LotAmount
-from pinset.services.words import GRAMS
+from pinset.services.words import GRAMS, kilograms
+
+MOST_OVER_YIELD = 2.0
+SOME_GRAMS = 1000
+"""More than twice the whole yield of the route, and some, is asked about."""
 
 FLUSH_LASTS_DAYS = 5
 """Picks within this many days of the last belong to the same flush; common practice, no source."""
@@ -39,6 +46,7 @@ def pick(task: Task) -> NewEntry:
     else:
         weights = _split_by_units(_weight(task), task.job.lots)
         split = "by units" if len(weights) > 1 else ""
+    _refuse_unlikely(task, weights)
     store = task.store_place()
     flushes = whereabouts.flushes_of(weights)
     entries = []
@@ -50,6 +58,36 @@ def pick(task: Task) -> NewEntry:
     if split:
         task.details["split"] = split
     return together(entries, task)
+
+
+def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
+    """Ask for a reason where a lot cannot well have borne that weight.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    if task.answer.reason:
+        return
+    here: dict[str, list[LivingLot]] = {}
+    for lot in living(task.reader.today, lots=list(weights)):
+        here.setdefault(lot.code, []).append(lot)
+    for code, grams in weights.items():
+        bearing = [p for p in here.get(code, []) if p.now_step().kind is StepKind.FRUIT]
+        if not bearing:
+            raise RefusedError(
+                f"Lot {code} does not stand in a grow room as far as the books know.",
+                "Record the move first, or give a reason.",
+            )
+        most = sum(part.alive * part.now_step().yield_g for part in bearing) * MOST_OVER_YIELD
+        if most and grams > most + SOME_GRAMS:
+            units = sum(part.alive for part in bearing)
+            raise RefusedError(
+                f"{kilograms(grams)} from {units} units of {code} is more than they can well "
+                f"bear (about {kilograms(most / MOST_OVER_YIELD)} over all flushes).",
+                "Look at the scale and its unit; if it is right, give a reason.",
+            )
 
 
 def _flush(before: tuple[int, date] | None, today: date) -> int:
