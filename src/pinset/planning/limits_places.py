@@ -162,17 +162,18 @@ def limit_rooms(model: Model) -> None:
             )
         climates = [climate for climate in moves if climate]
         if len(climates) > 1:
-            _climates(model, rooms[0].code, rooms[0].places, moves, days)
+            _climates(model, rooms[0], moves, days, users)
 
 
 def _climates(
     model: Model,
-    room: str,
-    places: float,
+    grow_room: GrowRoom,
     moves: dict[str, list[tuple[int, int, int, float]]],
     days: list[int],
+    users: set[str],
 ) -> None:
     problem, lp = model.problem, model.programme
+    room, places = grow_room.code, grow_room.places
     inside = [lot for lot in problem.in_rooms if lot.room == room and lot.climate]
     climates = sorted(climate for climate in moves if climate)
     for week in range(1 + problem.days // 7):
@@ -191,7 +192,16 @@ def _climates(
                 (v, taken) for enters, leaves, v, taken in moves[climate] if enters <= day < leaves
             ]
             if terms:
-                lp.at_most([*terms, (model.climate[room, climate, day // 7], -places)], 0.0)
+                limit(
+                    model,
+                    [*terms, (model.climate[room, climate, day // 7], -places)],
+                    0.0,
+                    resource=f"grow room {room} in climate {climate}",
+                    day=day,
+                    unit="places",
+                    price=PLACE_PRICE,
+                    varieties=users,
+                )
 
 
 def limit_vessels(model: Model) -> None:

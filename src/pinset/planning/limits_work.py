@@ -132,7 +132,7 @@ def _sterile_flow(
             model,
             terms,
             sum(each.litres for each in ready) if i == 0 else 0.0,
-            resource=f"cooks of kind {kind}",
+            resource=f"{'cooks' if day >= 0 else 'prepared vessels'} of kind {kind}",
             day=max(day, 0),
             unit="L",
             price=LITRE_PRICE,

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.chain.stages import units_in_words
-from pinset.planning.columns import GRAMS_PER_KG, Model
+from pinset.planning.biology import Wanting, needs_parents, why_unavoidable
+from pinset.planning.columns import GRAMS_PER_KG, Capacity, Model
 from pinset.planning.explain import day_in_words, orders_of, weight_in_words
 from pinset.planning.pegging import Key
 from pinset.planning.plan import Short
 from pinset.planning.problem import Recipe
-from pinset.planning.programme import Change, run
+from pinset.planning.programme import INFINITY, Change, Outcome, run
+from pinset.planning.reach import Causes
 
 LEAST_GRAMS = 10.0  # less is not worth a line
 LEAST_UNITS = 0.01
@@ -23,6 +25,17 @@ LEAST_LACK = 1e-4  # of any unit
 DEARER = 20.0  # a shortage costs so many times its price while resources are for hire
 NAMED_DAYS = 3
 NAMED_RESOURCES = 2
+MINOR = 0.25  # of the worth of the resource that mends most: less is not named
+PASSES = 3
+NOT_FOR_SALE = 1e6
+UNIT_WORDS = {
+    "h": "h more",
+    "cooks": "more cooks",
+    "L": "L more of prepared vessels",
+    "min": "min more",
+    "places": "more places",
+    "vessels": "more vessels",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +47,7 @@ class Lack:
     amount: float
     unit: str
     worth: float
-    varieties: frozenset[str]
+    capacity: Capacity
 
 
 @dataclass(slots=True)
@@ -43,6 +56,7 @@ class Shortfall:
 
     unavoidable: dict[Key, float] = field(default_factory=dict)
     lacks: list[Lack] = field(default_factory=list)
+    wanting: list[Wanting] = field(default_factory=list)
 
 
 def is_worth_saying(key: Key, amount: float) -> bool:
@@ -59,49 +73,66 @@ def shortfall(
 ) -> Shortfall:
     """Return which part of a shortage is unavoidable, and what the rest lacks.
 
-    First pass: all capacities unlimited, nothing shorter than before: what is still short is
-    biology. Second pass: capacities for hire at a price, a shortage much dearer: what is hired is
-    what was lacking. Both are relaxed to fractions, so they take a fraction of a second.
+    First pass: all capacities and batches unlimited, nothing shorter than before: what is still
+    short is biology. If a new batch could be there in time, a pass with parents for sale tells
+    which are too few. Last pass: capacities for hire at a price, a shortage much dearer: what is
+    hired is what was lacking. All are relaxed to fractions, so they take a fraction of a second.
     """
     found = Shortfall()
     grave = {key: amount for key, amount in short.items() if is_worth_saying(key, amount)}
     if not grave:
         return found
     columns = {model.short[key]: short[key] / _scale(key) + TOLERANCE for key in model.short}
-    free = {each.row: float("inf") for each in model.capacities}
-    dear = {column: DEARER * model.programme.cost[column] for column in columns}
-    opened = run(
-        model.programme,
-        time_limit_s=time_limit_s / 2,
-        threads=threads,
-        change=Change(row_upper=free, upper=columns, cost=dear, is_relaxed=True),
-    )
+    cost = {column: DEARER * model.programme.cost[column] for column in columns}
+    cost |= dict.fromkeys(model.wishes, 0.0)  # nothing is hired for the end or for cultures
+    free = {each.row: INFINITY for each in model.capacities}
+    any_batch = dict.fromkeys((*model.x.values(), *model.s.values()), INFINITY)
+
+    def passed(change: Change) -> Outcome:
+        return run(
+            model.programme, time_limit_s=time_limit_s / PASSES, threads=threads, change=change
+        )
+
+    nature = Change(row_upper=free, upper=columns | any_batch, cost=cost, is_relaxed=True)
+    opened = passed(nature)
     if opened.values is None:
         return found
     for key, amount in grave.items():
         left = float(opened.values[model.short[key]]) * _scale(key)
         found.unavoidable[key] = min(amount, max(0.0, left))
-    avoidable = [
-        key
-        for key, amount in grave.items()
-        if is_worth_saying(key, amount - found.unavoidable[key])
-    ]
-    if not avoidable:
-        return found
-    hired = run(
-        model.programme,
-        time_limit_s=time_limit_s / 2,
-        threads=threads,
-        change=Change(
-            upper=columns,
-            cost=dear,
-            slack={each.row: each.price for each in model.capacities},
-            is_relaxed=True,
-        ),
-    )
-    if hired.values is not None:
-        found.lacks = _lacks(model, hired.values)
+    fixed = [key for key in grave if is_worth_saying(key, found.unavoidable[key])]
+    if any(needs_parents(model, key) for key in fixed):
+        more = {row: _price_of_parent(model, at) for at, row in model.supply.items()}
+        found.wanting = _wanting(model, passed(replace(nature, slack=more)))
+    if any(is_worth_saying(key, grave[key] - found.unavoidable[key]) for key in grave):
+        hire = {each.row: each.price for each in model.capacities}
+        hired = passed(Change(upper=columns, cost=cost, slack=hire, is_relaxed=True))
+        if hired.values is not None:
+            found.lacks = _lacks(model, hired.values)
     return found
+
+
+def _price_of_parent(model: Model, at: tuple[int, int, int]) -> float:
+    """Return the price of one more unit of a step; what is sold or fruits itself is not for sale.
+
+    Otherwise the answer to too few blocks would be more blocks.
+    """
+    r, k, _ = at
+    recipe = model.problem.recipes[r]
+    step = recipe.makings[k].step
+    is_last = recipe.fruiting is not None and recipe.fruiting.parent == step
+    return NOT_FOR_SALE if is_last else max(0.01, model.needs[r][k].unit_cost)
+
+
+def _wanting(model: Model, outcome: Outcome) -> list[Wanting]:
+    if outcome.values is None:
+        return []
+    first = len(model.programme.cost)
+    return [
+        Wanting(r, k, day, float(outcome.values[first + place]))
+        for place, (r, k, day) in enumerate(model.supply)
+        if float(outcome.values[first + place]) > LEAST_LACK
+    ]
 
 
 def _scale(key: Key) -> float:
@@ -121,7 +152,7 @@ def _lacks(model: Model, values: NDArray[float64]) -> list[Lack]:
                     amount,
                     capacity.unit,
                     amount * capacity.price,
-                    capacity.varieties,
+                    capacity,
                 )
             )
     return sorted(lacks, key=lambda lack: -lack.worth)
@@ -133,6 +164,7 @@ def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> lis
     A day's shortage falls on its largest promise first, so that the fewest buyers are touched.
     """
     problem = model.problem
+    causes = Causes(model)
     said: list[Short] = []
     for key in sorted(short, key=lambda each: (each[2], each[0])):
         total = short[key]
@@ -140,6 +172,11 @@ def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> lis
             continue
         recipe = problem.recipes[key[0]]
         fixed = found.unavoidable.get(key, 0.0)
+        mine = [
+            lack
+            for lack in found.lacks
+            if lack.day <= key[2] and causes.can_help(lack.capacity, key)
+        ]
         parts = [(fixed, True), (total - fixed, False)]
         orders = sorted(orders_of(problem, key), key=lambda order: -order.amount)
         room = {index: order.amount for index, order in enumerate(orders)}
@@ -160,9 +197,9 @@ def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> lis
                         measure=order.measure,
                         promised=order.promised or order.amount,
                         reason=(
-                            _biology(model, recipe, key)
+                            why_unavoidable(model, causes, key, found.wanting)
                             if is_unavoidable
-                            else _resource(model, recipe, key, share, found.lacks)
+                            else _resource(model, recipe, key, share, mine)
                         ),
                         is_unavoidable=is_unavoidable,
                     )
@@ -205,28 +242,11 @@ def _without_recipe(model: Model) -> list[Short]:
     return said
 
 
-def _biology(model: Model, recipe: Recipe, key: Key) -> str:
-    problem = model.problem
-    fruiting = recipe.fruiting
-    when = day_in_words(problem.date_of(key[2]))
-    code = fruiting.parent if key[1] == "picked" and fruiting is not None else key[1]
-    making = recipe.making(code)
-    if making is None or not making.start_days:
-        return f"Nothing alive now gives more {recipe.name} by {when}, and no more can be started."
-    first = making.ready(making.start_days[0])
-    ends = "is ready"
-    if key[1] == "picked" and fruiting is not None and fruiting.curve:
-        first += fruiting.curve[0].day
-        ends = "can be picked"
-    new = day_in_words(problem.date_of(first))
-    noun = units_in_words(making.stage, 2).split(" ", 1)[1]
-    return (
-        f"What is alive now gives no more {recipe.name} by {when}, whatever is done; "
-        f"a new batch of {noun} {ends} on {new} at the earliest."
-    )
-
-
 def _resource(model: Model, recipe: Recipe, key: Key, amount: float, lacks: list[Lack]) -> str:
+    """Return which resource is lacking, on which days, and how much more of it would mend it.
+
+    ``lacks`` are only those from which what is short can come in time.
+    """
     problem = model.problem
     fruiting = recipe.fruiting
     if key[1] == "picked" and fruiting is not None and fruiting.grams > 0:
@@ -240,32 +260,57 @@ def _resource(model: Model, recipe: Recipe, key: Key, amount: float, lacks: list
         if making is not None
         else weight_in_words(amount)
     )
-    mine = [lack for lack in lacks if recipe.variety in lack.varieties and lack.day <= key[2]]
-    if not mine:
+    if not lacks:
         return (
-            f"Short of {what}: whole units, least batches and fixed weekdays leave this much over."
+            f"Short of {what}: whole units, the least and largest batches and fixed weekdays leave "
+            "this much over."
         )
     worth: dict[str, float] = {}
-    for lack in mine:
+    for lack in lacks:
         worth[lack.resource] = worth.get(lack.resource, 0.0) + lack.worth
-    named = sorted(worth, key=lambda resource: -worth[resource])[:NAMED_RESOURCES]
-    parts = []
+    ranked = sorted(worth, key=lambda resource: -worth[resource])[:NAMED_RESOURCES]
+    named = [resource for resource in ranked if worth[resource] >= MINOR * worth[ranked[0]]]
+    parts, mends = [], []
     for resource in named:
-        days = sorted({lack.day for lack in mine if lack.resource == resource})
+        own = [lack for lack in lacks if lack.resource == resource]
+        days = sorted({lack.day for lack in own})
         said = ", ".join(day_in_words(problem.date_of(day)) for day in days[:NAMED_DAYS])
-        more = f" and {len(days) - NAMED_DAYS} more days" if len(days) > NAMED_DAYS else ""
+        rest = len(days) - NAMED_DAYS
+        more = f" and {rest} more day{'s' if rest > 1 else ''}" if rest > 0 else ""
         parts.append(f"{_full(resource)} on {said}{more}")
-    return f"Short of {what} because {' and '.join(parts)}."
+        mends.append(_mend(own))
+    return f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
+
+
+def _mend(lacks: list[Lack]) -> str:
+    """Return how much more of one resource is wanted; places are the most on any one day."""
+    units = {lack.unit for lack in lacks}
+    unit = "cooks" if "cooks" in units else lacks[0].unit
+    amounts = [lack.amount for lack in lacks if lack.unit == unit]
+    amount = max(amounts) if unit in {"places", "vessels"} else sum(amounts)
+    number = f"{amount:.1f}" if unit in {"h", "cooks"} else str(max(1, round(amount)))
+    words = UNIT_WORDS[unit]
+    return f"about {number} {words}"
 
 
 def _full(resource: str) -> str:
-    if resource == "hands":
-        return "all hands are busy"
-    if resource == "laboratory hands":
-        return "everybody who may work in the laboratory is busy"
-    if resource.startswith(("places", "vessels")):
-        kind, _, rest = resource.partition(" ")
-        return f"all {kind} {rest} are taken" if kind == "places" else f"all {rest} are in use"
-    if resource.startswith("cooks of kind"):
-        return f"the steriliser has no time for {resource.rsplit(' ', 1)[1]} cooks"
-    return f"the {resource} is full"
+    kind, _, rest = resource.partition(" of kind ")
+    room, _, climate = resource.partition(" in climate ")
+    if rest:
+        said = {
+            "cooks": f"the steriliser has no time for {rest} cooks",
+            "prepared vessels": f"no more {rest} vessels stand prepared",
+        }[kind]
+    elif climate:
+        said = f"the {room} cannot be {climate} as well"
+    elif resource == "hands":
+        said = "all hands are busy"
+    elif resource == "laboratory hands":
+        said = "everybody who may work in the laboratory is busy"
+    elif resource.startswith("places "):
+        said = f"all {resource} are taken"
+    elif resource.startswith("vessels "):
+        said = f"all {resource.removeprefix('vessels ')} are in use"
+    else:
+        said = f"the {resource} is full"
+    return said

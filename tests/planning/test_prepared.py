@@ -1,0 +1,163 @@
+"""Prepared vessels: taken as ready or not, and never used past their time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.planning.from_book import build_problem
+from pinset.planning.problem import (
+    CookOption,
+    Making,
+    Order,
+    Problem,
+    Recipe,
+    Resources,
+    Sterile,
+    SteriliserDays,
+)
+from pinset.planning.solve import solve
+from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
+
+BOOK = six_variety_book()
+CODE = "grey-oyster"
+FRIDAY = TODAY + timedelta(days=1)
+
+
+def grey() -> FarmBook:
+    return replace(
+        BOOK,
+        varieties=tuple(v for v in BOOK.varieties if v.code == CODE),
+        promises=tuple(p for p in BOOK.promises if p.variety == CODE),
+    )
+
+
+def living() -> tuple[LivingLot, ...]:
+    return tuple(lot for lot in six_variety_stock() if lot.variety == CODE)
+
+
+def prepared(made_on: date) -> LivingLot:
+    return LivingLot(
+        code="PREP",
+        variety="",
+        step="block",
+        stage=Stage.PREPARED,
+        alive=20,
+        made_on=made_on,
+        step_since=made_on,
+        place="",
+        room="lab",
+        temperature_c=20.0,
+        route=next(route for route in BOOK.routes if route.code == CODE),
+    )
+
+
+def with_straw() -> FarmBook:
+    """Return the farm with blocks of pasteurised straw."""
+    book = grey()
+    routes = tuple(
+        replace(
+            route,
+            steps=tuple(
+                replace(step, cook="straw") if step.code == "block" else step
+                for step in route.steps
+            ),
+        )
+        for route in book.routes
+    )
+    return replace(book, routes=routes)
+
+
+def test_the_first_starts_say_what_they_rely_on() -> None:
+    problem, remarks = build_problem(grey(), living(), TODAY)
+    assert any("taken as ready" in remark for remark in remarks)
+    plan = solve(problem, time_limit_s=6.0, gap=0.02)
+    soon = [start for start in plan.starts if start.day == TODAY]
+    assert soon
+    assert all(start.assumes_prepared for start in soon)
+    assert not any(start.assumes_prepared for start in plan.starts if start.day > FRIDAY)
+
+
+def test_without_the_assumption_nothing_starts_before_a_cook() -> None:
+    problem, remarks = build_problem(grey(), living(), TODAY, assume_prepared=False)
+    assert any("wait for the first cooks" in remark for remark in remarks)
+    plan = solve(problem, time_limit_s=6.0, gap=0.02)
+    assert plan.starts
+    assert min(start.day for start in plan.starts) > TODAY
+    assert not any(start.assumes_prepared for start in plan.starts)
+
+
+@pytest.mark.parametrize(("age", "is_used"), [(0, True), (1, True), (2, False), (9, False)])
+def test_pasteurised_straw_keeps_a_day(age: int, is_used: bool) -> None:  # noqa: FBT001
+    book = with_straw()
+    lot = replace(prepared(TODAY - timedelta(days=age)), route=book.routes[0])
+    problem, remarks = build_problem(book, (*living(), lot), TODAY)
+    assert bool(problem.resources.sterile) is is_used
+    assert any("older than straw vessels keep" in remark for remark in remarks) is not is_used
+    assert problem.resources.is_sterile_counted
+    assert problem.resources.keeps_days("straw") == 1
+    assert problem.resources.keeps_days("grain") > 1
+
+
+def test_sterile_vessels_keep_two_weeks() -> None:
+    fresh, _ = build_problem(grey(), (prepared(TODAY - timedelta(days=10)),), TODAY)
+    assert fresh.resources.sterile[0].last_day == 4
+    old, _ = build_problem(grey(), (prepared(TODAY - timedelta(days=15)),), TODAY)
+    assert not old.resources.sterile
+
+
+def ordered_on(day: int, *, last_day: int, keeps: int = 3, cooks_on: int = -1) -> Problem:
+    """Return 4 blocks wanted on a day, of vessels that stand ready or are cooked on one day."""
+    making = Making(
+        "block",
+        Stage.BLOCK,
+        1,
+        1,
+        1.0,
+        (day - 1,),
+        cook="straw",
+        litres=10.0,
+        unit_cost=1.0,
+        short_cost=100.0,
+    )
+    return Problem(
+        start=TODAY,
+        days=10,
+        whole_days=10,
+        recipes=(Recipe("v", "V", 10, (making,)),),
+        orders=(Order("p", "b", "v", day, 4.0, "unit", "block"),),
+        resources=Resources(
+            sterilisers=(
+                SteriliserDays(
+                    "s",
+                    (CookOption("straw", 5.0, 40.0),),
+                    tuple(5.0 if each == cooks_on else 0.0 for each in range(10)),
+                    (1.0,) * 10,
+                ),
+            ),
+            sterile=(Sterile("straw", 40.0, last_day),) if last_day >= 0 else (),
+            is_sterile_counted=True,
+            short_keeping=(("straw", keeps),),
+        ),
+        has_end_stock=False,
+    )
+
+
+@pytest.mark.parametrize(
+    ("day", "last_day", "made"), [(1, 0, 4), (2, 0, 0), (2, 1, 4), (5, 3, 0), (5, 4, 4)]
+)
+def test_prepared_vessels_are_used_by_their_last_day(day: int, last_day: int, made: int) -> None:
+    plan = solve(ordered_on(day, last_day=last_day), time_limit_s=5.0)
+    assert sum(start.count for start in plan.starts) == made
+
+
+@pytest.mark.parametrize(("cooks_on", "made"), [(3, 4), (2, 4), (1, 0)])
+def test_cooked_straw_waits_a_day_and_no_longer(cooks_on: int, made: int) -> None:
+    """A start on day 4 is served by a cook on day 3, or a day before that."""
+    plan = solve(ordered_on(5, last_day=-1, keeps=1, cooks_on=cooks_on), time_limit_s=5.0)
+    assert sum(start.count for start in plan.starts) == made

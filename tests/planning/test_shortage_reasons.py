@@ -1,0 +1,220 @@
+"""What is said of a shortage must be true of the farm: dates, parents, resources in time."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, datetime
+
+import pytest
+
+from pinset.chain.stages import Stage
+from pinset.planning.biology import first_new, first_pick
+from pinset.planning.from_book import build_problem
+from pinset.planning.model import build_model
+from pinset.planning.plan import Plan
+from pinset.planning.problem import (
+    Arc,
+    CookOption,
+    Fruiting,
+    GrowRoom,
+    Making,
+    Order,
+    Picking,
+    Problem,
+    Recipe,
+    Resources,
+    SteriliserDays,
+    Stock,
+)
+from pinset.planning.reach import Causes
+from pinset.planning.solve import solve
+from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
+
+DAYS = 40
+DAY_IN_WORDS = re.compile(r"(\d{1,2}) (March|April|May|June|July|August|September)")
+
+
+def chain(
+    *,
+    bags: tuple[Stock, ...],
+    order_day: int = 20,
+    grams: float = 10_000.0,
+    grain_starts: tuple[int, ...] = (0, 7, 14),
+    block_starts: tuple[int, ...] = (0, 2, 4, 6, 8, 10),
+    resources: Resources = Resources(),  # noqa: B008  (frozen)
+    largest: float = 0.0,
+) -> Problem:
+    """Return bags of grain (5 days), blocks (7 days, 10 of a bag), picked 3 days later, 500 g."""
+    grain = Making("grain", Stage.GRAIN, 5, 20, 1.0, grain_starts, cook="agar", litres=1.0)
+    block = Making(
+        "block",
+        Stage.BLOCK,
+        7,
+        10,
+        1.0,
+        block_starts,
+        arcs=(Arc("grain", 10.0),),
+        cook="block",
+        litres=5.0,
+        unit_cost=1.0,
+        largest_batch=largest,
+    )
+    fruiting = Fruiting("fruiting", "block", tuple(range(DAYS)), 5, (Picking(3, 500.0),), ("g",))
+    return Problem(
+        start=TODAY,
+        days=DAYS,
+        whole_days=21,
+        recipes=(Recipe("v", "Grey oyster", DAYS, (grain, block), fruiting),),
+        orders=(Order("p", "market", "v", order_day, grams),),
+        stock=bags,
+        resources=replace(resources, rooms=(GrowRoom("g", 500.0),)),
+        has_end_stock=False,
+    )
+
+
+def bag(units: float, ready: int) -> Stock:
+    return Stock("G1", "v", "grain", units, ready, ready + 15)
+
+
+def named_days(reason: str) -> list[date]:
+    return [
+        datetime.strptime(f"{day} {month} {TODAY.year}", "%d %B %Y").date()  # noqa: DTZ007
+        for day, month in DAY_IN_WORDS.findall(reason)
+    ]
+
+
+def test_the_earliest_batch_waits_for_its_parents() -> None:
+    problem = chain(bags=(bag(1, 3),), order_day=9)
+    first = first_new(problem, problem.recipes[0])["block"]
+    assert (first.start, first.ready) == (4, 11)  # day 0 and 2 have no bag
+    assert first_pick(problem.recipes[0], first) == 14
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert short.is_unavoidable
+    assert "26 March at the earliest" in short.reason  # 12 March and 14 days
+    assert "since no grain jar is usable before 15 March" in short.reason
+
+
+def test_without_stock_the_chain_is_reckoned_from_its_first_step() -> None:
+    problem = chain(bags=())
+    first = first_new(problem, problem.recipes[0])["block"]
+    assert (first.start, first.ready) == (6, 13)  # grain of day 0 is usable on day 5
+
+
+def test_too_few_parents_are_named_with_how_many_and_when() -> None:
+    problem = chain(bags=(bag(1, 0),), order_day=12)
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert short.is_unavoidable
+    assert short.amount == pytest.approx(5000.0, abs=1.0)  # one jar makes 10 of the 20 blocks
+    assert "can be picked from 22 March" in short.reason
+    assert "about 1 more grain jar on" in short.reason
+    assert "at the earliest" not in short.reason
+
+
+def test_the_next_delivery_is_named() -> None:
+    problem = chain(bags=(), order_day=9)
+    recipe = problem.recipes[0]
+    bought = replace(
+        recipe.makings[0], is_purchase=True, cook="", start_days=(0, 7), ready_days=(6, 13)
+    )
+    recipe = replace(recipe, makings=(bought, recipe.makings[1]))
+    (short,) = solve(replace(problem, recipes=(recipe,)), time_limit_s=5.0).short
+    assert "since the next delivery of grain that can be had is on 18 March" in short.reason
+
+
+def test_a_batch_thought_too_large_is_not_nature() -> None:
+    problem = chain(bags=(bag(9, 0),), order_day=11, largest=5.0, block_starts=(0, 14))
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert not short.is_unavoidable
+    assert "largest batches" in short.reason
+
+
+def steriliser(*, hours: dict[str, float]) -> Resources:
+    return Resources(
+        sterilisers=(
+            SteriliserDays(
+                "s",
+                tuple(
+                    CookOption(kind, 5.0, 50.0 if kind == "block" else 5.0, cost=1.0)
+                    for kind in ("agar", "block")
+                ),
+                tuple(hours.get(str(day), 5.0) for day in range(DAYS)),
+                (1.0,) * DAYS,
+            ),
+        ),
+        is_sterile_counted=True,
+    )
+
+
+def test_what_comes_too_late_is_never_the_reason() -> None:
+    """Grain cooked on day 5 is blocks on day 18 and mushrooms on day 21; never on day 14."""
+    model = build_model(chain(bags=(bag(2, 0),), resources=steriliser(hours={})))
+    causes = Causes(model)
+    agar = [each for each in model.capacities if each.resource == "cooks of kind agar"]
+    block = [each for each in model.capacities if each.resource == "cooks of kind block"]
+    assert agar
+    assert block
+    assert not any(causes.can_help(each, (0, "picked", 14)) for each in agar if each.day >= 0)
+    assert any(causes.can_help(each, (0, "picked", 21)) for each in agar)
+    assert any(causes.can_help(each, (0, "picked", 14)) for each in block if each.day <= 3)
+    assert not any(causes.can_help(each, (0, "picked", 14)) for each in block if each.day > 3)
+
+
+def test_the_resource_and_what_would_mend_it_are_named() -> None:
+    """20 blocks of day 2 need two cooks by day 1, and there is one."""
+    problem = chain(
+        bags=(bag(5, 0),),
+        order_day=13,
+        block_starts=(2,),
+        resources=steriliser(hours={"0": 0.0}),
+    )
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert not short.is_unavoidable
+    assert short.amount == pytest.approx(5000.0, abs=1.0)
+    assert short.reason == (
+        "Short of 10 blocks because the steriliser has no time for block cooks on 13 March; "
+        "about 50 L more of prepared vessels would mend it."
+    )
+
+
+def test_vessels_for_today_cannot_be_cooked_any_more() -> None:
+    problem = chain(
+        bags=(bag(5, 0),),
+        order_day=11,
+        block_starts=(0,),
+        resources=steriliser(hours={}),
+    )
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert not short.is_unavoidable
+    assert "because no more block vessels stand prepared on 12 March" in short.reason
+
+
+@pytest.fixture(scope="module")
+def pressed() -> Plan:
+    """Return the plan of a farm that has promised twice what it is laid out for."""
+    book = six_variety_book()
+    book = replace(
+        book, promises=tuple(replace(each, amount=2 * each.amount) for each in book.promises)
+    )
+    problem, _ = build_problem(book, six_variety_stock(), TODAY)
+    return solve(problem, time_limit_s=6.0, gap=0.05)
+
+
+def test_no_reason_contradicts_its_own_day(pressed: Plan) -> None:
+    earliest = [s for s in pressed.short if "at the earliest" in s.reason]
+    possible = [s for s in pressed.short if "can be picked from" in s.reason]
+    assert earliest
+    assert possible
+    for short in earliest:
+        assert named_days(short.reason)[1] > short.day, short.reason
+    for short in possible:
+        assert named_days(short.reason)[0] <= short.day, short.reason
+
+
+def test_no_resource_is_named_after_the_day_it_is_short(pressed: Plan) -> None:
+    because = [s for s in pressed.short if " because " in s.reason]
+    assert because
+    for short in because:
+        assert all(day <= short.day for day in named_days(short.reason)), short.reason
+        if short.measure == "gram" and short.day < date(2026, 4, 1):
+            assert "agar" not in short.reason
