@@ -8,14 +8,16 @@ from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import TODAY
+from farm.small_farm import CODES, NOW, TODAY, Taps, lot
+from pinset.chain.stages import Stage
 from pinset.errors import InputError, RefusedError
-from pinset.farm import job_store
+from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
-from pinset.farm.models import Entry
+from pinset.farm.models import Entry, Job, Lot
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import recording
+from pinset.services import lot_actions, recording
 from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.lot_actions import Saying
 
 LayJob = Callable[..., str]
 
@@ -265,3 +267,117 @@ def test_picking_from_a_lot_on_the_shelves_needs_a_reason(
         do(pick, lots=[(stock["block"], 2000)])
     do(pick, lots=[(stock["block"], 2000)], reason="it pinned on the shelf")
     assert check() == ()
+
+
+def test_what_speaks_against_a_parent_is_said_and_needs_a_reason(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    lot_actions.hold(Saying(stock["plate"], "ada", new_id()), "a green speck")
+    job = transfer(lay, stock)
+    with pytest.raises(RefusedError, match="held back: a green speck"):
+        do(job)
+    assert counts(stock["plate"]) == {"made": 20, "alive": 20}
+    answer = do(job, reason="far from the speck")
+    assert any("held back" in finding for finding in answer.findings)
+    entry = Entry.objects.get(client_id=answer.entry)
+    assert entry.details["reason"] == "far from the speck"
+    assert entry.details["against"]
+
+
+def test_a_parent_that_is_not_ready_or_past_its_time_needs_a_reason(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    for code, age, said in ((CODES[120], 2, "not ready"), (CODES[121], 300, "past its time")):
+        made = lot(code, Stage.PLATE, "plate", made_on=TODAY - timedelta(days=age))
+        door.record([trade.opening(Taps(9000 + age)(hours=-1), made, 5, "inc-1")], now=NOW)
+        with pytest.raises(RefusedError, match=said):
+            do(transfer(lay, stock), lots=[(code, 2)])
+
+
+def test_cultures_are_not_mixed_without_a_word(lay: LayJob, stock: dict[str, str]) -> None:
+    other = lot(CODES[122], Stage.PLATE, "plate", culture="g2", made_on=TODAY - timedelta(days=14))
+    door.record([trade.opening(Taps(9500)(hours=-1), other, 5, "inc-1")], now=NOW)
+    both = [(stock["plate"], 1), (other.code, 2)]
+    job = transfer(lay, stock)
+    with pytest.raises(RefusedError, match="cultures differ"):
+        do(job, lots=both)
+    [child] = do(job, lots=both, reason="a trial").new_lots
+    assert lot_by_code(child).culture == ""
+
+
+def test_count_and_lots_say_the_same(lay: LayJob, stock: dict[str, str]) -> None:
+    clear = lay(JobKind.CLEAR, count=20, lots=(LotAmount(stock["fruiting"], 20),))
+    with pytest.raises(InputError, match="the sum of the lots"):
+        do(clear, count=5, lots=[(stock["fruiting"], 12)])
+    recording.part_done(
+        clear,
+        person="ada",
+        client_id=new_id(),
+        lots=[(stock["fruiting"], 3), (stock["fruiting"], 2)],
+    )
+    assert counts(stock["fruiting"]) == {"made": 20, "alive": 15, "spent": 5}
+
+
+def test_lots_repeated_as_planned_scale_with_the_part(lay: LayJob, stock: dict[str, str]) -> None:
+    job = transfer(lay, stock, count=10, parents=2)
+    planned = [(stock["plate"], 2)]
+    recording.part_done(job, person="ada", client_id=new_id(), count=3, lots=planned)
+    assert counts(stock["plate"])["used"] == 1
+    do(job, lots=planned)
+    assert counts(stock["plate"])["used"] == 2
+
+
+def test_a_job_told_later_is_dated_when_it_happened(lay: LayJob, stock: dict[str, str]) -> None:
+    [child] = do(transfer(lay, stock), at=NOW - timedelta(days=2)).new_lots
+    assert lot_by_code(child).made_on == TODAY - timedelta(days=2)
+
+
+def test_undoing_an_old_put_off_leaves_a_finished_job_finished(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    job = transfer(lay, stock)
+    off = recording.not_today(job, person="ada", client_id=new_id(), reason="no time")
+    do(job, count=20)
+    recording.undo(off.entry, person="ada", client_id=new_id(), reason="a slip")
+    with pytest.raises(RefusedError, match="recorded as done"):
+        do(job)
+    assert counts(stock["plate"])["used"] == 3
+
+
+def test_an_id_that_belongs_to_something_else_is_no_answer(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    first, second = transfer(lay, stock), lay(JobKind.ROUND, count=1, unit="rooms", variety="")
+    tap = new_id()
+    recording.done(first, person="ada", client_id=tap)
+    with pytest.raises(InputError, match="fresh random id"):
+        recording.done(second, person="ada", client_id=tap)
+    with pytest.raises(InputError, match="fresh random id"):
+        recording.undo(tap, person="ada", client_id=tap, reason="a slip")
+
+
+def test_a_withdrawn_job_needs_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    job = transfer(lay, stock)
+    Job.objects.filter(code=job).update(withdrawn_at=NOW)
+    with pytest.raises(RefusedError, match="no longer asks"):
+        do(job)
+    assert do(job, reason="was at it already").new_lots
+
+
+def test_a_cook_that_is_described_no_more_is_refused_in_words(lay: LayJob) -> None:
+    with pytest.raises(RefusedError, match="does no rice cooks"):
+        do(lay(JobKind.COOK, steriliser="kettle", cook_kind="rice", variety="", count=3))
+
+
+def test_another_variety_is_refused(lay: LayJob, stock: dict[str, str]) -> None:
+    Lot.objects.filter(code=stock["plate"]).update(variety="pink")
+    with pytest.raises(RefusedError, match="Take a lot of the right variety"):
+        do(transfer(lay, stock))
+
+
+def test_more_than_is_in_store_needs_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    do(lay(JobKind.PICK, count=2, unit="kg", lots=(LotAmount(stock["fruiting"], 20),)), grams=2000)
+    job = lay(JobKind.DELIVER, count=5, unit="kg", grams=5000, promise="market-grey")
+    with pytest.raises(RefusedError, match=r"Only 2 kg"):
+        do(job)
+    assert do(job, reason="weighed at the market").findings

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
+from pinset.errors import RefusedError
 from pinset.services.words import amount
 
 
@@ -24,8 +25,20 @@ class Reader:
         object.__setattr__(self, "routes", {r.code: r for r in self.book.routes})
 
     def step(self, variety: str, code: str) -> Step:
-        """Return a step of the variety's route."""
-        return self.routes[self.varieties[variety].route].step(code)
+        """Return a step of the variety's route.
+
+        Raises
+        ------
+        RefusedError
+            If the variety, its route or the step is no longer described.
+        """
+        try:
+            return self.routes[self.varieties[variety].route].step(code)
+        except KeyError:
+            raise RefusedError(
+                f"{variety} {code} is not described any more.",
+                "Look at varieties and routes in Settings, then plan again.",
+            ) from None
 
     def is_bought(self, variety: str, step: str) -> bool:
         """Say whether units of a step come from a supplier."""

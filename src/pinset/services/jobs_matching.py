@@ -40,6 +40,7 @@ class KnownJob:
     code: str
     job: PlannedJob
     done_count: int = 0
+    is_claimed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,8 @@ def match(known: Sequence[KnownJob], new: Sequence[PlannedJob], today: date) -> 
 def _lives_on(known: KnownJob, today: date) -> bool:
     """Say whether a job the plan no longer asks for is still open work."""
     job = known.job
+    if known.is_claimed and job.day >= today:
+        return True  # somebody is at it
     if job.kind in CARRIED:
         return (today - (job.first_day or job.day)).days <= CARRIED_DAYS
     is_part_done = 0 < known.done_count < job.count

@@ -20,7 +20,7 @@ from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building import MOST_GRAMS, selling
 from pinset.services.building.task import Answer, Task, oldest_first
-from pinset.services.clock import now_utc
+from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.views import Done, LotUse
 from pinset.services.words import kilograms
@@ -130,7 +130,15 @@ def pick(
     tap = Tap(client_id, at or moment, person, note=note)
     details: dict[str, object] = {"room_kind": RoomKind.GROWING.value}
     answer = Answer(lots=((code, _weight(grams)),), flush=flush, reason=note.strip())
-    task = Task(tap, job, answer, 0, Reader(book, today), details)
+    task = Task(
+        tap,
+        job,
+        answer,
+        0,
+        Reader(book, today),
+        details,
+        farm_day(at or moment, book.farm.time_zone),
+    )
     weight = kilograms(grams, book.farm.units)
     return _write(selling.pick(task), moment, f"{weight} picked from {code}.")
 

@@ -24,6 +24,7 @@ from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
 from pinset.planning.from_book import Delivered, build_problem
+from pinset.planning.from_resources import prepared_until
 from pinset.planning.plan import Plan
 from pinset.planning.solve import solve
 from pinset.services.book_reader import Reader
@@ -153,7 +154,7 @@ def laid_jobs(
     reader = Reader(book, today)
     prepared: dict[str, int] = defaultdict(int)
     for lot in living:
-        if lot.stage is Stage.PREPARED:
+        if lot.stage is Stage.PREPARED and prepared_until(lot, lot.now_step().cook) >= today:
             prepared[lot.step] += lot.alive
     return (
         *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID), prepared),
@@ -218,7 +219,12 @@ def known_jobs() -> tuple[KnownJob, ...]:
     for entry in job_store.entries_of([row.code for row in rows]):
         counts[entry.job] = counts.get(entry.job, 0) + entry.count
     return tuple(
-        KnownJob(row.code, from_plain(PlannedJob, row.body), counts.get(row.code, 0))
+        KnownJob(
+            row.code,
+            from_plain(PlannedJob, row.body),
+            counts.get(row.code, 0),
+            is_claimed=bool(row.claimed_by),
+        )
         for row in rows
     )
 

@@ -15,7 +15,8 @@ from django.db import transaction
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
-from pinset.farm.entries import NewEntry
+from pinset.farm.entries import Kind, NewEntry
+from pinset.farm.queries import story
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.building import Answer, build_entry
@@ -112,14 +113,18 @@ def _record(
     now = now_utc()
     book, today = planning_day.farm_book(now)
     with transaction.atomic():
-        if _is_known(client_id):
+        if _is_known(client_id, code):
             return _already(client_id)
         found = _find(code, today)
         _refuse_finished(found)
+        _ask_about_withdrawn(found, answer)
         stored = found.stored
         tap = Tap(client_id, at or now, person, stored.row.code, note[:MOST_NOTE])
         left = max(0, stored.job.count - done_count(stored.entries))
-        entry = build_entry(tap, stored.job, answer, left=left, book=book, today=today)
+        used = sum(int(each.details.get("parents", 0)) for each in stored.entries)
+        entry = build_entry(tap, stored.job, answer, left=left, used=used, book=book, today=today)
+        if finish:
+            entry.details["finishes"] = True
         [recorded] = door.record([entry], now=now)
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))
         if finish or whole >= stored.job.count:
@@ -130,15 +135,30 @@ def _record(
         entry=client_id,
         already=recorded.already,
         sentence=_said(stored.job, entry, book.farm.units, finish=finish),
-        findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+        findings=(
+            *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+            *entry.details.get("against", ()),
+        ),
         new_lots=tuple(lot.code for lot in entry.lots),
     )
 
 
-def _is_known(client_id: str) -> bool:
-    """Say whether this tap was written down; asked while no other writer can be at work."""
+def _is_known(client_id: str, job: str = "", corrects: str = "") -> bool:
+    """Say whether this tap was written down; asked while no other writer can be at work.
+
+    Raises
+    ------
+    InputError
+        If the id belongs to another entry: a tap must never vanish behind somebody else's.
+    """
     whereabouts.wait_for_the_pen()
-    return whereabouts.entry_known(client_id)
+    known = story.entry(client_id)
+    if known is None:
+        return False
+    same = known.corrects == corrects if corrects else known.job == job.upper()
+    if not same:
+        raise InputError("client id", client_id, "a fresh random id for every tap")
+    return True
 
 
 def _already(client_id: str) -> Done:
@@ -151,6 +171,24 @@ def _find(code: str, today: date) -> _Found:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
     [stored] = stored_jobs((row,))
     return _Found(stored, state_of(stored, today))
+
+
+def _is_finished(job: str) -> bool:
+    """Say whether the entries that stand still finish a job."""
+    row = job_store.job_by_code(job)
+    if row is None:
+        return True
+    [stored] = stored_jobs((row,))
+    settled = any(each.kind is Kind.DROP or each.details.get("finishes") for each in stored.entries)
+    return settled or done_count(stored.entries) >= stored.job.count
+
+
+def _ask_about_withdrawn(found: _Found, answer: Answer) -> None:
+    if found.stored.row.is_withdrawn and not answer.reason:
+        raise RefusedError(
+            f"The plan no longer asks for {found.stored.row.code}; other work may stand for it.",
+            "Look at Today; if it was done all the same, give a reason.",
+        )
 
 
 def _refuse_finished(found: _Found) -> None:
@@ -194,7 +232,7 @@ def _answer_without(
     _, today = planning_day.farm_book(now)
     tomorrow = today + timedelta(days=1)
     with transaction.atomic():
-        if _is_known(client_id):
+        if _is_known(client_id, code):
             return _already(client_id)
         found = _find(code, today)
         _refuse_finished(found)
@@ -223,11 +261,11 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         raise InputError("reason", reason, "a few words on why it is taken back")
     now = now_utc()
     with transaction.atomic():
-        if _is_known(client_id):
+        if _is_known(client_id, corrects=entry):
             return _already(client_id)
         correcting = undo_of(entry, Tap(client_id, now, person, note=reason.strip()[:MOST_NOTE]))
         [recorded] = door.record([correcting], now=now)
-        if correcting.job:
+        if correcting.job and not _is_finished(correcting.job):
             job_store.reopen(correcting.job)
     return Done(
         client_id, recorded.already, "Taken back. The entry stays visible as corrected.", ()
@@ -242,6 +280,19 @@ def claim(job: str, person: str) -> bool:
 def release(job: str, person: str) -> bool:
     """Give a claimed job back; False if this person did not hold it."""
     return job_store.release(job.upper(), person)
+
+
+def held_by_other(job: str, person: str, client_id: str = "") -> str:
+    """Return the name of who else holds an open job; empty if nobody does.
+
+    Also empty for a tap that was written down before: it only gets the same answer again.
+    """
+    row = job_store.job_by_code(job)
+    if row is None or row.is_closed or row.claimed_by in {"", person}:
+        return ""
+    if client_id and whereabouts.entry_known(client_id):
+        return ""
+    return row.claimed_name
 
 
 def needs_weight(kind: JobKind) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 from pinset.chain.register import FarmBook
@@ -12,10 +13,14 @@ from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
 from pinset.services.building import laboratory, rooms, selling
 from pinset.services.building.task import Answer, Task
+from pinset.services.clock import farm_day
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.words import GRAMS, kilograms
 
 __all__ = ["Answer", "build_entry"]
+
+ON_ITS_LOTS = frozenset({JobKind.MOVE, JobKind.CLEAR, JobKind.DISCARD, JobKind.SHAKE, JobKind.LOOK})
+"""Kinds of work whose count is the units of the lots it was done on."""
 
 FAR_ABOVE = 3.0
 SOME, SOME_GRAMS = 10, 3000
@@ -73,8 +78,42 @@ def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date) -> 
         )
 
 
+def _consistent(job: PlannedJob, answer: Answer) -> Answer:
+    """Return the answer with its count and its lots saying the same.
+
+    Lots repeated as they were planned say nothing of their own. Where the lots are what the work
+    was done on, their units are the count.
+
+    Raises
+    ------
+    InputError
+        If count and lots contradict each other.
+    """
+    gathered: dict[str, int] = {}
+    for code, number in answer.lots:
+        gathered[code] = gathered.get(code, 0) + number
+    if gathered == {lot.lot: lot.units for lot in job.lots}:
+        return replace(answer, lots=())
+    answer = replace(answer, lots=tuple(gathered.items()))
+    total = sum(gathered.values())
+    if gathered and job.kind in ON_ITS_LOTS:
+        if answer.count not in {None, total}:
+            raise InputError("count", answer.count, f"{total}, the sum of the lots given")
+        return replace(answer, count=total)
+    if gathered and job.unit == "kg" and answer.grams not in {None, total}:
+        raise InputError("grams", answer.grams, f"{total}, the sum of the lots given")
+    return answer
+
+
 def build_entry(
-    tap: Tap, job: PlannedJob, answer: Answer, *, left: int, book: FarmBook, today: date
+    tap: Tap,
+    job: PlannedJob,
+    answer: Answer,
+    *,
+    left: int,
+    used: int,
+    book: FarmBook,
+    today: date,
 ) -> NewEntry:
     """Return the entry for a job that was done, wholly or in part.
 
@@ -84,8 +123,8 @@ def build_entry(
         Who, when, which job.
     job, answer : PlannedJob, Answer
         What was planned and what was said of it.
-    left : int
-        Units (or kilograms) of the job that were not done before.
+    left, used : int
+        Units (or kilograms) of the job that were not done before, and parent units that were.
     book, today : FarmBook, date
         The farm as it stands.
 
@@ -94,6 +133,7 @@ def build_entry(
     InputError, RefusedError
         If a number cannot be, a lot is unknown or of another variety, or there is nothing to take.
     """
+    answer = _consistent(job, answer)
     count = left if answer.count is None else answer.count
     if not 0 <= count <= MOST_UNITS:
         raise InputError("count", count, f"a whole number from 0 to {MOST_UNITS}")
@@ -103,5 +143,6 @@ def build_entry(
     details: dict[str, object] = {"count": count, "room_kind": job.room_kind}
     if answer.reason:
         details["reason"] = answer.reason
-    task = Task(tap, job, answer, count, Reader(book, today), details)
+    day = farm_day(tap.at, book.farm.time_zone)
+    task = Task(tap, job, answer, count, Reader(book, today), details, day, used)
     return BUILDERS[job.kind](task)

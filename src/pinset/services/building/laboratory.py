@@ -9,6 +9,7 @@ from pinset.farm import codes, trade, whereabouts
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
+from pinset.services.building.suitable import ask_about_parents
 from pinset.services.building.task import (
     Task,
     chosen,
@@ -33,6 +34,7 @@ def transfer(task: Task) -> NewEntry:
             "Say which lots were used.",
         )
     seen = looked_up(task, lots)
+    ask_about_parents(task, [lot.lot for lot in lots], step.stage)
     ways = {parent.step: parent for parent in step.parents}
     parents = []
     for taken in places(lots):
@@ -47,9 +49,10 @@ def transfer(task: Task) -> NewEntry:
         variety=job.variety,
         step=job.step,
         route=route,
-        made_on=task.reader.today,
-        culture=cultures[0] if cultures else "",
+        made_on=task.day,
+        culture=cultures[0] if len(cultures) == 1 else "",
     )
+    task.details["parents"] = sum(lot.units for lot in lots)
     vessels = _prepared(job.step, count)
     return trade.inoculate(
         task.tap,
@@ -88,8 +91,14 @@ def _prepared(step: str, count: int) -> list[Taken]:
 def cook(task: Task) -> NewEntry:
     """Return the entry of a load that was heat-treated, with the prepared vessels it made."""
     job, count = task.job, need_units(task)
-    steriliser = next(s for s in task.reader.book.sterilisers if s.code == job.steriliser)
-    kind = next(k for k in steriliser.cooks if k.code == job.cook_kind)
+    steriliser = next((s for s in task.reader.book.sterilisers if s.code == job.steriliser), None)
+    kinds = steriliser.cooks if steriliser else ()
+    kind = next((k for k in kinds if k.code == job.cook_kind), None)
+    if steriliser is None or kind is None:
+        raise RefusedError(
+            f"{job.place or job.steriliser} does no {job.cook_kind} cooks any more.",
+            "Plan again, or describe it in Settings.",
+        )
     feeds = scaled(job.feeds or (LotAmount("", count, job.step),), count, job.count)
     issued = codes.issue_codes(len(feeds))
     routes = [(route.code, step.code) for route in task.reader.book.routes for step in route.steps]
@@ -101,7 +110,7 @@ def cook(task: Task) -> NewEntry:
                 variety="",
                 step=feed.step,
                 route=next((route for route, step in routes if step == feed.step), ""),
-                made_on=task.reader.today,
+                made_on=task.day,
             ),
             feed.units,
         )
@@ -148,7 +157,7 @@ def receive(task: Task) -> NewEntry:
         variety=job.variety,
         step=job.step,
         route=task.reader.varieties[job.variety].route,
-        made_on=task.reader.today,
+        made_on=task.day,
         bought_from=step.supplier or "supplier",
     )
     place = task.first_shelf(RoomKind.COLD) if step.keeps_days_cold else ""

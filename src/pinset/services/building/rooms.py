@@ -6,6 +6,7 @@ from pinset.chain.register import RoomKind
 from pinset.errors import RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
+from pinset.services.building.suitable import ask_about_units
 from pinset.services.building.task import (
     Task,
     chosen,
@@ -21,6 +22,7 @@ def move(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
+    ask_about_units(task, [lot.lot for lot in lots])
     room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
     used = whereabouts.units_at_places()
     shelves = list(room.shelves) if room else []
@@ -35,6 +37,7 @@ def shake(task: Task) -> NewEntry:
     """Return the entry of shaken units."""
     lots = chosen(task)
     looked_up(task, lots)
+    need_units(task)
     return together([trade.shake(task.tap, taken) for taken in places(lots)], task)
 
 
@@ -42,11 +45,13 @@ def look(task: Task) -> NewEntry:
     """Return the entry of units looked over with nothing found."""
     lots = chosen(task)
     looked_up(task, lots)
+    need_units(task)
     return trade.look(task.tap, places(lots), details=task.details)
 
 
 def walk(task: Task) -> NewEntry:
     """Return the entry of a morning round."""
+    need_units(task)
     rooms = [r.code for r in task.reader.book.rooms if r.kind is RoomKind.GROWING]
     return trade.rounds(task.tap, rooms, details=task.details)
 

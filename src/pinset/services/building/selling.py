@@ -12,6 +12,7 @@ from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
+from pinset.services.building.suitable import ask_about_units, settle
 from pinset.services.building.task import (
     Task,
     looked_up,
@@ -51,7 +52,7 @@ def pick(task: Task) -> NewEntry:
     flushes = whereabouts.flushes_of(weights)
     entries = []
     for code, grams in weights.items():
-        flush = task.answer.flush or _flush(flushes.get(code), task.reader.today)
+        flush = task.answer.flush or _flush(flushes.get(code), task.day)
         entries.append(trade.pick(task.tap, code, grams, flush, store))
     total = sum(weights.values())
     task.details.update({"grams": total, "count": max(1, round(total / GRAMS))})
@@ -71,7 +72,7 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
     if task.answer.reason:
         return
     here: dict[str, list[LivingLot]] = {}
-    for lot in living(task.reader.today, lots=list(weights)):
+    for lot in living(task.day, lots=list(weights)):
         here.setdefault(lot.code, []).append(lot)
     for code, grams in weights.items():
         bearing = [p for p in here.get(code, []) if p.now_step().kind is StepKind.FRUIT]
@@ -114,6 +115,7 @@ def _split_by_units(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
 
 def pack(task: Task) -> NewEntry:
     """Return the entry of packing."""
+    need_units(task)
     return trade.pack(task.tap, (), details={**task.details, "grams": task.answer.grams or 0})
 
 
@@ -159,7 +161,12 @@ def _from_store(task: Task, grams: int) -> list[Taken]:
             f"Nothing of {task.job.variety_name} is in the cold store.",
             "Record what was picked first, then what was handed over.",
         )
+    in_store = sum(each.quantity for each in standing)
+    if grams > in_store:
+        has = f"Only {kilograms(in_store)} of {task.job.variety_name} are in the cold store"
+        settle(task, [f"{has}, and {kilograms(grams)} are to be handed over."])
     if task.answer.lots:
+        looked_up(task, [LotAmount(code, 1) for code, _ in task.answer.lots])
         by_lot = {each.lot: each.place for each in standing}
         return [Taken(code, n, by_lot.get(code, "")) for code, n in task.answer.lots]
     return oldest_first(grams, standing)
@@ -169,6 +176,7 @@ def _units_to_sell(task: Task, count: int) -> list[Taken]:
     if task.answer.lots:
         lots = tuple(LotAmount(code, n) for code, n in task.answer.lots)
         looked_up(task, lots)
+        ask_about_units(task, [lot.lot for lot in lots])
         return places(lots)
     standing = whereabouts.units_of_step(task.job.variety, task.job.step)
     if not standing:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from math import ceil
 
 from pinset.chain.register import RoomKind, Step
@@ -39,6 +40,8 @@ class Task:
     count: int  # units done
     reader: Reader
     details: dict[str, object]
+    day: date  # on which it happened, by the farm's own clock
+    used: int = 0  # parent units that earlier parts of the job took
 
     def store_place(self) -> str:
         """Return where picked mushrooms go: the first shelf of packing, else of the cold store."""
@@ -86,18 +89,27 @@ def chosen(task: Task) -> tuple[LotAmount, ...]:
     if task.answer.lots:
         steps = {lot.lot: lot.step for lot in task.job.lots}
         return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in task.answer.lots)
-    return scaled(task.job.lots, task.count, task.job.count)
+    return scaled(task.job.lots, task.count, task.job.count, task.used)
 
 
-def scaled(lots: Sequence[LotAmount], count: int, planned: int) -> tuple[LotAmount, ...]:
-    """Return lots for a part of a job: parents are opened whole, oldest first."""
+def scaled(
+    lots: Sequence[LotAmount], count: int, planned: int, used: int = 0
+) -> tuple[LotAmount, ...]:
+    """Return lots for a part of a job: parents are opened whole, oldest first.
+
+    What earlier parts used is passed over; a part that is left takes one parent at least.
+    """
     total = sum(lot.units for lot in lots)
-    if count == planned or not planned:
+    if not planned or (count == planned and not used):
         return tuple(lots)
-    left = min(total, ceil(total * count / planned)) if count < planned else total
+    wanted = ceil(total * count / planned) if count < planned else total
+    left = max(1, min(total - used, wanted))
     taken = []
+    skip = min(used, total - left)
     for lot in lots:
-        units = min(lot.units, left)
+        passed = min(skip, lot.units)
+        skip -= passed
+        units = min(lot.units - passed, left)
         if units > 0:
             taken.append(replace(lot, units=units))
             left -= units

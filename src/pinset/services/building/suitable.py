@@ -1,0 +1,73 @@
+"""May these parents be used? What speaks against it is said, and a reason overrules it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pinset.chain.lineage import Ancestor, child_counters, limit_findings
+from pinset.chain.living import LivingLot
+from pinset.chain.readiness import LotState, state
+from pinset.chain.stages import Stage
+from pinset.errors import RefusedError
+from pinset.farm.queries.alive import living
+from pinset.services.building.task import Task
+from pinset.services.words import joined
+
+
+def ask_about_parents(task: Task, codes: Sequence[str], made: Stage) -> None:
+    """Ask for a reason where parents are held back, not ready, past their time or too old.
+
+    With a reason the work is recorded and what spoke against it stands in the entry's details.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    parts = living(task.day, lots=list(codes))
+    against = [said for part in parts for said in _against(part, task)]
+    if parts:
+        ancestors = [Ancestor(part.stage, part.generation, part.transfers) for part in parts]
+        counters = child_counters(made, ancestors)
+        findings = limit_findings(parts[0].route, made, counters, "the new lot")
+        against += [finding.sentence for finding in findings]
+    cultures = sorted({part.culture for part in parts if part.culture})
+    if len(cultures) > 1:
+        against.append(f"Their cultures differ: {joined(cultures)}.")
+    settle(task, against)
+
+
+def ask_about_units(task: Task, codes: Sequence[str]) -> None:
+    """Ask for a reason where units that go on or away are held back.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    parts = living(task.day, lots=list(codes))
+    settle(task, [f"Lot {part.code} is held back: {part.held}." for part in parts if part.held])
+
+
+def settle(task: Task, against: Sequence[str]) -> None:
+    """Refuse what speaks against the work, or note it beside the reason given.
+
+    Raises
+    ------
+    RefusedError
+        If something speaks against it and no reason is given.
+    """
+    said = list(dict.fromkeys(against))
+    if not said:
+        return
+    if not task.answer.reason:
+        raise RefusedError(" ".join(said), "If it is to be done all the same, give a reason.")
+    task.details["against"] = said
+
+
+def _against(part: LivingLot, task: Task) -> list[str]:
+    found = [f"Lot {part.code} is held back: {part.held}."] if part.held else []
+    now = state(part, task.day)
+    if now.state is not LotState.READY:
+        found.append(f"Lot {part.code} is {now.state.value}: {now.words}.")
+    return found
