@@ -103,8 +103,9 @@ def test_part_use_leaves_the_parent_alive_and_opened(tap: Taps) -> None:
     assert (stands(A, "inc-1"), stands(A, "", "used")) == (3, 0)
     link = Link.objects.get()
     assert (link.units, link.amount, link.measure) == (1, 250, "millilitre")
-    (parent,) = living(TODAY, lots=[A])
-    assert parent.opened_on == TODAY
+    opened, whole = living(TODAY, lots=[A])
+    assert (opened.alive, opened.opened_on) == (1, TODAY)
+    assert (whole.alive, whole.opened_on) == (2, None)
 
 
 def test_taking_more_than_stands_is_kept_and_repaid(tap: Taps) -> None:
