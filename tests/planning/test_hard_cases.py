@@ -15,6 +15,7 @@ from pinset.chain.register import (
     Route,
     Variety,
     Weekday,
+    Worker,
 )
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
@@ -329,3 +330,17 @@ def test_nothing_is_printed(capfd: pytest.CaptureFixture[str]) -> None:
     out, err = capfd.readouterr()
     assert out == ""
     assert err == ""
+
+
+def test_a_rhythm_never_falls_on_days_when_nobody_comes() -> None:
+    hours = (0.0, 8.0, 0.0, 0.0, 8.0, 0.0, 0.0)
+    alone = replace(six_variety_book(), workers=(Worker("ann", "Ann", hours),))
+    problem, _ = build_problem(alone, (), TODAY)
+    weekdays = {
+        problem.date_of(day).weekday()
+        for recipe in problem.recipes
+        for making in recipe.makings
+        for day in making.start_days
+    }
+    assert weekdays <= {1, 4}
+    assert weekdays

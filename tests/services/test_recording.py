@@ -381,3 +381,25 @@ def test_more_than_is_in_store_needs_a_reason(lay: LayJob, stock: dict[str, str]
     with pytest.raises(RefusedError, match=r"Only 2 kg"):
         do(job)
     assert do(job, reason="weighed at the market").findings
+
+
+def test_vessels_of_another_recipe_are_never_taken(lay: LayJob, stock: dict[str, str]) -> None:
+    cook = lay(
+        JobKind.COOK,
+        steriliser="kettle",
+        cook_kind="grain",
+        variety="",
+        count=30,
+        feeds=(LotAmount("", 30, "block", "oyster-straw"),),
+    )
+    [bags] = do(cook).new_lots
+    do(transfer(lay, stock))
+    assert counts(bags) == {"made": 30, "alive": 30}
+
+
+def test_a_start_from_the_collection_needs_no_parent_lot(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    [child] = do(lay(JobKind.TRANSFER, step="plate", stage="plate", count=4)).new_lots
+    assert lot_by_code(child).culture == "g1"
+    assert counts(child) == {"made": 4, "alive": 4}

@@ -101,6 +101,12 @@ def jobs_for(day: date, day_begins: datetime) -> tuple[JobRow, ...]:
     return tuple(_row(job) for job in sorted(rows, key=lambda job: (job.day, job.pk)))
 
 
+def closed_since(moment: datetime, kind: str) -> tuple[JobRow, ...]:
+    """Return the jobs of a kind that were closed since a moment."""
+    rows = Job.objects.filter(kind=kind, closed_at__gte=moment).select_related("claimed_by")
+    return tuple(_row(job) for job in rows.order_by("id"))
+
+
 def job_by_code(code: str) -> JobRow | None:
     """Return one job, also a closed or withdrawn one."""
     job = Job.objects.select_related("claimed_by").filter(code=code.upper()).first()

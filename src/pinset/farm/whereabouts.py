@@ -9,7 +9,6 @@ from datetime import date
 from django.db import connection
 from django.db.models import Sum
 
-from pinset.chain.stages import Stage
 from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.models import Balance, ChainHead, Entry, Lot, Mention
 
@@ -41,16 +40,6 @@ def units_of(codes: Collection[str]) -> dict[str, tuple[Standing, ...]]:
     for row in rows:
         found[row.lot] = (*found.get(row.lot, ()), row)
     return found
-
-
-def prepared_for(step: str) -> tuple[Standing, ...]:
-    """Return prepared vessels for a step, oldest first."""
-    return _standing(
-        account=Account.ALIVE,
-        measure=Measure.UNIT,
-        lot__stage=Stage.PREPARED.value,
-        lot__step=step,
-    )
 
 
 def grams_in_store(variety: str) -> tuple[Standing, ...]:

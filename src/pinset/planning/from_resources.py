@@ -170,7 +170,12 @@ def _hands(
 
 def prepared_until(lot: LivingLot, cook: str) -> date:
     """Return the last day on which prepared vessels may be used."""
-    return lot.made_on + timedelta(days=dict(PASTEURISED_KEEPS).get(cook, PREPARED_KEEPS_DAYS))
+    return lot.made_on + timedelta(days=prepared_days(cook))
+
+
+def prepared_days(cook: str) -> int:
+    """Return how many days prepared vessels of a kind of cook keep, in days."""
+    return dict(PASTEURISED_KEEPS).get(cook, PREPARED_KEEPS_DAYS)
 
 
 def _sterile(

@@ -10,6 +10,14 @@ from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety
 from pinset.errors import RefusedError
 from pinset.services.words import amount
 
+VesselKey = tuple[str, str, str, float]
+"""What prepared vessels are: cook kind, vessel, mix and its moisture. Alike ones serve alike."""
+
+
+def vessel_key(step: Step) -> VesselKey:
+    """Return what the vessels of a step are, once they are prepared."""
+    return (step.cook, step.vessel, step.mix, round(step.fill_moisture, 3))
+
 
 @dataclass(frozen=True, slots=True)
 class Reader:

@@ -54,6 +54,7 @@ class LotAmount:
     lot: str
     units: int
     step: str = ""
+    route: str = ""  # of prepared vessels
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date
 from math import ceil
 
-from pinset.chain.register import FarmBook, RoomKind, StepKind, Steriliser
-from pinset.chain.stages import Stage, noun_of, units_in_words
-from pinset.planning.plan import LotShare, Move, ParentUse, Plan, PlannedCook, Start
-from pinset.services.book_reader import Reader
+from pinset.chain.register import FarmBook, RoomKind, StepKind
+from pinset.chain.stages import noun_of, units_in_words
+from pinset.planning.plan import LotShare, Move, ParentUse, Plan, Start
+from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_preparing import clock_moment, preparation_jobs, why_cook
-from pinset.services.words import amount, joined, minutes_in_words, near_day, short_day
+from pinset.services.jobs_of_cooks import cook_jobs, loads_of
+from pinset.services.jobs_preparing import preparation_jobs
+from pinset.services.words import amount, joined, near_day, short_day
 
 NEARLY = 1e-6
 CAUTIONS = {
@@ -156,100 +157,6 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     )
 
 
-def fed_by(
-    cook: PlannedCook, cooks: Sequence[PlannedCook], wanting: Sequence[Start], reader: Reader
-) -> tuple[Start, ...]:
-    """Return the starts whose vessels a cook treats: those up to the next cook of its kind."""
-    later = [c.day for c in cooks if c.kind == cook.kind and c.day > cook.day]
-    until = min(later) if later else cook.day + timedelta(days=7)
-    wanted = [s for s in wanting if reader.step(s.variety, s.step).cook == cook.kind]
-    after = tuple(start for start in wanted if cook.day < start.day <= until)
-    return after or tuple(start for start in wanted if start.day == cook.day)
-
-
-def cook_jobs(cook: PlannedCook, fed: Sequence[Start], reader: Reader) -> tuple[PlannedJob, ...]:
-    """Return the loading and the opening of one cook, both at hours that do not move."""
-    steriliser = next((s for s in reader.book.sterilisers if s.code == cook.steriliser), None)
-    kind = next((k for k in steriliser.cooks if k.code == cook.kind), None) if steriliser else None
-    if steriliser is None or kind is None:
-        return ()
-    times = max(1, round(cook.cooks))
-    count = sum(round(start.count) for start in fed)
-    batches = [
-        f"{units_in_words(start.stage, round(start.count))} ({reader.name(start.variety)})"
-        for start in fed
-    ]
-    feeds: dict[str, int] = defaultdict(int)
-    for start in fed:
-        feeds[start.step] += round(start.count)
-    what = f"{cook.kind} vessels into {steriliser.name}"
-    hold = minutes_in_words(kind.hold_minutes)
-    shared = {
-        "count": count,
-        "unit": "units",
-        "day": cook.day,
-        "stage": Stage.PREPARED.value,
-        "step": fed[0].step if fed else "",
-        "room_kind": RoomKind.STERILISER.value,
-        "place": steriliser.name,
-        "steriliser": steriliser.code,
-        "cook_kind": cook.kind,
-        "serves": (),
-        "for_day": fed[0].day if fed else None,
-        "feeds": tuple(LotAmount("", units, step) for step, units in feeds.items()),
-    }
-    first = clock_moment(steriliser.load_at)
-    jobs = []
-    for number in range(times):
-        load = first + timedelta(hours=kind.hours * number)
-        opening = load + timedelta(hours=kind.hours)
-        suffix = f":{number + 1}" if times > 1 else ""
-        part = f", cook {number + 1} of {times}" if times > 1 else ""
-        jobs.append(
-            PlannedJob(
-                key=f"cook:{steriliser.code}:{cook.kind}:{cook.day}{suffix}",
-                kind=JobKind.COOK,
-                task="load",
-                what=what + part,
-                detail=f"Hold {hold}: the farm's own figure, not judged. {joined(batches)}",
-                minutes=round(kind.hands_minutes * 2 / 3),
-                fixed_at=_clock_words(load),
-                due=_clock_words(load),
-                why=why_cook(fed, reader),
-                cautions=_cook_cautions(steriliser),
-                **shared,  # type: ignore[arg-type]
-            )
-        )
-        jobs.append(
-            PlannedJob(
-                key=f"open:{steriliser.code}:{cook.kind}:{cook.day}{suffix}",
-                kind=JobKind.OPEN,
-                task="open",
-                what=f"{steriliser.name}: open and unload{part}",
-                detail="Liquids only below 80 °C" if cook.kind in {"agar", "liquid"} else "",
-                minutes=max(5, round(kind.hands_minutes / 3)),
-                fixed_at=_clock_words(opening),
-                due=f"after {_clock_words(opening)}",
-                why="The cook must have ended and cooled before the door is opened.",
-                cautions=CAUTIONS[JobKind.OPEN],
-                **shared,  # type: ignore[arg-type]
-            )
-        )
-    return tuple(jobs)
-
-
-def _cook_cautions(steriliser: Steriliser) -> tuple[str, ...]:
-    if steriliser.rating_bar_gauge > 0:
-        return CAUTIONS[JobKind.COOK]
-    return ("steam", "carbon-monoxide")
-
-
-def _clock_words(moment: datetime) -> str:
-    """Return the clock time, saying so where it falls on the next day."""
-    text = f"{moment.hour:02}:{moment.minute:02}"
-    return text if moment.day == 1 else f"{text} next day"
-
-
 def one_move_a_day(moves: Sequence[Move]) -> tuple[Move, ...]:
     """Return moves of one variety into one room on one day as one move."""
     found: dict[tuple[date, str, str, str], Move] = {}
@@ -271,7 +178,7 @@ def one_move_a_day(moves: Sequence[Move]) -> tuple[Move, ...]:
 
 
 def still_to_prepare(
-    starts: Sequence[Start], prepared: Mapping[str, int], reader: Reader
+    starts: Sequence[Start], prepared: Mapping[VesselKey, int], reader: Reader
 ) -> tuple[Start, ...]:
     """Return the starts, soonest first, with as many units as have no prepared vessel yet."""
     left = dict(prepared)
@@ -281,15 +188,16 @@ def still_to_prepare(
             continue
         if start.assumes_prepared:
             continue  # its vessels stand ready, as far as the plan knows
-        ready = min(left.get(start.step, 0), round(start.count))
-        left[start.step] = left.get(start.step, 0) - ready
+        key = vessel_key(reader.step(start.variety, start.step))
+        ready = min(left.get(key, 0), round(start.count))
+        left[key] = left.get(key, 0) - ready
         if round(start.count) > ready:
             wanting.append(replace(start, count=round(start.count) - ready))
     return tuple(wanting)
 
 
 def jobs_from_plan(
-    plan: Plan, book: FarmBook, today: date, last: date, prepared: Mapping[str, int]
+    plan: Plan, book: FarmBook, today: date, last: date, prepared: Mapping[VesselKey, int]
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs the plan gives for the days from ``today`` to ``last``.
 
@@ -299,8 +207,8 @@ def jobs_from_plan(
         The plan and the farm it is for.
     today, last : date
         First and last day of interest.
-    prepared : mapping of str to int
-        Prepared vessels that stand ready, by the step they are for; they need no preparation.
+    prepared : mapping of VesselKey to int
+        Prepared vessels that stand ready, by what they are; starts they serve need no preparation.
 
     Preparation that falls before ``today`` for work that is still ahead is put on today: better
     late and seen than left out.
@@ -315,18 +223,19 @@ def jobs_from_plan(
         if not move.provisional and today <= move.day <= last and round(move.count) > 0
     ]
     wanting = still_to_prepare(near, prepared, reader)
-    cooked: set[int] = set()
-    loads = {steriliser.code: steriliser.load_at for steriliser in book.sterilisers}
-    for cook in plan.cooks:
-        if cook.provisional or round(cook.cooks) < 1:
-            continue
-        fed = tuple(s for s in fed_by(cook, plan.cooks, wanting, reader))
-        cooked |= {id(start) for start in fed}
-        if not fed:
-            continue  # what it was planned for has its vessels already
-        if today <= cook.day <= last:
-            jobs += cook_jobs(cook, fed, reader)
-        jobs += preparation_jobs(fed, cook.day, loads.get(cook.steriliser, "10:30"), reader)
-    rest = [s for s in wanting if id(s) not in cooked and s.day >= today]
-    jobs += preparation_jobs(rest, None, "", reader)
+    loads = loads_of([cook for cook in plan.cooks if not cook.provisional], wanting, reader)
+    for load in loads:
+        if today <= load.day <= last:
+            jobs += cook_jobs(load, reader)
+    together: dict[tuple[date, str], list[Start]] = defaultdict(list)
+    for load in loads:
+        together[load.day, load.steriliser.load_at] += load.starts
+    for (day, load_at), fed in together.items():
+        jobs += preparation_jobs(fed, day, load_at, reader)
+    cookless = [
+        start
+        for start in wanting
+        if start.day >= today and not reader.step(start.variety, start.step).cook
+    ]
+    jobs += preparation_jobs(cookless, None, "", reader)
     return tuple(job for job in jobs if today <= job.day <= last)

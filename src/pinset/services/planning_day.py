@@ -17,6 +17,7 @@ from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook, Promise
 from pinset.chain.stages import Stage
+from pinset.errors import RefusedError
 from pinset.farm import job_store, register_store, since
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobToLay, PlanRow
@@ -26,8 +27,9 @@ from pinset.farm.stamp import register_stamp
 from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.from_resources import prepared_until
 from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
-from pinset.services.book_reader import Reader
+from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.clock import at_clock, farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_from_plan import jobs_from_plan
@@ -49,6 +51,13 @@ DAYS_LAID = 8
 """Days from today for which jobs are laid out; preparation seldom starts earlier."""
 
 TIME_LIMIT_S = 20.0
+
+POOR_GAP = 0.05
+SECOND_TRY = 3.0
+"""A plan further than this from the best possible is searched for again, this much longer."""
+
+PREPARED_BEFORE_DAYS = 7
+"""Preparation for the same cook that was done within this many days is not asked for again."""
 
 NOT_AGAIN = frozenset(
     kind.value
@@ -125,12 +134,7 @@ def replan(
         ],
     )
     say("planning")
-    plan = solve(
-        problem,
-        time_limit_s=time_limit_s,
-        previous=before.plan if before else None,
-        change_cost=CHANGE_COST if before else 0.0,
-    )
+    plan = _solved(problem, before.plan if before else None, time_limit_s, say)
     say("laying out the jobs")
     jobs = laid_jobs(book, today, plan, living, delivered)
     known = known_jobs()
@@ -143,6 +147,32 @@ def replan(
     return planned
 
 
+def _solved(
+    problem: Problem, before: Plan | None, time_limit_s: float, say: Callable[[str], None]
+) -> Plan:
+    """Return a plan; a poor one is searched for once more, with more time and without a start.
+
+    Raises
+    ------
+    RefusedError
+        If both are poor and an earlier plan is there: it stays in force rather than being
+        replaced by one that drops the laboratory's work for want of computing time.
+    """
+    change_cost = CHANGE_COST if before else 0.0
+    plan = solve(problem, time_limit_s=time_limit_s, previous=before, change_cost=change_cost)
+    if plan.gap <= POOR_GAP:
+        return plan
+    say("planning again, with more time")
+    again = solve(problem, time_limit_s=SECOND_TRY * time_limit_s)
+    best = min(plan, again, key=lambda each: each.gap)
+    if best.gap > POOR_GAP and before is not None:
+        raise RefusedError(
+            f"No good plan was found in {plan.seconds + again.seconds:.0f} s; the last one stays.",
+            "Plan again when the computer is less busy, or with more --seconds.",
+        )
+    return best
+
+
 def laid_jobs(
     book: FarmBook,
     today: date,
@@ -152,10 +182,10 @@ def laid_jobs(
 ) -> tuple[PlannedJob, ...]:
     """Return every job of the coming days, from the plan and from what is alive."""
     reader = Reader(book, today)
-    prepared: dict[str, int] = defaultdict(int)
+    prepared: dict[VesselKey, int] = defaultdict(int)
     for lot in living:
         if lot.stage is Stage.PREPARED and prepared_until(lot, lot.now_step().cook) >= today:
-            prepared[lot.step] += lot.alive
+            prepared[vessel_key(lot.now_step())] += lot.alive
     return (
         *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID), prepared),
         *jobs_from_state(reader, living, plan.picks, _due(book, today, delivered), keeps_until),
@@ -238,8 +268,13 @@ def settled_today(today: date, day_begins: datetime) -> frozenset[str]:
     rows = [row for row in job_store.jobs_for(today, day_begins) if row.is_closed]
     answers = job_store.entries_of([row.code for row in rows])
     dropped = {answer.job for answer in answers if answer.kind is Kind.DROP}
+    begun = job_store.closed_since(
+        day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
+    )
     return frozenset(
-        str(row.body["key"]) for row in rows if row.code in dropped or row.kind in NOT_AGAIN
+        str(row.body["key"])
+        for row in (*rows, *begun)
+        if row.code in dropped or row.kind in NOT_AGAIN
     )
 
 

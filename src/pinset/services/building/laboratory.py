@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from pinset.chain.register import Parent, RoomKind, Step
 from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.errors import RefusedError
 from pinset.farm import codes, trade, whereabouts
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
+from pinset.farm.queries.alive import prepared
 from pinset.farm.trade import ParentShare, Taken
+from pinset.planning.from_resources import prepared_days
+from pinset.services.book_reader import vessel_key
 from pinset.services.building.suitable import ask_about_parents
 from pinset.services.building.task import (
     Task,
@@ -28,7 +33,7 @@ def transfer(task: Task) -> NewEntry:
     job, count = task.job, need_units(task)
     step = task.reader.step(job.variety, job.step)
     lots = chosen(task)
-    if not lots:
+    if not lots and step.parents:
         raise RefusedError(
             f"No parent lot is known for {units_in_words(step.stage, count)}.",
             "Say which lots were used.",
@@ -42,7 +47,11 @@ def transfer(task: Task) -> NewEntry:
         parents.append(ParentShare(taken.lot, taken.quantity, taken.place, is_part=way.part_use))
     [code] = codes.issue_codes(1)
     route = task.reader.varieties[job.variety].route
-    cultures = whereabouts.cultures_of({lot.lot for lot in lots})
+    cultures = (
+        whereabouts.cultures_of({lot.lot for lot in lots})
+        if lots
+        else tuple(c.code for c in task.reader.book.cultures if c.variety == job.variety)[:1]
+    )
     child = NewLot(
         code=code,
         stage=step.stage,
@@ -53,7 +62,7 @@ def transfer(task: Task) -> NewEntry:
         culture=cultures[0] if len(cultures) == 1 else "",
     )
     task.details["parents"] = sum(lot.units for lot in lots)
-    vessels = _prepared(job.step, count)
+    vessels = _prepared(task, step, count)
     return trade.inoculate(
         task.tap,
         parents,
@@ -76,14 +85,19 @@ def _way(ways: dict[str, Parent], seen: Glance, step: Step) -> Parent:
     return way
 
 
-def _prepared(step: str, count: int) -> list[Taken]:
-    """Return prepared vessels for a step, oldest first, as many as there are up to the count."""
-    taken: list[Taken] = []
-    left = count
-    for each in whereabouts.prepared_for(step):
-        units = min(left, each.quantity)
+def _prepared(task: Task, step: Step, count: int) -> list[Taken]:
+    """Return prepared vessels of the right sort, oldest first, as many as there are and needed."""
+    wanted, taken, left = vessel_key(step), list[Taken](), count
+    for each in sorted(prepared(), key=lambda lot: lot.made_on):
+        route = task.reader.routes.get(each.route)
+        own = next((s for s in route.steps if s.code == each.step), None) if route else None
+        if own is None or vessel_key(own) != wanted:
+            continue
+        if task.day > each.made_on + timedelta(days=prepared_days(step.cook)):
+            continue
+        units = min(left, each.alive)
         if units > 0:
-            taken.append(Taken(each.lot, units, each.place))
+            taken.append(Taken(each.code, units, each.place))
             left -= units
     return taken
 
@@ -101,7 +115,6 @@ def cook(task: Task) -> NewEntry:
         )
     feeds = scaled(job.feeds or (LotAmount("", count, job.step),), count, job.count)
     issued = codes.issue_codes(len(feeds))
-    routes = [(route.code, step.code) for route in task.reader.book.routes for step in route.steps]
     made = [
         (
             NewLot(
@@ -109,7 +122,7 @@ def cook(task: Task) -> NewEntry:
                 stage=Stage.PREPARED,
                 variety="",
                 step=feed.step,
-                route=next((route for route, step in routes if step == feed.step), ""),
+                route=feed.route or _route_with(task, feed.step),
                 made_on=task.day,
             ),
             feed.units,
@@ -126,6 +139,12 @@ def cook(task: Task) -> NewEntry:
         hold_minutes=kind.hold_minutes,
         details=task.details,
     )
+
+
+def _route_with(task: Task, step: str) -> str:
+    """Return the first route that has a step of that code; for jobs laid before routes were."""
+    routes = task.reader.book.routes
+    return next((r.code for r in routes if any(s.code == step for s in r.steps)), "")
 
 
 def prepare(task: Task) -> NewEntry:

@@ -1,0 +1,159 @@
+"""Cooks as jobs: what each load holds, when it is loaded, when it may be opened."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
+from math import floor
+
+from pinset.chain.register import CookKind, RoomKind, Steriliser
+from pinset.chain.stages import Stage, units_in_words
+from pinset.planning.from_resources import prepared_days
+from pinset.planning.plan import PlannedCook, Start
+from pinset.services.book_reader import Reader
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs_preparing import clock_moment, why_cook
+from pinset.services.words import joined, minutes_in_words
+
+LOADING = ("pressure", "steam")
+OPENING = ("pressure", "steam", "hot-agar", "hot-glass")
+LITRES_PER_KG = 1.6
+"""Room of a filled vessel where none is described; common practice, no source."""
+
+
+@dataclass(slots=True)
+class Load:
+    """One cook of one day, with the batches whose vessels it treats."""
+
+    day: date
+    steriliser: Steriliser
+    kind: CookKind
+    number: int  # 0 for the first of its kind on that day
+    of: int
+    litres_left: float
+    starts: list[Start] = field(default_factory=list)  # each with the units in this load
+
+
+def loads_of(
+    cooks: Sequence[PlannedCook], wanting: Sequence[Start], reader: Reader
+) -> tuple[Load, ...]:
+    """Return the loads of the planned cooks, filled with the starts they serve, soonest first.
+
+    A start is served by the first cook of its kind before its day whose vessels still keep on that
+    day; what does not fit goes into the next, and the last takes what is left. Loads for which
+    nothing is wanted are left out.
+    """
+    loads = _empty_loads(cooks, reader)
+    litres = {vessel.code: vessel.litres for vessel in reader.book.vessels}
+    for start in sorted(wanting, key=lambda each: each.day):
+        step = reader.step(start.variety, start.step)
+        if not step.cook:
+            continue
+        each = litres.get(step.vessel, step.fill_g * LITRES_PER_KG / 1000.0) or 1.0
+        fitting = [load for load in loads if _serves(load, start, step.cook)]
+        left = round(start.count)
+        for load in fitting:
+            most = floor(load.litres_left / each + 1e-6)
+            units = left if load is fitting[-1] else min(left, most)
+            if units > 0:
+                load.starts.append(replace(start, count=units))
+                load.litres_left -= units * each
+                left -= units
+    return tuple(load for load in loads if load.starts)
+
+
+def _serves(load: Load, start: Start, cook: str) -> bool:
+    if load.kind.code != cook or load.day > start.day:
+        return False
+    return (start.day - load.day).days <= prepared_days(cook)
+
+
+def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader) -> list[Load]:
+    sterilisers = {steriliser.code: steriliser for steriliser in reader.book.sterilisers}
+    loads = []
+    for cook in sorted(cooks, key=lambda each: each.day):
+        steriliser = sterilisers.get(cook.steriliser)
+        kinds = steriliser.cooks if steriliser else ()
+        kind = next((each for each in kinds if each.code == cook.kind), None)
+        times = round(cook.cooks)
+        if steriliser is None or kind is None or times < 1:
+            continue
+        loads += [
+            Load(cook.day, steriliser, kind, number, times, kind.litres) for number in range(times)
+        ]
+    return loads
+
+
+def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
+    """Return the loading and the opening of one cook, both at hours that do not move."""
+    steriliser, kind, fed = load.steriliser, load.kind, load.starts
+    count = sum(round(start.count) for start in fed)
+    batches = [
+        f"{units_in_words(start.stage, round(start.count))} ({reader.name(start.variety)})"
+        for start in fed
+    ]
+    feeds: dict[tuple[str, str], int] = defaultdict(int)
+    for start in fed:
+        feeds[reader.varieties[start.variety].route, start.step] += round(start.count)
+    what = f"{kind.code} vessels into {steriliser.name}"
+    hold = minutes_in_words(kind.hold_minutes)
+    shared = {
+        "count": count,
+        "unit": "units",
+        "day": load.day,
+        "stage": Stage.PREPARED.value,
+        "step": fed[0].step,
+        "room_kind": RoomKind.STERILISER.value,
+        "place": steriliser.name,
+        "steriliser": steriliser.code,
+        "cook_kind": kind.code,
+        "serves": (),
+        "for_day": fed[0].day,
+        "feeds": tuple(LotAmount("", units, step, route) for (route, step), units in feeds.items()),
+    }
+    at = clock_moment(steriliser.load_at) + timedelta(hours=kind.hours * load.number)
+    opening = at + timedelta(hours=kind.hours)
+    suffix = f":{load.number + 1}" if load.of > 1 else ""
+    part = f", cook {load.number + 1} of {load.of}" if load.of > 1 else ""
+    return (
+        PlannedJob(
+            key=f"cook:{steriliser.code}:{kind.code}:{load.day}{suffix}",
+            kind=JobKind.COOK,
+            task="load",
+            what=what + part,
+            detail=f"Hold {hold}: the farm's own figure, not judged. {joined(batches)}",
+            minutes=round(kind.hands_minutes * 2 / 3),
+            fixed_at=_clock_words(at),
+            due=_clock_words(at),
+            why=why_cook(fed, reader),
+            cautions=_cook_cautions(steriliser),
+            **shared,  # type: ignore[arg-type]
+        ),
+        PlannedJob(
+            key=f"open:{steriliser.code}:{kind.code}:{load.day}{suffix}",
+            kind=JobKind.OPEN,
+            task="open",
+            what=f"vessels in {steriliser.name}: open and unload{part}",
+            detail="Liquids only below 80 °C" if kind.code in {"agar", "liquid"} else "",
+            minutes=max(5, round(kind.hands_minutes / 3)),
+            fixed_at=_clock_words(opening),
+            due=f"after {_clock_words(opening)}",
+            why="The cook must have ended and cooled before the door is opened.",
+            cautions=OPENING,
+            **shared,  # type: ignore[arg-type]
+        ),
+    )
+
+
+def _cook_cautions(steriliser: Steriliser) -> tuple[str, ...]:
+    if steriliser.rating_bar_gauge > 0:
+        return LOADING
+    return ("steam", "carbon-monoxide")
+
+
+def _clock_words(moment: datetime) -> str:
+    """Return the clock time, saying so where it falls on the next day."""
+    text = f"{moment.hour:02}:{moment.minute:02}"
+    return text if moment.day == 1 else f"{text} next day"
