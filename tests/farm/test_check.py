@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from django.db import connection, transaction
@@ -16,6 +17,7 @@ from pinset.farm import trade
 from pinset.farm.check import check
 from pinset.farm.corrections import undo_of
 from pinset.farm.door import record
+from pinset.farm.entries import Account, Kind, Measure, NewEntry, NewPosting
 from pinset.farm.forgetting import forget_note, forget_person
 from pinset.farm.models import Entry, Note, Person, RegisterRow
 from pinset.farm.models.attempt import SignInAttempt
@@ -255,3 +257,42 @@ def test_a_correction_without_its_entry_waits(tap: Taps) -> None:
     assert "ledger.correction-waits" in ids()
     record([made], now=NOW)
     assert ids() == set()
+
+
+def test_a_slip_in_a_sign_is_reported(tap: Taps) -> None:
+    record([trade.receive(tap(), lot(CODES[5], Stage.GRAIN, "grain"), 9, "inc-1")], now=NOW)
+    slip = NewEntry(
+        "c" * 32,
+        Kind.LOSE,
+        NOW,
+        postings=(
+            NewPosting(CODES[5], Account.ALIVE, Measure.UNIT, 2, "inc-1"),
+            NewPosting(CODES[5], Account.LOST, Measure.UNIT, -2),
+        ),
+    )
+    record([slip], now=NOW)
+    (finding,) = check()
+    assert (finding.id, finding.severity) == ("ledger.wrong-sign", Severity.WARNING)
+    assert "-2 units lost" in finding.sentence
+    record([undo_of(slip.client_id, tap())], now=NOW)
+    assert check() == ()
+
+
+def test_a_mark_of_taking_back_that_may_not_be_is_found(tap: Taps) -> None:
+    made = trade.receive(tap(), lot(CODES[5], Stage.GRAIN, "grain"), 9, "inc-1")
+    other = trade.receive(tap(), lot(CODES[6], Stage.GRAIN, "grain"), 9, "inc-1")
+    slip = replace(trade.correct(tap(), other), corrects=made.client_id)
+    record([made, slip], now=NOW)
+    assert ids() == {"ledger.announced", "ledger.correction-void"}
+    sql("UPDATE farm_entry SET is_corrected = TRUE WHERE id = 1")()
+    sql("UPDATE farm_entry SET corrects_id = 1 WHERE id = 2")()
+    sql("UPDATE farm_lot SET is_void = TRUE WHERE made_by_id = 1")()
+    assert "ledger.correction-mark" in ids()
+
+
+def test_a_taking_back_that_fits_and_is_not_marked_is_found(tap: Taps) -> None:
+    made = trade.receive(tap(), lot(CODES[5], Stage.GRAIN, "grain"), 9, "inc-1")
+    record([made, trade.correct(tap(), made)], now=NOW)
+    sql("UPDATE farm_entry SET is_corrected = FALSE, corrects_id = NULL")()
+    sql("UPDATE farm_lot SET is_void = FALSE")()
+    assert "ledger.correction-mark" in ids()

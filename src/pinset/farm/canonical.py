@@ -18,7 +18,8 @@ sorted names, no blanks and only ASCII signs, of these values:
 ``links``       parent, child, units, amount, measure, sorted
 ``mentions``    lot, role, place, count, value, sorted
 
-Not hashed, because derived: balances, and whether an entry was corrected later.
+Not hashed, because derived: balances, whether an entry was corrected later, and whether an entry
+that corrects another one fits it.
 """
 
 from __future__ import annotations

@@ -51,7 +51,7 @@ class KnownLot:
 
 @dataclass(slots=True)
 class KnownEntry:
-    """An entry that is recorded already: sent again, or set right by a new one."""
+    """An entry that is recorded already: sent again, set right by a new one, or waiting."""
 
     id: int
     corrects: str
@@ -89,13 +89,13 @@ class Desk:
     cursor: CursorWrapper
     head: Head
     entries: dict[str, KnownEntry] = field(default_factory=dict)
-    waiting: dict[str, tuple[int, str]] = field(default_factory=dict)  # target -> id, client id
+    # an entry that has not arrived -> the corrections that wait for it, in the order they came
+    waiting: defaultdict[str, list[KnownEntry]] = field(default_factory=lambda: defaultdict(list))
     people: dict[str, tuple[int, str]] = field(default_factory=dict)  # code -> id, key
     places: dict[str, int] = field(default_factory=dict)
     lots: dict[str, KnownLot] = field(default_factory=dict)
     routes: dict[str, list[RouteVersion]] = field(default_factory=dict)
     raw: defaultdict[RawKey, int] = field(default_factory=lambda: defaultdict(int))
-    links: defaultdict[int, set[int]] = field(default_factory=lambda: defaultdict(set))
 
     def person(self, code: str) -> tuple[int | None, str]:
         """Return number and key of a person; nobody for the program itself."""
@@ -194,13 +194,11 @@ def _read_entries(desk: Desk, entries: Sequence[NewEntry]) -> None:
     select = "SELECT client_id, id, corrects_client, is_corrected FROM farm_entry WHERE client_id"
     for client, number, corrects, is_corrected in select_in(desk.cursor, select, ids):
         desk.entries[client] = KnownEntry(number, corrects, bool(is_corrected))
-    if desk.head.waiting:
-        select = (
-            "SELECT corrects_client, id, client_id FROM farm_entry "
-            "WHERE corrects_id IS NULL AND corrects_client"
-        )
-        for target, number, client in select_in(desk.cursor, select, ids):
-            desk.waiting[target] = (number, client)
+    fresh = {e.client_id for e in entries} - set(desk.entries)
+    if desk.head.waiting and fresh:
+        select = "SELECT id, corrects_client FROM farm_entry WHERE corrects_client"
+        for number, target in sorted(select_in(desk.cursor, select, fresh)):
+            desk.waiting[target].append(KnownEntry(number, target))
 
 
 def _read_people_and_places(desk: Desk, entries: Iterable[NewEntry]) -> None:

@@ -17,11 +17,12 @@ from datetime import UTC, datetime
 
 from django.db import DEFAULT_DB_ALIAS, connections, transaction
 
-from pinset.errors import Finding, InputError, RefusedError, Severity
+from pinset.errors import Finding, RefusedError, Severity
 from pinset.farm import canonical
 from pinset.farm.desk import Desk, KnownEntry, KnownLot, PostingKey, open_desk, raw_of
 from pinset.farm.entries import Account, Measure, NewEntry, NewLot
 from pinset.farm.lineage_walk import below
+from pinset.farm.reversal import does_not_count, is_reverse, is_taken_back_before
 from pinset.farm.rows import Row, day, document, insert_rows, moment, update_in
 from pinset.farm.standing import STANDING, split
 from pinset.farm.trouble import plain_words
@@ -68,8 +69,8 @@ def record(
     InputError
         If an entry has a value that cannot be; the list is refused as a whole.
     RefusedError
-        If an entry contradicts one that is recorded: a lot made twice, a loop in the lineage, an
-        entry set right twice.
+        If an entry contradicts one that is recorded: a lot made twice, a loop in the lineage
+        when all of the list is written.
     StorageError
         If the disk or the database would not do it.
     """
@@ -81,6 +82,7 @@ def record(
         writing = _Writing(open_desk(cursor, entries, using), now.astimezone(UTC), salt_for, using)
         recorded = tuple(writing.take(entry) for entry in entries)
         writing.store()
+        writing.refuse_loops()
     return recorded
 
 
@@ -94,6 +96,24 @@ class _Made:
     mentions: list[canonical.Row] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     lots_before: int = 0  # lots with a higher number are first spoken of here
+
+
+@dataclass(frozen=True, slots=True)
+class _Back:
+    """How an entry stands to those that take back, and those taken back."""
+
+    target: int | None = None  # the entry it takes back
+    is_corrected: bool = False  # it is taken back by one that came before it
+    counts: bool = True  # its postings change what stands
+
+
+@dataclass(frozen=True, slots=True)
+class _Doubtful:
+    """A link to a lot that was spoken of before: it may close a loop."""
+
+    entry: int
+    parent: KnownLot
+    child: KnownLot
 
 
 @dataclass(slots=True)
@@ -114,6 +134,7 @@ class _Writing:
     )
     corrected: list[int] = field(default_factory=list)  # entries set right
     arrived: list[tuple[int, int]] = field(default_factory=list)  # correction, its target
+    doubtful: list[_Doubtful] = field(default_factory=list)
 
     # -- one entry -------------------------------------------------------------------------
 
@@ -126,11 +147,11 @@ class _Writing:
         person_id, person_key = self.desk.person(entry.person)
         made = _Made(lots_before=self.desk.head.lots)
         raw = raw_of(entry)
-        target, is_corrected = self._corrections(entry, number, raw)
-        self._take_lots(entry, number, made, is_void=is_corrected)
-        self._take_postings(number, raw, made)
-        self._take_links(entry, number, made, is_cancelled=is_corrected)
-        self._take_mentions(entry, number, made, is_cancelled=is_corrected)
+        back = self._back(entry, number, raw, made)
+        self._take_lots(entry, number, made, is_void=back.is_corrected)
+        self._take_postings(number, raw, made, counts=back.counts)
+        self._take_links(entry, number, made, is_cancelled=back.is_corrected)
+        self._take_mentions(entry, number, made, is_cancelled=back.is_corrected)
         self._look_for_void(entry, number, made)
         digest = self._take_note(entry)
         whole = canonical.Canonical(
@@ -162,57 +183,61 @@ class _Writing:
                 entry.job,
                 document(entry.details),
                 digest,
-                target,
+                back.target,
                 entry.corrects,
-                is_corrected,
+                back.is_corrected,
                 whole.previous,
                 hashed,
             )
         )
         self.desk.head.count, self.desk.head.last_hash = number, hashed
-        self.desk.entries[entry.client_id] = KnownEntry(number, entry.corrects, is_corrected, raw)
+        known = KnownEntry(number, entry.corrects, back.is_corrected, raw)
+        self.desk.entries[entry.client_id] = known
+        if entry.corrects and entry.corrects not in self.desk.entries:
+            self.desk.waiting[entry.corrects].append(known)
+            self.desk.head.waiting += 1
         return Recorded(entry.client_id, number, already=False, findings=tuple(made.findings))
 
-    def _corrections(
-        self, entry: NewEntry, number: int, raw: dict[PostingKey, int]
-    ) -> tuple[int | None, bool]:
-        """Return the entry this one sets right, and whether this one is set right already."""
-        waits = self.desk.waiting.pop(entry.client_id, None)
-        if waits is not None:
-            correction, client = waits
-            if entry.corrects:
-                raise InputError("corrects", entry.corrects, "an entry that corrects no other")
-            known = self.desk.entries.get(client) or KnownEntry(correction, entry.client_id)
-            reversal = self.desk.raw_postings(known)
-            _must_cancel(raw, reversal, client)
-            self.arrived.append((correction, number))
-            self.desk.head.waiting -= 1
-            return None, True
+    def _back(self, entry: NewEntry, number: int, raw: dict[PostingKey, int], made: _Made) -> _Back:
+        """Say what the entry takes back, and whether one that waited takes it back.
+
+        A taking back that waits, or does not fit, counts for nothing; nor does an entry whose
+        taking back came before it.
+        """
+        is_corrected = self._meet_waiting(entry, number, raw, made)
         if not entry.corrects:
-            return None, False
+            return _Back(is_corrected=is_corrected, counts=not is_corrected)
         target = self.desk.entries.get(entry.corrects)
         if target is None:
-            if entry.corrects in self.desk.waiting:
-                raise _set_right_before()
-            self.desk.waiting[entry.corrects] = (number, entry.client_id)
-            self.desk.head.waiting += 1
-            return None, False
-        if target.corrects:
-            raise InputError(
-                "corrects",
-                entry.corrects,
-                "an entry that corrects no other",
-                "What was taken back is written anew.",
-            )
+            return _Back(counts=False)
+        if target.corrects or not is_reverse(self.desk.raw_postings(target), raw):
+            made.findings.append(does_not_count(number, target.id))
+            return _Back(counts=False)
         if target.is_corrected:
-            raise _set_right_before()
-        _must_cancel(self.desk.raw_postings(target), raw, entry.corrects)
+            made.findings.append(is_taken_back_before(number, target.id))
+            return _Back(counts=False)
         target.is_corrected = True
         self.corrected.append(target.id)
         for lot in self.desk.lots.values():
             if lot.made_by == target.id:
                 lot.is_void = True
-        return target.id, False
+        return _Back(target.id)
+
+    def _meet_waiting(
+        self, entry: NewEntry, number: int, raw: dict[PostingKey, int], made: _Made
+    ) -> bool:
+        """Return whether one of the corrections that waited for this entry takes it back."""
+        is_corrected = False
+        for waiting in self.desk.waiting.pop(entry.client_id, ()):
+            self.desk.head.waiting -= 1
+            if entry.corrects or not is_reverse(raw, self.desk.raw_postings(waiting)):
+                made.findings.append(does_not_count(waiting.id, number))
+            elif is_corrected:
+                made.findings.append(is_taken_back_before(waiting.id, number))
+            else:
+                self.arrived.append((waiting.id, number))
+                is_corrected = True
+        return is_corrected
 
     def _take_lots(self, entry: NewEntry, number: int, made: _Made, *, is_void: bool) -> None:
         for new in entry.lots:
@@ -227,11 +252,13 @@ class _Writing:
             lot.route_id = version.id if version else None
             made.lots.append(lot_facts(new, version.version if version else 0))
 
-    def _take_postings(self, number: int, raw: dict[PostingKey, int], made: _Made) -> None:
+    def _take_postings(
+        self, number: int, raw: dict[PostingKey, int], made: _Made, *, counts: bool
+    ) -> None:
         for (code, account, place, measure), quantity in raw.items():
             lot_id, place_id = self.desk.lot(code).id, self.desk.places[place]
             parts = [(account, quantity)]
-            if account == STANDING[Measure(measure)].value:
+            if counts and account == STANDING[Measure(measure)].value:
                 before = self.desk.raw[lot_id, place_id, measure]
                 self.desk.raw[lot_id, place_id, measure] = before + quantity
                 stands, unexplained = split(before, quantity)
@@ -241,43 +268,21 @@ class _Writing:
             for name, part in parts:
                 if part:
                     self.posting_rows.append((number, lot_id, name, place_id, measure, part))
-                    self.changes[lot_id, name, place_id, measure] += part
+                    if counts:
+                        self.changes[lot_id, name, place_id, measure] += part
                     made.postings.append((code, name, place, measure, part))
 
     def _take_links(self, entry: NewEntry, number: int, made: _Made, *, is_cancelled: bool) -> None:
         if not entry.links:
             return
         parents = {link.parent for link in entry.links}
-        doubtful = [
-            link
-            for link in entry.links
-            if link.child in parents or self.desk.lot(link.child).id <= made.lots_before
-        ]
         for link in entry.links:
             parent, child = self.desk.lot(link.parent), self.desk.lot(link.child)
             row = (link.units, link.amount, link.measure.value)
             self.link_rows.append((number, parent.id, child.id, *row, is_cancelled))
             made.links.append((link.parent, link.child, *row))
-            if not is_cancelled:
-                self.desk.links[parent.id].add(child.id)
-        if not is_cancelled:
-            for link in doubtful:
-                self._refuse_loop(self.desk.lot(link.parent), self.desk.lot(link.child))
-
-    def _refuse_loop(self, parent: KnownLot, child: KnownLot) -> None:
-        """Refuse a link that would make a lot its own ancestor."""
-        seen: set[int] = set()
-        edge = {child.id}
-        while edge:
-            found = below(edge, using=self.using)
-            seen |= found
-            edge = {lot for known in found for lot in self.desk.links[known]} - seen
-        if parent.id in seen:
-            raise RefusedError(
-                f"Lot {child.code} cannot come from lot {parent.code}: "
-                f"{parent.code} was itself made from {child.code}.",
-                "Look at the two labels again.",
-            )
+            if not is_cancelled and (link.child in parents or child.id <= made.lots_before):
+                self.doubtful.append(_Doubtful(number, parent, child))
 
     def _take_mentions(
         self, entry: NewEntry, number: int, made: _Made, *, is_cancelled: bool
@@ -346,6 +351,20 @@ class _Writing:
             "WHERE id = 1",
             [head.count, head.last_hash, head.lots, head.waiting],
         )
+
+    def refuse_loops(self) -> None:
+        """Refuse a list after which a lot would be its own ancestor; asked once it is stored."""
+        taken_back = set(self.corrected)
+        for link in self.doubtful:
+            if link.entry in taken_back:
+                continue
+            if link.parent.id in below({link.child.id}, using=self.using):
+                parent, child = link.parent.code, link.child.code
+                raise RefusedError(
+                    f"Lot {child} cannot come from lot {parent}: "
+                    f"{parent} was itself made from {child}.",
+                    "Look at the two labels again.",
+                )
 
     def _store_lots(self) -> None:
         cursor, rows = self.desk.cursor, []
@@ -446,23 +465,6 @@ def lot_facts(new: NewLot, route_version: int) -> canonical.Row:
         new.transfers,
         new.bought_from,
         new.made_in_demo,
-    )
-
-
-def _must_cancel(said: dict[PostingKey, int], reversal: dict[PostingKey, int], client: str) -> None:
-    """Refuse a correction that does not take back exactly what the entry said."""
-    if reversal != {key: -quantity for key, quantity in said.items()}:
-        raise InputError(
-            "postings",
-            f"a correction of entry {client}",
-            "the exact reverse of that entry's postings",
-            "Take the entry back as a whole and write down what is right as an entry of its own.",
-        )
-
-
-def _set_right_before() -> RefusedError:
-    return RefusedError(
-        "That entry was set right before.", "Look at the lot's page for what stands now."
     )
 
 

@@ -28,6 +28,7 @@ def taken_out_since(entry: int) -> tuple[TakenOut, ...]:
             entry_id__gt=entry,
             account__in=[Account.LOST, Account.CULLED],
             entry__is_corrected=False,
+            entry__corrects_client="",
         )
         .values("lot__variety", "lot__code", "account")
         .annotate(units=Sum("quantity"))

@@ -11,7 +11,7 @@ from typing import Any
 from pinset.chain.lotcode import is_valid
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
-from pinset.farm.entries import Account, Measure, NewEntry, NewLot
+from pinset.farm.entries import Account, Kind, Measure, NewEntry, NewLot
 
 EARLIEST = datetime(1990, 1, 1, tzinfo=UTC)
 """No entry happened before."""
@@ -60,6 +60,7 @@ def check_entry(entry: NewEntry, now: datetime) -> None:
         raise InputError("corrects", entry.corrects, "the client id of the entry it sets right")
     if entry.corrects == entry.client_id:
         raise InputError("corrects", entry.corrects, "another entry than itself")
+    _check_taking_back(entry)
     _check_details(entry.details)
     _check_lots(entry, now)
     _check_postings(entry)
@@ -70,6 +71,20 @@ def check_entry(entry: NewEntry, now: datetime) -> None:
         check_text("value", mention.value, 120)
         check_text("place", mention.place, 60)
         _check_whole("count", mention.count, 0, MOST[Measure.GRAM])
+
+
+def _check_taking_back(entry: NewEntry) -> None:
+    if not entry.corrects:
+        return
+    if entry.kind is not Kind.CORRECT:
+        raise InputError("kind", entry.kind, f"{Kind.CORRECT} for an entry that takes one back")
+    if entry.lots or entry.links or entry.mentions:
+        raise InputError(
+            "corrects",
+            entry.corrects,
+            "postings alone in an entry that takes one back",
+            "Write down what is right as an entry of its own.",
+        )
 
 
 def check_code(code: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from django.db import connections
 from django.db.models import F
@@ -11,6 +12,7 @@ from pinset.errors import Finding, Severity
 from pinset.farm.lineage_walk import below
 from pinset.farm.models import Link, Lot, Mention, RegisterRow
 from pinset.farm.models.register import RegisterKind
+from pinset.farm.reversal import does_not_count
 
 MOST = 50
 
@@ -23,11 +25,26 @@ SELECT l.code FROM farm_lot l JOIN farm_balance b ON b.lot_id = l.id
 WHERE l.is_void AND b.quantity <> 0
 ORDER BY 1 LIMIT 50
 """
+_DIFFERS = """EXISTS (
+  SELECT 1 FROM farm_posting p WHERE p.entry_id IN (c.id, e.id)
+  GROUP BY p.lot_id, p.place_id, p.measure,
+    CASE WHEN p.account IN ('alive', 'store', 'unexplained') THEN 'standing' ELSE p.account END
+  HAVING SUM(p.quantity) <> 0
+)"""
+_TARGET = "FROM farm_entry c JOIN farm_entry e ON e.client_id = c.corrects_client "
 _WRONG_MARKS = (
+    (  # it takes an entry back, but may not
+        f"SELECT e.id {_TARGET}WHERE c.corrects_id IS NOT NULL AND "
+        f"(c.corrects_id <> e.id OR e.corrects_client <> '' OR NOT e.is_corrected OR {_DIFFERS}) "
+        "LIMIT 50"
+    ),
+    (  # it takes nothing back, but should
+        f"SELECT e.id {_TARGET}WHERE c.corrects_client <> '' AND c.corrects_id IS NULL "
+        f"AND e.corrects_client = '' AND NOT e.is_corrected AND NOT {_DIFFERS} LIMIT 50"
+    ),
     (
-        "SELECT e.id FROM farm_entry c JOIN farm_entry e ON e.client_id = c.corrects_client "
-        "WHERE c.corrects_client <> '' "
-        "AND (NOT e.is_corrected OR c.corrects_id IS NULL OR c.corrects_id <> e.id) LIMIT 50"
+        "SELECT corrects_id FROM farm_entry WHERE corrects_id IS NOT NULL "
+        "GROUP BY corrects_id HAVING COUNT(*) > 1 LIMIT 50"
     ),
     (
         "SELECT e.id FROM farm_entry e WHERE e.is_corrected AND NOT EXISTS "
@@ -56,6 +73,7 @@ def check_families(using: str) -> Iterator[Finding]:
     yield from _wrong_marks(using)
     yield from _unknown_steps(using)
     yield from _waiting(using)
+    yield from _counting_for_nothing(using)
 
 
 def _loops(using: str) -> Iterator[Finding]:
@@ -145,7 +163,9 @@ def _routes(using: str) -> Iterator[RegisterRow]:
 def _waiting(using: str) -> Iterator[Finding]:
     with connections[using].cursor() as cursor:
         cursor.execute(
-            "SELECT id FROM farm_entry WHERE corrects_id IS NULL AND corrects_client <> '' LIMIT 50"
+            "SELECT c.id FROM farm_entry c "
+            "LEFT JOIN farm_entry e ON e.client_id = c.corrects_client "
+            "WHERE c.corrects_client <> '' AND e.id IS NULL ORDER BY c.id LIMIT 50"
         )
         numbers = [row[0] for row in cursor.fetchall()]
     for number in numbers:
@@ -156,3 +176,15 @@ def _waiting(using: str) -> Iterator[Finding]:
             f"Entry {number} takes back an entry that has not arrived.",
             "It may still wait on a tablet without network.",
         )
+
+
+def _counting_for_nothing(using: str) -> Iterator[Finding]:
+    """Yield takings back that do not fit, as long as their entry still stands."""
+    with connections[using].cursor() as cursor:
+        cursor.execute(
+            f"SELECT c.id, e.id {_TARGET}WHERE c.corrects_client <> '' "
+            "AND c.corrects_id IS NULL AND NOT e.is_corrected ORDER BY c.id LIMIT 50"
+        )
+        pairs = cursor.fetchall()
+    for correction, target in pairs:
+        yield replace(does_not_count(correction, target), severity=Severity.NOTE)

@@ -15,9 +15,16 @@ MOST = 50
 
 _BACKUP = "Take the last backup that checks: pinset restore FILE."
 
+# A taking back that waits or does not fit, one that came before its entry, and that entry.
+_UNCOUNTED = (
+    "SELECT id FROM farm_entry "
+    "WHERE corrects_client <> '' AND (corrects_id IS NULL OR corrects_id > id) "
+    "UNION ALL SELECT corrects_id FROM farm_entry WHERE corrects_id > id"
+)
+_COUNTED = f"entry_id NOT IN ({_UNCOUNTED})"
 _REBUILT = (
-    "SELECT lot_id, account, place_id, measure, SUM(quantity) FROM farm_posting "
-    "GROUP BY lot_id, account, place_id, measure HAVING SUM(quantity) <> 0"
+    "SELECT lot_id, account, place_id, measure, SUM(quantity) FROM farm_posting "  # noqa: S608
+    f"WHERE {_COUNTED} GROUP BY lot_id, account, place_id, measure HAVING SUM(quantity) <> 0"
 )
 _STORED = (
     "SELECT lot_id, account, place_id, measure, quantity FROM farm_balance WHERE quantity <> 0"
@@ -38,6 +45,12 @@ _NEGATIVE = """
 SELECT l.code, p.code, b.account, b.quantity
 FROM farm_balance b JOIN farm_lot l ON l.id = b.lot_id JOIN farm_place p ON p.id = b.place_id
 WHERE b.account IN ('alive', 'store') AND b.quantity < 0 LIMIT 50
+"""
+_WRONG_SIGN = """
+SELECT l.code, p.code, b.account, b.measure, b.quantity
+FROM farm_balance b JOIN farm_lot l ON l.id = b.lot_id JOIN farm_place p ON p.id = b.place_id
+WHERE b.account NOT IN ('made', 'grown', 'received', 'alive', 'store', 'unexplained')
+AND b.quantity < 0 ORDER BY l.code, b.account LIMIT 50
 """
 _UNEXPLAINED = """
 SELECT l.code, p.code, b.measure, b.quantity
@@ -74,6 +87,7 @@ def check_sums(using: str) -> Iterator[Finding]:
         yield from _balances_hold(cursor)
         yield from _units_accounted(cursor)
         yield from _nothing_negative(cursor)
+        yield from _wrong_sign(cursor)
         yield from _unexplained(cursor)
         yield from _past_negative(cursor)
 
@@ -97,7 +111,10 @@ def _balances_hold(cursor: CursorWrapper) -> Iterator[Finding]:
         cursor.execute(f"SELECT * FROM ({one} EXCEPT {other}) AS d LIMIT {MOST}")  # noqa: S608
         differing |= {tuple(row[:4]) for row in cursor.fetchall()}
     for key in sorted(differing, key=str):
-        cursor.execute(f"SELECT COALESCE(SUM(quantity), 0) FROM farm_posting {_KEY}", key)  # noqa: S608
+        cursor.execute(
+            f"SELECT COALESCE(SUM(quantity), 0) FROM farm_posting {_KEY} AND {_COUNTED}",  # noqa: S608
+            key,
+        )
         (rebuilt,) = cursor.fetchone()
         cursor.execute(f"SELECT COALESCE(SUM(quantity), 0) FROM farm_balance {_KEY}", key)  # noqa: S608
         (stored,) = cursor.fetchone()
@@ -134,6 +151,20 @@ def _nothing_negative(cursor: CursorWrapper) -> Iterator[Finding]:
             f"lot {code}",
             f"Lot {code} has {quantity} {account}{_at(place)}; less than nothing cannot stand.",
             _BACKUP,
+        )
+
+
+def _wrong_sign(cursor: CursorWrapper) -> Iterator[Finding]:
+    """Yield accounts units and grams only go to, from which more came back than went there."""
+    cursor.execute(_WRONG_SIGN)
+    for code, place, account, measure, quantity in cursor.fetchall():
+        yield Finding(
+            "ledger.wrong-sign",
+            Severity.WARNING,
+            f"lot {code}",
+            f"Lot {code} has {quantity} {_noun(measure, quantity)} {account}{_at(place)}; "
+            "an entry has a slip in a sign.",
+            "Look through the lot's life, take that entry back and write it down anew.",
         )
 
 

@@ -11,8 +11,9 @@ from pinset.farm.models.lot import Lot, Place
 class Entry(models.Model):
     """Something that happened. Written once, by the door, and never edited or deleted.
 
-    ``is_corrected`` alone is set later; it is derived from the entry that ``corrects`` this one
-    and is no part of the hash.
+    Two marks are set later; they are derived and no part of the hash: ``corrects``, the entry this
+    one takes back (empty while that one has not arrived, and for ever if this one does not fit
+    it), and ``is_corrected``, which says that another one takes this one back.
     """
 
     id = models.BigIntegerField(primary_key=True)  # 1, 2, 3 ... in the order of recording
