@@ -20,6 +20,7 @@ class Fitted:
     """Clock times by job code, and what could not be kept."""
 
     at: dict[str, str]
+    who: dict[str, str]  # the name of whoever it would suit
     warnings: tuple[str, ...]
 
 
@@ -51,9 +52,11 @@ def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today:
         for code, job, minutes in jobs
         if job.kind is not JobKind.DELIVER or not job.fixed_at
     ]
+    names = {worker.code: worker.name for worker in book.workers}
     fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts)
     return Fitted(
         {slot.key: f"{slot.start:%H:%M}" for slot in fitted.slots},
+        {slot.key: names[slot.person] for slot in fitted.slots if slot.person},
         fitted.warnings,
     )
 
@@ -83,6 +86,8 @@ def _precedes(first: PlannedJob, second: PlannedJob) -> bool:
         return same_vessels and first.lead_hours > second.lead_hours
     if first.kind is JobKind.PICK and second.kind is JobKind.PACK:
         return True
+    if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
+        return True  # the round says what is ripe
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
         return first.place == second.place or first.room == second.to_room
     return False

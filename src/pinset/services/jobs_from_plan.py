@@ -157,6 +157,26 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     )
 
 
+def _with_vessels(
+    job: PlannedJob, start: Start, standing: dict[VesselKey, list[LotAmount]], reader: Reader
+) -> PlannedJob:
+    """Return the job naming the prepared vessels it takes; they are taken off what stands."""
+    if start.is_purchase:
+        return job
+    lots = standing.get(vessel_key(reader.step(start.variety, start.step)), [])
+    left, named = round(start.count), []
+    while lots and left > 0:
+        units = min(left, lots[0].units)
+        named.append(lots[0].lot)
+        left -= units
+        rest = lots[0].units - units
+        lots[:1] = [replace(lots[0], units=rest)] if rest else []
+    if not named:
+        return job
+    short = f", {left} still to be prepared" if left else ""
+    return replace(job, detail=f"{job.detail}; into vessels {joined(named)}{short}")
+
+
 def one_move_a_day(moves: Sequence[Move]) -> tuple[Move, ...]:
     """Return moves of one variety into one room on one day as one move."""
     found: dict[tuple[date, str, str, str], Move] = {}
@@ -197,7 +217,11 @@ def still_to_prepare(
 
 
 def jobs_from_plan(
-    plan: Plan, book: FarmBook, today: date, last: date, prepared: Mapping[VesselKey, int]
+    plan: Plan,
+    book: FarmBook,
+    today: date,
+    last: date,
+    prepared: Mapping[VesselKey, Sequence[LotAmount]],
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs the plan gives for the days from ``today`` to ``last``.
 
@@ -207,8 +231,9 @@ def jobs_from_plan(
         The plan and the farm it is for.
     today, last : date
         First and last day of interest.
-    prepared : mapping of VesselKey to int
-        Prepared vessels that stand ready, by what they are; starts they serve need no preparation.
+    prepared : mapping of VesselKey to lots
+        Prepared vessels that stand ready, by what they are and oldest first; starts they serve
+        need no preparation.
 
     Preparation that falls before ``today`` for work that is still ahead is put on today: better
     late and seen than left out.
@@ -216,13 +241,19 @@ def jobs_from_plan(
     reader = Reader(book, today)
     jobs: list[PlannedJob] = []
     near = [start for start in plan.starts if not start.provisional and round(start.count) > 0]
-    jobs += [transfer_job(start, reader) for start in near if today <= start.day <= last]
+    counts = {key: sum(lot.units for lot in lots) for key, lots in prepared.items()}
+    standing = {key: list(lots) for key, lots in prepared.items()}
+    jobs += [
+        _with_vessels(transfer_job(start, reader), start, standing, reader)
+        for start in sorted(near, key=lambda each: each.day)
+        if today <= start.day <= last
+    ]
     jobs += [
         move_job(move, reader)
         for move in one_move_a_day(plan.moves)
         if not move.provisional and today <= move.day <= last and round(move.count) > 0
     ]
-    wanting = still_to_prepare(near, prepared, reader)
+    wanting = still_to_prepare(near, counts, reader)
     loads = loads_of([cook for cook in plan.cooks if not cook.provisional], wanting, reader)
     for load in loads:
         if today <= load.day <= last:

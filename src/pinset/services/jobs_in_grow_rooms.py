@@ -90,8 +90,8 @@ def picking(
                 place=where,
                 lots=tuple(LotAmount(lot.code, lot.alive, lot.step) for lot in chosen),
                 minutes=max(5, round(step.pick_minutes_per_kg * total / GRAMS)),
-                why="These lots stand in their flush; caps that flatten shed spores and keep "
-                "badly.",
+                why="These lots stand in their flush; past their best they shed spores "
+                "and keep badly.",
                 cautions=("spores", "wrong-species"),
             )
         )

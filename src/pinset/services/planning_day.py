@@ -31,7 +31,7 @@ from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
 from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.clock import at_clock, farm_day, now_utc
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_from_plan import jobs_from_plan
 from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
@@ -182,10 +182,10 @@ def laid_jobs(
 ) -> tuple[PlannedJob, ...]:
     """Return every job of the coming days, from the plan and from what is alive."""
     reader = Reader(book, today)
-    prepared: dict[VesselKey, int] = defaultdict(int)
-    for lot in living:
+    prepared: dict[VesselKey, list[LotAmount]] = defaultdict(list)
+    for lot in sorted(living, key=lambda each: each.made_on):
         if lot.stage is Stage.PREPARED and prepared_until(lot, lot.now_step().cook) >= today:
-            prepared[vessel_key(lot.now_step())] += lot.alive
+            prepared[vessel_key(lot.now_step())].append(LotAmount(lot.code, lot.alive))
     return (
         *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID), prepared),
         *jobs_from_state(reader, living, plan.picks, _due(book, today, delivered), keeps_until),

@@ -96,7 +96,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     book, today = planning_day.farm_book(now)
     [stored] = stored_jobs((row,))
     looks = glance({lot.lot for lot in stored.job.lots})
-    return _view(stored, book, today, looks, Fitted({}, ()))
+    return _view(stored, book, today, looks, Fitted({}, {}, ()))
 
 
 def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:
@@ -132,6 +132,7 @@ def _view(
         due=job.due,
         at=job.fixed_at or fitted.at.get(row.code, ""),
         fixed=bool(job.fixed_at),
+        suits=fitted.who.get(row.code, ""),
         why=job.why,
         serves=job.serves,
         spoils=job.spoils,

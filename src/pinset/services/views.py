@@ -65,6 +65,7 @@ class JobView:
     cautions: tuple[str, ...]
     act: str  # word on the main button: Done, Load, Pick, Round, Look
     last_entry: str = ""  # client id of the last entry for this job, for undo
+    suits: str = ""  # name of whoever it would suit at that time
 
 
 @dataclass(frozen=True, slots=True)

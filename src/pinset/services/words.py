@@ -60,9 +60,7 @@ def kilograms(grams: float, system: str = "metric") -> str:
         return show_grams(round(grams), system)
     value = grams / GRAMS
     rounded = round(value, 1)
-    if rounded >= 10 or rounded == int(rounded):  # noqa: PLR2004  (two figures are enough from 10 kg on)
-        return f"{round(value)} kg"
-    return f"{rounded} kg"
+    return f"{round(rounded)} kg" if rounded == int(rounded) else f"{rounded} kg"
 
 
 def amount(quantity: float, measure: str, noun: str = "units", system: str = "metric") -> str:
