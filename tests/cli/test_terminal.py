@@ -110,6 +110,14 @@ def test_done_undo_and_a_repeated_tap(pinset: Terminal) -> None:
     pinset("check")
 
 
+def test_a_slip_in_a_lot_used_names_the_nearest_code(pinset: Terminal) -> None:
+    job = next(j for j in pinset.json("today") if j["from_lots"])
+    code = job["from_lots"][0]["lot"]
+    said = pinset("done", job["job"], "--lot", f"{code[:-1]}0=1", status=1)
+    assert "--lot" in said
+    assert code in said
+
+
 def test_a_job_that_is_not_there(pinset: Terminal) -> None:
     assert "There is no job J99999" in pinset("done", "J99999", status=1)
 

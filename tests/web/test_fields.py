@@ -9,6 +9,7 @@ from django.utils import timezone
 from pinset.errors import InputError
 from pinset.web import fields
 from pinset.web.lots_used import lots_used
+from web.shed import Shed
 
 
 def _post(**values: str):  # noqa: ANN202  (a request as Django makes it)
@@ -59,11 +60,14 @@ def test_what_is_not_accepted_is_named_with_what_is(read, given: str) -> None:  
     assert refused.value.accepted
 
 
-def test_lots_used_come_from_the_fields_shown_and_from_what_is_typed() -> None:
+def test_lots_used_come_from_the_fields_shown_and_from_what_is_typed(shed: Shed) -> None:
+    plates, jars, blocks = shed.plates, shed.jars, shed.blocks
     request = _post(
-        lots__shown="yes", lot__4CWF9="2", lot__9H3RA="0", other__lots="7k4mv 3; T7WP3=1"
+        lots__shown="yes",
+        **{f"lot__{plates}": "2", "lot__9H3RA": "0"},
+        other__lots=f"{jars.lower()} 3; {blocks}=1",
     )
-    assert lots_used(request) == (("4CWF9", 2), ("7K4MV", 3), ("T7WP3", 1))
+    assert lots_used(request) == ((plates, 2), (jars, 3), (blocks, 1))
 
 
 def test_nothing_differs_nothing_is_sent() -> None:

@@ -3,7 +3,7 @@ from __future__ import annotations
 from django.test import Client
 
 from pinset.farm.models import Entry, Lot
-from web.asking import FOUND, OK, UNFIT, sent_to_sign_in, words
+from web.asking import CONFLICT, FOUND, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 
 
@@ -108,3 +108,61 @@ def test_delivering_by_one_tap_takes_what_was_promised(
     job = shed.jobs["deliver"]
     assert worker.post(f"/jobs/{job}/done/", {"client_id": tap}).status_code == FOUND
     assert _of(job)[0].details["grams"] == 4000
+
+
+def _slipped(code: str) -> str:
+    """Return a code with its first two signs swapped, or the first one changed."""
+    swapped = code[1] + code[0] + code[2:]
+    return swapped if swapped != code else ("2" if code[0] != "2" else "3") + code[1:]
+
+
+def test_a_slip_in_a_code_keeps_the_typing_and_names_the_nearest(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    job = shed.jobs["jars"]
+    typed = f"{_slipped(shed.plates)} 3"
+    sent = {
+        "client_id": tap,
+        "count": "7",
+        "lots-shown": "yes",
+        f"lot-{shed.plates}": "1",
+        "other-lots": typed,
+        "note": "lids a little loose",
+    }
+    response = worker.post(f"/jobs/{job}/done/", sent)
+    page = response.content.decode()
+    assert response.status_code == UNFIT
+    assert _of(job) == []
+    for kept in (tap, f'value="{typed}"', 'value="7"', "lids a little loose"):
+        assert kept in page
+    said = page.split('id="other-lots-wrong"')[1].split("</p>")[0]
+    assert shed.plates in said
+    assert "Lots not named here" in said
+    assert 'aria-describedby="other-lots-help other-lots-wrong"' in page
+    assert worker.post(f"/jobs/{job}/done/", {"client_id": tap}).status_code == FOUND
+
+
+def test_a_lot_of_another_kind_keeps_the_typing_too(worker: Client, shed: Shed, tap: str) -> None:
+    job = shed.jobs["jars"]
+    sent = {"client_id": tap, "count": "7", "other-lots": f"{shed.blocks} 2", "note": "seven"}
+    response = worker.post(f"/jobs/{job}/done/", sent)
+    assert response.status_code in {CONFLICT, UNFIT}
+    assert "Nothing was saved." in words(response)
+    assert f'value="{shed.blocks} 2"' in response.content.decode()
+
+
+def test_a_stale_tap_gets_the_card_as_it_stands_now(
+    worker: Client, owner: Client, shed: Shed, tap: str
+) -> None:
+    job = shed.jobs["shake"]
+    worker.post(f"/jobs/{job}/done/", {"client_id": "5" * 32})
+    response = owner.post(f"/jobs/{job}/done/", {"client_id": tap}, headers={"HX-Request": "true"})
+    page = response.content.decode()
+    assert response.status_code == CONFLICT
+    assert page.lstrip().startswith('<article class="job over')
+    assert "is recorded as done" in words(response)
+    assert len(_of(job)) == 1
+    plain = owner.post(f"/jobs/{job}/done/", {"client_id": tap})
+    assert plain.status_code == CONFLICT
+    assert "is recorded as done" in words(plain)
+    assert "Undo" in words(plain)

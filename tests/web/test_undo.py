@@ -64,3 +64,26 @@ def test_an_unknown_entry_is_refused_in_words(worker: Client, tap: str, shed: Sh
         f"/entries/{'9' * 32}/undo/", {"client_id": tap, "reason": "x", "lot": shed.jars}
     )
     assert response.status_code == UNFIT
+
+
+def test_after_undo_the_card_has_its_clock_time_again(worker: Client, shed: Shed, tap: str) -> None:
+    job = shed.jobs["shake"]
+    before = worker.get("/").content.decode().split(f'id="job-{job}"')[1].split("</article>")[0]
+    at = before.split('<p class="when">')[1].split("<b>")[1].split("</b>")[0]
+    response = worker.post(
+        _shaken(worker, shed),
+        {"client_id": tap, "reason": "tapped by mistake", "job": job},
+        headers={"HX-Request": "true"},
+    )
+    assert f"<b>{at}</b>" in response.content.decode()
+
+
+def test_undoing_twice_by_other_taps_shows_the_card_as_it_stands(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    address, job = _shaken(worker, shed), shed.jobs["shake"]
+    sent = {"reason": "tapped by mistake", "job": job}
+    worker.post(address, {"client_id": tap, **sent})
+    stale = worker.post(address, {"client_id": "6" * 32, **sent}, headers={"HX-Request": "true"})
+    assert "was taken back before" in words(stale)
+    assert f"/jobs/{job}/done/" in stale.content.decode()

@@ -8,17 +8,19 @@ import click
 
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json
-from pinset.errors import InputError
+from pinset.errors import InputError, RefusedError
 from pinset.services.views import Done
 
 
 def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+    from pinset.services.lots_named import named_lot
+
     pairs = []
     for text in given:
         lot, sign, count = text.partition("=")
         if not sign or not count.isdigit():
             raise InputError("--lot", text, "LOT=UNITS, such as 7K4MV=3")
-        pairs.append((lot.upper(), int(count)))
+        pairs.append((named_lot(lot, "--lot"), int(count)))
     return tuple(pairs)
 
 
@@ -32,6 +34,7 @@ def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
 @click.option("--not-at-all", metavar="REASON", help="Drop the job.")
 @click.option("--flush", type=int, help="Flush picked, if not the next one.")
 @click.option("--person", default="", help="Worker code of who did it.")
+@click.option("--anyway", is_flag=True, help="Also if somebody else has taken the job on.")
 @click.option("--note", default="")
 @click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
 @as_json_option
@@ -48,6 +51,7 @@ def done(
     not_at_all: str | None,
     flush: int | None,
     person: str,
+    anyway: bool,
     note: str,
     client_id: str,
     as_json: bool,
@@ -62,6 +66,9 @@ def done(
     elif not_at_all is not None:
         result = recording.not_at_all(job, person=person, client_id=entry_id, reason=not_at_all)
     else:
+        holder = "" if anyway else recording.held_by_other(job, person, entry_id)
+        if holder:
+            raise RefusedError(f"{holder} has job {job}.", "--anyway records it all the same.")
         record = recording.part_done if part else recording.done
         result = record(
             job,

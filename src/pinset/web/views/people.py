@@ -15,6 +15,7 @@ from pinset.web import fields
 from pinset.web.forms import Field, marked
 from pinset.web.render import page
 from pinset.web.who import owner_only
+from pinset.web.wording import said
 
 
 def _roles() -> tuple[tuple[str, str], ...]:
@@ -93,7 +94,7 @@ def new(request: HttpRequest) -> HttpResponse:
                 request.POST.get("password", ""),
             )
         except InputError as problem:
-            wrong, asked = str(problem), marked(fields.kept(request, asked), problem)
+            wrong, asked = said(problem), marked(fields.kept(request, asked), problem)
         else:
             messages.success(request, _("%(name)s can sign in now.") % {"name": str(person)})
             return redirect("people")
@@ -124,7 +125,7 @@ def change(request: HttpRequest, code: str) -> HttpResponse:
                     is_active=bool(request.POST.get("active")),
                 )
         except (InputError, RefusedError) as problem:
-            wrong = str(problem)
+            wrong = said(problem)
         else:
             messages.success(request, _("Saved."))
             return redirect("people")

@@ -14,6 +14,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, off_plan, recording
 from pinset.services.views import Done, JobState, JobView
 from pinset.web import fields
+from pinset.web.claimed import asked_first
 from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.render import page
 from pinset.web.views.jobs import find_job
@@ -79,6 +80,9 @@ def show(request: HttpRequest) -> HttpResponse:
     typed, wrong, client_id = Typed(), "", new_client_id()
     if request.method == "POST":
         client_id = read_client_id(request.POST.get("client_id", ""))
+        question = asked_first(request, job, client_id, here="pick") if job else None
+        if question is not None:
+            return question
         try:
             done = _record(request, job, client_id)
         except (InputError, RefusedError) as problem:

@@ -55,6 +55,12 @@ def show(request: HttpRequest) -> HttpResponse:
     return page(request, "today.html", context, here="today", kept=view)
 
 
+def job_today(person: str, code: str) -> JobView | None:
+    """Return a job of the day with the hour it fits in at; None if it is not of today."""
+    jobs = all_jobs(today.day_view(person))
+    return next((job for job in jobs if job.job == code.upper()), None)
+
+
 def jobs_of_kind(person: str, kind: str) -> tuple[JobView, ...]:
     """Return today's open jobs of a kind."""
     return tuple(
