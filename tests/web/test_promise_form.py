@@ -91,3 +91,22 @@ def test_what_was_typed_is_kept_and_the_field_is_marked(owner: Client) -> None:
     assert 'value="lots"' in page
     assert 'aria-invalid="true"' in page
     assert 'id="f-amount-wrong"' in page
+
+
+def test_only_what_a_route_makes_is_offered_and_accepted(owner: Client) -> None:
+    page = owner.get("/promises/new/").content.decode()
+    offered = page.split('name="step"')[1].split("</select>")[0]
+    assert 'value="picked"' in offered
+    assert 'value="block"' in offered
+    assert 'value="fruiting"' not in offered
+    response = owner.post("/promises/new/", {**WEEKLY, "step": "fruiting", "amount": "12"})
+    assert response.status_code == UNFIT
+    assert "What: “fruiting” is not accepted." in words(response)
+    assert "market-oyster" not in _promises()
+
+
+def test_a_refused_day_is_named_by_its_screen_name(owner: Client, shed: Shed) -> None:
+    past = (shed.day - timedelta(days=1)).isoformat()
+    said = words(owner.post("/promises/new/", {**WEEKLY, "weekday": "", "on_date": past}))
+    assert f"or once, on: “{past}” is not accepted." in said
+    assert "on_date" not in said

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
-from pinset.chain.register import FarmBook, Promise, Weekday
+from pinset.chain.register import FarmBook, Promise, StepKind, Weekday
 from pinset.errors import InputError
 from pinset.services import promises
 from pinset.units import grams
@@ -16,17 +16,39 @@ from pinset.web.formats import GRAMS, WEEKDAYS
 from pinset.web.forms import Field
 
 CENTS = 100
+PICKED = "picked"
+MAKING = frozenset({StepKind.TRANSFER, StepKind.BUY})
+"""Kinds of steps whose units can be handed over: the others only wait or bear fruit."""
 LONGEST_AHEAD = timedelta(days=3 * 366)
 MOST_GRAMS = 100_000_000
 MOST_UNITS = 1_000_000
 MOST_PRICE = 100_000.0
 
 
-def _steps(book: FarmBook) -> tuple[tuple[str, str], ...]:
-    """Return what can be sold: picked mushrooms, or units of a step of the routes."""
-    codes = dict.fromkeys(step.code for route in book.routes for step in route.steps)
-    units = tuple((code, _("units of %(step)s") % {"step": code}) for code in codes)
-    return (("picked", _("picked mushrooms, in kilograms")), *units)
+def sold_of(book: FarmBook, variety: str) -> tuple[str, ...]:
+    """Return what of a variety can be sold: picked mushrooms, or units that its route makes."""
+    routes = {route.code: route for route in book.routes}
+    steps = next((routes[v.route].steps for v in book.varieties if v.code == variety), ())
+    return (PICKED, *(step.code for step in steps if step.kind in MAKING))
+
+
+def _steps(book: FarmBook, old: Promise | None) -> tuple[tuple[str, str], ...]:
+    """Return what can be sold, each kind of units with the varieties it is made of."""
+    makers: dict[str, list[str]] = {}
+    for variety in book.varieties:
+        for code in sold_of(book, variety.code):
+            makers.setdefault(code, []).append(variety.name)
+    if old is not None:
+        makers.setdefault(old.step, [])
+    makers.pop(PICKED, None)
+    units = tuple(
+        (
+            code,
+            _("units of %(step)s: %(varieties)s") % {"step": code, "varieties": ", ".join(names)},
+        )
+        for code, names in makers.items()
+    )
+    return ((PICKED, _("picked mushrooms, by weight")), *units)
 
 
 def _plain(value: float) -> str:
@@ -70,7 +92,7 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
             "step",
             _("What"),
             kind="choice",
-            choices=_steps(book),
+            choices=_steps(book, old),
             value=old.step if old else "picked",
             required=True,
         ),
@@ -139,7 +161,8 @@ def read_promise(request: HttpRequest, book: FarmBook, today: date, old: Promise
     """
     buyer = _one_of(request, "buyer", tuple(each.code for each in book.buyers))
     variety = _one_of(request, "variety", tuple(each.code for each in book.varieties))
-    step = _one_of(request, "step", tuple(code for code, _word in _steps(book)))
+    sold = sold_of(book, variety)
+    step = _one_of(request, "step", (*sold, old.step) if old and old.step not in sold else sold)
     given = fields.text(request, "weekday", longest=3)
     weekday = (
         Weekday(_one_of(request, "weekday", tuple(day.value for day in Weekday))) if given else None
