@@ -1,8 +1,11 @@
 from __future__ import annotations
 
 import pytest
+from django.template import engines
 from django.test import Client
+from markupsafe import escape
 
+from pinset.services import cautions
 from web.asking import NO_METHOD, OK, sent_to_sign_in, words
 from web.fixtures import a_day
 from web.shed import Shed
@@ -63,3 +66,22 @@ def test_every_situation_of_a_day_is_said(owner: Client, monkeypatch: pytest.Mon
         "Undo",
     ):
         assert sentence in said
+
+
+def test_a_rooms_cautions_fold_under_their_hazards() -> None:
+    spoken = cautions.sentences(("mouldy-units", "spores", "lifting"))
+    template = engines["jinja2"].from_string(
+        '{% import "marks.html" as marks %}{{ marks.folded_cautions(spoken) }}'
+    )
+    page = template.render({"spoken": spoken})
+    summary = page.split("<summary>")[1].split("</summary>")[0]
+    assert "Cautions: mould, spores, lifting" in summary
+    folded = page.split("</summary>")[1]
+    for sentence in spoken:
+        assert str(escape(sentence)) in folded, "nothing is left out"
+
+
+def test_the_job_page_keeps_every_caution_in_sight(worker: Client, shed: Shed) -> None:
+    page = worker.get(f"/jobs/{shed.jobs['look']}/").content.decode()
+    assert str(escape(cautions.sentences(("mouldy-units",))[0])) in page
+    assert "cautions-folded" not in page

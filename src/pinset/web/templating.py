@@ -5,6 +5,7 @@ Formatters are plain Python; in lists of thousands of rows they cost a tenth of 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Any
 
@@ -13,6 +14,7 @@ from django.urls import reverse
 from django_htmx.jinja import htmx_script
 from jinja2 import Environment, StrictUndefined
 
+from pinset.services import cautions
 from pinset.web import formats, translating
 from pinset.web.blanks import client_id
 from pinset.web.forms import attributes
@@ -50,6 +52,7 @@ def environment(**options: Any) -> Environment:
         percent=formats.percent,
         minutes=formats.minutes,
         whole=formats.whole,
+        hazards=hazards,
         first_upper=formats.first_upper,
         mark_lots=formats.mark_lots,
         stage_place=formats.stage_place,
@@ -61,3 +64,11 @@ def environment(**options: Any) -> Environment:
 def address(name: str, *arguments: object) -> str:
     """Return the address of a page by its name in :mod:`pinset.web.urls`."""
     return reverse(name, args=arguments)
+
+
+def hazards(sentences: Iterable[str]) -> str:
+    """Return the hazards that cautions speak of, in a few words; each once."""
+    words = [
+        cautions.hazard_of(sentence) or translating.gettext("others") for sentence in sentences
+    ]
+    return ", ".join(dict.fromkeys(words))
