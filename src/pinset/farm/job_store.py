@@ -202,12 +202,17 @@ def plan_by_number(number: int) -> PlanRow:
 
 
 def claim(code: str, person: str, now: datetime) -> bool:
-    """Claim a job that nobody holds; say whether it is now this person's."""
-    who = Person.objects.get(code=person)
-    changed = Job.objects.filter(code=code, claimed_by=None, closed_at=None).update(
-        claimed_by=who, claimed_at=now
-    )
-    return bool(changed) or Job.objects.filter(code=code, claimed_by=who).exists()
+    """Claim an open job that nobody holds; say whether it is now this person's.
+
+    False for a job that is closed, withdrawn or unknown, also if the person held it, and for a
+    person the farm does not know.
+    """
+    who = Person.objects.filter(code=person).first()
+    if who is None:
+        return False
+    still_open = Job.objects.filter(code=code, closed_at=None, withdrawn_at=None)
+    changed = still_open.filter(claimed_by=None).update(claimed_by=who, claimed_at=now)
+    return bool(changed) or still_open.filter(claimed_by=who).exists()
 
 
 def release(code: str, person: str) -> bool:

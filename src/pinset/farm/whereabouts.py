@@ -64,7 +64,7 @@ def flushes_of(codes: Collection[str]) -> dict[str, tuple[int, date]]:
     """Return the last flush picked from each of these lots and the day of its last pick."""
     rows = (
         Mention.objects.filter(lot__code__in=list(codes), role="flush", is_cancelled=False)
-        .order_by("entry__happened_at", "entry_id")
+        .order_by("entry__happened_at", "entry__client_id", "id")  # whatever the order of arrival
         .values_list("lot__code", "count", "entry__happened_at")
     )
     return {code: (flush, at.date()) for code, flush, at in rows}
@@ -80,12 +80,12 @@ def units_at_places() -> dict[str, int]:
     return {row["place__code"]: row["units"] for row in rows}
 
 
-def unexplained_of(code: str) -> int:
-    """Return the units of a lot that are unexplained: zero, or below it."""
-    row = Balance.objects.filter(
-        lot__code=code, account=Account.UNEXPLAINED, measure=Measure.UNIT
-    ).aggregate(units=Sum("quantity"))
-    return row["units"] or 0
+def owed_at(code: str) -> dict[str, int]:
+    """Return the units of a lot that are unexplained, by the place they were taken from."""
+    rows = Balance.objects.filter(
+        lot__code=code, account=Account.UNEXPLAINED, measure=Measure.UNIT, quantity__lt=0
+    ).order_by("place__code")
+    return {place: -units for place, units in rows.values_list("place__code", "quantity")}
 
 
 def wait_for_the_pen() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.db import transaction
@@ -12,10 +12,12 @@ from pinset.chain.lotcode import read_code
 from pinset.errors import InputError
 from pinset.farm import door, trade, whereabouts
 from pinset.farm.entries import NewEntry
+from pinset.farm.queries import story
 from pinset.farm.queries.lots import KnownCodes, lot_by_code
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.trade.looking import Verdict
 from pinset.services import planning_day
+from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
 from pinset.services.views import Done
 from pinset.services.words import plural
@@ -34,23 +36,65 @@ class Saying:
     note: str = ""
 
 
-def _write(saying: Saying, build: Callable[[Tap, str, str], NewEntry], sentence: str) -> Done:
-    """Write one entry about a lot; ``build`` gets the tap, the lot and the place it stands."""
-    if whereabouts.entry_known(saying.client_id):
-        return Done(saying.client_id, already=True, sentence="Recorded already.", findings=())
+def _write(saying: Saying, build: Callable[[Tap, str], tuple[NewEntry | None, str]]) -> Done:
+    """Write one entry about a lot.
+
+    ``build`` gets the tap and the lot, and gives the entry and what to answer; no entry if there
+    is nothing to write down. It is asked while no other writer can be at work, so what it reads
+    still holds when the entry is written.
+    """
     now = now_utc()
     code = read_code(saying.lot, known=KnownCodes()).lot
     lot_by_code(code)
     tap = Tap(saying.client_id, saying.at or now, saying.person, note=saying.note[:MOST_TEXT])
     with transaction.atomic():
-        standing = whereabouts.units_of([code]).get(code, ())
-        entry = build(tap, code, standing[0].place if standing else "")
+        whereabouts.wait_for_the_pen()
+        if _is_known(saying.client_id, code):
+            return Done(saying.client_id, already=True, sentence="Recorded already.", findings=())
+        entry, sentence = build(tap, code)
+        if entry is None:
+            return Done("", already=False, sentence=f"{code}: {sentence}", findings=())
         [recorded] = door.record([entry], now=now)
     return Done(
         entry=saying.client_id,
         already=recorded.already,
         sentence=f"{code}: {sentence}",
         findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+    )
+
+
+def _is_known(client_id: str, code: str) -> bool:
+    """Say whether this tap was written down.
+
+    Raises
+    ------
+    InputError
+        If the id belongs to an entry about something else: a tap must never vanish behind it.
+    """
+    known = story.entry(client_id)
+    if known is None:
+        return False
+    if code not in {p.lot for p in known.postings} | {m.lot for m in known.mentions}:
+        raise InputError("client id", client_id, "a fresh random id for every tap")
+    return True
+
+
+def _take(
+    code: str, count: int, say: Callable[[Taken], NewEntry], *, not_from: str | None = None
+) -> NewEntry:
+    """Return one entry that says the same of units of every place they are taken from.
+
+    They are taken from the place with most first, and the rest from the next.
+    """
+    standing = [
+        each for each in whereabouts.units_of([code]).get(code, ()) if each.place != not_from
+    ]
+    taken = oldest_first(count, standing) if standing else [Taken(code, count)]
+    entries = [say(each) for each in taken]
+    return replace(
+        entries[0],
+        postings=tuple(posting for entry in entries for posting in entry.postings),
+        mentions=tuple(mention for entry in entries for mention in entry.mentions),
     )
 
 
@@ -65,8 +109,10 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
     _counted(count)
     return _write(
         saying,
-        lambda tap, lot, place: trade.lose(tap, Taken(lot, count, place), cause=cause[:200]),
-        f"{plural(count, 'unit')} lost.",
+        lambda tap, lot: (
+            _take(lot, count, lambda taken: trade.lose(tap, taken, cause=cause[:200])),
+            f"{plural(count, 'unit')} lost.",
+        ),
     )
 
 
@@ -77,8 +123,10 @@ def cull(saying: Saying, count: int, cause: str) -> Done:
         raise InputError("cause", cause, "a few words on why")
     return _write(
         saying,
-        lambda tap, lot, place: trade.cull(tap, Taken(lot, count, place), cause=cause[:200]),
-        f"{plural(count, 'unit')} taken out.",
+        lambda tap, lot: (
+            _take(lot, count, lambda taken: trade.cull(tap, taken, cause=cause[:200])),
+            f"{plural(count, 'unit')} taken out.",
+        ),
     )
 
 
@@ -91,8 +139,10 @@ def move(saying: Saying, count: int, to_place: str) -> Done:
         raise InputError("place", to_place, f"one of {', '.join(shelves)}")
     return _write(
         saying,
-        lambda tap, lot, place: trade.move(tap, Taken(lot, count, place), to_place),
-        f"{plural(count, 'unit')} moved to {to_place}.",
+        lambda tap, lot: (
+            _take(lot, count, lambda taken: trade.move(tap, taken, to_place), not_from=to_place),
+            f"{plural(count, 'unit')} moved to {to_place}.",
+        ),
     )
 
 
@@ -102,15 +152,17 @@ def hold(saying: Saying, reason: str) -> Done:
         raise InputError("reason", reason, "a few words on why it is held back")
     return _write(
         saying,
-        lambda tap, lot, _: trade.judge(tap, lot, Verdict.HELD, reason=reason.strip()[:200]),
-        "held back.",
+        lambda tap, lot: (
+            trade.judge(tap, lot, Verdict.HELD, reason=reason.strip()[:200]),
+            "held back.",
+        ),
     )
 
 
 def release(saying: Saying) -> Done:
     """Offer a lot again that was held back."""
     return _write(
-        saying, lambda tap, lot, _: trade.judge(tap, lot, Verdict.RELEASED), "offered again."
+        saying, lambda tap, lot: (trade.judge(tap, lot, Verdict.RELEASED), "offered again.")
     )
 
 
@@ -118,27 +170,40 @@ def expect_ready(saying: Saying, ready_on: date) -> Done:
     """Say when a lot will be ready, from looking at it; it overrules the route."""
     return _write(
         saying,
-        lambda tap, lot, _: trade.judge(tap, lot, Verdict.READY, ready_on=ready_on),
-        f"expected ready on {ready_on.isoformat()}.",
+        lambda tap, lot: (
+            trade.judge(tap, lot, Verdict.READY, ready_on=ready_on),
+            f"expected ready on {ready_on.isoformat()}.",
+        ),
     )
 
 
 def recount(saying: Saying, counted: int, cause: str = "") -> Done:
-    """Say how many units stand there, counted by hand; the difference becomes an entry."""
+    """Say how many units stand there, counted by hand; the difference becomes an entry.
+
+    What was unexplained is settled with it: afterwards the books hold what was counted.
+    """
     if counted < 0:
         raise InputError("count", counted, "0 or more units")
-    code = read_code(saying.lot, known=KnownCodes()).lot
-    row = whereabouts.units_of([code]).get(code, ())
-    books = sum(each.quantity for each in row) + whereabouts.unexplained_of(code)
-    if counted == books:
-        return Done("", already=False, sentence=f"{code}: the books say so, too.", findings=())
-    return _write(
-        saying,
-        lambda tap, lot, place: trade.recount(tap, lot, place, counted - books, cause=cause[:200]),
-        f"{counted} counted, {books} in the books.",
-    )
+
+    def build(tap: Tap, lot: str) -> tuple[NewEntry | None, str]:
+        standing = whereabouts.units_of([lot]).get(lot, ())
+        alive = sum(each.quantity for each in standing)
+        differences = whereabouts.owed_at(lot)
+        books = alive - sum(differences.values())
+        if counted > alive:
+            place = standing[0].place if standing else next(iter(differences), "")
+            differences[place] = differences.get(place, 0) + counted - alive
+        elif counted < alive:
+            for taken in oldest_first(alive - counted, standing):
+                differences[taken.place] = -taken.quantity
+        if not differences:
+            return None, "the books say so, too."
+        entry = trade.recount_places(tap, lot, differences, cause=cause[:200])
+        return entry, f"{counted} counted, {books} in the books."
+
+    return _write(saying, build)
 
 
 def remark(saying: Saying) -> Done:
     """Write a note about a lot."""
-    return _write(saying, lambda tap, lot, _: trade.note(tap, [lot]), "noted.")
+    return _write(saying, lambda tap, lot: (trade.note(tap, [lot]), "noted."))

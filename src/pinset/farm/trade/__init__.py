@@ -9,7 +9,7 @@ from __future__ import annotations
 from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
 from pinset.farm.trade.looking import correct, drop, judge, look, note, put_off, rounds, shake
 from pinset.farm.trade.parts import ParentShare, Taken, Tap
-from pinset.farm.trade.rooms import clone, cull, lose, move, recount, spend
+from pinset.farm.trade.rooms import clone, cull, lose, move, recount, recount_places, spend
 from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, waste
 
 __all__ = [
@@ -37,6 +37,7 @@ __all__ = [
     "put_off",
     "receive",
     "recount",
+    "recount_places",
     "rounds",
     "sell",
     "shake",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from pinset.errors import InputError
@@ -88,10 +89,28 @@ def recount(tap: Tap, lot: str, place: str, difference: int, *, cause: str = "")
 
     More is entered as made, which first repays what is unexplained; fewer are culled.
     """
-    if difference > 0:
-        postings = appeared(lot, Account.MADE, Account.ALIVE, Measure.UNIT, difference, place=place)
-    else:
-        missing = Taken(lot, -difference, place)
-        postings = moved(missing, Account.ALIVE, Account.CULLED, Measure.UNIT)
-    said = {"recount": difference, "cause": cause or "counted again"}
-    return tap.entry(Kind.CORRECT, postings=postings, details=said)
+    if not difference:
+        raise InputError("difference", difference, "a whole number other than 0")
+    return recount_places(tap, lot, {place: difference}, cause=cause)
+
+
+def recount_places(
+    tap: Tap, lot: str, differences: Mapping[str, int], *, cause: str = ""
+) -> NewEntry:
+    """Somebody counted a lot at several places; ``differences`` are from the books, by place.
+
+    What one place has more than another has fewer stood at the wrong place in the books; of the
+    rest more is entered as made and fewer are culled.
+    """
+    total = sum(differences.values())
+    stood = [
+        NewPosting(lot, Account.ALIVE, Measure.UNIT, units, place)
+        for place, units in differences.items()
+        if units
+    ]
+    if not stood:
+        raise InputError("differences", dict(differences), "at least one other than 0")
+    other = NewPosting(lot, Account.MADE if total > 0 else Account.CULLED, Measure.UNIT, -total)
+    postings = (*stood, other) if total else tuple(stood)
+    entry = tap.entry(Kind.CORRECT, postings=postings, details={"cause": cause or "counted again"})
+    return replace(entry, details={**entry.details, "recount": total})  # also when it is 0
