@@ -397,9 +397,7 @@ def test_vessels_of_another_recipe_are_never_taken(lay: LayJob, stock: dict[str,
     assert counts(bags) == {"made": 30, "alive": 30}
 
 
-def test_a_start_from_the_collection_needs_no_parent_lot(
-    lay: LayJob, stock: dict[str, str]
-) -> None:
+def test_a_start_from_the_collection_needs_no_parent_lot(lay: LayJob) -> None:
     [child] = do(lay(JobKind.TRANSFER, step="plate", stage="plate", count=4)).new_lots
     assert lot_by_code(child).culture == "g1"
     assert counts(child) == {"made": 4, "alive": 4}

@@ -59,6 +59,10 @@ class Reader:
         """Return the trade name of a variety."""
         return self.varieties[variety].name if variety in self.varieties else variety
 
+    def said(self, quantity: float, measure: str = "gram") -> str:
+        """Return an amount in words, in the farm's choice of units."""
+        return amount(quantity, measure, system=self.book.farm.units)
+
     def works_on(self, day: date) -> bool:
         """Say whether the farm works on that day."""
         farm = self.book.farm

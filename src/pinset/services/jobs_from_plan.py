@@ -15,7 +15,7 @@ from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_cooks import cook_jobs, loads_of
 from pinset.services.jobs_preparing import preparation_jobs
-from pinset.services.words import amount, joined, near_day, short_day
+from pinset.services.words import joined, near_day, short_day
 
 NEARLY = 1e-6
 CAUTIONS = {
@@ -53,9 +53,9 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
     return f"from {joined(said)}" if said else ""
 
 
-def stake_in_words(at_stake: float, measure: str) -> str:
+def stake_in_words(at_stake: float, measure: str, reader: Reader) -> str:
     """Return what hangs on a job, or nothing where nothing does."""
-    return amount(at_stake, measure) if at_stake > 0 else ""
+    return reader.said(at_stake, measure) if at_stake > 0 else ""
 
 
 def transfer_job(start: Start, reader: Reader) -> PlannedJob:
@@ -89,7 +89,7 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
             serves=reader.promise_words(start.serves),
             for_day=start.ready_on,
             slack_days=start.slack_days,
-            stake=stake_in_words(start.at_stake, start.at_stake_measure),
+            stake=stake_in_words(start.at_stake, start.at_stake_measure, reader),
         )
     is_clean = step.bench_minutes > 0 or step.bench_setup_minutes > 0
     by_hand = 0.0 if is_clean else step.hands_minutes * count
@@ -115,7 +115,7 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
         spoils=start.spoils,
         cautions=CAUTIONS[JobKind.TRANSFER] if is_clean else ("lifting", "dust"),
         slack_days=start.slack_days,
-        stake=stake_in_words(start.at_stake, start.at_stake_measure),
+        stake=stake_in_words(start.at_stake, start.at_stake_measure, reader),
     )
 
 
@@ -153,7 +153,7 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
         to_step=move.step,
         to_room=move.room,
         slack_days=move.slack_days,
-        stake=stake_in_words(move.at_stake, move.at_stake_measure),
+        stake=stake_in_words(move.at_stake, move.at_stake_measure, reader),
     )
 
 

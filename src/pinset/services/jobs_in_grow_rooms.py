@@ -12,7 +12,7 @@ from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_lots import age_of, lot_job, lots_in_words
-from pinset.services.words import GRAMS, amount, joined, plural
+from pinset.services.words import GRAMS, joined, plural
 
 LEAST_GRAMS = 100
 """Less than this of a variety is not worth a walk; it stays in sight on the next day."""
@@ -126,7 +126,7 @@ def clearing(
                 JobKind.CLEAR,
                 what=f"spent {noun_of(step.stage, lot.alive)} {lot.code} out of the room",
                 room_kind=RoomKind.GROWING.value,
-                detail=f"{reader.name(lot.variety)}, {amount(lot.picked_g, 'gram')} picked in "
+                detail=f"{reader.name(lot.variety)}, {reader.said(lot.picked_g)} picked in "
                 f"{picked}",
                 minutes=max(5, round(CLEAR_MINUTES_PER_UNIT * lot.alive)),
                 why="Its last flush is over; it takes places and breeds flies and mould.",

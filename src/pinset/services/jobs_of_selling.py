@@ -11,7 +11,7 @@ from pinset.chain.due import due_days
 from pinset.chain.register import Promise, RoomKind
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
-from pinset.services.words import GRAMS, amount, joined, kilograms, near_day
+from pinset.services.words import GRAMS, joined, near_day
 
 PACK_MINUTES_PER_KG = 2.0
 """Minutes to weigh and pack a kilogram; common practice, no source."""
@@ -90,7 +90,7 @@ def _packing(
     for each in due:
         by_variety[each.promise.variety] += _open_amount(each)
     grams = sum(by_variety.values())
-    said = [f"{kilograms(g)} {reader.name(v)}" for v, g in by_variety.items()]
+    said = [f"{reader.said(g)} {reader.name(v)}" for v, g in by_variety.items()]
     return PlannedJob(
         key=f"pack:{reader.today}:{for_day}",
         kind=JobKind.PACK,
@@ -133,7 +133,7 @@ def handing_over(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob
                 unit="kg" if is_weight else "units",
                 what=f"{noun} {name} for {buyers.get(promise.buyer, promise.buyer)}",
                 room_kind=RoomKind.PACKING.value,
-                detail=f"Promised {amount(promise.amount, promise.measure)}"
+                detail=f"Promised {reader.said(promise.amount, promise.measure)}"
                 f"{' for ' + near_day(each.day, reader.today) if is_late else ''}",
                 step=promise.step,
                 variety=promise.variety,
@@ -145,7 +145,7 @@ def handing_over(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob
                 serves=reader.promise_words([promise.code]),
                 promise=promise.code,
                 grams=left if is_weight else 0,
-                stake=amount(left, promise.measure) if is_late else "",
+                stake=reader.said(left, promise.measure) if is_late else "",
             )
         )
     return tuple(jobs)

@@ -10,7 +10,7 @@ from pinset.chain.stages import noun_of, units_in_words
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
-from pinset.services.words import amount, joined, near_day
+from pinset.services.words import joined, near_day
 
 INOCULATION_CLOCK = time(9, 0)
 
@@ -83,7 +83,7 @@ def _preparation(
     )
     noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     mass = step.fill_g * count
-    weight = f", {amount(mass, 'gram')} wet" if mass else ""
+    weight = f", {reader.said(mass)} wet" if mass else ""
     shown = max(day, reader.today)
     water = f"{step.fill_moisture:.0%} water, " if step.fill_moisture else ""
     return PlannedJob(

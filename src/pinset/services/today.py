@@ -23,7 +23,6 @@ from pinset.services.job_state import StoredJob, done_count, state_of, stored_jo
 from pinset.services.memory import remembered
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.words import (
-    amount,
     joined,
     long_day,
     minutes_in_words,
@@ -250,15 +249,17 @@ def _notes(newest: planning_day.Planned | None, book: FarmBook, today: date) -> 
     together: dict[tuple[str, str], list[Short]] = defaultdict(list)
     for short in soon:
         together[short.variety, short.measure].append(short)
-    names = {variety.code: variety.name for variety in book.varieties}
-    return tuple(_short_in_words(names.get(v, v), s) for (v, _), s in together.items())
+    reader = Reader(book, today)
+    return tuple(_short_in_words(reader, s) for s in together.values())
 
 
-def _short_in_words(name: str, shorts: Sequence[Short]) -> str:
+def _short_in_words(reader: Reader, shorts: Sequence[Short]) -> str:
     """Return one sentence for all that is short of a variety soon, with the first reason."""
-    total = amount(sum(short.amount for short in shorts), shorts[0].measure)
+    total = reader.said(sum(short.amount for short in shorts), shorts[0].measure)
     days = joined([short_day(day) for day in sorted({short.day for short in shorts})])
-    return f"{name} will be short by {total}, on {days}. {shorts[0].reason}"
+    return (
+        f"{reader.name(shorts[0].variety)} will be short by {total}, on {days}. {shorts[0].reason}"
+    )
 
 
 def _grow_room_warning(

@@ -22,7 +22,7 @@ from pinset.services.building.task import (
     together,
 )
 from pinset.services.job_records import LotAmount
-from pinset.services.words import GRAMS, kilograms
+from pinset.services.words import GRAMS
 
 MOST_OVER_YIELD = 2.0
 SOME_GRAMS = 1000
@@ -85,8 +85,8 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
         if most and grams > most + SOME_GRAMS:
             units = sum(part.alive for part in bearing)
             raise RefusedError(
-                f"{kilograms(grams)} from {units} units of {code} is more than they can well "
-                f"bear (about {kilograms(most / MOST_OVER_YIELD)} over all flushes).",
+                f"{task.reader.said(grams)} from {units} units of {code} is more than they can "
+                f"well bear (about {task.reader.said(most / MOST_OVER_YIELD)} over all flushes).",
                 "Look at the scale and its unit; if it is right, give a reason.",
             )
 
@@ -163,8 +163,8 @@ def _from_store(task: Task, grams: int) -> list[Taken]:
         )
     in_store = sum(each.quantity for each in standing)
     if grams > in_store:
-        has = f"Only {kilograms(in_store)} of {task.job.variety_name} are in the cold store"
-        settle(task, [f"{has}, and {kilograms(grams)} are to be handed over."])
+        has = f"Only {task.reader.said(in_store)} of {task.job.variety_name} are in the cold store"
+        settle(task, [f"{has}, and {task.reader.said(grams)} are to be handed over."])
     if task.answer.lots:
         looked_up(task, [LotAmount(code, 1) for code, _ in task.answer.lots])
         by_lot = {each.lot: each.place for each in standing}
