@@ -81,3 +81,17 @@ def test_adding_changing_and_the_last_owner() -> None:
     people.change_person("ada", is_active=False)
     with pytest.raises(RefusedError, match="do not fit"):
         people.sign_in("ada", GOOD, "127.0.0.1", now=NOW)
+
+
+def test_spaces_and_control_signs_open_no_new_account_of_guesses() -> None:
+    for number in range(people.MOST_PER_NAME):
+        name = ("\x00" + " " * number + "ada") if number % 2 else f" Ada{' ' * number}"
+        with pytest.raises(RefusedError, match="do not fit"):
+            people.sign_in(name, "guess", "10.0.0.9", now=NOW)
+    with pytest.raises(RefusedError, match="Too many"):
+        people.sign_in("ada", GOOD, "10.0.0.9", now=NOW)
+
+
+def test_a_password_too_long_to_sign_in_with_is_refused() -> None:
+    with pytest.raises(InputError, match="at most 200"):
+        people.set_password("ben", "long-word " * 28)

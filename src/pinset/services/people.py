@@ -17,6 +17,7 @@ from pinset.farm.models import Person
 from pinset.farm.people import PersonRow
 from pinset.services.clock import now_utc
 
+LONGEST_PASSWORD = 200
 MOST_PER_NAME = 6
 MOST_PER_ADDRESS = 30
 WINDOW = timedelta(minutes=15)
@@ -42,20 +43,21 @@ def sign_in(name: str, password: str, address: str, *, now: datetime | None = No
         If they do not fit, or after too many refusals.
     """
     moment = now or now_utc()
-    name = "".join(sign for sign in name if sign.isprintable())
-    per_name, per_address = store.refused_since(name, address, moment - WINDOW)
+    name = " ".join("".join(sign for sign in name if sign.isprintable()).split())
+    person = store.find(name)
+    counted = person.code if person else name  # a code and its name share their attempts
+    per_name, per_address = store.refused_since(counted, address, moment - WINDOW)
     if per_name >= MOST_PER_NAME or per_address >= MOST_PER_ADDRESS:
         raise RefusedError(
             "Too many refused attempts to sign in.", "Wait a quarter of an hour and try again."
         )
-    person = store.find(name)
     stored = person.password if person and person.has_usable_password() else _nobodys_password()
     if not check_password(password, stored) or person is None:
-        store.note_refusal(name, address, moment, keep=timedelta(days=1))
+        store.note_refusal(counted, address, moment, keep=timedelta(days=1))
         raise RefusedError(
             "Name and password do not fit.", "Check both; the owner can set a new one."
         )
-    store.forget_refusals(name)
+    store.forget_refusals(counted)
     return person
 
 
@@ -87,6 +89,8 @@ def set_password(code: str, password: str) -> None:
     person = store.by_code(code)
     if person is None:
         raise RefusedError(f"Nobody here has the code {code}.")
+    if len(password) > LONGEST_PASSWORD:
+        raise InputError("password", f"{len(password)} signs", f"at most {LONGEST_PASSWORD} signs")
     try:
         validate_password(password, person)
     except ValidationError as problem:

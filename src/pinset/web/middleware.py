@@ -9,6 +9,7 @@ from django.shortcuts import redirect
 from django.urls import Resolver404, resolve, reverse
 from django.utils import timezone
 from django.utils.http import urlencode
+from django.utils.translation import gettext as _
 
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services.frame import frame
@@ -66,7 +67,9 @@ class Refusals:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        """Pass the request on."""
+        """Pass the request on, unless its address holds a sign that no text can hold."""
+        if "\x00" in request.path or any("\x00" in value for value in request.GET.values()):
+            return plain_error(request, 400, _("That address cannot be read."))
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse | None:

@@ -55,7 +55,21 @@ def address_of(request: HttpRequest) -> str:
     return str(request.META.get("REMOTE_ADDR", ""))
 
 
+RELAYS = frozenset(
+    {
+        "HTTP_FORWARDED",
+        "HTTP_VIA",
+        "HTTP_X_REAL_IP",
+        "HTTP_X_CLIENT_IP",
+        "HTTP_TRUE_CLIENT_IP",
+        "HTTP_CF_CONNECTING_IP",
+        "HTTP_FLY_CLIENT_IP",
+    }
+)
+"""Headers that a relay in front adds: with one of them the request came from elsewhere."""
+
+
 def is_this_machine(request: HttpRequest) -> bool:
     """Say whether the request came from this very machine, and not through a relay."""
-    relayed = "HTTP_X_FORWARDED_FOR" in request.META or "HTTP_FORWARDED" in request.META
+    relayed = any(name in RELAYS or name.startswith("HTTP_X_FORWARDED") for name in request.META)
     return address_of(request) in LOOPBACK and not relayed

@@ -200,6 +200,8 @@ def undo(request: HttpRequest, entry: str) -> HttpResponse:
     client_id, reason = _client_id(request), _reason(request)
     lot = fields.text(request, "lot", longest=20)
     job = fields.text(request, "job", longest=40)
+    if not all(sign.isalnum() for sign in lot + job):
+        raise InputError("lot", lot or job, _("a code without other signs"))
     try:
         answer = recording.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
     except RefusedError as problem:
