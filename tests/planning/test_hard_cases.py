@@ -344,3 +344,24 @@ def test_a_rhythm_never_falls_on_days_when_nobody_comes() -> None:
     }
     assert weekdays <= {1, 4}
     assert weekdays
+
+
+def test_an_early_hour_is_served_from_the_day_before() -> None:
+    base = six_variety_book()
+    promise = next(each for each in base.promises if each.measure == "gram")
+    early = replace(
+        base,
+        buyers=tuple(
+            replace(b, deliver_at="06:30" if b.code == promise.buyer else "") for b in base.buyers
+        ),
+    )
+    plain, _ = build_problem(base, (), TODAY)
+    moved, _ = build_problem(early, (), TODAY)
+    before = {(o.promise, o.due): o.day for o in plain.orders}
+    after = {(o.promise, o.due): o.day for o in moved.orders}
+    assert set(before) == set(after)
+    for (code, due), day in after.items():
+        buyer = next(p.buyer for p in base.promises if p.code == code)
+        is_weight = next(p.measure for p in base.promises if p.code == code) == "gram"
+        expected = max(0, due - 1) if buyer == promise.buyer and is_weight else due
+        assert day == expected

@@ -197,7 +197,7 @@ def pressed() -> Plan:
         book, promises=tuple(replace(each, amount=2 * each.amount) for each in book.promises)
     )
     problem, _ = build_problem(book, six_variety_stock(), TODAY)
-    return solve(problem, time_limit_s=6.0, gap=0.05)
+    return solve(problem, time_limit_s=60.0, gap=0.05)
 
 
 def test_no_reason_contradicts_its_own_day(pressed: Plan) -> None:

@@ -72,7 +72,7 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
     others = len(fed) - 1
     orders = orders_of(problem, key)
     buyers = " and ".join(dict.fromkeys(order.words for order in orders))
-    when = day_in_words(problem.date_of(key[2]))
+    when = day_in_words(problem.date_of(orders[0].due if orders else key[2]))
     what = (
         f"{weight_in_words(amount)} {recipe.name}"
         if key[1] == "picked"

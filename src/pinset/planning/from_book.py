@@ -9,7 +9,7 @@ from math import floor
 
 from pinset.chain.due import due_days
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, Route, StepKind, Variety
+from pinset.chain.register import FarmBook, Promise, Route, StepKind, Variety
 from pinset.errors import InputError
 from pinset.planning.calendar import WorkDays
 from pinset.planning.from_resources import reckon_resources
@@ -20,6 +20,7 @@ from pinset.planning.step_numbers import DEFAULT_SAFETY, Safety
 
 LONGEST_HORIZON = 300  # days; a slower chain is planned this far and no further
 LEAST_HORIZON = 14
+PICKED_AND_PACKED_MINUTES = 120  # after work begins; common practice, no source
 CATCH_DAYS = 28  # lots ready within so many days get a day to be used, whatever the rhythm
 
 
@@ -195,6 +196,7 @@ def _orders(
                     "which its route does not make."
                 )
         days = recipe.days if recipe is not None else horizon_days
+        before = 1 if _is_early(book, promise) else 0
         for due in due_days(promise, today, today + timedelta(days=days - 1)):
             left = promise.amount - gone.get((promise.code, due), 0.0)
             if left > 0:
@@ -202,12 +204,27 @@ def _orders(
                     promise=promise.code,
                     words=buyers.get(promise.buyer, promise.buyer),
                     variety=promise.variety,
-                    day=(due - today).days,
+                    day=max(0, (due - today).days - before),
                     amount=float(left),
                     measure=promise.measure,
                     step="picked" if promise.measure == "gram" else step,
                     promised=float(promise.amount),
+                    due_after=min(before, (due - today).days),
                 )
+
+
+def _is_early(book: FarmBook, promise: Promise) -> bool:
+    """Say whether a weight is handed over too early for that day's picks to be in it."""
+    if promise.measure != "gram":
+        return False
+    buyer = next((each for each in book.buyers if each.code == promise.buyer), None)
+    hour = (buyer.deliver_at if buyer else "") or book.farm.van_at
+    return _minutes(hour) < _minutes(book.farm.day_starts) + PICKED_AND_PACKED_MINUTES
+
+
+def _minutes(clock: str) -> int:
+    hours, minutes = (int(part) for part in clock.split(":"))
+    return 60 * hours + minutes
 
 
 def _sold_step(recipe: Recipe, book: FarmBook, step: str) -> str:

@@ -186,6 +186,12 @@ class Order:
     measure: str = "gram"
     step: str = "picked"  # or the step of the making whose units are sold
     promised: float = 0.0  # the whole amount
+    due_after: int = 0  # days from ``day``, when it must be there, to the day it is handed over
+
+    @property
+    def due(self) -> int:
+        """The day on which it is handed over."""
+        return self.day + self.due_after
 
 
 @dataclass(frozen=True, slots=True)

@@ -191,7 +191,7 @@ def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> lis
                 said.append(
                     Short(
                         promise=order.promise,
-                        day=problem.date_of(order.day),
+                        day=problem.date_of(order.due),
                         variety=order.variety,
                         amount=share,
                         measure=order.measure,
@@ -230,7 +230,7 @@ def _without_recipe(model: Model) -> list[Short]:
         said.append(
             Short(
                 promise=order.promise,
-                day=problem.date_of(order.day),
+                day=problem.date_of(order.due),
                 variety=order.variety,
                 amount=order.amount,
                 measure=order.measure,
