@@ -95,3 +95,10 @@ def test_spaces_and_control_signs_open_no_new_account_of_guesses() -> None:
 def test_a_password_too_long_to_sign_in_with_is_refused() -> None:
     with pytest.raises(InputError, match="at most 200"):
         people.set_password("ben", "long-word " * 28)
+
+
+def test_the_only_owner_with_a_password_cannot_step_down() -> None:
+    people.add_person("cleo", "Cleo", "owner")
+    with pytest.raises(RefusedError, match="at least one owner who may sign in"):
+        people.change_person("ada", role="worker")
+    assert Person.objects.get(code="ada").role == "owner"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
@@ -15,7 +15,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.models import Entry, Job, Lot
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import lot_actions, recording
+from pinset.services import lot_actions, lots, recording
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lot_actions import Saying
 
@@ -401,3 +401,38 @@ def test_a_start_from_the_collection_needs_no_parent_lot(lay: LayJob) -> None:
     [child] = do(lay(JobKind.TRANSFER, step="plate", stage="plate", count=4)).new_lots
     assert lot_by_code(child).culture == "g1"
     assert counts(child) == {"made": 4, "alive": 4}
+
+
+def test_a_text_is_kept_whole_or_refused(lay: LayJob, stock: dict[str, str]) -> None:
+    job = transfer(lay, stock)
+    with pytest.raises(InputError, match="at most 2000 signs"):
+        do(job, note="x" * 3000)
+    answer = do(job, note="two lids cracked\x1b[31m")
+    event = next(e for e in lots.lot_view(answer.new_lots[0]).life if e.entry == answer.entry)
+    assert event.note == "two lids cracked[31m"
+
+
+@pytest.mark.parametrize("number", [0, -4])
+def test_lots_without_units_are_refused(lay: LayJob, stock: dict[str, str], number: int) -> None:
+    with pytest.raises(InputError, match="1 unit or more"):
+        do(transfer(lay, stock), lots=[(stock["plate"], number)])
+
+
+def test_taking_back_what_was_used_since_is_said(lay: LayJob, stock: dict[str, str]) -> None:
+    move = lay(
+        JobKind.MOVE,
+        count=20,
+        to_step="fruiting",
+        to_room="grow",
+        lots=(LotAmount(stock["block"], 20, "block"),),
+    )
+    answer = do(move)
+    lot_actions.lose(Saying(stock["block"], "ada", new_id()), 20, "green dust")
+    back = recording.undo(answer.entry, person="ada", client_id=new_id(), reason="wrong room")
+    assert back.findings
+
+
+def test_a_day_beyond_reach_is_refused(stock: dict[str, str]) -> None:
+    with pytest.raises(InputError, match="within two years"):
+        lot_actions.expect_ready(Saying(stock["block"], "ada", new_id()), date(9999, 12, 31))
+    assert lots.lots_view().total == 4

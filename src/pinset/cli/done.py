@@ -35,6 +35,7 @@ def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
 @click.option("--flush", type=int, help="Flush picked, if not the next one.")
 @click.option("--person", default="", help="Worker code of who did it.")
 @click.option("--anyway", is_flag=True, help="Also if somebody else has taken the job on.")
+@click.option("--reason", default="", help="Why it was otherwise than planned.")
 @click.option("--note", default="")
 @click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
 @as_json_option
@@ -52,6 +53,7 @@ def done(
     flush: int | None,
     person: str,
     anyway: bool,
+    reason: str,
     note: str,
     client_id: str,
     as_json: bool,
@@ -79,6 +81,7 @@ def done(
             lots=_lots(lots),
             flush=flush,
             note=note,
+            reason=reason,
         )
     _say(result, as_json=as_json)
 

@@ -19,10 +19,11 @@ from pinset.farm.trade.looking import Verdict
 from pinset.services import planning_day
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
+from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
 from pinset.services.words import plural
 
-MOST_TEXT = 2000
+MOST_DAYS_AWAY = 730
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,12 @@ def _write(saying: Saying, build: Callable[[Tap, str], tuple[NewEntry | None, st
     now = now_utc()
     code = read_code(saying.lot, known=KnownCodes()).lot
     lot_by_code(code)
-    tap = Tap(saying.client_id, saying.at or now, saying.person, note=saying.note[:MOST_TEXT])
+    tap = Tap(
+        saying.client_id,
+        saying.at or now,
+        saying.person,
+        note=written("note", saying.note, LONGEST_NOTE),
+    )
     with transaction.atomic():
         whereabouts.wait_for_the_pen()
         if _is_known(saying.client_id, code):
@@ -110,7 +116,11 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
     return _write(
         saying,
         lambda tap, lot: (
-            _take(lot, count, lambda taken: trade.lose(tap, taken, cause=cause[:200])),
+            _take(
+                lot,
+                count,
+                lambda taken: trade.lose(tap, taken, cause=written("cause", cause, LONGEST_REASON)),
+            ),
             f"{plural(count, 'unit')} lost.",
         ),
     )
@@ -124,7 +134,11 @@ def cull(saying: Saying, count: int, cause: str) -> Done:
     return _write(
         saying,
         lambda tap, lot: (
-            _take(lot, count, lambda taken: trade.cull(tap, taken, cause=cause[:200])),
+            _take(
+                lot,
+                count,
+                lambda taken: trade.cull(tap, taken, cause=written("cause", cause, LONGEST_REASON)),
+            ),
             f"{plural(count, 'unit')} taken out.",
         ),
     )
@@ -153,7 +167,7 @@ def hold(saying: Saying, reason: str) -> Done:
     return _write(
         saying,
         lambda tap, lot: (
-            trade.judge(tap, lot, Verdict.HELD, reason=reason.strip()[:200]),
+            trade.judge(tap, lot, Verdict.HELD, reason=written("reason", reason, LONGEST_REASON)),
             "held back.",
         ),
     )
@@ -167,7 +181,16 @@ def release(saying: Saying) -> Done:
 
 
 def expect_ready(saying: Saying, ready_on: date) -> Done:
-    """Say when a lot will be ready, from looking at it; it overrules the route."""
+    """Say when a lot will be ready, from looking at it; it overrules the route.
+
+    Raises
+    ------
+    InputError
+        If the day is not within two years of today.
+    """
+    _, today = planning_day.farm_book()
+    if abs((ready_on - today).days) > MOST_DAYS_AWAY:
+        raise InputError("ready_on", ready_on.isoformat(), "a day within two years of today")
     return _write(
         saying,
         lambda tap, lot: (
@@ -198,7 +221,9 @@ def recount(saying: Saying, counted: int, cause: str = "") -> Done:
                 differences[taken.place] = -taken.quantity
         if not differences:
             return None, "the books say so, too."
-        entry = trade.recount_places(tap, lot, differences, cause=cause[:200])
+        entry = trade.recount_places(
+            tap, lot, differences, cause=written("cause", cause, LONGEST_REASON)
+        )
         return entry, f"{counted} counted, {books} in the books."
 
     return _write(saying, build)

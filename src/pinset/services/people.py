@@ -133,6 +133,7 @@ def change_person(code: str, *, role: str | None = None, is_active: bool | None 
         If nobody has that code or no owner would be left.
     """
     with transaction.atomic():
+        had_password = store.owner_has_password()
         person = store.by_code(code)
         if person is None:
             raise RefusedError(f"Nobody here has the code {code}.")
@@ -143,5 +144,6 @@ def change_person(code: str, *, role: str | None = None, is_active: bool | None 
         if is_active is not None:
             person.is_active = is_active
         person.save(update_fields=["role", "is_active"])
-        if not Person.objects.filter(role="owner", is_active=True).exists():
+        left = Person.objects.filter(role="owner", is_active=True)
+        if not left.exists() or (had_password and not store.owner_has_password()):
             raise RefusedError("The farm needs at least one owner who may sign in.")

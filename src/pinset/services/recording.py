@@ -23,10 +23,9 @@ from pinset.services.building import Answer, build_entry
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
 from pinset.services.words import amount, near_day, sentences
-
-MOST_NOTE = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,13 @@ def done(
     InputError, RefusedError
         If there is no such job, it is finished already, or a number cannot be.
     """
-    answer = Answer(count=count, grams=grams, lots=tuple(lots), flush=flush, reason=reason)
+    answer = Answer(
+        count=count,
+        grams=grams,
+        lots=tuple(lots),
+        flush=flush,
+        reason=written("reason", reason, LONGEST_REASON),
+    )
     return _record(job, person, client_id, answer, at=at, note=note, finish=True)
 
 
@@ -96,7 +101,13 @@ def part_done(
     """Record a part of a job; it stays open for the rest. Arguments as in :func:`done`."""
     if count is None and grams is None and not lots:
         raise InputError("count", count, "how many of it were done")
-    answer = Answer(count=count, grams=grams, lots=tuple(lots), flush=flush, reason=reason)
+    answer = Answer(
+        count=count,
+        grams=grams,
+        lots=tuple(lots),
+        flush=flush,
+        reason=written("reason", reason, LONGEST_REASON),
+    )
     return _record(job, person, client_id, answer, at=at, note=note, finish=False)
 
 
@@ -119,7 +130,9 @@ def _record(
         _refuse_finished(found)
         _ask_about_withdrawn(found, answer)
         stored = found.stored
-        tap = Tap(client_id, at or now, person, stored.row.code, note[:MOST_NOTE])
+        tap = Tap(
+            client_id, at or now, person, stored.row.code, written("note", note, LONGEST_NOTE)
+        )
         left = max(0, stored.job.count - done_count(stored.entries))
         used = sum(int(each.details.get("parents", 0)) for each in stored.entries)
         entry = build_entry(tap, stored.job, answer, left=left, used=used, book=book, today=today)
@@ -238,9 +251,13 @@ def _answer_without(
         _refuse_finished(found)
         tap = Tap(client_id, at or now, person, found.stored.row.code)
         if is_dropped:
-            entry = trade.drop(tap, reason.strip())
+            entry = trade.drop(tap, written("reason", reason, LONGEST_REASON))
         else:
-            entry = trade.put_off(tap, reason.strip(), details={"until": tomorrow.isoformat()})
+            entry = trade.put_off(
+                tap,
+                written("reason", reason, LONGEST_REASON),
+                details={"until": tomorrow.isoformat()},
+            )
         [recorded] = door.record([entry], now=now)
         if is_dropped:
             job_store.close(found.stored.row.code, now)
@@ -263,12 +280,17 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
     with transaction.atomic():
         if _is_known(client_id, corrects=entry):
             return _already(client_id)
-        correcting = undo_of(entry, Tap(client_id, now, person, note=reason.strip()[:MOST_NOTE]))
+        correcting = undo_of(
+            entry, Tap(client_id, now, person, note=written("reason", reason, LONGEST_NOTE))
+        )
         [recorded] = door.record([correcting], now=now)
         if correcting.job and not _is_finished(correcting.job):
             job_store.reopen(correcting.job)
     return Done(
-        client_id, recorded.already, "Taken back. The entry stays visible as corrected.", ()
+        client_id,
+        recorded.already,
+        "Taken back. The entry stays visible as corrected.",
+        tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
     )
 
 

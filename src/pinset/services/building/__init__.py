@@ -91,6 +91,8 @@ def _consistent(job: PlannedJob, answer: Answer) -> Answer:
     """
     gathered: dict[str, int] = {}
     for code, number in answer.lots:
+        if number < 1:
+            raise InputError("lots", f"{code} {number}", "lots with 1 unit or more each")
         gathered[code] = gathered.get(code, 0) + number
     if gathered == {lot.lot: lot.units for lot in job.lots}:
         return replace(answer, lots=())

@@ -141,6 +141,7 @@ def done(request: HttpRequest, code: str) -> HttpResponse:
             lots=lots_used(request),
             at=fields.moment(request, "at"),
             note=fields.text(request, "note"),
+            reason=fields.text(request, "reason", longest=200),
         )
     except (InputError, RefusedError) as problem:
         return _refused(request, code, problem)
