@@ -1,7 +1,7 @@
 """Settings, read once at start from the environment, and checked.
 
 This is where the parts are put together for Django; it names them by string and imports only
-`errors`. Every variable is listed in ``VARIABLES`` and documented in ``docs/guide/settings.md``.
+`errors`. Every variable is listed in ``VARIABLES`` and documented in ``docs/guide/running.md``.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, unquote, urlsplit
 
-from pinset.errors import InputError
+from pinset.errors import InputError, RefusedError
 
 VARIABLES = {
     "PINSET_FARM": "folder of the farm (default: the current folder)",
@@ -20,6 +20,9 @@ VARIABLES = {
     "PINSET_TODAY": "a date to take for today, for demo farms and trials",
     "PINSET_HTTPS": "1 if the farm is reached over https only (secure cookies)",
 }
+
+LEAST_KEY = 32
+"""Signs of a secret key; what pinset writes has 64."""
 
 
 def _farm_folder() -> Path:
@@ -71,9 +74,16 @@ def _flag(name: str) -> bool:
 def _secret(folder: Path) -> str:
     """Return the farm's secret key; `pinset` writes one into the folder when the farm is made."""
     path = folder / "secret-key"
-    if path.exists():
-        return path.read_text(encoding="ascii").strip()
-    return os.urandom(32).hex()
+    if not path.exists():
+        return os.urandom(32).hex()
+    key = path.read_text(encoding="ascii", errors="replace").strip()
+    if len(key) < LEAST_KEY:
+        raise RefusedError(
+            f"The key in {path} is cut short: {len(key)} signs of at least {LEAST_KEY}.",
+            "Delete that file and start again: pinset serve writes a new one, "
+            "and everybody signs in once more.",
+        )
+    return key
 
 
 FARM_FOLDER = _farm_folder()

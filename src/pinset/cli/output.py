@@ -28,7 +28,10 @@ def as_json_option(command: Callable[P, R]) -> Callable[P, R]:
 
 
 def known_errors(command: Callable[P, R]) -> Callable[P, R]:
-    """Turn errors pinset raises on purpose into one line and exit status 1."""
+    """Turn errors pinset raises on purpose, and those of disk and database, into one line.
+
+    The exit status is 1. Any other error is a fault of the program and shows where it is.
+    """
 
     @wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
@@ -36,7 +39,14 @@ def known_errors(command: Callable[P, R]) -> Callable[P, R]:
             return command(*args, **kwargs)
         except PinsetError as problem:
             click.echo(f"pinset: {problem}", err=True)
-            sys.exit(1)
+        except Exception as problem:
+            from pinset.services import trouble  # only now: it brings Django in
+
+            said = trouble.plain(problem)
+            if said is None:
+                raise
+            click.echo(f"pinset: {said}", err=True)
+        sys.exit(1)
 
     return run
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -25,8 +26,14 @@ _DAMAGED = (
     "The farm's database is damaged or is no database. "
     "Keep the file, then take the last backup: pinset restore FILE."
 )
-_CLOSED = "The farm's database cannot be opened. Is the folder right, and may this user read it?"
-_FAILING = "The disk reports an error; nothing was written. Copy the farm's folder to another disk."
+_CLOSED = (
+    "The farm's database cannot be opened; nothing was written. "
+    "Is the folder right, and may this user read and write there?"
+)
+_FAILING = (
+    "The disk reports an error or has no room; nothing was written. Make room on it; "
+    "if it comes again, copy the farm's folder to another disk."
+)
 _NO_SERVER = "The database server does not answer; nothing was written. Start it and do it again."
 
 _SENTENCES = (
@@ -55,6 +62,38 @@ def in_plain_words(problem: Exception) -> str:
         one = one.__cause__ or one.__context__
     said = (str(problem).strip() or "no reason given").splitlines()[0].rstrip(".")
     return f"The database refused: {said}. Nothing was written."
+
+
+_FILE_TROUBLE = frozenset(
+    {
+        *(errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO),
+        *(errno.EROFS, errno.EACCES, errno.EPERM),
+    }
+)
+
+
+def trouble_of(problem: BaseException) -> StorageError | None:
+    """Return what to say for an error of the database or the disk; None for any other.
+
+    For whole requests and commands, where errors of every kind arrive.
+    """
+    if isinstance(problem, StorageError):
+        return problem
+    if isinstance(problem, IntegrityError | sqlite3.IntegrityError):
+        return None  # a fault of ours, not of the farm's computer
+    if isinstance(problem, DatabaseError | sqlite3.Error):
+        return StorageError(in_plain_words(problem))
+    if isinstance(problem, OSError) and problem.errno in _FILE_TROUBLE:
+        if problem.errno in {errno.EROFS, errno.EACCES, errno.EPERM} and problem.filename:
+            return StorageError(f"{problem.filename}: {problem.strerror}. Nothing was written.")
+        return StorageError(in_plain_words(problem))
+    return None
+
+
+def is_damage(problem: BaseException) -> bool:
+    """Say whether the database file itself is damaged, so that only a backup helps."""
+    marks = next(marks for marks, sentence in _SENTENCES if sentence is _DAMAGED)
+    return any(mark in str(problem).lower() for mark in marks)
 
 
 @contextmanager

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import os
 import secrets
-from contextlib import suppress
 from pathlib import Path
 
 import django
 from django.apps import apps
-from django.db import DatabaseError, connection
+from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
 from pinset.errors import PinsetError, RefusedError
+from pinset.farm.trouble import plain_words
 from pinset.services.clock import PRETENDED
+
+SECRET_KEY = "secret-key"
+"""File in the farm's folder with the key that sign-ins are sealed with."""
 
 DEMO_DAY = "demo-today"
 """File in the folder of a demo farm of another day: the date that counts as today there."""
@@ -40,14 +43,37 @@ def create_farm(folder: Path) -> None:
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        key = folder / "secret-key"
-        if not key.exists():
-            key.touch(mode=0o600)
-            key.write_text(secrets.token_hex(32) + "\n", encoding="ascii")
     except OSError as problem:
         raise PinsetError(f"{folder} cannot be written: {problem.strerror}.") from problem
+    _write_key(folder)
     use_farm(folder)
     bring_up_to_date()
+
+
+def _write_key(folder: Path) -> None:
+    """Write the secret key, unless there is one: whole or not at all.
+
+    An empty one, left behind by a full disk, is replaced.
+    """
+    key = folder / SECRET_KEY
+    part = folder / f".{SECRET_KEY}.{os.getpid()}"
+    try:
+        if key.exists() and key.stat().st_size:
+            return
+        try:
+            with part.open("x", opener=_for_this_user) as file:
+                file.write(secrets.token_hex(32) + "\n")
+                file.flush()
+                os.fsync(file.fileno())
+            part.replace(key)
+        finally:
+            part.unlink(missing_ok=True)
+    except OSError as problem:
+        raise PinsetError(f"{folder} cannot be written: {problem.strerror}.") from problem
+
+
+def _for_this_user(path: str, flags: int) -> int:
+    return os.open(path, flags, mode=0o600)
 
 
 def is_farm(folder: Path) -> bool:
@@ -62,12 +88,16 @@ def open_farm(folder: Path) -> None:
     ------
     RefusedError
         If there is no farm in the folder, or it was written by a newer pinset.
+    StorageError
+        If the database is damaged, or cannot be read or written just now.
     """
     if not is_farm(folder):
         raise RefusedError(
             f"There is no farm in {folder}.",
             "Name its folder with --farm or PINSET_FARM, or make one: pinset new, pinset load.",
         )
+    if (folder / SECRET_KEY).exists():
+        _write_key(folder)
     use_farm(folder)
     refuse_newer()
     bring_up_to_date()
@@ -80,16 +110,13 @@ def refuse_newer() -> None:
     ------
     RefusedError
         If the database records changes this program does not know.
+    StorageError
+        If it cannot be read; a backup is asked for only if it is damaged.
     """
-    try:
+    with plain_words():
         executor = MigrationExecutor(connection)
         known = set(executor.loader.disk_migrations)
         applied = {key for key in executor.loader.applied_migrations if key[0] == "farm"}
-    except DatabaseError as problem:
-        raise RefusedError(
-            f"The farm's database cannot be read: {problem}.",
-            "Restore the last backup beside it: pinset restore FILE.",
-        ) from problem
     unknown = sorted(name for app, name in applied if (app, name) not in known)
     if unknown:
         raise RefusedError(
@@ -103,17 +130,17 @@ def bring_up_to_date() -> None:
 
     Raises
     ------
-    PinsetError
-        If the database cannot be written.
+    StorageError
+        If the database cannot be read or written.
     """
     from django.core.management import call_command
 
-    executor = MigrationExecutor(connection)
-    if not executor.migration_plan(executor.loader.graph.leaf_nodes()):
-        return
-    try:
-        call_command("migrate", verbosity=0, interactive=False)
-    except DatabaseError as problem:
-        with suppress(DatabaseError):
-            connection.close()
-        raise PinsetError(f"The farm's database cannot be written: {problem}.") from problem
+    with plain_words():
+        executor = MigrationExecutor(connection)
+        if not executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            return
+        try:
+            call_command("migrate", verbosity=0, interactive=False)
+        except BaseException:
+            connection.close()  # whatever was begun is given up
+            raise

@@ -52,7 +52,7 @@
   document.addEventListener("htmx:timeout", function () { say(root.dataset.away); });
 
   // After a card was exchanged, keyboard focus stays on it.
-  document.addEventListener("htmx:afterSwap", function (event) {
+  document.addEventListener("htmx:afterSettle", function (event) {
     const card = event.detail.target && document.getElementById(event.detail.target.id);
     const first = card && card.matches(".job") && card.querySelector("button, a");
     if (first) first.focus({ preventScroll: true });
