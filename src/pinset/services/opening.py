@@ -15,7 +15,10 @@ from pinset.errors import PinsetError, RefusedError
 from pinset.farm.trouble import plain_words
 from pinset.services.clock import PRETENDED
 
-SECRET_KEY = "secret-key"
+DATABASE = "farm.sqlite3"
+"""File in the farm's folder with the ledger, unless a server holds it."""
+
+KEY_FILE = "secret-key"
 """File in the farm's folder with the key that sign-ins are sealed with."""
 
 DEMO_DAY = "demo-today"
@@ -55,13 +58,14 @@ def _write_key(folder: Path) -> None:
 
     An empty one, left behind by a full disk, is replaced.
     """
-    key = folder / SECRET_KEY
-    part = folder / f".{SECRET_KEY}.{os.getpid()}"
+    key = folder / KEY_FILE
+    part = folder / f".{KEY_FILE}.{os.getpid()}"
     try:
         if key.exists() and key.stat().st_size:
             return
         try:
-            with part.open("x", opener=_for_this_user) as file:
+            number = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+            with os.fdopen(number, "w", encoding="ascii") as file:
                 file.write(secrets.token_hex(32) + "\n")
                 file.flush()
                 os.fsync(file.fileno())
@@ -72,13 +76,9 @@ def _write_key(folder: Path) -> None:
         raise PinsetError(f"{folder} cannot be written: {problem.strerror}.") from problem
 
 
-def _for_this_user(path: str, flags: int) -> int:
-    return os.open(path, flags, mode=0o600)
-
-
 def is_farm(folder: Path) -> bool:
     """Say whether the folder holds a farm (or a server database is named for it)."""
-    return bool(os.environ.get("PINSET_DATABASE")) or (folder / "farm.sqlite3").is_file()
+    return bool(os.environ.get("PINSET_DATABASE")) or (folder / DATABASE).is_file()
 
 
 def open_farm(folder: Path) -> None:
@@ -96,7 +96,7 @@ def open_farm(folder: Path) -> None:
             f"There is no farm in {folder}.",
             "Name its folder with --farm or PINSET_FARM, or make one: pinset new, pinset load.",
         )
-    if (folder / SECRET_KEY).exists():
+    if (folder / KEY_FILE).exists() or (folder / DATABASE).is_file():
         _write_key(folder)
     use_farm(folder)
     refuse_newer()
