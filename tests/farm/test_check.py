@@ -8,20 +8,23 @@ from dataclasses import replace
 import pytest
 from django.db import connection, transaction
 
-from farm.small_farm import CODES, NOW, Taps, lot
+from farm.small_farm import BOOK, CODES, NOW, TODAY, Taps, lot
 from farm.test_living import chain_of_lots
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.errors import InputError, Severity
-from pinset.farm import trade
+from pinset.farm import canonical, register_store, trade
 from pinset.farm.check import check
+from pinset.farm.checks import hashes
 from pinset.farm.corrections import undo_of
 from pinset.farm.door import record
 from pinset.farm.entries import Account, Kind, Measure, NewEntry, NewPosting
 from pinset.farm.forgetting import forget_note, forget_person
-from pinset.farm.models import Entry, Note, Person, RegisterRow
+from pinset.farm.models import ChainHead, Entry, Note, Person, RegisterRow
 from pinset.farm.models.attempt import SignInAttempt
+from pinset.farm.models.register import RegisterKind
 from pinset.farm.models.request import PlanRequest
+from pinset.farm.seals import seal_everything
 from pinset.farm.trade import Taken
 
 pytestmark = pytest.mark.usefixtures("farm")
@@ -136,6 +139,86 @@ TAMPERINGS = {
         "ledger.chain-broken",
     ),
     "edit a note": (sql("UPDATE farm_note SET text = 'All is well.'"), "ledger.note-changed"),
+    "call a note forgotten and keep it": (
+        sql("UPDATE farm_note SET is_forgotten = TRUE"),
+        "ledger.note-changed",
+    ),
+    "keep the salt of a forgotten note": (
+        sql("UPDATE farm_note SET is_forgotten = TRUE, text = ''"),
+        "ledger.note-changed",
+    ),
+    "delete a note": (sql("DELETE FROM farm_note"), "ledger.note-lost"),
+    "exchange a note": (
+        sql(
+            "UPDATE farm_note SET digest = %s, salt = 'a', text = 'b'",
+            canonical.note_digest("a", "b"),
+        ),
+        "ledger.note-lost",
+    ),
+    "put a note in": (
+        sql(
+            "INSERT INTO farm_note (digest, salt, text, is_forgotten) VALUES (%s, 'a', 'b', FALSE)",
+            canonical.note_digest("a", "b"),
+        ),
+        "ledger.note-foreign",
+    ),
+    "edit a register": (
+        sql("UPDATE farm_registerrow SET valid_from = '2025-01-01' WHERE kind = 'farm'"),
+        "ledger.register-changed",
+    ),
+    "edit what a register says": (
+        sql("UPDATE farm_registerrow SET body = '{\"code\": \"lab\"}' WHERE code = 'lab'"),
+        "ledger.register-changed",
+    ),
+    "end a register": (
+        sql("UPDATE farm_registerrow SET is_retired = TRUE WHERE kind = 'culture'"),
+        "ledger.register-changed",
+    ),
+    "swap two workers": (
+        lambda: [
+            sql(f"UPDATE farm_registerrow SET code = '{new}' WHERE code = '{old}'")()  # noqa: S608
+            for old, new in (("ada", "x"), ("ben", "ada"), ("x", "ben"))
+        ],
+        "ledger.register-changed",
+    ),
+    "delete a register": (
+        sql("DELETE FROM farm_registerrow WHERE kind = 'vessel'"),
+        "ledger.register-changed",
+    ),
+    "delete the last register": (
+        sql("DELETE FROM farm_registerrow WHERE id = (SELECT MAX(id) FROM farm_registerrow)"),
+        "ledger.registers-lost",
+    ),
+    "add a register": (
+        sql(
+            "INSERT INTO farm_registerrow (kind, code, version, position, valid_from, recorded_at, "
+            "body, is_retired, seal) SELECT kind, code, 2, position, valid_from, recorded_at, "
+            "body, TRUE, seal FROM farm_registerrow WHERE kind = 'culture' AND code = 'g1'"
+        ),
+        "ledger.register-changed",
+    ),
+    "move a place": (
+        sql("UPDATE farm_place SET room = 'grow' WHERE code = 'inc-1'"),
+        "ledger.place-room",
+    ),
+    "take a place out of its room": (
+        sql("UPDATE farm_place SET room = '' WHERE code = 'inc-2'"),
+        "ledger.place-room",
+    ),
+    "count lots wrong": (sql("UPDATE farm_chainhead SET lots = lots - 1"), "ledger.counter-wrong"),
+    "count waiting wrong": (
+        sql("UPDATE farm_chainhead SET waiting = 1"),
+        "ledger.counter-wrong",
+    ),
+    "count codes wrong": (sql("UPDATE farm_chainhead SET codes = -1"), "ledger.counter-wrong"),
+    "name another last entry": (
+        sql("UPDATE farm_chainhead SET last_hash = %s", "f" * 64),
+        "ledger.chain-broken",
+    ),
+    "name another last register": (
+        sql("UPDATE farm_chainhead SET last_seal = %s", "f" * 64),
+        "ledger.registers-lost",
+    ),
     "edit a balance": (
         sql("UPDATE farm_balance SET quantity = quantity + 1 WHERE account = 'alive'"),
         "ledger.balance-wrong",
@@ -196,6 +279,19 @@ def test_tampering_is_found(name: str) -> None:
 
 
 @pytest.mark.usefixtures("written")
+def test_an_entry_that_fits_itself_but_not_the_one_before_is_found() -> None:
+    """The last entry is hashed anew after another one: only where it hangs is wrong."""
+    last = Entry.objects.select_related("person").get(pk=LAST)
+    last.previous_hash = "f" * 64
+    parts = hashes.read_parts("default", LAST, LAST)
+    last.hash = hashes.recomputed(last, parts)
+    last.save(update_fields=["previous_hash", "hash"])
+    sql("UPDATE farm_chainhead SET last_hash = %s", last.hash)()
+    (finding,) = check()
+    assert finding.sentence == f"Entry {LAST} does not follow the entry before it."
+
+
+@pytest.mark.usefixtures("written")
 def test_forgetting_a_person_keeps_the_chain() -> None:
     SignInAttempt.objects.create(name="ada", address="192.0.2.7", at=NOW)
     PlanRequest.objects.create(asked_by="ada", asked_at=NOW)
@@ -222,6 +318,27 @@ def test_forgetting_a_note_keeps_the_chain() -> None:
     assert check() == ()
     with pytest.raises(InputError, match="note"):
         forget_note("0" * 64)
+
+
+@pytest.mark.usefixtures("written")
+def test_registers_hold_after_changes_and_forgetting() -> None:
+    earlier = replace(BOOK.rooms[1], shelves=BOOK.rooms[1].shelves[:1])
+    register_store.write([earlier, replace(BOOK.farm, altitude_m=1.5)], TODAY, "ada", NOW)
+    register_store.write([], TODAY, "", NOW, retire=[(RegisterKind.CULTURE, "g2")])
+    assert check() == ()
+    forget_person("ada")
+    assert check() == ()
+
+
+@pytest.mark.usefixtures("written")
+def test_registers_from_before_there_were_seals_are_sealed_as_if_written_now() -> None:
+    before = list(RegisterRow.objects.order_by("id").values_list("id", "seal"))
+    RegisterRow.objects.update(seal="")
+    ChainHead.objects.update(registers=0, last_seal="")
+    assert "ledger.register-changed" in ids()
+    seal_everything(RegisterRow.objects.all(), Person.objects.all(), ChainHead.objects.all())
+    assert list(RegisterRow.objects.order_by("id").values_list("id", "seal")) == before
+    assert check() == ()
 
 
 def test_the_same_words_have_another_digest_each_time(tap: Taps) -> None:

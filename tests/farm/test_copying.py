@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import errno
+import hashlib
+import json
 import os
 import shutil
 import sqlite3
@@ -109,6 +112,89 @@ def test_a_backup_is_replaced_but_nothing_else_is(written: Taps, tmp_path: Path)
     assert letter.read_text() == "Dear buyer,"
 
 
+def cut_down(number: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let the computer stop before a file is renamed for the n-th time."""
+    renamed, true = iter(range(100)), Path.replace
+
+    def replace(self: Path, target: Path) -> Path:
+        if next(renamed) == number:
+            raise OSError(errno.EIO, "Input/output error")
+        return true(self, target)
+
+    monkeypatch.setattr(Path, "replace", replace)
+
+
+@pytest.mark.parametrize("has_checksum", [True, False])
+@pytest.mark.parametrize("number", [0, 1, 2])
+def test_a_backup_cut_down_at_any_rename_leaves_one_that_restores(
+    written: Taps,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    number: int,
+    *,
+    has_checksum: bool,
+) -> None:
+    path = tmp_path / "farm.backup"
+    backup(path)
+    if not has_checksum:
+        (tmp_path / "farm.backup.sha256").unlink()
+    record([trade.lose(written(), Taken(CODES[0], 1, "lab-1"))], now=NOW)
+    with monkeypatch.context() as patched:
+        cut_down(number, patched)
+        with pytest.raises(StorageError):
+            backup(path)
+    restored = restore(path, now=NOW, folder=tmp_path)
+    assert restored.entries == (8 if number < 2 else 9)
+    backup(path)
+    assert len((tmp_path / "farm.backup.sha256").read_text().splitlines()) == 1
+    path.write_bytes(path.read_bytes() + b"more")
+    restore_fails(path, "checksum differs", tmp_path)
+
+
+def test_everything_is_on_the_disk_before_it_is_renamed(
+    written: Taps, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert written
+    synced: set[int] = set()
+    renamed: list[str] = []
+    true_sync, true_replace = os.fsync, Path.replace
+
+    def fsync(number: int) -> None:
+        synced.add(os.fstat(number).st_ino)
+        true_sync(number)
+
+    def replace(self: Path, target: Path) -> Path:
+        assert self.stat().st_ino in synced, f"{target.name} is not on the disk yet"
+        synced.discard(tmp_path.stat().st_ino)
+        renamed.append(target.name)
+        return true_replace(self, target)
+
+    monkeypatch.setattr(os, "fsync", fsync)
+    monkeypatch.setattr(Path, "replace", replace)
+    backup(tmp_path / "farm.backup")
+    assert renamed == ["farm.backup.sha256", "farm.backup", "farm.backup.sha256"]
+    assert tmp_path.stat().st_ino in synced, "the renaming itself is on the disk"
+
+
+def test_what_dead_processes_left_is_removed(written: Taps, tmp_path: Path) -> None:
+    assert written
+    gone = subprocess.Popen(["true"])
+    gone.wait()
+    left = [
+        tmp_path / f".old.backup.{gone.pid}{end}"
+        for end in (".pinset.part", "-1.pinset.part", ".pinset.part-journal")
+    ]
+    others = [
+        tmp_path / f".old.backup.{os.getppid()}.pinset.part",  # of a process that lives
+        tmp_path / f".letter.{gone.pid}.part",  # not ours
+    ]
+    for path in (*left, *others):
+        path.write_text("half")
+    backup(tmp_path / "farm.backup")
+    assert not [path for path in left if path.exists()]
+    assert all(path.exists() for path in others)
+
+
 def restore_fails(path: Path, words: str, folder: Path) -> None:
     before = farm_now()
     with pytest.raises(PinsetError, match=words):
@@ -193,6 +279,30 @@ def test_an_sqlite_ledger_goes_into_either_database(
     record([trade.lose(written(), Taken(CODES[0], 1, "lab-1"))], now=NOW)
     restore(ledger_file, now=NOW, folder=tmp_path)
     assert farm_now() == before
+    assert check() == ()
+
+
+def test_a_dump_from_before_there_were_seals_is_sealed(written: Taps, tmp_path: Path) -> None:
+    assert written
+    dumping.dump(tmp_path / "dump", using="default")
+    lines = [json.loads(line) for line in (tmp_path / "dump").read_text().splitlines()]
+    lines[0]["changes"].remove("0005_sealed_registers")
+    for table, names in (
+        ("farm_registerrow", ["seal"]),
+        ("farm_chainhead", ["registers", "last_seal"]),
+    ):
+        for name in names:
+            at = lines[1][table].index(name)
+            lines[1][table].remove(name)
+            for row in lines[2:-1]:
+                if row[0] == table:
+                    del row[1 + at]
+    text = "".join(
+        json.dumps(line, separators=(",", ":"), ensure_ascii=False) + "\n" for line in lines[:-1]
+    )
+    end = {**lines[-1], "sha256": hashlib.sha256(text.encode()).hexdigest()}
+    (tmp_path / "older").write_text(text + json.dumps(end) + "\n")
+    restore(tmp_path / "older", now=NOW, folder=tmp_path)
     assert check() == ()
 
 

@@ -6,7 +6,14 @@ import os
 import pytest
 from django.db import DatabaseError, IntegrityError, OperationalError
 
-from pinset.farm.trouble import StorageError, in_plain_words, plain_words
+from pinset.errors import RefusedError
+from pinset.farm.trouble import (
+    StorageError,
+    in_plain_words,
+    is_damage,
+    plain_words,
+    trouble_of,
+)
 
 # The texts are those of SQLite 3.40 (sqlite3ErrStr), PostgreSQL 15 and the C library.
 TEXTS = {
@@ -54,3 +61,28 @@ def test_an_unknown_error_is_told_as_it_is() -> None:
 def test_a_fault_of_ours_is_not_dressed_up() -> None:
     with pytest.raises(IntegrityError), plain_words():
         raise IntegrityError("UNIQUE constraint failed")
+
+
+def test_a_backup_is_asked_for_only_if_the_file_is_damaged() -> None:
+    asked = {text for text in TEXTS if "pinset restore" in in_plain_words(OperationalError(text))}
+    assert asked == {"database disk image is malformed", "file is not a database"}
+    assert asked == {text for text in TEXTS if is_damage(OperationalError(text))}
+    for text in TEXTS.keys() - asked:
+        assert "nothing was written" in in_plain_words(OperationalError(text))
+
+
+def test_of_whole_requests_only_trouble_of_disk_and_database_is_said() -> None:
+    assert "Somebody else is writing" in str(trouble_of(OperationalError("database is locked")))
+    assert "disk is full" in str(trouble_of(OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))))
+    said = StorageError("The disk is full.")
+    assert trouble_of(said) is said
+    named = trouble_of(PermissionError(errno.EACCES, "Permission denied", "/farm/list.csv"))
+    assert str(named) == "/farm/list.csv: Permission denied. Nothing was written."
+    for other in (
+        IntegrityError("UNIQUE constraint failed"),
+        FileNotFoundError(errno.ENOENT, "No such file or directory"),
+        BrokenPipeError(errno.EPIPE, "Broken pipe"),
+        RefusedError("No."),
+        KeyError("disk is full"),
+    ):
+        assert trouble_of(other) is None

@@ -100,6 +100,11 @@ def canonical_text(entry: Canonical) -> str:
         "links": sorted(entry.links, key=str),
         "mentions": sorted(entry.mentions, key=str),
     }
+    return encoded(parts)
+
+
+def encoded(parts: dict[str, Any]) -> str:
+    """Return values as JSON with sorted names, no blanks and only ASCII signs."""
     return _ENCODER.encode(parts)
 
 

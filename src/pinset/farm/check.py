@@ -8,8 +8,11 @@ from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections
 
 from pinset.errors import Finding, Severity
 from pinset.farm import versions
+from pinset.farm.checks.counters import check_counters
 from pinset.farm.checks.families import check_families
 from pinset.farm.checks.hashes import check_hashes
+from pinset.farm.checks.notes import check_notes
+from pinset.farm.checks.registers import check_registers
 from pinset.farm.checks.sums import check_sums
 from pinset.farm.trouble import in_plain_words
 
@@ -38,7 +41,10 @@ def check(
             return tuple(found)
         for words, part in (
             ("the chain of entries", check_hashes),
+            ("notes", check_notes),
+            ("the registers", check_registers),
             ("sums and balances", check_sums),
+            ("the counters", check_counters),
             ("lots and what they came from", check_families),
         ):
             say(words)

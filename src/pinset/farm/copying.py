@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -26,9 +27,12 @@ from pinset.farm import dumping, versions
 from pinset.farm.borrowed import borrowed, bring_up_to_date
 from pinset.farm.check import check
 from pinset.farm.models import Entry
-from pinset.farm.trouble import plain_words
+from pinset.farm.trouble import is_damage, plain_words
 
 SQLITE_MARK = b"SQLite format 3\x00"
+MOST_CHECKSUMS = 1_000
+"""Signs of a checksum file that are read: a line or two."""
+
 Progress = Callable[[str], None]
 
 
@@ -81,8 +85,7 @@ def backup(
                 with _workfile(path.parent, path.name) as trial:
                     entries = _built(part, trial)
             copied = Copied(path, entries, part.stat().st_size, _sha256(part))
-            _put_in_place(part, path)
-            _write_checksum(copied)
+            _put_both_in_place(part, copied)
     return copied
 
 
@@ -156,12 +159,16 @@ def _refuse_to_overwrite(path: Path, using: str) -> None:
 
 @contextmanager
 def _workfile(folder: Path, name: str) -> Iterator[Path]:
-    """Give a file to work on in a folder; whatever is left of it is removed."""
-    path = folder / f".{name}.{os.getpid()}.part"
+    """Give a file to work on in a folder; whatever is left of it is removed.
+
+    So is what processes left that ended before they could.
+    """
+    _remove_left_over(folder)
+    path = folder / f".{name}.{os.getpid()}.pinset.part"
     number = 0
     while path.exists():
         number += 1
-        path = folder / f".{name}.{os.getpid()}-{number}.part"
+        path = folder / f".{name}.{os.getpid()}-{number}.pinset.part"
     try:
         path.touch(mode=0o600)  # it holds password hashes
         yield path
@@ -169,6 +176,26 @@ def _workfile(folder: Path, name: str) -> Iterator[Path]:
         for end in ("", "-journal", "-wal", "-shm"):
             with suppress(FileNotFoundError):
                 path.with_name(path.name + end).unlink()
+
+
+_PART = re.compile(r"\..+\.(\d+)(-\d+)?\.pinset\.part(-journal|-wal|-shm)?")
+
+
+def _remove_left_over(folder: Path) -> None:
+    for path in folder.iterdir():
+        named = _PART.fullmatch(path.name)
+        if named and not _is_alive(int(named[1])):
+            path.unlink(missing_ok=True)
+
+
+def _is_alive(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True  # somebody else's
+    return True
 
 
 def _raw(using: str) -> sqlite3.Connection:
@@ -247,15 +274,11 @@ def _replace_sqlite(trial: Path, using: str, folder: Path, now: datetime) -> Pat
         with closing(sqlite3.connect(trial)) as source:
             source.backup(_raw(using))
     except (DatabaseError, sqlite3.DatabaseError) as problem:
-        if not _is_damage(problem):
+        if not is_damage(problem):
             raise
         connections[using].close()
         return _replace_file(trial, own, kept)
     return kept if is_sound else None
-
-
-def _is_damage(problem: Exception) -> bool:
-    return any(mark in str(problem) for mark in ("malformed", "not a database"))
 
 
 def _replace_file(trial: Path, own: Path, kept: Path) -> Path:
@@ -322,17 +345,41 @@ def _beside(path: Path) -> Path:
     return path.with_name(path.name + ".sha256")
 
 
-def _write_checksum(copied: Copied) -> None:
-    with _workfile(copied.path.parent, _beside(copied.path).name) as part:
-        part.write_text(f"{copied.sha256}  {copied.path.name}\n", encoding="utf-8")
-        _put_in_place(part, _beside(copied.path))
+def _put_both_in_place(part: Path, copied: Copied) -> None:
+    """Put a backup and its checksum in place of older ones.
+
+    No moment leaves a backup beside a checksum that speaks against it: until the backup is
+    replaced the checksum file names both. All of it is on the disk before the first is renamed.
+    """
+    path, beside = copied.path, _beside(copied.path)
+    new = f"{copied.sha256}  {path.name}\n"
+    with (
+        _workfile(path.parent, beside.name) as last,
+        _workfile(path.parent, beside.name) as meanwhile,
+    ):
+        last.write_text(new, encoding="utf-8")
+        meanwhile.write_text(new + _old_lines(path), encoding="utf-8")
+        for file in (part, last, meanwhile):
+            _sync(file)
+        for file, name in ((meanwhile, beside), (part, path), (last, beside)):
+            _put_in_place(file, name)
+
+
+def _old_lines(path: Path) -> str:
+    """Return the line of the present backup's checksum file, made if it has none."""
+    if not path.exists():
+        return ""
+    if _beside(path).exists():
+        return _beside(path).read_text(encoding="utf-8", errors="replace")[:MOST_CHECKSUMS]
+    return f"{_sha256(path)}  {path.name}\n"
 
 
 def _compare_checksum(path: Path) -> None:
     if not _beside(path).exists():
         return
-    expected = _beside(path).read_text(encoding="utf-8").split(maxsplit=1)
-    if expected and expected[0] != _sha256(path):
+    lines = _beside(path).read_text(encoding="utf-8", errors="replace").splitlines()
+    named = [line.split()[0] for line in lines if line.split()]
+    if named and _sha256(path) not in named:
         raise PinsetError(
             f"{path} is not what was written: its checksum differs from the one in "
             f"{_beside(path).name}. Take another backup."

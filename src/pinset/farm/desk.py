@@ -181,8 +181,9 @@ def _take_head(cursor: CursorWrapper, using: str) -> Head:
     row = cursor.fetchone()
     if row is None:
         cursor.execute(
-            "INSERT INTO farm_chainhead (id, count, last_hash, lots, codes, waiting) "
-            "VALUES (1, 0, '', 0, 0, 0) ON CONFLICT DO NOTHING"
+            "INSERT INTO farm_chainhead "
+            "(id, count, last_hash, lots, codes, waiting, registers, last_seal) "
+            "VALUES (1, 0, '', 0, 0, 0, 0, '') ON CONFLICT DO NOTHING"
         )
         cursor.execute(query)
         row = cursor.fetchone()

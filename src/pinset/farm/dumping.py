@@ -21,6 +21,8 @@ from django.db import connections, models, transaction
 
 from pinset.errors import PinsetError, RefusedError
 from pinset.farm import versions
+from pinset.farm.models import ChainHead, Person, RegisterRow
+from pinset.farm.seals import seal_everything
 
 MARK = "pinset ledger"
 FORMAT = 1
@@ -153,6 +155,8 @@ def _load_rows(file: IO[bytes], using: str) -> int:
         rows += 1
     _insert(known.get(name), batch, using)
     reset_counters(using)
+    if "seal" not in given[RegisterRow._meta.db_table]:
+        seal_everything(*(each.objects.using(using) for each in (RegisterRow, Person, ChainHead)))
     return rows
 
 

@@ -63,6 +63,17 @@ def end(number: int, now: datetime, problem: str = "") -> None:
     PlanRequest.objects.filter(pk=number).update(ended_at=now, problem=problem, progress="")
 
 
+def failed_since(moment: datetime) -> bool:
+    """Say whether the last request the program made of itself failed after a moment."""
+    last = PlanRequest.objects.filter(asked_by="", ended_at__isnull=False).order_by("-id").first()
+    return (
+        last is not None
+        and last.ended_at is not None
+        and bool(last.problem)
+        and (last.ended_at > moment)
+    )
+
+
 def status(number: int) -> RequestRow | None:
     """Return how far a request has come."""
     request = PlanRequest.objects.filter(pk=number).first()

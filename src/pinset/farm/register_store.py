@@ -36,6 +36,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm.models import ChainHead, Person, Place, RegisterRow
 from pinset.farm.models.person import new_key
 from pinset.farm.models.register import RegisterKind
+from pinset.farm.seals import seal_of, sealed
 from pinset.farm.trouble import plain_words
 
 Record = (
@@ -246,13 +247,26 @@ def write(
         seen.add(key)
     with plain_words(), transaction.atomic():
         ChainHead.objects.get_or_create(pk=1)
-        ChainHead.objects.select_for_update().get(pk=1)
+        head = ChainHead.objects.select_for_update().get(pk=1)
         person = Person.objects.get(code=by) if by else None
         rows = list(_next_versions(records, valid_from, person, now, set(retire)))
-        RegisterRow.objects.bulk_create(rows)
         _write_places([record for record in records if isinstance(record, Room)])
         _write_people([r for r in records if isinstance(r, Worker)], key_for or _random_key)
+        _seal(rows, head)
+        RegisterRow.objects.bulk_create(rows)
     return tuple(rows)
+
+
+def _seal(rows: Sequence[RegisterRow], head: ChainHead) -> None:
+    """Chain the rows, in the order in which they are written, to those before them."""
+    if not rows:
+        return
+    workers = [row.code for row in rows if row.kind == RegisterKind.WORKER]
+    keys = dict(Person.objects.filter(code__in=workers).values_list("code", "key"))
+    for row in rows:
+        row.seal = head.last_seal = seal_of(sealed(row, keys), head.last_seal)
+    head.registers += len(rows)
+    head.save(update_fields=["registers", "last_seal"])
 
 
 def _random_key(_code: str) -> str:

@@ -93,7 +93,10 @@ def wait_for_the_pen() -> None:
 
     SQLite's immediate transactions do so by themselves; other databases lock the row.
     """
-    if connection.features.has_select_for_update:
+    if not connection.features.has_select_for_update:
+        return
+    if ChainHead.objects.select_for_update().first() is None:  # nothing was ever written
+        ChainHead.objects.get_or_create(pk=1)
         ChainHead.objects.select_for_update().first()
 
 

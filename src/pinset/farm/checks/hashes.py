@@ -10,7 +10,7 @@ from django.db import connections
 
 from pinset.errors import Finding, Severity
 from pinset.farm import canonical
-from pinset.farm.models import ChainHead, Entry, Link, Lot, Mention, Note, Posting
+from pinset.farm.models import ChainHead, Entry, Link, Lot, Mention, Posting
 
 AT_ONCE = 2_000
 """Entries read together."""
@@ -45,21 +45,21 @@ def check_hashes(using: str) -> Iterator[Finding]:
         )
         if not entries:
             break
-        parts = _read_parts(using, entries[0].pk, entries[-1].pk)
+        parts = read_parts(using, entries[0].pk, entries[-1].pk)
         for entry in entries:
             if entry.pk != last + 1:
                 yield _lost(last + 1, entry.pk - 1)
             if entry.previous_hash != previous:
                 yield _broken(entry.pk, "does not follow the entry before it")
-            if entry.hash != _recomputed(entry, parts):
+            if entry.hash != recomputed(entry, parts):
                 yield _broken(entry.pk, "was changed after it was written")
             previous, last = entry.hash, entry.pk
     yield from _check_head(using, last, previous)
     yield from _check_strays(using)
-    yield from _check_notes(using)
 
 
-def _read_parts(using: str, first: int, last: int) -> _Parts:
+def read_parts(using: str, first: int, last: int) -> _Parts:
+    """Return the rows that belong to the entries from one number to another."""
     parts = _Parts()
     between = {"entry_id__gte": first, "entry_id__lte": last}
     postings = Posting.objects.using(using).filter(**between)
@@ -104,7 +104,8 @@ def _facts(lot: Lot) -> canonical.Row:
     )
 
 
-def _recomputed(entry: Entry, parts: _Parts) -> str:
+def recomputed(entry: Entry, parts: _Parts) -> str:
+    """Return the hash an entry has to carry, from its rows."""
     whole = canonical.Canonical(
         number=entry.pk,
         previous=entry.previous_hash,
@@ -146,18 +147,6 @@ def _check_strays(using: str) -> Iterator[Finding]:
             )
             for (number,) in cursor.fetchall():
                 yield _broken(number, "is gone, but rows of it are left")
-
-
-def _check_notes(using: str) -> Iterator[Finding]:
-    for note in Note.objects.using(using).filter(is_forgotten=False).iterator(AT_ONCE):
-        if canonical.note_digest(note.salt, note.text) != note.digest:
-            yield Finding(
-                "ledger.note-changed",
-                Severity.WRONG,
-                f"note {note.digest[:12]}",
-                "The text of this note was changed after it was written.",
-                _HINT,
-            )
 
 
 def _lost(first: int, last: int) -> Finding:

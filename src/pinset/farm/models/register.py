@@ -36,6 +36,7 @@ class RegisterRow(models.Model):
     )
     body = models.JSONField()  # chain.plain.to_plain of the record
     is_retired = models.BooleanField(default=False)
+    seal = models.CharField(max_length=64, blank=True, default="")  # see pinset.farm.seals
 
     class Meta:
         """Storage."""
