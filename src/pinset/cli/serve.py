@@ -16,7 +16,7 @@ import click
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import known_errors
 from pinset.errors import InputError, RefusedError
-from pinset.services.one_at_a_time import only_one
+from pinset.services.one_at_a_time import name_processes, only_one
 
 MOST_RESTARTS = 5
 GRACE_S = 10.0
@@ -86,13 +86,17 @@ def serve_farm(folder: Path, *, host: str, port: int, workers: int = 2) -> None:
         "pinset.web.wsgi:application",
     ]
     worker = [sys.executable, "-m", "pinset.cli.worker", str(folder)]
-    with only_one(folder):
+    with only_one(folder) as lock:
         click.echo(f"pinset is at http://{host}:{port}/  (stop it with Ctrl-C)")
-        supervise([web, worker], environment)
+        supervise([web, worker], environment, lock)
 
 
-def supervise(commands: list[list[str]], environment: dict[str, str]) -> None:
-    """Keep the commands running; end all of them when one keeps failing or we are told to stop."""
+def supervise(commands: list[list[str]], environment: dict[str, str], lock: int) -> None:
+    """Keep the commands running; end all of them when one keeps failing or we are told to stop.
+
+    They hold the farm's lock with us, so that it stands as long as one of them lives, even if we
+    are killed and cannot end them.
+    """
     asked: list[int] = []
 
     def stop(number: int, _frame: FrameType | None) -> None:
@@ -100,7 +104,8 @@ def supervise(commands: list[list[str]], environment: dict[str, str]) -> None:
 
     signal.signal(signal.SIGTERM, stop)
     signal.signal(signal.SIGINT, stop)
-    children = [_start(command, environment) for command in commands]
+    children = [_start(command, environment, lock) for command in commands]
+    name_processes(lock, [os.getpid(), *(child.pid for child in children)])
     restarts = [0] * len(commands)
     try:
         while not asked:
@@ -115,14 +120,17 @@ def supervise(commands: list[list[str]], environment: dict[str, str]) -> None:
                         "What it said stands above.",
                     )
                 time.sleep(min(5.0, 0.5 * restarts[i]))
-                children[i] = _start(commands[i], environment)
+                children[i] = _start(commands[i], environment, lock)
+                name_processes(lock, [os.getpid(), *(each.pid for each in children)])
     finally:
         _end(children)
 
 
-def _start(command: list[str], environment: dict[str, str]) -> subprocess.Popen[bytes]:
+def _start(command: list[str], environment: dict[str, str], lock: int) -> subprocess.Popen[bytes]:
     # Our own program; in a session of its own, so that Ctrl-C reaches us only.
-    return subprocess.Popen(command, env=environment, start_new_session=True)  # noqa: S603
+    return subprocess.Popen(  # noqa: S603
+        command, env=environment, start_new_session=True, pass_fds=(lock,)
+    )
 
 
 def _end(children: list[subprocess.Popen[bytes]]) -> None:

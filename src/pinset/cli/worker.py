@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sys
 from pathlib import Path
@@ -12,8 +13,9 @@ from pinset.services import opening
 
 
 def run(folder: Path) -> int:
-    """Work until the process is asked to end."""
+    """Work until the process is asked to end, or the one that started it is gone."""
     asked: list[int] = []
+    started_by = os.getppid()
 
     def stop(number: int, _frame: FrameType | None) -> None:
         asked.append(number)
@@ -24,7 +26,7 @@ def run(folder: Path) -> int:
         opening.open_farm(folder)
         from pinset.services import work
 
-        work.work_until(lambda: bool(asked))
+        work.work_until(lambda: bool(asked) or os.getppid() != started_by)
     except PinsetError as problem:
         sys.stderr.write(f"pinset: {problem}\n")
         return 1

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+import logging
 import time
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from django.db import close_old_connections
+from django.db import close_old_connections, connection
 
 from pinset.errors import PinsetError
 from pinset.farm import plan_requests
 from pinset.farm.plan_requests import RequestRow
-from pinset.services import planning_day
+from pinset.services import planning_day, trouble
 from pinset.services.clock import farm_time, now_utc
 
 NIGHT_HOUR = 4
 """From this hour of the farm's clock on a day without a plan gets one."""
 
 REST_S = 1.0
+LONG_REST_S = 15.0
+"""How long the worker waits after the farm could not even be asked for work."""
+
+TRY_AGAIN = timedelta(minutes=30)
+"""A new day whose plan failed is planned again only after so long, unless somebody asks."""
+
+_LOG = logging.getLogger(__name__)
 
 
 def ask_for_plan(person: str) -> int:
@@ -31,22 +39,36 @@ def how_far(number: int) -> RequestRow | None:
 
 
 def work_once(now: datetime | None = None) -> bool:
-    """Do the next piece of work, if there is one, and say whether there was."""
+    """Do the next piece of work, if there is one, and say whether there was.
+
+    A planning that fails ends its request with what went wrong, whatever it was.
+    """
     moment = now or now_utc()
     number = plan_requests.take(moment)
-    if number is None and not day_needs_plan(moment):
+    if number is None and (
+        plan_requests.failed_since(moment - TRY_AGAIN) or not day_needs_plan(moment)
+    ):
         return False
     if number is None:
         number = plan_requests.ask("", moment)
         number = plan_requests.take(moment) or number
-    problem = ""
+    plan_requests.end(number, now_utc(), _replanned(number, now))
+    return True
+
+
+def _replanned(number: int, now: datetime | None) -> str:
+    """Plan, and return what went wrong; nothing if it went well."""
     try:
         planning_day.replan(now, progress=lambda text: plan_requests.tell(number, text))
     except PinsetError as refused:
-        problem = str(refused)
-    finally:
-        plan_requests.end(number, now_utc(), problem)
-    return True
+        return str(refused)
+    except Exception as fault:  # noqa: BLE001 - said to whoever asked, and logged
+        _LOG.exception("Planning failed.")
+        return trouble.plain(fault) or (
+            f"Planning failed by a fault of pinset ({type(fault).__name__}); "
+            "the terminal or log of pinset serve says where. The plan before stands."
+        )
+    return ""
 
 
 def day_needs_plan(now: datetime) -> bool:
@@ -59,8 +81,15 @@ def day_needs_plan(now: datetime) -> bool:
 
 
 def work_until(stopped: Callable[[], bool]) -> None:
-    """Work until told to stop."""
+    """Work until told to stop, whatever fails on the way."""
     while not stopped():
         close_old_connections()
-        if not work_once():
-            time.sleep(REST_S)
+        try:
+            rest = 0.0 if work_once() else REST_S
+        except Exception:  # noqa: BLE001 - the next turn may go well
+            _LOG.exception("The farm could not be asked for work.")
+            connection.close()  # the next turn begins with a fresh one
+            rest = LONG_REST_S
+        until = time.monotonic() + rest
+        while time.monotonic() < until and not stopped():
+            time.sleep(min(REST_S, max(0.0, until - time.monotonic())))
