@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 from enum import StrEnum
 
 from pinset.errors import InputError
@@ -310,9 +310,12 @@ def convert(quantity: Quantity | str, value: float, to_unit: str) -> float:
     return (value - unit.offset) / unit.factor
 
 
+_EVERY_DIGIT = Context(prec=350, rounding=ROUND_HALF_UP)  # of any float, 1.8e308 among them
+
+
 def rounded(value: float, places: int = 0) -> Decimal:
     """Return a number rounded half away from zero, as people round."""
-    return Decimal(repr(value)).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    return Decimal(repr(value)).quantize(Decimal(1).scaleb(-places), context=_EVERY_DIGIT)
 
 
 def _shown(quantity: Quantity, value: float, unit: str, places: int) -> str:

@@ -89,8 +89,11 @@ def sum_of(*entries: NewEntry) -> dict[tuple[str, str, str, str], int]:
 
 def wipe() -> None:
     with connection.cursor() as cursor:
-        for table in ("mention", "link", "posting", "balance", "note", "chainhead"):
+        for table in ("mention", "link", "posting", "balance", "note"):
             cursor.execute(f"DELETE FROM farm_{table}")  # noqa: S608
+        cursor.execute(
+            "UPDATE farm_chainhead SET count = 0, last_hash = '', lots = 0, codes = 0, waiting = 0"
+        )
         cursor.execute("UPDATE farm_lot SET made_by_id = NULL")
         cursor.execute("UPDATE farm_entry SET corrects_id = NULL")
         cursor.execute("DELETE FROM farm_lot")

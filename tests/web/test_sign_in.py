@@ -29,7 +29,14 @@ def test_worker_goes_on_where_they_wanted_to(stranger: Client, shed: Shed) -> No
 
 @pytest.mark.parametrize(
     "elsewhere",
-    ["https://elsewhere.example/", "//elsewhere.example", "javascript:alert(1)", "\\\\elsewhere"],
+    [
+        "https://elsewhere.example/",
+        "//elsewhere.example",
+        "javascript:alert(1)",
+        "\\\\elsewhere",
+        "%2f%2felsewhere.example",
+        "promises",
+    ],
 )
 def test_no_address_elsewhere_is_followed(stranger: Client, shed: Shed, elsewhere: str) -> None:  # noqa: ARG001
     sent = {"name": "ada", "password": PASSWORD, "next": elsewhere}

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import logging
+import sys
+
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
+from pinset.errors import PinsetError
+from pinset.services import trouble
 from pinset.web.render import page
+
+_LOG = logging.getLogger(__name__)
 
 
 def plain_error(request: HttpRequest, status: int, sentence: str, hint: str = "") -> HttpResponse:
@@ -33,6 +40,7 @@ def _title(status: int) -> str:
         409: _("Not now"),
         422: _("Please look at this once more"),
         429: _("Too many tries"),
+        503: _("The farm cannot be reached or written just now"),
     }.get(status, _("Something broke on our side"))
 
 
@@ -75,9 +83,22 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
 
 
 def broken(request: HttpRequest) -> HttpResponse:
-    """Answer 500; what happened stands in the server's log."""
-    return plain_error(
-        request,
+    """Answer 503 when the disk or the database fails, 500 otherwise; the log says more."""
+    problem = sys.exc_info()[1]
+    status, sentence, hint = _of(problem)
+    try:
+        return plain_error(request, status, sentence, hint)
+    except Exception as second:  # noqa: BLE001 - without a database there is not even a frame
+        _LOG.error("The page of an error could not be drawn either.", exc_info=second)
+        return HttpResponse(f"{sentence} {hint}\n", status=status, content_type="text/plain")
+
+
+def _of(problem: BaseException | None) -> tuple[int, str, str]:
+    if problem is not None and (said := trouble.plain(problem)):
+        return 503, said, ""
+    if isinstance(problem, PinsetError):
+        return 500, str(problem), ""
+    return (
         500,
         _("The page could not be made. What was written down before is safe."),
         _("Try again; if it stays so, run `pinset check` and look at the server's messages."),

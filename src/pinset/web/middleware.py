@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 
-from pinset.errors import InputError, PinsetError, RefusedError
+from pinset.errors import InputError, RefusedError
 from pinset.services.frame import frame
 from pinset.web.errors import plain_error
 from pinset.web.formats import shown_in
@@ -73,13 +73,14 @@ class Refusals:
         return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse | None:
-        """Answer 422 for a value that is not accepted, 409 for what the farm's rules refuse."""
+        """Answer 422 for a value that is not accepted, 409 for what the farm's rules refuse.
+
+        Anything else is for :func:`pinset.web.errors.broken`.
+        """
         if isinstance(problem, InputError):
             return plain_error(request, 422, said(problem))
         if isinstance(problem, RefusedError):
             return plain_error(request, 409, problem.sentence, problem.hint)
-        if isinstance(problem, PinsetError):
-            return plain_error(request, 500, str(problem))
         return None
 
 

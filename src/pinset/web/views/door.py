@@ -5,8 +5,9 @@ from __future__ import annotations
 from django.contrib import messages
 from django.contrib.auth import login, logout, update_session_auth_hash
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -26,7 +27,7 @@ def safe_next(request: HttpRequest, given: str) -> str:
     allowed = url_has_allowed_host_and_scheme(
         given, {request.get_host()}, require_https=request.is_secure()
     )
-    return given if allowed else "today"
+    return given if allowed and given.startswith("/") else reverse("today")
 
 
 @require_http_methods(["GET", "POST"])
@@ -53,7 +54,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             status=403,
         )
     login(request, person, backend=BACKEND)
-    return redirect(safe_next(request, going))
+    return HttpResponseRedirect(safe_next(request, going))
 
 
 @require_http_methods(["GET", "POST"])
