@@ -100,6 +100,9 @@ def replay(problem: Problem, plan: Plan) -> Replay:  # noqa: C901, PLR0912  (a d
                     picking[day + each.day].append(
                         (move.variety, (move.count - missing) * each.grams)
                     )
+        hands = problem.resources.hands_minutes
+        if hands and hands[day] == 0:  # nobody is there: it hangs until tomorrow
+            picking[day + 1] += picking.pop(day, [])
         for variety, grams in picking[day]:
             fresh[variety].put(day + recipes[variety].picked_keeps_days, grams)
         for pile in fresh.values():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import pytest
 
@@ -18,6 +18,7 @@ from pinset.planning.problem import (
     CookOption,
     Fruiting,
     GrowRoom,
+    InRoom,
     Making,
     Order,
     Picking,
@@ -88,10 +89,11 @@ def test_the_earliest_batch_waits_for_its_parents() -> None:
     problem = chain(bags=(bag(1, 3),), order_day=9)
     first = first_new(problem, problem.recipes[0])["block"]
     assert (first.start, first.ready) == (4, 11)  # day 0 and 2 have no bag
-    assert first_pick(problem.recipes[0], first) == 14
+    assert first_pick(problem, problem.recipes[0], first) == 14
     (short,) = solve(problem, time_limit_s=5.0).short
     assert short.is_unavoidable
-    assert "26 March at the earliest" in short.reason  # 12 March and 14 days
+    # a jar on 15 March, blocks that day though it is not one of theirs, 7 days and 3 to the pick
+    assert "25 March at the earliest" in short.reason
     assert "since no grain jar is usable before 15 March" in short.reason
 
 
@@ -99,6 +101,36 @@ def test_without_stock_the_chain_is_reckoned_from_its_first_step() -> None:
     problem = chain(bags=())
     first = first_new(problem, problem.recipes[0])["block"]
     assert (first.start, first.ready) == (6, 13)  # grain of day 0 is usable on day 5
+
+
+def test_want_of_days_is_not_nature() -> None:
+    """Blocks of day 0 and 14 miss day 12; of day 2 they would not."""
+    problem = chain(bags=(bag(2, 1),), order_day=12, block_starts=(0, 14))
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert not short.is_unavoidable
+    assert short.amount == pytest.approx(10_000.0, abs=1.0)
+    assert "The days set for starting and moving" in short.reason
+    (day,) = named_days(short.reason)
+    assert date(2026, 3, 13) <= day <= date(2026, 3, 14), "usable on day 1, picked 10 days later"
+
+
+def test_nobody_picks_on_a_day_off() -> None:
+    """What is ripe on Saturday is picked on Monday: too late for a Sunday market."""
+    hands = tuple(0.0 if (TODAY + timedelta(days=d)).weekday() > 4 else 900.0 for d in range(DAYS))
+    saturday = next(d for d in range(DAYS) if (TODAY + timedelta(days=d)).weekday() == 5)
+    ripe = InRoom("F1", "v", "g", 20.0, 20.0, saturday + 1, (Picking(saturday, 10_000.0),))
+    problem = replace(
+        chain(bags=(), order_day=saturday + 1, resources=Resources(hands_minutes=hands)),
+        in_rooms=(ripe,),
+    )
+    plan = solve(problem, time_limit_s=5.0)
+    assert [pick.day.weekday() for pick in plan.picks] == [0]
+    (short,) = plan.short
+    assert not short.is_unavoidable
+    assert short.amount == pytest.approx(10_000.0, abs=1.0)
+    assert "days off" in short.reason
+    later = replace(problem, orders=(replace(problem.orders[0], day=saturday + 8),))
+    assert not solve(later, time_limit_s=5.0).short, "kept six days from Monday"
 
 
 def test_too_few_parents_are_named_with_how_many_and_when() -> None:

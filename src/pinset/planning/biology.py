@@ -50,7 +50,7 @@ def first_new(problem: Problem, recipe: Recipe) -> dict[str, First]:
     return found
 
 
-def first_pick(recipe: Recipe, first: First) -> int | None:
+def first_pick(problem: Problem, recipe: Recipe, first: First) -> int | None:
     """Return the day a new batch can first be picked, or None if no move day catches it."""
     fruiting = recipe.fruiting
     if fruiting is None or not fruiting.curve:
@@ -60,7 +60,7 @@ def first_pick(recipe: Recipe, first: First) -> int | None:
     move = next((day for day in fruiting.move_days if first.ready <= day), None)
     if move is None or move >= first.ready + keeps:
         return None
-    return move + min(pick.day for pick in fruiting.curve)
+    return problem.resources.next_staffed(move + min(pick.day for pick in fruiting.curve))
 
 
 def _has_vessels(problem: Problem, making: Making, day: int) -> bool:
@@ -124,9 +124,10 @@ def one_of(making: Making) -> str:
     return units_in_words(making.stage, 1).split(" ", 1)[1]
 
 
-def why_unavoidable(model: Model, causes: Causes, key: Key, wanting: Iterable[Wanting]) -> str:
-    """Return what forbids more of a promise, in one sentence."""
+def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> str:
+    """Return what forbids more of a promise, in one sentence; the model allows every day."""
     problem = model.problem
+    causes = Causes(model)
     recipe = problem.recipes[key[0]]
     when = day_in_words(problem.date_of(key[2]))
     fruiting = recipe.fruiting
@@ -136,7 +137,7 @@ def why_unavoidable(model: Model, causes: Causes, key: Key, wanting: Iterable[Wa
     first = first_new(problem, recipe).get(code)
     day = None
     if first is not None:
-        day = first_pick(recipe, first) if is_picked else first.ready
+        day = first_pick(problem, recipe, first) if is_picked else first.ready
     if making is None or first is None or day is None:
         return f"Nothing alive now gives more {recipe.name} by {when}, and no more can be started."
     ends = "can be picked" if is_picked else "is ready"
@@ -155,8 +156,8 @@ def why_unavoidable(model: Model, causes: Causes, key: Key, wanting: Iterable[Wa
             f"{when}: {few} would be needed."
         )
     return (
-        f"A new batch of {noun} {ends} from {new}, but not enough of it by {when} on the days "
-        "that are fixed for starting and moving."
+        f"A new batch of {noun} {ends} from {new}, but not enough of it by {when}, whatever is "
+        "done."
     )
 
 
@@ -187,5 +188,5 @@ def needs_parents(model: Model, key: Key) -> bool:
     first = first_new(problem, recipe).get(code)
     if first is None:
         return False
-    day = first_pick(recipe, first) if is_picked else first.ready
+    day = first_pick(problem, recipe, first) if is_picked else first.ready
     return day is not None and day <= key[2]

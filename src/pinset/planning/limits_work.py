@@ -244,9 +244,10 @@ def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
             continue
         by_day[model.bucket(t)].append((v, fruiting.hands_minutes))
         for picking in fruiting.curve:
-            if t + picking.day < problem.days:
+            day = problem.resources.next_staffed(t + picking.day)
+            if day < problem.days:
                 minutes = fruiting.pick_minutes_per_kg * picking.grams / GRAMS_PER_KG
-                by_day[model.bucket(t + picking.day)].append((v, minutes))
+                by_day[model.bucket(day)].append((v, minutes))
 
 
 def _minutes_of_rooms(problem: Problem) -> list[float]:
@@ -259,6 +260,7 @@ def _minutes_of_rooms(problem: Problem) -> list[float]:
     known = [0.0] * problem.days
     for lot in problem.in_rooms:
         for pick in lot.picks:
-            if 0 <= pick.day < problem.days:
-                known[pick.day] += rates.get(lot.variety, 0.0) * pick.grams / GRAMS_PER_KG
+            day = problem.resources.next_staffed(pick.day)
+            if 0 <= day < problem.days:
+                known[day] += rates.get(lot.variety, 0.0) * pick.grams / GRAMS_PER_KG
     return known

@@ -205,10 +205,11 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
     orders = sold(problem, recipe, "picked")
     keeps = recipe.picked_keeps_days
     known = [
-        (pick.day, pick.day + keeps, pick.grams / GRAMS_PER_KG)
+        (day, day + keeps, pick.grams / GRAMS_PER_KG)
         for lot in problem.in_rooms
         if lot.variety == recipe.variety
         for pick in lot.picks
+        for day in [problem.resources.next_staffed(pick.day)]
     ]
     known += [
         (0, each.last_day, each.grams / GRAMS_PER_KG)
@@ -218,7 +219,7 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
     planned: list[tuple[int, int, float]] = []
     if recipe.fruiting is not None:
         planned = [
-            (t + each.day, column, each.grams / GRAMS_PER_KG)
+            (problem.resources.next_staffed(t + each.day), column, each.grams / GRAMS_PER_KG)
             for (owner, _, t), column in model.v.items()
             if owner == r
             for each in recipe.fruiting.curve

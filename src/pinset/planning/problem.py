@@ -272,6 +272,15 @@ class Resources:
         """
         return min(self.sterile_keeps_days, dict(self.short_keeping).get(cook, 99))
 
+    def next_staffed(self, day: int) -> int:
+        """Return the first day from a day on that somebody works; the day itself if none is known.
+
+        What is ripe on a day off is picked on that day, and counted on from then.
+        """
+        row = self.hands_minutes
+        later = range(max(day, 0), len(row))
+        return next((each for each in later if row[each] > 0), day)
+
 
 @dataclass(frozen=True, slots=True)
 class Weights:

@@ -85,6 +85,11 @@ class Causes:
             for span in (self._span(column, key) for column in columns)
         )
 
+    def can_reach(self, column: int, key: Key) -> bool:
+        """Whether a start, a move or a kept unit can be there for a promise on its day."""
+        span = self._span(column, key)
+        return span is not None and span[0] <= key[2] <= span[1]
+
     def _span(self, column: int, key: Key) -> Span | None:
         r, step, _ = key
         reach = self.reach(r, step)

@@ -221,17 +221,18 @@ def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
 def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:
     """Return what is expected to be picked, by day, variety and flush."""
     problem = model.problem
+    staffed = problem.resources.next_staffed
     grams: dict[tuple[int, str, int], float] = {}
     lots: dict[tuple[int, str, int], list[LotShare]] = {}
     for lot in problem.in_rooms:
         for pick in lot.picks:
-            key = (pick.day, lot.variety, pick.flush)
+            key = (staffed(pick.day), lot.variety, pick.flush)
             grams[key] = grams.get(key, 0.0) + pick.grams
             lots.setdefault(key, []).append(LotShare(lot.lot, lot.units))
     for (r, _, t), units in found.moves.items():
         recipe = problem.recipes[r]
         for each in recipe.fruiting.curve if recipe.fruiting is not None else ():
-            key = (t + each.day, recipe.variety, each.flush)
+            key = (staffed(t + each.day), recipe.variety, each.flush)
             grams[key] = grams.get(key, 0.0) + units * each.grams
     return [
         ExpectedPick(

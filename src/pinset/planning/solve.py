@@ -22,7 +22,8 @@ from pinset.planning.schedule import (
     weeks_of,
 )
 from pinset.planning.search import search
-from pinset.planning.shortage import shortfall, shorts_of
+from pinset.planning.shortage import shortfall
+from pinset.planning.shortage_words import shorts_of
 from pinset.planning.steady import charge_changes, start_values
 from pinset.planning.trace import trace
 

@@ -185,10 +185,11 @@ def _picked(model: Model, r: int, found: Trace) -> None:
     recipe = problem.recipes[r]
     keeps = recipe.picked_keeps_days
     pickings = [
-        Batch(pick.grams, pick.day, pick.day + keeps, lot=lot.lot)
+        Batch(pick.grams, day, day + keeps, lot=lot.lot)
         for lot in problem.in_rooms
         if lot.variety == recipe.variety
         for pick in lot.picks
+        for day in [problem.resources.next_staffed(pick.day)]
     ]
     pickings += [
         Batch(each.grams, 0, each.last_day, lot="store")
@@ -201,7 +202,7 @@ def _picked(model: Model, r: int, found: Trace) -> None:
             if move[0] != r:
                 continue
             for each in recipe.fruiting.curve:
-                day = move[2] + each.day
+                day = problem.resources.next_staffed(move[2] + each.day)
                 batch = Batch(units * each.grams, day, day + keeps)
                 pickings.append(batch)
                 origin.append((batch, move))
