@@ -23,18 +23,27 @@ class WorkDays:
     start: date
     days: int
     working: tuple[bool, ...]
+    open_on: frozenset[int] = frozenset()  # weekdays worked, Monday 0
 
     @classmethod
     def of(cls, farm: Farm, start: date, days: int) -> WorkDays:
         """Return the farm's working days from ``start`` on."""
         off = set(farm.days_off)
-        open_on = {weekday.number for weekday in farm.working_days}
+        open_on = frozenset(weekday.number for weekday in farm.working_days)
         dates = [start + timedelta(days=day) for day in range(days)]
-        return cls(start, days, tuple(d.weekday() in open_on and d not in off for d in dates))
+        working = tuple(d.weekday() in open_on and d not in off for d in dates)
+        return cls(start, days, working, open_on)
 
     def weekday(self, day: int) -> int:
         """Return the weekday of a day number, Monday 0."""
         return (self.start.weekday() + day) % 7
+
+    def is_day_off(self, day: int) -> bool:
+        """Say whether a weekday that is worked otherwise is free: nobody is there for a delivery.
+
+        A weekday that is never worked is not: a supplier may have been asked to come on it.
+        """
+        return self.weekday(day) in self.open_on and not self.working[day]
 
     def on_or_before(self, day: int) -> int | None:
         """Return the last working day not after a day, or None if there is none from day 0 on."""

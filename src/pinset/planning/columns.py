@@ -46,6 +46,7 @@ class Model:
     climate: dict[tuple[str, str, int], int] = field(default_factory=dict)  # room, climate, week
     groups: dict[str, tuple[GrowRoom, ...]] = field(default_factory=dict)  # of like climate
     events: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
+    stays: dict[tuple[int, int, int], float] = field(default_factory=dict)  # see model._stays
     needs: dict[int, tuple[Need, ...]] = field(default_factory=dict)
     wishes: list[int] = field(default_factory=list)  # missing at the end, cultures missing
     supply: dict[tuple[int, int, int], int] = field(default_factory=dict)  # stock rows by day
@@ -106,14 +107,16 @@ def limit(
     price: float,
     varieties: Iterable[str],
     taken: float = 0.0,
+    least: float = 0.0,
 ) -> None:
     """Add a capacity row, remembered by what it limits.
 
-    What is ``taken`` already may exceed the capacity (a room is fuller than it should be); then
-    nothing more fits, which is no contradiction.
+    What is ``taken`` already may exceed the capacity (a room is fuller than it should be), and so
+    may what stands in the terms whatever is done (``least``); then nothing more fits, which is no
+    contradiction.
     """
     left = capacity - taken if taken > 0 else capacity
-    row = model.programme.at_most(terms, max(0.0, left) if taken > 0 else left)
+    row = model.programme.at_most(terms, max(least, left) if taken > 0 or least > 0 else left)
     model.capacities.append(
         Capacity(row, resource, day, capacity, unit, price, frozenset(varieties), taken)
     )

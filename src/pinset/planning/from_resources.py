@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, RoomKind, Step
+from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
 from pinset.chain.stages import Stage
 from pinset.planning.calendar import WorkDays
 from pinset.planning.from_route import COST_PER_MINUTE
@@ -20,6 +20,7 @@ from pinset.planning.problem import (
     SteriliserDays,
     VesselCount,
 )
+from pinset.planning.step_numbers import making_code
 
 COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
 PREPARED_KEEPS_DAYS = 14  # sterile and closed; common practice, no source
@@ -96,12 +97,27 @@ def reckon_resources(
             if room.kind is RoomKind.GROWING
         ),
         vessels=tuple(
-            VesselCount(vessel.code, float(vessel.in_circulation))
+            VesselCount(vessel.code, max(0.0, vessel.in_circulation - _held(living, vessel.code)))
             for vessel in book.vessels
             if vessel.in_circulation is not None
         ),
     )
     return resources, tuple(remarks)
+
+
+def _held(living: Iterable[LivingLot], vessel: str) -> float:
+    """Return how many vessels of a kind stand full in lots held back before they fruit."""
+    return float(
+        sum(
+            lot.alive
+            for lot in living
+            for step in lot.route.steps
+            if lot.held
+            and step.vessel == vessel
+            and step.code == (making_code(lot.route, lot.step) or lot.step)
+            and lot.now_step().kind is not StepKind.FRUIT
+        )
+    )
 
 
 def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bool:

@@ -269,7 +269,7 @@ def _order_days(
     own = {weekday.number for weekday in step.weekdays}
     pairs: dict[int, int] = {}
     for delivery in range(step.supplier_days, days):
-        if wanted and work.weekday(delivery) not in wanted:
+        if wanted and (work.weekday(delivery) not in wanted or work.is_day_off(delivery)):
             continue
         if not wanted and not work.working[delivery]:
             continue

@@ -27,8 +27,12 @@ def _check_days(model: Model, days: Iterable[int]) -> list[int]:
     return near + sorted(chosen.values())
 
 
-def _standing(model: Model, r: int, k: int, day: int) -> tuple[list[Term], float]:
-    """Return units of a making that are usable and wait on a day: kept, and arrived since."""
+def _standing(model: Model, r: int, k: int, day: int) -> tuple[list[Term], float, float]:
+    """Return units of a making that are usable and wait on a day: kept, and arrived since.
+
+    Beside the terms: living lots that arrived since, and how much of what is kept stands in any
+    case, used or not, because it is there today.
+    """
     recipe = model.problem.recipes[r]
     making = recipe.makings[k]
     events = model.events[r, k]
@@ -43,9 +47,9 @@ def _standing(model: Model, r: int, k: int, day: int) -> tuple[list[Term], float
     known = sum(
         lot.units
         for lot in stock_of(model.problem, recipe, making)
-        if since < max(0, lot.ready_day) <= day
+        if since < max(0, lot.ready_day) <= day <= lot.last_day
     )
-    return terms, known
+    return terms, known, model.stays.get((r, k, since), 0.0)
 
 
 def limit_places(model: Model) -> None:
@@ -60,20 +64,22 @@ def limit_places(model: Model) -> None:
         }
         for day in _check_days(model, days):
             terms: list[Term] = []
-            known = 0.0
+            known = least = 0.0
             users: set[str] = set()
             for r, recipe in enumerate(problem.recipes):
-                more, fixed = _places_of_recipe(model, r, recipe, kind.room, day)
+                more, fixed, stays = _places_of_recipe(model, r, recipe, kind.room, day)
                 if more:
                     users.add(recipe.variety)
                 terms += more
                 known += fixed
+                least += stays
             if terms:
                 limit(
                     model,
                     terms,
                     kind.places,
                     taken=known,
+                    least=least,
                     resource=f"places in {kind.room.value}",
                     day=day,
                     unit="places",
@@ -84,9 +90,9 @@ def limit_places(model: Model) -> None:
 
 def _places_of_recipe(
     model: Model, r: int, recipe: Recipe, room: RoomKind, day: int
-) -> tuple[list[Term], float]:
+) -> tuple[list[Term], float, float]:
     terms: list[Term] = []
-    known = 0.0
+    known = least = 0.0
     for k, making in enumerate(recipe.makings):
         for t in making.start_days:
             if t > day or (r, k, t) not in model.x:
@@ -103,9 +109,11 @@ def _places_of_recipe(
                 if stay.room is room and stay.from_day <= day < stay.until_day
             )
         if making.waits_in is room and making.waits_places > 0:
-            waiting, _ = _standing(model, r, k, day)
+            waiting, arrived, stays = _standing(model, r, k, day)
             terms += [(column, value * making.waits_places) for column, value in waiting]
-    return terms, known
+            known += arrived * making.waits_places
+            least += stays * making.waits_places
+    return terms, known, least
 
 
 def room_groups(problem: Problem) -> dict[str, tuple[GrowRoom, ...]]:
@@ -205,7 +213,7 @@ def _climates(
 
 
 def limit_vessels(model: Model) -> None:
-    """Reusable vessels in circulation: under way, waiting, and fruiting."""
+    """Reusable vessels in circulation: filled for a cook, under way, waiting, and fruiting."""
     problem = model.problem
     for vessel in problem.resources.vessels:
         owners = [
@@ -214,7 +222,12 @@ def limit_vessels(model: Model) -> None:
             for k, making in enumerate(recipe.makings)
             if making.vessel == vessel.code
         ]
-        days = {t for (r, k, t) in model.x if (r, k) in owners}
+        days = {
+            day
+            for (r, k, t) in model.x
+            if (r, k) in owners
+            for day in (t, max(0, t - problem.recipes[r].makings[k].cook_days_before))
+        }
         for day in _check_days(model, days):
             terms: list[Term] = []
             known = sum(
@@ -222,21 +235,24 @@ def limit_vessels(model: Model) -> None:
                 for lot in problem.in_rooms
                 if lot.vessel == vessel.code and day < lot.leaves_day
             )
+            least = 0.0
             for r, k in owners:
                 recipe = problem.recipes[r]
                 making = recipe.makings[k]
                 terms += [
                     (model.x[r, k, t], 1.0)
                     for t in making.start_days
-                    if (r, k, t) in model.x and t <= day < making.ready(t)
+                    if (r, k, t) in model.x and t - making.cook_days_before <= day < making.ready(t)
                 ]
                 known += sum(
                     lot.units
                     for lot in stock_of(problem, recipe, making)
                     if lot.ready_day > max(0, day)
                 )
-                waiting, _ = _standing(model, r, k, day)
+                waiting, arrived, stays = _standing(model, r, k, day)
                 terms += waiting
+                known += arrived
+                least += stays
                 fruiting = recipe.fruiting
                 if fruiting is not None and fruiting.parent == making.step:
                     terms += [
@@ -249,6 +265,7 @@ def limit_vessels(model: Model) -> None:
                 terms,
                 vessel.count,
                 taken=known,
+                least=least,
                 resource=f"vessels {vessel.code}",
                 day=day,
                 unit="vessels",

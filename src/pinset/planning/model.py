@@ -23,6 +23,7 @@ from pinset.planning.problem import Arc, GrowRoom, Problem, Recipe
 from pinset.planning.programme import Term
 
 MOVE_COST = 0.01  # per unit moved; only so that nothing is moved for no reason
+LEAST_SPARE = 0.001  # of a unit: the last parent opened serves at least so much
 FEW = 3.0  # units: fewer are hardly worth a walk to the grow room
 
 
@@ -79,6 +80,10 @@ def _starts(model: Model, r: int, recipe: Recipe) -> None:
                 model.p[r, k, a, t] = p
                 terms.append((p, -arc.units_per_parent))
             lp.at_most(terms, 0.0)
+            if whole:  # no more are opened than are used, or shelves would be emptied for nothing
+                most = max(0.0 if arc.part_use else arc.units_per_parent for arc in making.arcs)
+                spare: list[Term] = [(model.s[r, k, t], most - LEAST_SPARE)] if exact else []
+                lp.at_least([*terms, *spare], 0.0)
 
 
 def _lost_to_rounding(arc: Arc) -> float:
@@ -172,6 +177,7 @@ def _stock(model: Model, r: int, k: int) -> None:
         return terms, known
 
     before = -1
+    taken: list[Term] = []
     for i, day in enumerate(events):
         following = events[i + 1] if i + 1 < len(events) else recipe.days
         kept = lp.column(making.hold_cost * (following - day if i + 1 < len(events) else 0))
@@ -181,17 +187,25 @@ def _stock(model: Model, r: int, k: int) -> None:
         if i:
             terms.append((model.kept[r, k, events[i - 1]], -1.0))
         terms += [(x, -value) for x, value in arrivals]
-        terms += use_terms(model, r, k, day)
+        uses = use_terms(model, r, k, day)
+        terms += uses
+        taken += uses
         if day in orders:
             short = lp.column(making.short_cost, upper=orders[day])
             model.short[r, making.step, day] = short
             terms.append((short, -1.0))
+            taken.append((short, -1.0))
             known -= orders[day]
         model.supply[r, k, day] = lp.at_most(terms, known)
         still, still_known = usable(following, day, -1)
         everything, everything_known = usable(0, day, -1)
         if len(still) < len(everything) or still_known < everything_known:
             lp.at_most([(kept, 1.0)] + [(x, -value) for x, value in still], still_known)
+        if model.is_whole(day):
+            sold_so_far = sum(amount for when, amount in orders.items() if when <= day)
+            stays = model.stays[r, k, day] = max(0.0, still_known - sold_so_far)
+            if stays > 0:
+                lp.at_least([(kept, 1.0), *taken], still_known - sold_so_far)
         if making.culture_stock > 0 and i + 1 < len(events):
             missing = lp.column(problem.weights.culture_missing, upper=making.culture_stock)
             model.wishes.append(missing)
