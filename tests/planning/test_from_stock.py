@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from pinset.chain.living import LivingLot
-from pinset.chain.register import Route
+from pinset.chain.register import FarmBook, Route, Weekday
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
 from pinset.planning.from_stock import first_out_first
@@ -145,15 +145,57 @@ def test_a_late_first_flush_is_expected_today_and_a_stale_one_not_at_all() -> No
 
 
 def test_what_was_picked_is_not_expected_again() -> None:
-    done = replace(lot("fruiting", 12), flush=1, last_picked_on=ago(2), picked_g=4100)
+    done = replace(lot("fruiting", 12), flush=1, last_picked_on=ago(2), picked_g=4100, flush_g=4100)
     found = only_room(done)
     assert {pick.flush for pick in found.picks} == {2}
     assert found.picks[0].day == 12 - 2
-    partly = replace(lot("fruiting", 8), flush=1, last_picked_on=ago(0), picked_g=1300)
+    partly = replace(
+        lot("fruiting", 8), flush=1, last_picked_on=ago(0), picked_g=1300, flush_g=1300
+    )
     picks = only_room(partly).picks
     assert picks[0].flush == 1
     assert picks[0].day == 1
     assert 0 < picks[0].grams < 4100 - 1300
+
+
+def test_what_hung_over_days_off_is_there_on_the_next_working_day() -> None:
+    """Monday, last picked on Friday; the flush ran to Saturday or Sunday, when nobody was there."""
+    curve = [pick.day for pick in only_room(lot("fruiting", 0)).picks if pick.flush == 1]
+    monday = TODAY + timedelta(days=(7 - TODAY.weekday()) % 7)
+    days_in = curve[-1] + 1  # its last day was yesterday
+    left = replace(
+        lot("fruiting", 0),
+        step_since=monday - timedelta(days=days_in),
+        flush=1,
+        last_picked_on=monday - timedelta(days=3),
+        flush_g=1000,
+        picked_g=1000,
+    )
+
+    def first_flush(book: FarmBook) -> list[int]:
+        rooms = build_problem(book, (left,), monday)[0].in_rooms
+        return [pick.day for pick in rooms[0].picks if pick.flush == 1]
+
+    assert first_flush(BOOK) == [0]
+    always = replace(BOOK, farm=replace(BOOK.farm, working_days=tuple(Weekday)))
+    at_work = tuple(replace(worker, hours=(8.0,) * 7) for worker in BOOK.workers)
+    assert not first_flush(replace(always, workers=at_work)), "others saw that it was over"
+
+
+def test_a_rich_first_flush_takes_nothing_from_the_second() -> None:
+    second = replace(
+        lot("fruiting", 20), flush=2, last_picked_on=ago(1), picked_g=9000, flush_g=400
+    )
+    picks = only_room(second).picks
+    assert {pick.flush for pick in picks} == {2}
+    brings = 10 * 650 * 0.95 * 0.35
+    assert 500 < sum(pick.grams for pick in picks) <= brings - 400
+    assert picks[0].day == 0
+
+
+def test_flushes_picked_before_the_lot_was_written_down_are_not_expected_again() -> None:
+    told = replace(lot("fruiting", 12), flush=1, picked_g=4100)
+    assert {pick.flush for pick in only_room(told).picks} == {2}
 
 
 def test_lots_of_an_unknown_step_are_said() -> None:

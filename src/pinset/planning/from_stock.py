@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from math import floor
 
 from pinset.chain.living import LivingLot
@@ -195,7 +195,7 @@ def rooms_of(
             remarks.append(f"Lot {lot.code} fruits in {lot.room or 'no room'}, not a grow room.")
         picks: tuple[Picking, ...] = ()
         if variety is not None and not lot.held:
-            picks = _still_to_pick(lot, curve_of(step, variety, safety), step, today)
+            picks = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
             if not picks and lot.flush < len(step.flushes):
                 remarks.append(
                     f"Lot {lot.code} should have been picked more than {STALE_DAYS} days ago; the "
@@ -224,37 +224,45 @@ def _vessel(lot: LivingLot) -> str:
 
 
 def _still_to_pick(
-    lot: LivingLot, curve: tuple[Picking, ...], step: Step, today: date
+    book: FarmBook, lot: LivingLot, curve: tuple[Picking, ...], step: Step, today: date
 ) -> tuple[Picking, ...]:
     """Return the rest of the curve on absolute days, from the flush and the day last picked.
 
     Grams expected of a flush count every unit that entered the room; what was lost on the way is
-    already gone from ``alive``, so later flushes are scaled back to the units standing.
+    already gone from ``alive``, so later flushes are scaled back to the units standing. What a
+    flush still has on days when nobody worked hangs until somebody does.
     """
     if not curve:
         return ()
     lost = {number: flush.lost_before for number, flush in enumerate(step.flushes, start=1)}
     standing = lot.alive / max(0.05, 1.0 - lost.get(lot.flush, 0.0))
     entered = (lot.step_since - today).days
-    if lot.flush < 1 or lot.last_picked_on is None:
+    if lot.flush < 1:
         late = max(0, -(entered + curve[0].day))
         if late > STALE_DAYS:
             return ()
         return tuple(
             Picking(entered + late + each.day, each.grams * standing, each.flush) for each in curve
         )
-    last = (lot.last_picked_on - today).days
-    rest: list[Picking] = []
     current = [each for each in curve if each.flush == lot.flush]
-    expected = sum(each.grams for each in curve if each.flush <= lot.flush) * standing
-    left = expected - lot.picked_g
+    due_end = entered + current[-1].day if current else 0
+    if lot.last_picked_on is not None:
+        last = (lot.last_picked_on - today).days
+        left = sum(each.grams for each in current) * standing - lot.flush_g
+    else:  # picked before the lot was written down
+        last = min(-1, due_end)
+        left = sum(each.grams for each in curve if each.flush <= lot.flush) * standing
+        left -= lot.picked_g
     next_day = max(0, last + 1)
-    due_end = entered + current[-1].day if current else last
+    rest: list[Picking] = []
     ends = last
-    if current and left > 0 and max(due_end, last + 1) >= 0 and last + len(current) >= next_day:
-        share = min(left, current[0].grams * standing * max(1, len(current) - 1))
-        rest.append(Picking(next_day, share, lot.flush))
-        ends = next_day
+    hangs_until = min(max(due_end, last + 1), last + len(current))
+    if current and left > 0 and _next_worked(book, today, hangs_until) >= next_day:
+        most = max(1, len(current) - 1)
+        share = min(left, current[0].grams * standing * most)
+        days = max(1, min(most, due_end - next_day + 1))
+        rest += [Picking(next_day + day, share / days, lot.flush) for day in range(days)]
+        ends = next_day + days - 1
     later = [each for each in curve if each.flush > lot.flush]
     if later and current:
         gap = later[0].day - current[-1].day
@@ -264,3 +272,16 @@ def _still_to_pick(
             return tuple(rest)
         rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
     return tuple(rest)
+
+
+def _next_worked(book: FarmBook, today: date, day: int) -> int:
+    """Return the first day from a day on, also of the past, that somebody works, today at most."""
+    open_on = {weekday.number for weekday in book.farm.working_days}
+    while day < 0:
+        then = today + timedelta(days=day)
+        hours = [worker.hours[then.weekday()] for worker in book.workers]
+        is_free = then.weekday() not in open_on or then in book.farm.days_off
+        if not is_free and (not hours or sum(hours) > 0):
+            break
+        day += 1
+    return day

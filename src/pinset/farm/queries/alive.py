@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -51,6 +51,7 @@ class _Story:
     is_cleared: bool = False
     ready: tuple[date, date] | None = None  # judged on, expected on
     flush: int = 0
+    flush_g: int = 0
     last_picked_on: date | None = None
 
     def at(self, place: str) -> tuple[str, date]:
@@ -77,8 +78,16 @@ class _Story:
             case "ready":
                 self.ready = (day, date.fromisoformat(value))
             case "flush":
-                self.flush = max(self.flush, count)
-                self.last_picked_on = self.last_picked_on if value == "before" else day
+                self._picked(count, value, day)
+
+    def _picked(self, flush: int, value: str, day: date) -> None:
+        if flush > self.flush:
+            self.flush, self.flush_g = flush, 0
+        if value == "before":
+            return
+        self.last_picked_on = day
+        if flush == self.flush:
+            self.flush_g += int(value or 0)
 
     def _step(self, place: str, step: str, day: date) -> None:
         if place:
@@ -142,6 +151,9 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
     routes = _routes({row.lot.route_id for row in rows if row.lot.route_id is not None})
     known = ages(numbers)
     left = {lot: story.opened for lot, story in stories.items()}
+    standing: Counter[int] = Counter()
+    for row in rows:
+        standing[row.lot_id] += row.quantity
     found: list[LivingLot] = []
     for row in rows:
         story = stories[row.lot_id]
@@ -152,6 +164,7 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
             routes[cast("int", row.lot.route_id)],
             known.get(row.lot_id, Age()),
             book,
+            row.quantity / standing[row.lot_id],
         )
         parts = _opened_apart(lot, left[row.lot_id] if story.opened else lot.alive)
         left[row.lot_id] -= sum(part.alive for part in parts if part.opened_on)
@@ -207,8 +220,15 @@ def _routes(numbers: set[int]) -> dict[int, Route]:
 
 
 def _living_lot(
-    row: Balance, story: _Story, totals: dict[str, int], route: Route, age: Age, book: _Book
+    row: Balance,
+    story: _Story,
+    totals: dict[str, int],
+    route: Route,
+    age: Age,
+    book: _Book,
+    share: float,
 ) -> LivingLot:
+    """Return the lot's units at one place, ``share`` of all that stand."""
     lot = row.lot
     step_code, since = story.at(row.place.code)
     steps = {step.code: step for step in route.steps}
@@ -238,6 +258,7 @@ def _living_lot(
         picked_g=-totals.get(Account.GROWN.value, 0),
         last_picked_on=story.last_picked_on,
         flush=story.flush,
+        flush_g=round(share * story.flush_g),
         expected_ready_on=ready,
     )
 

@@ -1,0 +1,84 @@
+"""Builds a demo farm, does for some days exactly what Today says, and prints what came of it."""
+
+import json
+import os
+import secrets
+import sys
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+from pinset.demo import build
+
+folder, today, days = Path(sys.argv[1]), date.fromisoformat(sys.argv[2]), int(sys.argv[3])
+result = build(folder, today, 1, lambda _share, _text: None)
+
+from pinset.errors import PinsetError, Severity  # noqa: E402  (Django is set up by the build)
+from pinset.farm.check import check  # noqa: E402
+from pinset.planning.plan import Plan  # noqa: E402
+from pinset.services import planning_day, promises, recording  # noqa: E402
+from pinset.services.job_records import JobKind  # noqa: E402
+from pinset.services.today import day_view  # noqa: E402
+from pinset.services.views import JobState, JobView  # noqa: E402
+
+PERSON = result.people[0].code
+
+
+def expected_pick(job: JobView, jobs: list[JobView], plan: Plan) -> int:
+    """Return the grams the plan expects of a pick job; the job itself says whole kilograms."""
+    alike = [each for each in jobs if (each.kind, each.variety) == (job.kind, job.variety)]
+    grams = sum(
+        pick.grams
+        for pick in plan.picks
+        if pick.day == plan.start and pick.variety == job.variety_code
+    )
+    return round(grams * job.count / max(1, sum(each.count for each in alike)))
+
+
+def follow(job: JobView, jobs: list[JobView], plan: Plan) -> str:
+    """Do a job as it stands and say why not, if it was refused."""
+    weight: dict[str, Any] = {}
+    if recording.needs_weight(JobKind(job.kind)) and job.unit == "kg":
+        grams = expected_pick(job, jobs, plan) if job.kind == "pick" else 1000 * job.count
+        weight["grams"] = max(1, grams)
+    try:
+        recording.done(job.job, person=PERSON, client_id=secrets.token_hex(16), **weight)
+    except PinsetError as problem:
+        return f"{job.kind} {job.what}: {problem}"
+    return ""
+
+
+told: list[dict[str, Any]] = []
+for number in range(days):
+    day = today + timedelta(days=number)
+    os.environ["PINSET_TODAY"] = day.isoformat()
+    plan = planning_day.replan().plan
+    view = day_view(PERSON)
+    jobs = [job for section in view.sections for job in section.jobs] + list(view.later)
+    jobs = [job for job in jobs if job.state in {JobState.OPEN, JobState.PART}]
+    refused = [follow(job, jobs, plan) for job in sorted(jobs, key=lambda job: job.at or "~")]
+    told.append(
+        {
+            "day": day.isoformat(),
+            "gap": plan.gap,
+            "status": plan.status,
+            "jobs": len(jobs),
+            "kinds": sorted({job.kind for job in jobs}),
+            "refused": [sentence for sentence in refused if sentence],
+            "short": [(s.promise, s.day.isoformat(), s.amount) for s in plan.short],
+        }
+    )
+rows = [row for _, week in promises.promises_view(2).weeks for row in week]
+sys.stdout.write(
+    json.dumps(
+        {
+            "days": told,
+            "promises": [
+                (row.promise, row.day.isoformat(), row.promised, row.delivered, row.state)
+                for row in rows
+                if today <= row.day < today + timedelta(days=days)
+            ],
+            "wrong": [str(each) for each in check() if each.severity is Severity.WRONG],
+        }
+    )
+)

@@ -1,0 +1,58 @@
+"""Whoever does what Today says keeps what was promised, and the ledger stays whole."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+SCRIPT = Path(__file__).with_name("follow_today.py")
+DAYS = 7  # over a weekend, when nobody works on Sunday
+
+
+@pytest.fixture(scope="module")
+def week(tmp_path_factory: pytest.TempPathFactory) -> Any:
+    environment = {
+        name: value
+        for name, value in os.environ.items()
+        if not name.startswith(("PINSET_", "DJANGO_", "PYTEST_"))
+    }
+    folder = tmp_path_factory.mktemp("follow") / "farm"
+    done = subprocess.run(
+        [sys.executable, "-W", "error", SCRIPT, folder, "2026-03-12", str(DAYS)],
+        stdout=subprocess.PIPE,
+        env=environment,
+        timeout=600,
+        check=True,
+    )
+    return json.loads(done.stdout)
+
+
+def test_every_promise_of_the_week_is_kept(week: Any) -> None:
+    assert len(week["promises"]) > 12
+    assert [row for row in week["promises"] if row[-1] != "kept"] == []
+
+
+def test_nothing_that_today_asks_is_refused(week: Any) -> None:
+    assert [day["day"] for day in week["days"] if day["refused"]] == []
+    kinds = {kind for day in week["days"] for kind in day["kinds"]}
+    assert kinds >= {"cook", "deliver", "look", "move", "pack", "pick", "prepare", "transfer"}
+
+
+def test_the_ledger_is_whole_afterwards(week: Any) -> None:
+    assert week["wrong"] == []
+
+
+def test_what_was_expected_does_not_get_worse_by_following_it(week: Any) -> None:
+    """A shortage a week ahead may be new, but what was on course for these days stays so."""
+    first, last = week["days"][0], week["days"][-1]
+    soon = first["day"][:8] + "21"
+    said = {(promise, day): grams for promise, day, grams in first["short"] if day <= soon}
+    for promise, day, grams in last["short"]:
+        if day <= soon:
+            assert grams <= said.get((promise, day), 0.0) + 500.0, (promise, day)
