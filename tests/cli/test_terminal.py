@@ -177,3 +177,9 @@ def test_serve_refuses_the_network_without_a_password(pinset: Terminal) -> None:
 
 def test_serve_refuses_ports_that_cannot_be(pinset: Terminal) -> None:
     assert "1 to 65535" in pinset("serve", "--port", "0", status=1)
+
+
+def test_a_demo_farm_goes_where_farm_says(tmp_path: Path) -> None:
+    folder = tmp_path / "here"
+    Terminal(folder)("demo", "--no-serve", "--today", "2026-03-12")
+    assert (folder / "farm.sqlite3").is_file()

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
 from pinset.cli.output import known_errors
 from pinset.cli.serve import serve_farm
@@ -23,15 +24,15 @@ BAR = 24
 
 
 @click.command()
-@click.argument("folder", type=FOLDER, default="demo-farm")
+@click.argument("folder", type=FOLDER, required=False)
 @click.option("--today", type=DAY, help="The farm's day; the present one if not given.")
 @click.option("--seed", default=1, show_default=True, help="Another number, another past.")
 @click.option("--serve/--no-serve", default=True, help="Serve it when it is built.")
 @click.option("--port", default=8000, show_default=True)
 @known_errors
-def demo(folder: Path, today: datetime | None, seed: int, serve: bool, port: int) -> None:
-    """Build an invented farm in FOLDER, plan it and serve it."""
-    folder = folder.expanduser().resolve()
+def demo(folder: Path | None, today: datetime | None, seed: int, serve: bool, port: int) -> None:
+    """Build an invented farm in FOLDER (else --farm, else demo-farm), plan it and serve it."""
+    folder = (folder or _named() or Path("demo-farm")).expanduser().resolve()
     day = today.date() if today else now_utc().date()
     result = build(folder, day, seed, progress_bar())
     pretend(folder, day if today else None)
@@ -44,6 +45,15 @@ def demo(folder: Path, today: datetime | None, seed: int, serve: bool, port: int
     _say(result)
     if serve:
         serve_farm(folder, host="127.0.0.1", port=port)
+
+
+def _named() -> Path | None:
+    """Return the folder of --farm; PINSET_FARM names the grower's own farm and is not taken."""
+    whole = click.get_current_context().find_root()
+    if whole.get_parameter_source("farm") is not ParameterSource.COMMANDLINE:
+        return None
+    named: Path | None = whole.params["farm"]
+    return named
 
 
 def pretend(folder: Path, day: date | None) -> None:
