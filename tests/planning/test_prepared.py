@@ -8,9 +8,11 @@ from datetime import date, timedelta
 import pytest
 
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook
+from pinset.chain.register import FarmBook, Preparation, RoomKind
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
+from pinset.planning.limits_work import assumes_prepared
+from pinset.planning.model import build_model
 from pinset.planning.problem import (
     CookOption,
     Making,
@@ -161,3 +163,59 @@ def test_cooked_straw_waits_a_day_and_no_longer(cooks_on: int, made: int) -> Non
     """A start on day 4 is served by a cook on day 3, or a day before that."""
     plan = solve(ordered_on(5, last_day=-1, keeps=1, cooks_on=cooks_on), time_limit_s=5.0)
     assert sum(start.count for start in plan.starts) == made
+
+
+def with_soaked_grain() -> FarmBook:
+    """Return the farm whose grain is soaked 48 h, and cooked 22 h, before it is inoculated."""
+    soak = Preparation("soak", 48.0, 0.2, 5.0, RoomKind.PREPARATION)
+    cook = Preparation("cook", 22.0, 0.0, 0.0, RoomKind.STERILISER)
+    book = grey()
+    return replace(
+        book,
+        routes=tuple(
+            replace(
+                route,
+                steps=tuple(
+                    replace(step, preparations=(soak, cook)) if step.code == "grain" else step
+                    for step in route.steps
+                ),
+            )
+            for route in book.routes
+        ),
+    )
+
+
+def grain_cooks(problem: Problem) -> set[int]:
+    model = build_model(problem)
+    (kind,) = {m.cook for r in problem.recipes for m in r.makings if m.step == "grain"}
+    return {day for _, cook, day in model.n if cook == kind and day < 5}
+
+
+def test_grain_that_is_not_in_the_soak_is_not_cooked_today() -> None:
+    """26 h before a loading at 10:30 is yesterday morning."""
+    book = with_soaked_grain()
+    dry, _ = build_problem(book, living(), TODAY)
+    (kind,) = {m.cook for r in dry.recipes for m in r.makings if m.step == "grain"}
+    assert dry.resources.first_cook_day(kind) == 1
+    assert 0 not in grain_cooks(dry)
+    assert 1 in grain_cooks(dry)
+    soaked, _ = build_problem(book, living(), TODAY, begun=[(kind, TODAY)])
+    assert 0 in grain_cooks(soaked)
+
+
+def test_a_soak_falls_on_the_last_day_that_somebody_works() -> None:
+    """After a day off, grain for the next cook had to go into the soak before it, not on it."""
+    monday = TODAY + timedelta(days=(7 - TODAY.weekday()) % 7)
+    book = with_soaked_grain()
+    sunday = monday - timedelta(days=1)
+    problem, _ = build_problem(book, living(), sunday)
+    (kind,) = {m.cook for r in problem.recipes for m in r.makings if m.step == "grain"}
+    assert problem.resources.first_cook_day(kind) == 2, "Monday's was to be soaked on Saturday"
+
+
+def test_starts_before_the_first_possible_cook_say_what_they_assume() -> None:
+    book = with_soaked_grain()
+    problem, _ = build_problem(book, living(), TODAY)
+    making = next(m for r in problem.recipes for m in r.makings if m.step == "grain")
+    soon = [day for day in range(6) if assumes_prepared(problem, making, day)]
+    assert soon == list(range(making.cook_days_before + 1))

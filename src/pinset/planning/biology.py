@@ -65,7 +65,10 @@ def first_pick(problem: Problem, recipe: Recipe, first: First) -> int | None:
 
 def _has_vessels(problem: Problem, making: Making, day: int) -> bool:
     resources = problem.resources
-    if not making.cook or not resources.is_sterile_counted or day >= making.cook_days_before:
+    if not making.cook or not resources.is_sterile_counted:
+        return True
+    cook_day = day - making.cook_days_before
+    if any(resources.can_be_ready(making.cook, each) for each in range(max(0, cook_day + 1))):
         return True
     return any(each.cook == making.cook and each.last_day >= day for each in resources.sterile)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
@@ -52,6 +52,7 @@ def build_problem(
     delivered: Iterable[Delivered] = (),
     store: Iterable[Picked] = (),
     late: Iterable[tuple[str, str]] = (),
+    begun: Collection[tuple[str, date]] = (),
     safety: Safety = DEFAULT_SAFETY,
     keeps_rhythm: bool = True,
     assume_prepared: bool = True,
@@ -73,6 +74,9 @@ def build_problem(
         What was handed over today or ahead, and picked mushrooms in the cold store.
     late : iterable of (variety, step)
         Starts that should have happened already: any of the next working days will do for them.
+    begun : collection of (kind of cook, day)
+        Cooks of today or the next days whose preparation (grain in the soak) was begun already;
+        others wait until there is time for it.
     safety : Safety
         Which quantiles of losses and yields to plan with; expected values by default.
     keeps_rhythm : bool
@@ -126,7 +130,13 @@ def build_problem(
     remarks += said
     orders = tuple(_orders(book, recipes, today, horizon_days, delivered, remarks))
     resources, said = reckon_resources(
-        book, living, tuple(recipes), work, days, assume_prepared=assume_prepared
+        book,
+        living,
+        tuple(recipes),
+        work,
+        days,
+        assume_prepared=assume_prepared,
+        begun=begun,
     )
     remarks += said
     problem = Problem(

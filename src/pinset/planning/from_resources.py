@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date, timedelta
+from math import ceil
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
@@ -23,6 +24,8 @@ from pinset.planning.problem import (
 from pinset.planning.step_numbers import making_code
 
 COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
+DAY_HOURS = 24.0
+NOT_BEFORE = frozenset({"cook", "cool"})  # of a step's preparation: the cook itself and after it
 PREPARED_KEEPS_DAYS = 14  # sterile and closed; common practice, no source
 PASTEURISED_KEEPS = (("straw", 1),)  # cook kinds that are not sterile; common practice, no source
 
@@ -35,6 +38,7 @@ def reckon_resources(
     days: int,
     *,
     assume_prepared: bool = True,
+    begun: Collection[tuple[str, date]] = (),
 ) -> tuple[Resources, tuple[str, ...]]:
     """Return what the days can hold, and which resource is missing, in words.
 
@@ -90,6 +94,8 @@ def reckon_resources(
         sterile=_sterile(book, prepared, work, remarks),
         is_sterile_counted=bool(prepared) or not assume_prepared,
         short_keeping=PASTEURISED_KEEPS,
+        first_cook=_first_cooks(book, work),
+        begun=tuple(sorted((cook, (day - work.start).days) for cook, day in begun)),
         places=_places(book, living),
         rooms=tuple(
             GrowRoom(room.code, float(room.holds), room.climates)
@@ -118,6 +124,40 @@ def _held(living: Iterable[LivingLot], vessel: str) -> float:
             and lot.now_step().kind is not StepKind.FRUIT
         )
     )
+
+
+def _first_cooks(book: FarmBook, work: WorkDays) -> tuple[tuple[str, int], ...]:
+    """Return for each kind of cook from which day on it can be prepared for, starting today.
+
+    Hours are counted back from the loading; what falls on a day off is done on the one before.
+    """
+    hours_before: dict[str, float] = {}
+    for route in book.routes:
+        for step in route.steps:
+            leads = {each.task: each.lead_hours for each in step.preparations}
+            cooked = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=0.0)
+            first = max((lead for task, lead in leads.items() if task not in NOT_BEFORE), default=0)
+            if step.cook and "cook" in leads:
+                ahead = max(hours_before.get(step.cook, 0.0), first - cooked)
+                hours_before[step.cook] = ahead
+    loads: dict[str, float] = {}
+    for each in book.sterilisers:
+        hour, minute = (int(part) for part in each.load_at.split(":"))
+        for kind in each.cooks:
+            loads[kind.code] = min(loads.get(kind.code, 24.0), hour + minute / 60.0)
+    found = []
+    for cook, hours in sorted(hours_before.items()):
+        days = max(0, ceil((hours - loads.get(cook, 24.0)) / DAY_HOURS))
+        first_day = next(
+            (day for day in range(work.days) if day >= days and _is_begun(work, day - days)), 0
+        )
+        if first_day:
+            found.append((cook, first_day))
+    return tuple(found)
+
+
+def _is_begun(work: WorkDays, day: int) -> bool:
+    return work.on_or_before(day) is not None
 
 
 def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bool:

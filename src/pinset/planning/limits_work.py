@@ -66,7 +66,9 @@ def limit_sterilisers(model: Model) -> None:
 
 def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:
     return any(
-        steriliser.hours[t] >= option.hours and steriliser.count[t] >= 1
+        steriliser.hours[t] >= option.hours
+        and steriliser.count[t] >= 1
+        and model.problem.resources.can_be_ready(option.kind, t)
         for t in range(day, min(day + WEEK, model.problem.days))
         if model.bucket(t) == day
     )
@@ -94,11 +96,12 @@ def _sterile_need(
 
 def assumes_prepared(problem: Problem, making: Making, day: int) -> bool:
     """Whether a start comes too soon for a cook, and its vessels are taken as ready."""
+    resources = problem.resources
     return bool(
         making.cook
         and making.litres > 0
-        and day < making.cook_days_before
-        and not problem.resources.is_sterile_counted
+        and day < making.cook_days_before + resources.first_cook_day(making.cook)
+        and not resources.is_sterile_counted
     )
 
 

@@ -261,6 +261,8 @@ class Resources:
     is_sterile_counted: bool = False  # False: vessels for the first days are taken as ready
     sterile_keeps_days: int = 3  # days a planned cook serves after the latest it could have been
     short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
+    first_cook: tuple[tuple[str, int], ...] = ()  # cook kinds soaked for days, and from which day
+    begun: tuple[tuple[str, int], ...] = ()  # cooks on earlier days whose preparation was begun
     places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
     rooms: tuple[GrowRoom, ...] = ()
     vessels: tuple[VesselCount, ...] = ()
@@ -271,6 +273,14 @@ class Resources:
         A start is served by a cook up to ``cook_days_before + keeps_days`` days before it.
         """
         return min(self.sterile_keeps_days, dict(self.short_keeping).get(cook, 99))
+
+    def first_cook_day(self, cook: str) -> int:
+        """Return the first day on which vessels not yet begun can be cooked."""
+        return dict(self.first_cook).get(cook, 0)
+
+    def can_be_ready(self, cook: str, day: int) -> bool:
+        """Whether what a cook needs (grain soaked a day ahead) can be ready for it on a day."""
+        return day >= self.first_cook_day(cook) or (cook, day) in self.begun
 
     def next_staffed(self, day: int) -> int:
         """Return the first day from a day on that somebody works; the day itself if none is known.

@@ -29,6 +29,7 @@ from pinset.planning.from_resources import prepared_until
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
+from pinset.services.begun import begun_cooks
 from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.clock import at_clock, farm_day, now_utc
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -132,6 +133,7 @@ def replan(
             for each in known
             if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
+        begun=begun_cooks(book, today),
     )
     say("planning")
     plan = _solved(problem, before.plan if before else None, time_limit_s, say)

@@ -1,0 +1,43 @@
+"""A cook counts as begun once something was prepared for it, and not when that was taken back."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from farm.small_farm import TODAY
+from pinset.chain.register import FarmBook
+from pinset.services import recording
+from pinset.services.begun import begun_cooks
+from pinset.services.job_records import JobKind
+
+LayJob = Callable[..., str]
+
+
+def cooking(book: FarmBook) -> FarmBook:
+    route = book.routes[0]
+    steps = tuple(
+        replace(step, cook="grain", mix="rye") if step.code == "grain" else step
+        for step in route.steps
+    )
+    return replace(book, routes=(replace(route, steps=steps),))
+
+
+@pytest.mark.parametrize("whole", [True, False])
+def test_grain_in_the_soak_lets_its_cook_be(farm: FarmBook, lay: LayJob, *, whole: bool) -> None:
+    book, tomorrow = cooking(farm), TODAY + timedelta(days=1)
+    job = lay(
+        JobKind.PREPARE, task="soak", count=30, step="grain", mix="rye jar", for_day=tomorrow,
+        variety="",
+    )  # fmt: skip
+    assert begun_cooks(book, TODAY) == frozenset(), "asked for and not done"
+    record = recording.done if whole else recording.part_done
+    done = record(job, person="ada", client_id=secrets.token_hex(16), count=30 if whole else 8)
+    assert begun_cooks(book, TODAY) == {("grain", tomorrow)}
+    assert begun_cooks(book, tomorrow + timedelta(days=1)) == frozenset(), "its day is over"
+    recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    assert begun_cooks(book, TODAY) == frozenset()
