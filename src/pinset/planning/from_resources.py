@@ -14,6 +14,7 @@ from pinset.planning.from_route import COST_PER_MINUTE
 from pinset.planning.problem import (
     CookOption,
     GrowRoom,
+    Loading,
     Recipe,
     Resources,
     RoomPlaces,
@@ -95,6 +96,7 @@ def reckon_resources(
         is_sterile_counted=bool(prepared) or not assume_prepared,
         short_keeping=PASTEURISED_KEEPS,
         first_cook=_first_cooks(book, work),
+        loadings=_loadings(book, work, working),
         begun=tuple(sorted((cook, (day - work.start).days) for cook, day in begun)),
         places=_places(book, living),
         rooms=tuple(
@@ -142,9 +144,8 @@ def _first_cooks(book: FarmBook, work: WorkDays) -> tuple[tuple[str, int], ...]:
                 hours_before[step.cook] = ahead
     loads: dict[str, float] = {}
     for each in book.sterilisers:
-        hour, minute = (int(part) for part in each.load_at.split(":"))
         for kind in each.cooks:
-            loads[kind.code] = min(loads.get(kind.code, 24.0), hour + minute / 60.0)
+            loads[kind.code] = min(loads.get(kind.code, 24.0), _clock_hours(each.load_at))
     found = []
     for cook, hours in sorted(hours_before.items()):
         days = max(0, ceil((hours - loads.get(cook, 24.0)) / DAY_HOURS))
@@ -154,6 +155,42 @@ def _first_cooks(book: FarmBook, work: WorkDays) -> tuple[tuple[str, int], ...]:
         if first_day:
             found.append((cook, first_day))
     return tuple(found)
+
+
+def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[Loading, ...]:
+    """Return the minutes there are for filling, from the day's start to each kind's last loading.
+
+    A steriliser that cooks twice a day is loaded a second time, so there is more time to fill.
+    """
+    if not book.workers:
+        return ()
+    starts = _clock_hours(book.farm.day_starts)
+    last: dict[str, float] = {}
+    for each in book.sterilisers:
+        for kind in each.cooks:
+            cooks = max(1, min(each.cooks_per_day, int(each.hours_per_day // max(kind.hours, 0.1))))
+            loaded = _clock_hours(each.load_at) + (cooks - 1) * kind.hours
+            last[kind.code] = max(last.get(kind.code, 0.0), loaded)
+    return tuple(
+        Loading(
+            cook,
+            tuple(
+                60.0
+                * sum(
+                    min(w.hours[work.weekday(day)], max(0.0, until - starts)) for w in book.workers
+                )
+                if on
+                else 0.0
+                for day, on in enumerate(working)
+            ),
+        )
+        for cook, until in sorted(last.items())
+    )
+
+
+def _clock_hours(clock: str) -> float:
+    hour, minute = (int(part) for part in clock.split(":"))
+    return hour + minute / 60.0
 
 
 def _is_begun(work: WorkDays, day: int) -> bool:

@@ -174,8 +174,15 @@ def _making(
     if why_not:
         remarks.append(why_not)
         starts, ready = (), ()
+    cook_lead = max((days_before(p) for p in step.preparations if p.task == "cook"), default=1)
+    cook_hours = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=0.0)
     preparations = tuple(
-        PrepTime(days_before(each), each.minutes_per_unit, each.minutes_fixed)
+        PrepTime(
+            days_before(each),
+            each.minutes_per_unit,
+            each.minutes_fixed,
+            cook_hours < each.lead_hours and days_before(each) == cook_lead,
+        )
         for each in step.preparations
         if each.task != "cook"
     )
@@ -189,7 +196,6 @@ def _making(
     parent_cost = min((cost[arc.parent] / arc.units_per_parent for arc in arcs), default=0.0)
     cost[step.code] = (unit_cost + batch_cost / 20.0 + parent_cost) / max(usable, 0.05)
     vessel = next((each for each in book.vessels if each.code == step.vessel), None)
-    cook_lead = max((days_before(p) for p in step.preparations if p.task == "cook"), default=1)
     return Making(
         step=step.code,
         stage=step.stage,

@@ -239,6 +239,38 @@ def _minutes_of_starts(model: Model, by_day: dict[int, list[Term]]) -> None:
                 by_day[day].append((batch, share * preparation.minutes_fixed))
 
 
+def wish_time_to_fill(model: Model) -> None:
+    """Ask (softly) that what is filled on a near cook's day can be filled before its loading.
+
+    Vessels that are cooked a day earlier than they must, or stand ready, make it easier; so it is a
+    wish. A kind that is loaded later may not take the time of one that is loaded earlier.
+    """
+    resources = model.problem.resources
+    for loading in resources.loadings:
+        earlier = {
+            other.cook for other in resources.loadings if sum(other.minutes) <= sum(loading.minutes)
+        }
+        by_day: dict[int, list[Term]] = {}
+        for (r, k, t), x in model.x.items():
+            making = model.problem.recipes[r].makings[k]
+            day = next(
+                (d for d in range(t - making.cook_days_before, -1, -1) if loading.minutes[d] > 0),
+                -1,
+            )
+            if making.cook not in earlier or not 0 <= day < model.problem.whole_days:
+                continue
+            batch, share = batch_share(model, r, k, t)
+            for preparation in making.preparations:
+                if preparation.is_before_loading:
+                    row = by_day.setdefault(day, [])
+                    row.append((x, preparation.minutes_per_unit))
+                    row.append((batch, share * preparation.minutes_fixed))
+        for day, terms in by_day.items():
+            rushed = model.programme.column(model.problem.weights.rushed_minute)
+            model.wishes.append(rushed)
+            model.programme.at_most([*terms, (rushed, -1.0)], loading.minutes[day])
+
+
 def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
     problem = model.problem
     for (r, _, t), v in model.v.items():

@@ -17,7 +17,12 @@ from pinset.planning.columns import (
 )
 from pinset.planning.ending import keep_chain_filled, keep_rooms_filled
 from pinset.planning.limits_places import limit_places, limit_rooms, limit_vessels, room_groups
-from pinset.planning.limits_work import limit_bench, limit_hands, limit_sterilisers
+from pinset.planning.limits_work import (
+    limit_bench,
+    limit_hands,
+    limit_sterilisers,
+    wish_time_to_fill,
+)
 from pinset.planning.need import needs
 from pinset.planning.problem import Arc, GrowRoom, Problem, Recipe
 from pinset.planning.programme import Term
@@ -44,6 +49,7 @@ def build_model(problem: Problem) -> Model:
     limit_sterilisers(model)
     limit_bench(model)
     limit_hands(model)
+    wish_time_to_fill(model)
     limit_places(model)
     limit_rooms(model)
     limit_vessels(model)

@@ -43,6 +43,7 @@ class PrepTime:
     days_before: int
     minutes_per_unit: float
     minutes_fixed: float
+    is_before_loading: bool = False  # on the cook's own day, before the steriliser is loaded
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,6 +235,14 @@ class Sterile:
 
 
 @dataclass(frozen=True, slots=True)
+class Loading:
+    """People's minutes, day by day, until vessels for a kind of cook must be loaded."""
+
+    cook: str
+    minutes: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class VesselCount:
     """Reusable vessels: all that are in circulation, and those busy in living lots by day."""
 
@@ -262,6 +271,7 @@ class Resources:
     sterile_keeps_days: int = 3  # days a planned cook serves after the latest it could have been
     short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
     first_cook: tuple[tuple[str, int], ...] = ()  # cook kinds soaked for days, and from which day
+    loadings: tuple[Loading, ...] = ()  # empty: filling before a loading is not limited
     begun: tuple[tuple[str, int], ...] = ()  # cooks on earlier days whose preparation was begun
     places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
     rooms: tuple[GrowRoom, ...] = ()
@@ -298,6 +308,7 @@ class Weights:
 
     culture_missing: float = 0.5  # per unit and event day
     end_missing: float = 1.5  # times what a unit costs to make
+    rushed_minute: float = 0.2  # of filling vessels that does not fit before the loading
     small_move: float = 0.5  # for a move of one unit or two; a third of it for each unit missing
 
 
