@@ -1,0 +1,1 @@
+"""Physics, chemistry and growth: pure functions of numbers and arrays."""
