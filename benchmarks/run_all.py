@@ -7,7 +7,13 @@ import sys
 from pathlib import Path
 
 HERE = Path(__file__).parent
-SCRIPTS = ("planning_gap.py", "ledger_record.py", "ledger_scale.py", "web_pages.py")
+SCRIPTS = (
+    "planning_gap.py",
+    "heat_bags.py",
+    "ledger_record.py",
+    "ledger_scale.py",
+    "web_pages.py",
+)
 
 
 def main() -> int:

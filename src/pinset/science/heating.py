@@ -37,7 +37,7 @@ Values = NDArray[float64]
 MODES = 40  # along each edge of a cylinder
 BRICK_MODES = 20  # along each edge of a brick
 FEWEST = 2  # readings
-GONE = 37.0  # a mode that fell by exp(-37) is below the last digit
+GONE = 26.0  # a mode that fell by exp(-26) is below 1e-11: nothing
 COSH_LIMIT = 300.0
 SAME_STEP = 1e-9  # relative difference of steps that count as even
 
@@ -248,7 +248,7 @@ def decay(weights: Values, rates: Values, step: float, count: int) -> Values:
     Parameters
     ----------
     weights, rates : ndarray, shape (..., n)
-        Rates rising along the last axis. [1/s]
+        Rates rising along the last axis, roughly at least: the better, the quicker. [1/s]
     step : float
         [s]
     count : int
@@ -260,20 +260,22 @@ def decay(weights: Values, rates: Values, step: float, count: int) -> Values:
     """
     found = np.empty((*np.broadcast_shapes(weights.shape, rates.shape)[:-1], count))
     found[..., 0] = weights.sum(axis=-1)
+    factor = np.exp(-rates * step)
+    now = weights * factor
+    slowest = rates.min(axis=tuple(range(rates.ndim - 1)))
     begin = 1
     while begin < count:
         end = min(2 * begin, count)
-        alive = int(np.max(np.sum(rates * (step * begin) < GONE, axis=-1)))
-        if alive == 0:
+        staying = np.flatnonzero(slowest * (step * begin) < GONE)
+        if len(staying) == 0:
             found[..., begin:] = 0.0
             break
-        fading = rates[..., :alive] * step
-        if fading.ndim == 1:
-            powers = np.exp(-np.outer(fading, np.arange(begin, end)))
+        alive = int(staying[-1]) + 1
+        now, factor = now[..., :alive].copy(), factor[..., :alive].copy()
+        if now.ndim == 1:
+            powers = np.exp(-np.outer(rates[:alive] * step, np.arange(begin, end)))
             found[begin:end] = weights[:alive] @ powers
         else:
-            now = weights[..., :alive] * np.exp(-fading * begin)
-            factor = np.exp(-fading)
             for k in range(begin, end):
                 now.sum(axis=-1, out=found[..., k])
                 now *= factor
