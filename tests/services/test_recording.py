@@ -13,7 +13,7 @@ from pinset.chain.stages import Stage
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
-from pinset.farm.models import Entry, Job, Lot
+from pinset.farm.models import Entry, Job, Lot, Mention
 from pinset.farm.queries.lots import lot_by_code, rows_of
 from pinset.services import lot_actions, lots, recording
 from pinset.services.job_records import JobKind, LotAmount
@@ -436,3 +436,23 @@ def test_a_day_beyond_reach_is_refused(stock: dict[str, str]) -> None:
     with pytest.raises(InputError, match="within two years"):
         lot_actions.expect_ready(Saying(stock["block"], "ada", new_id()), date(9999, 12, 31))
     assert lots.lots_view().total == 4
+
+
+def test_the_rest_of_a_job_is_done_on_the_lots_that_are_left(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    other = lot(CODES[160], Stage.BLOCK, "block", made_on=TODAY - timedelta(days=14))
+    door.record([trade.opening(Taps(start=50_000)(hours=-48), other, 20, "inc-2")], now=NOW)
+    job = lay(
+        JobKind.MOVE,
+        count=40,
+        to_step="fruiting",
+        to_room="grow",
+        lots=(LotAmount(stock["block"], 20, "block"), LotAmount(other.code, 20, "block")),
+    )
+    recording.part_done(job, person="ada", client_id=new_id(), lots=[(stock["block"], 20)])
+    done = do(job)
+    assert done.findings == ()
+    moved = Mention.objects.filter(role="step", entry__job=job).values_list("lot__code", "count")
+    assert sorted(moved) == sorted([(stock["block"], 20), (other.code, 20)])
+    assert check() == ()

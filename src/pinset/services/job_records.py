@@ -27,6 +27,10 @@ class JobKind(StrEnum):
     DISCARD = "discard"  # past their time
 
 
+ON_ITS_LOTS = frozenset({JobKind.MOVE, JobKind.CLEAR, JobKind.DISCARD, JobKind.SHAKE, JobKind.LOOK})
+"""Kinds of work whose count is the units of the lots it was done on."""
+
+
 ACTS = {
     JobKind.TRANSFER: "Done",
     JobKind.PREPARE: "Done",
@@ -99,6 +103,8 @@ class PlannedJob:
     first_day: date | None = None  # when it was first due, if that is past
     slack_days: int = 0  # days it may slip before anything is lost
     stake: str = ""  # what is lost after that, in words
+    missed_at: str = ""  # the fixed hour it was for, if that has passed
+    is_daily: bool = False  # asked for anew each day: tomorrow's is another job, never a late one
 
     def moved_to(self, day: date) -> PlannedJob:
         """Return the same job on another day, remembering when it was first due."""

@@ -50,3 +50,19 @@ def state_of(stored: StoredJob, today: date) -> JobState:
     if put_off and str(put_off[-1].details.get("until", "")) > today.isoformat():
         return JobState.NOT_TODAY
     return JobState.PART if done_count(stored.entries) else JobState.OPEN
+
+
+def done_by_lot(stored: StoredJob) -> dict[str, int]:
+    """Return the units of each lot of a job that were done, as far as its lots hold them still.
+
+    What was done before the last plan is no longer among the lots that plan laid.
+    """
+    passed = stored.job.count - sum(lot.units for lot in stored.job.lots)
+    found: dict[str, int] = {}
+    for entry in stored.entries:
+        if passed > 0:
+            passed -= entry.count
+            continue
+        for lot, units in dict(entry.details.get("of_lots", {})).items():
+            found[lot] = found.get(lot, 0) + int(units)
+    return found

@@ -22,7 +22,7 @@ from pinset.services import planning_day
 from pinset.services.building import Answer, build_entry
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, PlannedJob
-from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
 from pinset.services.words import amount, near_day, sentences
@@ -135,7 +135,16 @@ def _record(
         )
         left = max(0, stored.job.count - done_count(stored.entries))
         used = sum(int(each.details.get("parents", 0)) for each in stored.entries)
-        entry = build_entry(tap, stored.job, answer, left=left, used=used, book=book, today=today)
+        entry = build_entry(
+            tap,
+            stored.job,
+            answer,
+            left=left,
+            used=used,
+            done_of=done_by_lot(stored),
+            book=book,
+            today=today,
+        )
         if finish:
             entry.details["finishes"] = True
         [recorded] = door.record([entry], now=now)

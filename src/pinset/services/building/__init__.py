@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 
@@ -12,15 +12,12 @@ from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
 from pinset.services.building import laboratory, rooms, selling
-from pinset.services.building.task import Answer, Task
+from pinset.services.building.task import Answer, Task, chosen
 from pinset.services.clock import farm_day
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import ON_ITS_LOTS, JobKind, PlannedJob
 from pinset.services.words import GRAMS, kilograms
 
 __all__ = ["Answer", "build_entry"]
-
-ON_ITS_LOTS = frozenset({JobKind.MOVE, JobKind.CLEAR, JobKind.DISCARD, JobKind.SHAKE, JobKind.LOOK})
-"""Kinds of work whose count is the units of the lots it was done on."""
 
 FAR_ABOVE = 3.0
 SOME, SOME_GRAMS = 10, 3000
@@ -114,6 +111,7 @@ def build_entry(
     *,
     left: int,
     used: int,
+    done_of: Mapping[str, int],
     book: FarmBook,
     today: date,
 ) -> NewEntry:
@@ -127,6 +125,8 @@ def build_entry(
         What was planned and what was said of it.
     left, used : int
         Units (or kilograms) of the job that were not done before, and parent units that were.
+    done_of : mapping of str to int
+        Units by lot that were done before, where the work is done on its lots.
     book, today : FarmBook, date
         The farm as it stands.
 
@@ -146,5 +146,11 @@ def build_entry(
     if answer.reason:
         details["reason"] = answer.reason
     day = farm_day(tap.at, book.farm.time_zone)
-    task = Task(tap, job, answer, count, Reader(book, today), details, day, used)
-    return BUILDERS[job.kind](task)
+    task = Task(tap, job, answer, count, Reader(book, today), details, day, used, done_of)
+    entry = BUILDERS[job.kind](task)
+    if job.kind in ON_ITS_LOTS:
+        units: dict[str, int] = {}
+        for lot in chosen(task):
+            units[lot.lot] = units.get(lot.lot, 0) + lot.units
+        entry.details["of_lots"] = units
+    return entry

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from math import ceil
 
@@ -15,7 +15,7 @@ from pinset.farm.glance import Glance, glance
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.whereabouts import Standing
 from pinset.services.book_reader import Reader
-from pinset.services.job_records import LotAmount, PlannedJob
+from pinset.services.job_records import ON_ITS_LOTS, LotAmount, PlannedJob
 from pinset.services.words import joined
 
 
@@ -42,6 +42,7 @@ class Task:
     details: dict[str, object]
     day: date  # on which it happened, by the farm's own clock
     used: int = 0  # parent units that earlier parts of the job took
+    done_of: Mapping[str, int] = field(default_factory=dict)  # units by lot, by earlier parts
 
     def store_place(self) -> str:
         """Return where picked mushrooms go: the first shelf of packing, else of the cold store."""
@@ -89,7 +90,21 @@ def chosen(task: Task) -> tuple[LotAmount, ...]:
     if task.answer.lots:
         steps = {lot.lot: lot.step for lot in task.job.lots}
         return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in task.answer.lots)
+    if task.job.kind in ON_ITS_LOTS:
+        left = without(task.job.lots, task.done_of)
+        return scaled(left, task.count, sum(lot.units for lot in left))
     return scaled(task.job.lots, task.count, task.job.count, task.used)
+
+
+def without(lots: Sequence[LotAmount], done: Mapping[str, int]) -> tuple[LotAmount, ...]:
+    """Return what is left of each lot; all of them if nothing would be."""
+    done, left = dict(done), []
+    for lot in lots:
+        units = min(lot.units, done.get(lot.lot, 0))
+        done[lot.lot] = done.get(lot.lot, 0) - units
+        if lot.units > units:
+            left.append(replace(lot, units=lot.units - units))
+    return tuple(left or lots)
 
 
 def scaled(
