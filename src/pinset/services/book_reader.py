@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
 from pinset.errors import RefusedError
-from pinset.services.words import amount
+from pinset.services.words import amount, promised_when
 
 VesselKey = tuple[str, str, str, float]
 """What prepared vessels are: cook kind, vessel, mix and its moisture. Alike ones serve alike."""
@@ -69,19 +69,22 @@ class Reader:
         return Weekday.of(day) in farm.working_days and day not in farm.days_off
 
     def promise_words(self, codes: Iterable[str]) -> tuple[str, ...]:
-        """Return promises in words: ``35 kg grey oyster for the market``."""
+        """Return promises in words: ``35 kg grey oyster for the market``.
+
+        Where there are several, each says when it is due: ``every Wednesday``.
+        """
         buyers = {buyer.code: buyer.name for buyer in self.book.buyers}
         found = {promise.code: promise for promise in self.book.promises}
-        said = []
-        for code in codes:
-            promise = found.get(code.split("@")[0])
-            if promise is None:
-                continue
+        given = dict.fromkeys(code.split("@")[0] for code in codes)
+        wanted = [code for code in given if code in found]
+        said: dict[str, None] = {}
+        for code in wanted:
+            promise = found[code]
             what = amount(promise.amount, promise.measure, system=self.book.farm.units)
             buyer = buyers.get(promise.buyer, promise.buyer)
             line = f"{what} {self.name(promise.variety)} for {buyer}"
-            if line not in said:
-                said.append(line)
+            when = promised_when(promise)
+            said[f"{line}, {when}" if when and len(wanted) > 1 else line] = None
         return tuple(said)
 
     def room_of(self, place: str) -> Room | None:
@@ -90,6 +93,10 @@ class Reader:
             if any(shelf.code == place for shelf in room.shelves):
                 return room
         return None
+
+    def room_name(self, code: str) -> str:
+        """Return the name on the door of a room; empty if there is no such room."""
+        return next((room.name for room in self.book.rooms if room.code == code), "")
 
     def working_day_before(self, day: date) -> date:
         """Return the day itself if the farm works on it, else the last working day before."""

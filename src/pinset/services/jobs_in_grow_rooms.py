@@ -8,10 +8,13 @@ from collections.abc import Sequence
 from pinset.chain.living import LivingLot
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage, noun_of
+from pinset.planning.from_book import Picked
 from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_lots import age_of, lot_job, lots_in_words
+from pinset.services.jobs_of_selling import DueDelivery
+from pinset.services.picks_for_promises import goes_to
 from pinset.services.words import GRAMS, joined, plural
 
 LEAST_GRAMS = 100
@@ -47,9 +50,13 @@ def morning_round(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJ
 
 
 def picking(
-    picks: Sequence[ExpectedPick], living: Sequence[LivingLot], reader: Reader
+    picks: Sequence[ExpectedPick],
+    living: Sequence[LivingLot],
+    reader: Reader,
+    due: Sequence[DueDelivery] = (),
+    store: Sequence[Picked] = (),
 ) -> tuple[PlannedJob, ...]:
-    """Return what the plan expects to be picked today, one job a variety."""
+    """Return what the plan expects to be picked today, one job a variety, and whom it is for."""
     standing = {lot.code: lot for lot in living}
     grams: dict[str, float] = defaultdict(float)
     lots: dict[str, dict[str, int]] = defaultdict(dict)
@@ -71,6 +78,8 @@ def picking(
         rooms = {room.code: room.name for room in reader.book.rooms}
         where = joined(sorted({rooms.get(lot.room, lot.room) for lot in chosen}))
         step = chosen[0].now_step()
+        goes = goes_to(variety, total, due, store, reader)
+        buyers = f"; for {goes.said}" if goes.said else ""
         jobs.append(
             PlannedJob(
                 key=f"pick:{variety}:{reader.today}",
@@ -82,7 +91,7 @@ def picking(
                 what=f"kg or so to pick in {where}, {lots_in_words(chosen)}",
                 room_kind=RoomKind.GROWING.value,
                 detail=f"{reader.name(variety)}, flush "
-                f"{joined([str(flush) for flush in sorted(flushes[variety])])}",
+                f"{joined([str(flush) for flush in sorted(flushes[variety])])}{buyers}",
                 stage=step.stage.value,
                 step=step.code,
                 variety=variety,
@@ -90,8 +99,10 @@ def picking(
                 place=where,
                 lots=tuple(LotAmount(lot.code, lot.alive, lot.step) for lot in chosen),
                 minutes=max(5, round(step.pick_minutes_per_kg * total / GRAMS)),
+                due=goes.due,
                 why="These lots stand in their flush; past their best they shed spores "
                 "and keep badly.",
+                serves=goes.serves,
                 cautions=("spores", "wrong-species"),
             )
         )

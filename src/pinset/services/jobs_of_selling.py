@@ -42,16 +42,19 @@ def due_on(
     )
 
 
-def _open_amount(each: DueDelivery) -> int:
+def open_amount(each: DueDelivery) -> int:
+    """Return what is still to be handed over, in grams or units."""
     return max(0, each.promise.amount - each.delivered)
 
 
-def _hour(each: DueDelivery, reader: Reader) -> str:
+def hour_of(each: DueDelivery, reader: Reader) -> str:
+    """Return the clock time at which it is handed over."""
     buyer = next((b for b in reader.book.buyers if b.code == each.promise.buyer), None)
     return (buyer.deliver_at if buyer else "") or reader.book.farm.van_at
 
 
-def _is_early(hour: str, reader: Reader) -> bool:
+def is_early(hour: str, reader: Reader) -> bool:
+    """Say whether it is handed over too early for that day's picking to be in it."""
     return _minutes(hour) < _minutes(reader.book.farm.day_starts) + EARLY_MINUTES
 
 
@@ -62,22 +65,22 @@ def _minutes(hour: str) -> int:
 
 def packing(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob, ...]:
     """Return the packing of today: for today's later hours, and for early hours of days to come."""
-    weighed = [each for each in due if each.promise.measure == "gram" and _open_amount(each)]
+    weighed = [each for each in due if each.promise.measure == "gram" and open_amount(each)]
     now, ahead = [], []
     for each in weighed:
-        is_early = _is_early(_hour(each, reader), reader)
-        if each.day == reader.today and not is_early:
+        early = is_early(hour_of(each, reader), reader)
+        if each.day == reader.today and not early:
             now.append(each)
-        elif each.day > reader.today and is_early:
+        elif each.day > reader.today and early:
             before = reader.working_day_before(each.day - timedelta(days=1))
             ahead += [each] if before == reader.today else []
     jobs = []
     if now:
-        hour = min((_hour(each, reader) for each in now), key=_minutes)
+        hour = min((hour_of(each, reader) for each in now), key=_minutes)
         jobs.append(_packing(now, reader, f"before {hour}", f"Packed before {hour}", reader.today))
     if ahead:
         day = min(each.day for each in ahead)
-        hour = min((_hour(each, reader) for each in ahead), key=_minutes)
+        hour = min((hour_of(each, reader) for each in ahead), key=_minutes)
         detail = f"For {near_day(day, reader.today)} {hour}, kept cold overnight"
         jobs.append(_packing(ahead, reader, "", detail, day))
     return tuple(jobs)
@@ -88,7 +91,7 @@ def _packing(
 ) -> PlannedJob:
     by_variety: dict[str, int] = defaultdict(int)
     for each in due:
-        by_variety[each.promise.variety] += _open_amount(each)
+        by_variety[each.promise.variety] += open_amount(each)
     grams = sum(by_variety.values())
     said = [f"{reader.said(g)} {reader.name(v)}" for v, g in by_variety.items()]
     return PlannedJob(
@@ -106,6 +109,7 @@ def _packing(
         why=f"Promised for {near_day(for_day, reader.today)}.",
         for_day=for_day,
         grams=grams,
+        stake=reader.said(grams),
         cautions=("food", "lifting"),
     )
 
@@ -115,11 +119,11 @@ def handing_over(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob
     buyers = {buyer.code: buyer.name for buyer in reader.book.buyers}
     jobs = []
     for each in due:
-        promise, left = each.promise, _open_amount(each)
+        promise, left = each.promise, open_amount(each)
         if not left or each.day > reader.today:
             continue
         is_late = each.day < reader.today
-        at = "" if is_late else _hour(each, reader)
+        at = "" if is_late else hour_of(each, reader)
         name = reader.name(promise.variety)
         is_weight = promise.measure == "gram"
         noun = "kg" if is_weight else f"units of {promise.step}"
@@ -145,7 +149,7 @@ def handing_over(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob
                 serves=reader.promise_words([promise.code]),
                 promise=promise.code,
                 grams=left if is_weight else 0,
-                stake=reader.said(left, promise.measure) if is_late else "",
+                stake=reader.said(left, promise.measure),
             )
         )
     return tuple(jobs)

@@ -51,6 +51,13 @@ def near_day(day: date, today: date) -> str:
     return short_day(day)
 
 
+def due_words(day: date, today: date) -> str:
+    """Return when something is due, with its date: ``due tomorrow``, ``due Saturday 14 March``."""
+    if (day - today).days in {0, 1}:
+        return f"due {near_day(day, today)}"
+    return f"due {long_day(day)}"
+
+
 def kilograms(grams: float, system: str = "metric") -> str:
     """Return grams as kilograms, with one decimal only where it matters: ``4.5 kg``, ``35 kg``.
 
@@ -93,9 +100,15 @@ def promise_in_words(promise: Promise, variety: str, buyer: str, system: str = "
     """Return ``35 kg grey oyster for the market, every Wednesday``."""
     weight = amount(promise.amount, promise.measure, system=system)
     what = f"{weight} {variety} for {buyer}"
+    when = promised_when(promise)
+    return f"{what}, {when}" if when else what
+
+
+def promised_when(promise: Promise) -> str:
+    """Return when a promise falls due: ``every Wednesday``, ``14 March``."""
     if promise.weekday is not None:
-        return f"{what}, every {WEEKDAYS[promise.weekday.number]}"
-    return f"{what}, {short_day(promise.on_date)}" if promise.on_date else what
+        return f"every {WEEKDAYS[promise.weekday.number]}"
+    return short_day(promise.on_date) if promise.on_date else ""
 
 
 def first_upper(text: str) -> str:

@@ -1,0 +1,126 @@
+"""Whom today's picking is for: what is in store goes first, then what is picked, by day."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import (
+    Buyer,
+    Farm,
+    FarmBook,
+    Promise,
+    Room,
+    RoomKind,
+    Route,
+    Shelf,
+    Spread,
+    Step,
+    StepKind,
+    Variety,
+    Weekday,
+)
+from pinset.chain.stages import Stage
+from pinset.planning.from_book import Picked
+from pinset.planning.plan import ExpectedPick, LotShare
+from pinset.services.book_reader import Reader
+from pinset.services.jobs_in_grow_rooms import picking
+from pinset.services.jobs_of_selling import DueDelivery
+from pinset.services.picks_for_promises import goes_to
+
+THURSDAY = date(2026, 3, 12)
+FRIDAY, SATURDAY = THURSDAY + timedelta(days=1), THURSDAY + timedelta(days=2)
+FRUITING = Step(
+    "fruiting", StepKind.FRUIT, Stage.BLOCK, Spread(5, 6, 7), Spread(0, 0, 0), 16.0,
+    pick_minutes_per_kg=3.0, yield_g=600.0,
+)  # fmt: skip
+ROUTE = Route("r", (FRUITING,))
+KITCHEN = Promise("kitchen", "kitchen", "grey", 4_000, weekday=Weekday.THU)
+INN = Promise("inn", "inn", "grey", 3_000, weekday=Weekday.FRI)
+MARKET = Promise("market", "market", "grey", 9_000, weekday=Weekday.SAT)
+SPAWN = Promise("spawn", "inn", "grey", 2, "unit", "grain", weekday=Weekday.THU)
+BOOK = FarmBook(
+    Farm("Test", 400, "Europe/Vienna"),
+    rooms=(Room("west", "West room", RoomKind.GROWING, 15.0, (Shelf("west-1", 90),)),),
+    routes=(ROUTE,),
+    varieties=(Variety("grey", "Grey oyster", "Pleurotus ostreatus", "r", picked_keeps_days=5),),
+    buyers=(
+        Buyer("kitchen", "Terrace kitchen"),
+        Buyer("inn", "The inn", "11:30"),
+        Buyer("market", "Market stall", "06:30"),
+    ),
+    promises=(KITCHEN, INN, MARKET, SPAWN),
+)
+READER = Reader(BOOK, THURSDAY)
+DUE = (
+    DueDelivery(KITCHEN, THURSDAY, 0),
+    DueDelivery(SPAWN, THURSDAY, 0),
+    DueDelivery(INN, FRIDAY, 0),
+    DueDelivery(MARKET, SATURDAY, 0),
+)
+
+
+def stored(grams: int, days: int = 1) -> tuple[Picked, ...]:
+    return (Picked("grey", THURSDAY - timedelta(days=days), grams),)
+
+
+def test_what_todays_van_must_take_is_said_with_its_hour() -> None:
+    goes = goes_to("grey", 3_500, DUE, (), READER)
+    assert goes.serves == ("4 kg Grey oyster for Terrace kitchen, due today",)
+    assert (goes.due, goes.said) == ("before 14:00", "Terrace kitchen (today)")
+
+
+def test_several_promises_are_named_with_their_dates() -> None:
+    goes = goes_to("grey", 12_000, DUE, (), READER)
+    assert goes.serves == (
+        "4 kg Grey oyster for Terrace kitchen, due today",
+        "3 kg Grey oyster for The inn, due tomorrow",
+        "9 kg Grey oyster for Market stall, due Saturday 14 March",
+    )
+    assert goes.said == "Terrace kitchen (today), The inn (tomorrow) and 1 more"
+
+
+def test_what_is_in_store_goes_first_and_nothing_has_to_hurry_then() -> None:
+    goes = goes_to("grey", 2_000, DUE, stored(4_000), READER)
+    assert goes.serves == ("3 kg Grey oyster for The inn, due tomorrow",)
+    assert goes.due == ""
+
+
+def test_what_no_longer_keeps_is_not_counted_on() -> None:
+    assert goes_to("grey", 2_000, DUE, stored(4_000, days=6), READER).due == "before 14:00"
+
+
+def test_a_van_that_left_early_took_nothing_of_todays_picking() -> None:
+    early = (DueDelivery(replace(MARKET, weekday=Weekday.THU), THURSDAY, 0),)
+    assert goes_to("grey", 2_000, early, (), READER).serves == ()
+
+
+def test_what_is_handed_over_or_due_after_it_keeps_is_not_served() -> None:
+    done = (DueDelivery(KITCHEN, THURSDAY, 4_000),)
+    assert goes_to("grey", 2_000, done, (), READER).serves == ()
+    far = (DueDelivery(INN, THURSDAY + timedelta(days=6), 0),)
+    assert goes_to("grey", 2_000, far, (), READER).serves == ()
+
+
+def test_the_pick_job_says_it() -> None:
+    lot = LivingLot(
+        "AAAAA", "grey", "fruiting", Stage.BLOCK, 20, THURSDAY - timedelta(days=20),
+        THURSDAY - timedelta(days=7), "west-1", "west", 15.0, ROUTE,
+    )  # fmt: skip
+    picks = [ExpectedPick(THURSDAY, "grey", 5_000.0, (LotShare("AAAAA", 20.0),))]
+    [job] = picking(picks, [lot], READER, DUE, ())
+    assert (job.due, len(job.serves)) == ("before 14:00", 2)
+    assert job.detail == "Grey oyster, flush 1; for Terrace kitchen (today) and The inn (tomorrow)"
+    [job] = picking(picks, [lot], READER)
+    assert (job.due, job.serves, job.detail) == ("", (), "Grey oyster, flush 1")
+
+
+def test_several_promises_of_a_start_say_when_they_are_due() -> None:
+    assert READER.promise_words(["inn"]) == ("3 kg Grey oyster for The inn",)
+    once = replace(MARKET, weekday=None, on_date=SATURDAY)
+    reader = Reader(replace(BOOK, promises=(INN, once)), THURSDAY)
+    assert reader.promise_words(["inn", "market", "inn"]) == (
+        "3 kg Grey oyster for The inn, every Friday",
+        "9 kg Grey oyster for Market stall, 14 March",
+    )
