@@ -149,3 +149,30 @@ def test_nobody_does_two_things_at_once(
         )
         for (begin, minutes), (after, _) in itertools.pairwise(spans):
             assert begin + minutes <= after
+
+
+def test_a_day_laid_out_at_noon_begins_then_and_ends_when_it_always_ends() -> None:
+    tasks = [Task("look", "look", 60, BAY), Task("van", "van", 10, BAY, fixed_at=time(14, 0))]
+    fitted = fit_day(tasks, [ADA], START, since=time(12, 20))
+    assert (at(fitted, "look"), at(fitted, "van")) == (time(12, 20), time(14, 0))
+    long = fit_day([Task("long", "long", 200, BAY)], [ADA], START, since=time(12, 20))
+    assert long.unplaced == ("long",), "Ada goes home at 15:30"
+    assert fit_day(tasks, [ADA], START, since=time(7, 0)) == fit_day(tasks, [ADA], START)
+
+
+def test_in_a_day_under_way_what_others_wait_for_is_as_urgent_as_they_are() -> None:
+    tasks = [
+        Task("look", "look", 90, BAY),
+        Task("round", "round", 30, GROW),
+        Task("pick", "pick", 30, GROW, latest_end=time(13, 30), after=("round",)),
+    ]
+    fitted = fit_day(tasks, [ADA], START, since=time(12, 20))
+    assert [at(fitted, key) for key in ("round", "pick")] == [time(12, 20), time(12, 50)]
+    assert fitted.warnings == ()
+
+
+def test_all_that_ends_late_is_one_sentence() -> None:
+    tasks = [Task(f"fill{n}", f"fill {n}", 200, BAY, latest_end=time(8, 0)) for n in range(2)]
+    assert fit_day(tasks, [ADA], START).warnings == (
+        "fill 0, and 1 more job, end about 14:10, later than 08:00.",
+    )

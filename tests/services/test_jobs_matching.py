@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
 
 TODAY = date(2026, 3, 12)
@@ -96,3 +96,40 @@ def test_looks_left_undone_are_asked_for_some_days_and_do_not_grow() -> None:
     assert match(known, [look], TODAY).kept[0][1].count == 59
     old = [KnownJob("J1", replace(look, day=TODAY - timedelta(days=4)))]
     assert [each.code for each in match(old, [], TODAY).withdrawn] == ["J1"]
+
+
+def cook(day: date = TODAY, kind: JobKind = JobKind.COOK) -> PlannedJob:
+    return replace(
+        transfer(day), kind=kind, key=f"{kind.value}:kettle:grain:{day}", steriliser="kettle"
+    )
+
+
+def test_what_is_in_the_steriliser_is_opened_whatever_is_planned_next() -> None:
+    opening = cook(kind=JobKind.OPEN)
+    known = [KnownJob("J2", opening)]
+    assert match(known, [], TODAY).kept == ()
+    assert match(known, [], TODAY, {cook().key}).kept == (("J2", opening),)
+    other = cook(TODAY + timedelta(days=1), JobKind.OPEN)
+    both = match(known, [other], TODAY, {cook().key})
+    assert (both.kept, both.added) == ((("J2", opening),), (other,))
+
+
+def test_packing_counts_what_was_packed_once() -> None:
+    pack = replace(transfer(count=46), kind=JobKind.PACK, key="pack")
+    known = [KnownJob("J1", pack, done_count=20)]
+    [(_, job)] = match(known, [pack], TODAY).kept
+    assert job.count == 46
+    delivered = replace(pack, count=22)  # 24 of the 46 were handed over
+    [(_, job)] = match(known, [delivered], TODAY).kept
+    assert job.count - 20 == 22
+
+
+def test_a_look_left_undone_is_not_lost_behind_one_at_other_lots() -> None:
+    yesterday = TODAY - timedelta(days=1)
+    look = replace(transfer(), kind=JobKind.LOOK, lots=(LotAmount("AAAAA", 5),))
+    old = replace(look, key="look:a", day=yesterday)
+    other = replace(look, key="look:b", lots=(LotAmount("BBBBB", 5),))
+    result = match([KnownJob("J1", old)], [other], TODAY)
+    assert (result.kept, result.added) == ((("J1", old),), (other,))
+    again = replace(look, key="look:c")
+    assert match([KnownJob("J1", old)], [again], TODAY).kept == (), "the same lots: asked for once"

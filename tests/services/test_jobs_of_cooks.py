@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from collections import Counter
+from dataclasses import replace
+from datetime import date, time, timedelta
 
 from pinset.chain.register import (
     CookKind,
@@ -20,7 +22,8 @@ from pinset.chain.register import (
 from pinset.chain.stages import Stage
 from pinset.planning.plan import PlannedCook, Start
 from pinset.services.book_reader import Reader
-from pinset.services.jobs_of_cooks import cook_jobs, loads_of
+from pinset.services.hours_left import HoursLeft, SteriliserLeft
+from pinset.services.jobs_of_cooks import cook_jobs, loads_of, too_late
 
 MONDAY = date(2026, 3, 9)
 DAYS, NONE = Spread(8, 10, 12), Spread(0, 0, 0)
@@ -89,3 +92,57 @@ def test_the_next_cook_serves_what_comes_after_it_only() -> None:
     cooks = [cook(MONDAY), cook(MONDAY + timedelta(days=3))]
     loads = loads_of(cooks, [early, late], READER)
     assert [[round(s.count) for s in load.starts] for load in loads] == [[60, 40], [20]]
+
+
+def left(free_from: int = 620, since: time | None = time(10, 20)) -> HoursLeft:
+    return HoursLeft(since, {"one": SteriliserLeft(free_from, 20 * 60, 17 * 60)})
+
+
+def test_cooks_of_one_steriliser_follow_each_other_whatever_their_kind() -> None:
+    straw = replace(GRAIN, code="straw", cook="straw")
+    book = replace(BOOK, routes=(Route("r", (GRAIN, straw)),))
+    cooks = [cook(MONDAY), replace(cook(MONDAY), kind="straw")]
+    tuesday = MONDAY + timedelta(days=1)  # pasteurised straw keeps a day
+    starts = [start(20), replace(start(20, tuesday), step="straw")]
+    loads = loads_of(cooks, starts, Reader(book, MONDAY))
+    assert [f"{load.at:%H:%M}" for load in loads] == ["10:30", "15:30"]
+
+
+def test_today_a_load_begins_when_the_steriliser_is_free() -> None:
+    loads = loads_of([cook(MONDAY)], [start(30)], READER, left(700))
+    [load, opening] = cook_jobs(loads[0], READER)
+    assert (load.fixed_at, opening.fixed_at) == ("11:40", "16:40")
+    assert too_late(loads, MONDAY, left(700)) == frozenset()
+    other_day = loads_of([cook(MONDAY + timedelta(days=1))], [start(30)], READER, left(700))
+    assert cook_jobs(other_day[0], READER)[0].fixed_at == "10:30"
+
+
+def test_a_load_that_ends_after_its_hours_or_after_work_is_too_late() -> None:
+    for free_from, is_late in ((15 * 60, False), (15 * 60 + 1, True)):
+        loads = loads_of([cook(MONDAY)], [start(30)], READER, left(free_from))
+        assert too_late(loads, MONDAY, left(free_from)) == ({"one"} if is_late else set())
+    gone_home = HoursLeft(time(10, 20), {"one": SteriliserLeft(800, 24 * 60, 810)})
+    loads = loads_of([cook(MONDAY)], [start(30)], READER, gone_home)
+    assert too_late(loads, MONDAY, gone_home) == {"one"}, "nobody is here to load it"
+    after_a_cook = HoursLeft(time(10, 20), {"one": SteriliserLeft(800, 24 * 60, 810, loads=1)})
+    loads = loads_of([cook(MONDAY)], [start(30)], READER, after_a_cook)
+    assert too_late(loads, MONDAY, after_a_cook) == set(), "as on any other day"
+
+
+def test_a_second_load_of_the_day_is_another_job() -> None:
+    done = HoursLeft(
+        time(10, 20), {"one": SteriliserLeft(620, 1200, 1020, finished=Counter({"grain": 1}))}
+    )
+    [load] = loads_of([cook(MONDAY)], [start(30)], READER, done)
+    assert [job.key for job in cook_jobs(load, READER)] == [
+        f"cook:one:grain:{MONDAY}:2",
+        f"open:one:grain:{MONDAY}:2",
+    ]
+
+
+def test_a_cook_says_what_hangs_on_it() -> None:
+    """Start on Thursday, cook at the latest on Wednesday: planned on Monday, it has 2 days."""
+    fed = replace(start(30, MONDAY + timedelta(days=3)), at_stake=4_000, slack_days=1)
+    [load] = loads_of([cook(MONDAY)], [fed], READER)
+    job, _ = cook_jobs(load, READER)
+    assert (job.slack_days, job.stake) == (3, "4 kg")

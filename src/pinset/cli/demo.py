@@ -39,7 +39,10 @@ def demo(folder: Path | None, today: datetime | None, seed: int, serve: bool, po
     from pinset.services import planning_day
     from pinset.services import today as service
 
-    planned = planning_day.replan(progress=lambda text: click.echo(f"  {text} ...", err=True))
+    planned = planning_day.replan(
+        planning_day.as_the_day_begins(),  # the whole day is shown, whatever the hour it is built
+        progress=lambda text: click.echo(f"  {text} ...", err=True),
+    )
     click.echo(f"planned in {planned.plan.seconds:.1f} s, gap {planned.plan.gap:.2%}\n", err=True)
     print_day(service.day_view())
     _say(result)

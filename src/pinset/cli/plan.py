@@ -66,6 +66,7 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
                 "at_limit": made.at_limit,
                 "changes": planned.changes,
                 "remarks": planned.remarks,
+                "late": planned.late,
             }
         )
         return
@@ -88,5 +89,5 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
         print_table(
             (a.day, a.resource, f"{a.used:.0f} of {a.capacity:.0f} {a.unit}") for a in made.at_limit
         )
-    for remark in planned.remarks:
+    for remark in (*planned.late, *planned.remarks):
         click.echo(f"! {remark}")

@@ -180,10 +180,11 @@ def lay(
 
 
 def latest_plan_number() -> int:
-    """Return the number of the newest stored plan, 0 if there is none."""
-    found: int | None = (
-        StoredPlan.objects.order_by("-made_at", "-id").values_list("id", flat=True).first()
-    )
+    """Return the number of the plan that was stored last, 0 if there is none.
+
+    The last one stored counts, also where the clock was set back since the one before.
+    """
+    found: int | None = StoredPlan.objects.order_by("-id").values_list("id", flat=True).first()
     return found or 0
 
 

@@ -14,26 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import time
 
-from pinset.chain.register import CLEANLINESS, RoomKind
+from pinset.planning.day_tasks import CLEANEST, DIRTIEST, Task, in_turn, minute_of
 
-CLEANEST = CLEANLINESS[RoomKind.LABORATORY]
-DIRTIEST = CLEANLINESS[RoomKind.GROWING]
-
-
-@dataclass(frozen=True, slots=True)
-class Task:
-    """A piece of work of one day."""
-
-    key: str
-    words: str
-    minutes: int
-    rank: int  # cleanliness of its room, 1 the cleanest
-    fixed_at: time | None = None
-    latest_end: time | None = None
-    earliest: time | None = None
-    needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
-    prefers: str = ""  # code of the person it should go to if they can begin it in order
-    after: tuple[str, ...] = ()  # keys of tasks that must have ended before
+__all__ = ["FittedDay", "Hands", "Slot", "Task", "fit_day"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +114,7 @@ class _Day:
     slots: list[Slot] = field(default_factory=list)
     ends: dict[str, int] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
+    late: dict[time, list[tuple[str, int]]] = field(default_factory=dict)  # by latest end
 
     def take(self, task: Task, start: int, person: _Person | None) -> None:
         """Set a task into the day."""
@@ -143,19 +127,17 @@ class _Day:
 
     def since(self, task: Task) -> int:
         """Return when a task may begin: its own earliest hour, and after what comes before it."""
-        own = _minute(task.earliest) if task.earliest else 0
+        own = minute_of(task.earliest) if task.earliest else 0
         return max([own, *(self.ends.get(key, 0) for key in task.after)])
-
-
-def _minute(moment: time) -> int:
-    return moment.hour * 60 + moment.minute
 
 
 def _clock(minute: int) -> time:
     return time(min(23, minute // 60), minute % 60)
 
 
-def fit_day(tasks: Sequence[Task], people: Sequence[Hands], day_starts: time) -> FittedDay:
+def fit_day(
+    tasks: Sequence[Task], people: Sequence[Hands], day_starts: time, since: time | None = None
+) -> FittedDay:
     """Return clock times for the day's tasks, and what could not be kept.
 
     Parameters
@@ -166,56 +148,56 @@ def fit_day(tasks: Sequence[Task], people: Sequence[Hands], day_starts: time) ->
         Who is here, with their working time. [min]
     day_starts : time
         When work begins.
+    since : time, optional
+        When the day is laid out, if that is later: nothing begins before it, and people go home no
+        later for it.
 
     Returns
     -------
     FittedDay
         Every fixed task keeps its time, even where nobody is free for it; then it is said so.
     """
-    begins = _minute(day_starts)
-    day = _Day([_Person(p, begins, begins + p.minutes) for p in people if p.minutes > 0])
+    begins = minute_of(day_starts)
+    here_from = max(begins, minute_of(since)) if since else begins
+    day = _Day([_Person(p, here_from, begins + p.minutes) for p in people if p.minutes > 0])
     for task in sorted((t for t in tasks if t.fixed_at is not None), key=_fixed_order):
         _set_fixed(task, day)
-    free = _in_turn([task for task in tasks if task.fixed_at is None])
+    free = in_turn(
+        [task for task in tasks if task.fixed_at is None], is_under_way=here_from > begins
+    )
     unplaced = [task for task in free if not _set_free(task, day)]
+    day.warnings += [_ends_late(latest, tasks) for latest, tasks in day.late.items()]
     if unplaced:
         day.warnings.append(_does_not_fit(unplaced))
     slots = sorted(day.slots, key=lambda slot: (slot.start, slot.key))
     return FittedDay(tuple(slots), tuple(task.key for task in unplaced), tuple(day.warnings))
 
 
+def _ends_late(latest: time, tasks: Sequence[tuple[str, int]]) -> str:
+    """Return one sentence for all that ends later than it should."""
+    words, end = tasks[0][0], _clock(max(end for _, end in tasks))
+    if len(tasks) == 1:
+        return f"{words} ends about {end:%H:%M}, later than {latest:%H:%M}."
+    more = _more_jobs(len(tasks) - 1)
+    return f"{words}, and {more}, end about {end:%H:%M}, later than {latest:%H:%M}."
+
+
+def _more_jobs(count: int) -> str:
+    return f"{count} more job{'s' if count > 1 else ''}"
+
+
 def _does_not_fit(tasks: Sequence[Task]) -> str:
     hours, rest = divmod(sum(task.minutes for task in tasks), 60)
-    more = f" and {len(tasks) - 1} more" if len(tasks) > 1 else ""
+    more = f", and {_more_jobs(len(tasks) - 1)}" if len(tasks) > 1 else ""
     return f"About {hours} h {rest:02} min do not fit into today's hours: {tasks[0].words}{more}."
 
 
 def _fixed_order(task: Task) -> tuple[int, str]:
-    return (_minute(task.fixed_at or time(0)), task.key)
-
-
-def _free_order(task: Task) -> tuple[int, int, int, str]:
-    """Laboratory first, then by latest end, then by cleanliness; longer work before short."""
-    is_clean = 0 if task.rank == CLEANEST else 1
-    latest = _minute(task.latest_end) if task.latest_end else 24 * 60
-    return (is_clean, latest if is_clean else 0, task.rank, f"{10_000 - task.minutes:05}{task.key}")
-
-
-def _in_turn(tasks: Sequence[Task]) -> list[Task]:
-    """Return the tasks in their order, each behind those it must come after."""
-    waiting = sorted(tasks, key=_free_order)
-    left = {task.key for task in waiting}
-    turn: list[Task] = []
-    while waiting:
-        free = next((t for t in waiting if not left & set(t.after)), waiting[0])
-        waiting.remove(free)
-        left.discard(free.key)
-        turn.append(free)
-    return turn
+    return (minute_of(task.fixed_at or time(0)), task.key)
 
 
 def _set_fixed(task: Task, day: _Day) -> None:
-    start = _minute(task.fixed_at or time(0))
+    start = minute_of(task.fixed_at or time(0))
     end = start + task.minutes
     able = [p for p in day.here if p.hands.laboratory or not task.needs_laboratory]
     free = [p for p in able if p.is_here(start, end) and not p.clashes(start, end)]
@@ -237,7 +219,7 @@ def _set_fixed(task: Task, day: _Day) -> None:
 def _set_free(task: Task, day: _Day) -> bool:
     is_clean_work = task.needs_laboratory or task.rank == CLEANEST
     allowed = [p for p in day.here if p.hands.laboratory or not is_clean_work]
-    until = _minute(task.latest_end) if task.latest_end else 24 * 60
+    until = minute_of(task.latest_end) if task.latest_end else 24 * 60
     since = day.since(task)
     choice = _best(task, allowed, since, until, strictly=True)
     if choice is None:
@@ -245,10 +227,8 @@ def _set_free(task: Task, day: _Day) -> bool:
     if choice is None and task.latest_end is not None:
         choice = _best(task, allowed, since, 24 * 60, strictly=False)
         if choice is not None:
-            end = _clock(choice[0] + task.minutes)
-            day.warnings.append(
-                f"{task.words} ends about {end:%H:%M}, later than {task.latest_end:%H:%M}."
-            )
+            late = day.late.setdefault(task.latest_end, [])
+            late.append((task.words, choice[0] + task.minutes))
     if choice is None:
         choice = _out_of_order(task, allowed, since)
         if choice is None:

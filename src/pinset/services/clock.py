@@ -12,25 +12,43 @@ from zoneinfo import ZoneInfo
 from pinset.errors import InputError
 
 PRETENDED = "PINSET_TODAY"
-"""Environment variable: the date to take for today, as a demo farm of another day needs it."""
+"""Environment variable: the date to take for today, as a demo farm of another day needs it.
+
+With an hour (``2026-03-12T12:20+01:00``) the clock stands still at that moment.
+"""
 
 
 def now_utc() -> datetime:
-    """Return the present moment, on the pretended day if there is one.
+    """Return the present moment, on the pretended day or at the pretended moment if there is one.
 
     Raises
     ------
     InputError
-        If the pretended day is not a date.
+        If what is pretended is neither a date nor a moment with its offset from UTC.
     """
     now = datetime.now(UTC)
     pretended = os.environ.get(PRETENDED)
     if not pretended:
         return now
     try:
-        return datetime.combine(date.fromisoformat(pretended), now.time(), UTC)
+        if not hour_is_known():
+            return datetime.combine(date.fromisoformat(pretended), now.time(), UTC)
+        moment = datetime.fromisoformat(pretended)
     except ValueError:
-        raise InputError(PRETENDED, pretended, "a date such as 2026-03-12") from None
+        moment = datetime.min  # noqa: DTZ901  (refused below, as every moment without an offset)
+    if moment.tzinfo is None:
+        allowed = "a date such as 2026-03-12, or a moment such as 2026-03-12T12:20+01:00"
+        raise InputError(PRETENDED, pretended, allowed)
+    return moment.astimezone(UTC)
+
+
+def hour_is_known() -> bool:
+    """Say whether the clock shows an hour of the farm's day.
+
+    Where only a date is pretended it does not: such a day is looked at as it begins.
+    """
+    pretended = os.environ.get(PRETENDED, "")
+    return not pretended or ":" in pretended
 
 
 def farm_day(moment: datetime, time_zone: str) -> date:

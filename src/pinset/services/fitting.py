@@ -22,6 +22,7 @@ class Fitted:
     at: dict[str, str]
     who: dict[str, str]  # the name of whoever it would suit
     warnings: tuple[str, ...]
+    unplaced: tuple[str, ...] = ()  # codes of jobs for which no hours are left
 
 
 def clock_of(text: str) -> time | None:
@@ -33,8 +34,16 @@ def clock_of(text: str) -> time | None:
     return time(hours, minutes) if hours < 24 and minutes < MINUTES else None  # noqa: PLR2004
 
 
-def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today: date) -> Fitted:
-    """Return a clock time for each open job (code, content, minutes left) that fits today."""
+def fit_jobs(
+    jobs: Sequence[tuple[str, PlannedJob, int]],
+    book: FarmBook,
+    today: date,
+    since: time | None = None,
+) -> Fitted:
+    """Return a clock time for each open job (code, content, minutes left) that fits today.
+
+    ``since`` is the hour from which work is laid, where that is not the beginning of the day.
+    """
     farm = book.farm
     people = [
         Hands(w.code, w.name, round(w.hours[today.weekday()] * MINUTES), w.laboratory)
@@ -53,11 +62,12 @@ def fit_jobs(jobs: Sequence[tuple[str, PlannedJob, int]], book: FarmBook, today:
         if job.kind is not JobKind.DELIVER or not job.fixed_at
     ]
     names = {worker.code: worker.name for worker in book.workers}
-    fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts)
+    fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts, since)
     return Fitted(
         {slot.key: f"{slot.start:%H:%M}" for slot in fitted.slots},
         {slot.key: names[slot.person] for slot in fitted.slots if slot.person},
         fitted.warnings,
+        fitted.unplaced,
     )
 
 
@@ -68,14 +78,22 @@ def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple
     packed; spent units out of a room before new ones come in.
     """
     found: dict[str, tuple[str, ...]] = {}
+    going = _varieties_going(jobs)
     for code, job, _ in jobs:
-        before = [other_code for other_code, other, _ in jobs if _precedes(other, job)]
+        before = [other_code for other_code, other, _ in jobs if _precedes(other, job, going)]
         if before:
             found[code] = tuple(before)
     return found
 
 
-def _precedes(first: PlannedJob, second: PlannedJob) -> bool:
+def _varieties_going(jobs: Sequence[tuple[str, PlannedJob, int]]) -> frozenset[str]:
+    """Return the varieties that are handed over at a fixed hour today."""
+    return frozenset(
+        job.variety for _, job, _ in jobs if job.kind is JobKind.DELIVER and job.fixed_at
+    )
+
+
+def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> bool:
     same_vessels = (first.stage, first.for_day, first.mix, first.moisture) == (
         second.stage,
         second.for_day,
@@ -85,7 +103,7 @@ def _precedes(first: PlannedJob, second: PlannedJob) -> bool:
     if first.kind is JobKind.PREPARE and second.kind is JobKind.PREPARE:
         return same_vessels and first.lead_hours > second.lead_hours
     if first.kind is JobKind.PICK and second.kind is JobKind.PACK:
-        return True
+        return not _is_packed_for_today(second) or first.variety in going
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
         return True  # the round says what is ripe
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
@@ -122,10 +140,7 @@ def _task(
     earliest = None
     if _is_packed_for_today(job):
         earliest = packing
-    elif job.kind is JobKind.PICK and any(
-        other.kind is JobKind.DELIVER and other.variety == job.variety and other.fixed_at
-        for _, other, _ in jobs
-    ):
+    elif job.kind is JobKind.PICK and job.variety in _varieties_going(jobs):
         latest = packing  # what the van takes is picked before it is packed
     return Task(
         key=code,

@@ -1,160 +1,23 @@
-"""Jobs that follow from the plan: transfers, orders, moves, cooks and what prepares for them."""
+"""The jobs a plan gives: its starts and moves, its cooks, and what prepares for them."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from datetime import date
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, time
 from math import ceil
 
-from pinset.chain.register import FarmBook, RoomKind, StepKind
-from pinset.chain.stages import noun_of, units_in_words
-from pinset.planning.plan import LotShare, Move, ParentUse, Plan, Start
+from pinset.chain.register import FarmBook, StepKind
+from pinset.planning.plan import Plan, Start
 from pinset.services.book_reader import Reader, VesselKey, vessel_key
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_of_cooks import cook_jobs, loads_of
+from pinset.services.hours_left import HOUR, HoursLeft
+from pinset.services.job_records import LotAmount, PlannedJob
+from pinset.services.jobs_of_cooks import WHOLE, Load, cook_jobs, loads_of, set_hours, too_late
+from pinset.services.jobs_of_starts import move_job, one_move_a_day, transfer_job
 from pinset.services.jobs_preparing import preparation_jobs
-from pinset.services.words import joined, near_day, short_day
-
-NEARLY = 1e-6
-CAUTIONS = {
-    JobKind.TRANSFER: ("alcohol-flame",),
-    JobKind.COOK: ("pressure", "steam"),
-    JobKind.OPEN: ("pressure", "steam", "hot-agar", "hot-glass"),
-    JobKind.MOVE: ("spores", "lifting"),
-}
-
-
-def whole_shares(shares: Sequence[LotShare], total: float) -> tuple[LotAmount, ...]:
-    """Return whole units per lot that add up to the total rounded up, oldest first."""
-    left = ceil(total - NEARLY)
-    taken = []
-    for share in shares:
-        units = min(left, ceil(share.units - NEARLY))
-        if units > 0:
-            taken.append(LotAmount(share.lot, units))
-            left -= units
-    return tuple(taken)
-
-
-def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str) -> str:
-    """Return ``from 3 plates, 2CWF9``; lots still to be made have no code yet."""
-    said = []
-    for parent in parents:
-        count = ceil(parent.units - NEARLY)
-        if count <= 0:
-            continue
-        step = reader.step(variety, parent.step)
-        is_bought = step.kind is StepKind.BUY
-        codes = joined([share.lot for share in parent.lots])
-        units = units_in_words(step.stage, count, is_bought=is_bought)
-        said.append(f"{units} {codes}".strip())
-    return f"from {joined(said)}" if said else ""
-
-
-def stake_in_words(at_stake: float, measure: str, reader: Reader) -> str:
-    """Return what hangs on a job, or nothing where nothing does."""
-    return reader.said(at_stake, measure) if at_stake > 0 else ""
-
-
-def transfer_job(start: Start, reader: Reader) -> PlannedJob:
-    """Return the bench work (or the order) of one start."""
-    step = reader.step(start.variety, start.step)
-    count = round(start.count)
-    lots = tuple(
-        LotAmount(share.lot, share.units, parent.step)
-        for parent in start.parents
-        for share in whole_shares(parent.lots, parent.units)
-    )
-    name = reader.name(start.variety)
-    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
-    if start.is_purchase or step.kind is StepKind.BUY:
-        return PlannedJob(
-            key=f"order:{start.variety}:{start.step}:{start.day}",
-            kind=JobKind.ORDER,
-            task="order",
-            day=start.day,
-            count=count,
-            unit="units",
-            what=f"{noun} of {name} to order from {step.supplier or 'the supplier'}",
-            room_kind=RoomKind.PACKING.value,
-            detail=f"Arrives {near_day(start.ready_on, reader.today)}",
-            stage=step.stage.value,
-            step=start.step,
-            variety=start.variety,
-            variety_name=name,
-            minutes=5,
-            why=start.why,
-            serves=reader.promise_words(start.serves),
-            for_day=start.ready_on,
-            slack_days=start.slack_days,
-            stake=stake_in_words(start.at_stake, start.at_stake_measure, reader),
-        )
-    is_clean = step.bench_minutes > 0 or step.bench_setup_minutes > 0
-    by_hand = 0.0 if is_clean else step.hands_minutes * count
-    source = parents_in_words(start.parents, reader, start.variety)
-    return PlannedJob(
-        key=f"transfer:{start.variety}:{start.step}:{start.day}",
-        kind=JobKind.TRANSFER,
-        task="transfer",
-        day=start.day,
-        count=count,
-        unit="units",
-        what=f"{noun} {source}".strip(),
-        room_kind=(RoomKind.LABORATORY if is_clean else RoomKind.PREPARATION).value,
-        detail=f"{name}; ready about {short_day(start.ready_on)}",
-        stage=step.stage.value,
-        step=start.step,
-        variety=start.variety,
-        variety_name=name,
-        lots=lots,
-        minutes=max(1, round(step.bench_setup_minutes + step.bench_minutes * count + by_hand)),
-        why=start.why,
-        serves=reader.promise_words(start.serves),
-        spoils=start.spoils,
-        cautions=CAUTIONS[JobKind.TRANSFER] if is_clean else ("lifting", "dust"),
-        slack_days=start.slack_days,
-        stake=stake_in_words(start.at_stake, start.at_stake_measure, reader),
-    )
-
-
-def move_job(move: Move, reader: Reader) -> PlannedJob:
-    """Return the work of moving units into a ripening place or a grow room."""
-    step = reader.step(move.variety, move.step)
-    count = round(move.count)
-    rooms = {room.code: room for room in reader.book.rooms}
-    room = rooms.get(move.room)
-    place = room.name if room else move.room
-    lots = whole_shares(move.lots, move.count)
-    codes = joined([each.lot for each in lots])
-    name = reader.name(move.variety)
-    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
-    return PlannedJob(
-        key=f"move:{move.variety}:{move.step}:{move.day}:{move.room}",
-        kind=JobKind.MOVE,
-        task="move",
-        day=move.day,
-        count=count,
-        unit="units",
-        what=f"{noun}{' ' + codes if codes else ''} into {place}",
-        room_kind=(room.kind if room else step.room).value,
-        detail=f"{name}, {step.code}",
-        stage=step.stage.value,
-        step=move.step,
-        variety=move.variety,
-        variety_name=name,
-        place=place,
-        lots=lots,
-        minutes=max(5, round(step.hands_minutes * count)),
-        why=move.why,
-        serves=reader.promise_words(move.serves),
-        cautions=CAUTIONS[JobKind.MOVE] if step.kind is StepKind.FRUIT else ("lifting",),
-        to_step=move.step,
-        to_room=move.room,
-        slack_days=move.slack_days,
-        stake=stake_in_words(move.at_stake, move.at_stake_measure, reader),
-    )
+from pinset.services.uncooked import Waiting
+from pinset.services.words import joined
 
 
 def _with_vessels(
@@ -177,26 +40,6 @@ def _with_vessels(
     return replace(job, detail=f"{job.detail}; into vessels {joined(named)}{short}")
 
 
-def one_move_a_day(moves: Sequence[Move]) -> tuple[Move, ...]:
-    """Return moves of one variety into one room on one day as one move."""
-    found: dict[tuple[date, str, str, str], Move] = {}
-    for move in moves:
-        key = (move.day, move.variety, move.step, move.room)
-        before = found.get(key)
-        if before is None:
-            found[key] = move
-            continue
-        found[key] = replace(
-            before,
-            count=before.count + move.count,
-            lots=(*before.lots, *move.lots),
-            serves=tuple(dict.fromkeys((*before.serves, *move.serves))),
-            slack_days=min(before.slack_days, move.slack_days),
-            at_stake=before.at_stake + move.at_stake,
-        )
-    return tuple(found.values())
-
-
 def still_to_prepare(
     starts: Sequence[Start], prepared: Mapping[VesselKey, int], reader: Reader
 ) -> tuple[Start, ...]:
@@ -216,13 +59,24 @@ def still_to_prepare(
     return tuple(wanting)
 
 
+@dataclass(frozen=True, slots=True)
+class FromPlan:
+    """The jobs a plan gives, and the sterilisers whose cooks no longer end within today's hours."""
+
+    jobs: tuple[PlannedJob, ...]
+    too_late: frozenset[str] = frozenset()
+
+
 def jobs_from_plan(
     plan: Plan,
     book: FarmBook,
     today: date,
     last: date,
     prepared: Mapping[VesselKey, Sequence[LotAmount]],
-) -> tuple[PlannedJob, ...]:
+    left: HoursLeft = WHOLE,
+    waiting: Waiting | None = None,
+    settled: Collection[str] = (),
+) -> FromPlan:
     """Return the jobs the plan gives for the days from ``today`` to ``last``.
 
     Parameters
@@ -234,6 +88,13 @@ def jobs_from_plan(
     prepared : mapping of VesselKey to lots
         Prepared vessels that stand ready, by what they are and oldest first; starts they serve
         need no preparation.
+    left : HoursLeft
+        What is left of today; in the middle of a day cooks are laid to the next hour they can
+        begin at.
+    waiting : Waiting, optional
+        What was prepared for a cook that has not taken it yet.
+    settled : collection of str
+        Keys of jobs that are not asked for again today.
 
     Preparation that falls before ``today`` for work that is still ahead is put on today: better
     late and seen than left out.
@@ -254,19 +115,60 @@ def jobs_from_plan(
         if not move.provisional and today <= move.day <= last and round(move.count) > 0
     ]
     wanting = still_to_prepare(near, counts, reader)
-    loads = loads_of([cook for cook in plan.cooks if not cook.provisional], wanting, reader)
+    cooks = [cook for cook in plan.cooks if not cook.provisional]
+    loads = loads_of(cooks, wanting, reader, left)
+    waiting = waiting or Waiting()
+    if left.since is not None:
+        set_hours(loads, today, left, _filled_by(loads, left.since, waiting, settled, reader))
     for load in loads:
         if today <= load.day <= last:
             jobs += cook_jobs(load, reader)
-    together: dict[tuple[date, str], list[Start]] = defaultdict(list)
-    for load in loads:
-        together[load.day, load.steriliser.load_at] += load.starts
-    for (day, load_at), fed in together.items():
-        jobs += preparation_jobs(fed, day, load_at, reader)
+    for (day, load_at), fed in _together(loads).items():
+        jobs += preparation_jobs(fed, day, load_at, reader, waiting)
     cookless = [
         start
         for start in wanting
         if start.day >= today and not reader.step(start.variety, start.step).cook
     ]
     jobs += preparation_jobs(cookless, None, "", reader)
-    return tuple(job for job in jobs if today <= job.day <= last)
+    return FromPlan(
+        tuple(job for job in jobs if today <= job.day <= last), too_late(loads, today, left)
+    )
+
+
+def _together(loads: Sequence[Load]) -> dict[tuple[date, str], list[Start]]:
+    """Return the starts by the day and the hour their vessels must be filled by."""
+    first: dict[tuple[date, str], str] = {}
+    together: dict[tuple[date, str], list[Start]] = defaultdict(list)
+    for load in loads:
+        hour = first.setdefault((load.day, load.steriliser.code), f"{load.at:%H:%M}")
+        together[load.day, hour] += load.starts
+    return together
+
+
+def _filled_by(
+    loads: Sequence[Load],
+    since: time,
+    waiting: Waiting,
+    settled: Collection[str],
+    reader: Reader,
+) -> dict[str, int]:
+    """Return for each steriliser the minute of today by which its vessels can be filled.
+
+    What follows on itself (soak, boil, fill) takes its whole time; apart from that the work is
+    shared by everybody here.
+    """
+    waiting = waiting.copied()
+    people = sum(w.hours[reader.today.weekday()] > 0 for w in reader.book.workers)
+    found: dict[str, int] = {}
+    for load in loads:
+        if load.day != reader.today or load.steriliser.code in found:
+            continue
+        jobs = preparation_jobs(load.starts, load.day, f"{load.at:%H:%M}", reader, waiting)
+        chains: dict[tuple[str, str, float], int] = defaultdict(int)
+        for job in (each for each in jobs if each.key not in settled):
+            chains[job.stage, job.mix, job.moisture] += job.minutes
+        shared = ceil(sum(chains.values()) / max(1, people))
+        minutes = max([shared, *chains.values()])
+        found[load.steriliser.code] = since.hour * HOUR + since.minute + minutes
+    return found

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import date
 
 from pinset.chain.living import LivingLot
+from pinset.planning.from_book import Picked
 from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
+from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_selling import DueDelivery, handing_over, packing
 from pinset.services.jobs_on_shelves import arrivals, by_age, past_their_time
 
@@ -20,6 +22,9 @@ def jobs_from_state(
     picks: Sequence[ExpectedPick],
     due: Sequence[DueDelivery],
     keeps_until: Callable[[LivingLot], date | None],
+    *,
+    store: Sequence[Picked] = (),
+    looked: Collection[str] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -30,16 +35,23 @@ def jobs_from_state(
     picks : sequence of ExpectedPick
         What the plan expects from today on; empty without a plan.
     due : sequence of DueDelivery
-        Promises that fall due today.
+        Promises that fall due today, before it or in the next days.
     keeps_until : callable
         The last usable day of a lot, or None where there is none.
+    store : sequence of Picked
+        What was picked before and stands in the cold store.
+    looked : collection of str
+        Lots that may be ready and were looked at since they may be.
     """
     offered = [lot for lot in living if lot.alive > 0]
+    looks = by_age(offered, reader, JobKind.LOOK)
+    seen = {*looked, *(lot.lot for job in looks for lot in job.lots)}
     return (
         *by_age(offered, reader, JobKind.SHAKE),
-        *by_age(offered, reader, JobKind.LOOK),
+        *looks,
+        *early_looks(offered, reader, seen),
         *morning_round(offered, reader),
-        *picking(picks, offered, reader),
+        *picking(picks, offered, reader, due, store),
         *packing(due, reader),
         *handing_over(due, reader),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),

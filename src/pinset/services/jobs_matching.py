@@ -6,7 +6,7 @@ same variety and step within a few days. Its first due day is remembered, so lat
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -25,7 +25,8 @@ COUNTED_WHOLE = frozenset({JobKind.ROUND, JobKind.PICK, JobKind.LOOK, JobKind.SH
 
 CARRIED = frozenset({JobKind.LOOK, JobKind.SHAKE})
 CARRIED_DAYS = 3
-"""Looks and shakes that were left undone are still asked for during this many days."""
+"""Looks and shakes that were left undone are still asked for during this many days, beside those of
+other lots that fall due meanwhile."""
 
 SMALL_CHANGE = 0.1
 """A change of a count by less than this share, or by one unit, is not worth a word."""
@@ -52,25 +53,36 @@ class Matching:
     withdrawn: tuple[KnownJob, ...]
 
 
-def _same_work(old: PlannedJob, new: PlannedJob) -> bool:
-    if old.kind is not new.kind or old.kind in DAILY:
-        return False
-    same = (old.task, old.variety, old.step, old.to_room, old.steriliser, old.cook_kind) == (
-        new.task,
-        new.variety,
-        new.step,
-        new.to_room,
-        new.steriliser,
-        new.cook_kind,
+def _work(job: PlannedJob) -> tuple[str, ...]:
+    """Return what tells the work of a job from other work of its kind."""
+    return (
+        job.task,
+        job.variety,
+        job.step,
+        job.room,
+        job.to_room,
+        job.steriliser,
+        job.cook_kind,
     )
-    return same and abs((old.day - new.day).days) <= SAME_WORK_DAYS
 
 
-def match(known: Sequence[KnownJob], new: Sequence[PlannedJob], today: date) -> Matching:
+def _same_work(old: PlannedJob, new: PlannedJob) -> bool:
+    if old.kind is not new.kind or old.kind in DAILY | CARRIED:
+        return False
+    return _work(old) == _work(new) and abs((old.day - new.day).days) <= SAME_WORK_DAYS
+
+
+def match(
+    known: Sequence[KnownJob],
+    new: Sequence[PlannedJob],
+    today: date,
+    loaded: Collection[str] = (),
+) -> Matching:
     """Return which stored jobs live on, which are new and which are gone.
 
     A part-done job that the new plan no longer asks for is kept as it was: what is left of it is
-    the grower's to finish or to drop.
+    the grower's to finish or to drop. ``loaded`` are the keys of cooks that were loaded: what is
+    in is to be opened, whatever the plan asks for next.
     """
     open_known = {each.code: each for each in known}
     kept: list[tuple[str, PlannedJob]] = []
@@ -86,7 +98,11 @@ def match(known: Sequence[KnownJob], new: Sequence[PlannedJob], today: date) -> 
     added = []
     for job in rest:
         found = next(
-            (each for each in open_known.values() if _same_work(each.job, job)),
+            (
+                each
+                for each in open_known.values()
+                if _same_work(each.job, job) and not _is_to_be_opened(each.job, loaded)
+            ),
             None,
         )
         if found is None:
@@ -94,19 +110,33 @@ def match(known: Sequence[KnownJob], new: Sequence[PlannedJob], today: date) -> 
         else:
             kept.append((found.code, _carry(found, job, today)))
             del open_known[found.code]
-    still = [each for each in open_known.values() if _lives_on(each, today)]
+    asked = {(job.kind, lot.lot) for job in new for lot in job.lots}
+    still = [
+        each
+        for each in open_known.values()
+        if _lives_on(each, today, asked) or _is_to_be_opened(each.job, loaded)
+    ]
     kept += [(each.code, each.job) for each in still]
     gone = tuple(each for each in open_known.values() if each not in still)
     return Matching(tuple(kept), tuple(added), gone)
 
 
-def _lives_on(known: KnownJob, today: date) -> bool:
-    """Say whether a job the plan no longer asks for is still open work."""
+def _is_to_be_opened(job: PlannedJob, loaded: Collection[str]) -> bool:
+    return job.kind is JobKind.OPEN and job.key.replace("open:", "cook:", 1) in loaded
+
+
+def _lives_on(known: KnownJob, today: date, asked: Collection[tuple[JobKind, str]]) -> bool:
+    """Say whether a job the plan no longer asks for is still open work.
+
+    Looks and shakes are not, once another job asks for the same of all their lots.
+    """
     job = known.job
     if known.is_claimed and job.day >= today:
         return True  # somebody is at it
     if job.kind in CARRIED:
-        return (today - (job.first_day or job.day)).days <= CARRIED_DAYS
+        is_asked = bool(job.lots) and {(job.kind, lot.lot) for lot in job.lots} <= set(asked)
+        is_over = job.is_daily or (today - (job.first_day or job.day)).days > CARRIED_DAYS
+        return not (is_asked or is_over)
     is_part_done = 0 < known.done_count < job.count
     return is_part_done and not (job.kind in DAILY and job.day < today)
 
@@ -114,8 +144,12 @@ def _lives_on(known: KnownJob, today: date) -> bool:
 def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     """Return the new content with what the old job knew: its first due day and what was done."""
     first = old.job.first_day or (old.job.day if old.job.day < today else None)
-    done = 0 if new.kind in COUNTED_WHOLE else old.done_count
-    return replace(new, first_day=first, count=new.count + done)
+    count = new.count
+    if new.kind is JobKind.PACK:  # what was packed may be handed over already, or not
+        count = max(count, min(old.job.count, count + old.done_count))
+    elif new.kind not in COUNTED_WHOLE:
+        count += old.done_count
+    return replace(new, first_day=first, count=count)
 
 
 def _differs(before: int, now: int) -> bool:

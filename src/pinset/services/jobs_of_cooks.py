@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from math import floor
@@ -13,12 +13,15 @@ from pinset.chain.stages import Stage, units_in_words
 from pinset.planning.from_resources import prepared_days
 from pinset.planning.plan import PlannedCook, Start
 from pinset.services.book_reader import Reader
+from pinset.services.hours_left import HoursLeft, loading_minutes
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_preparing import clock_moment, why_cook
+from pinset.services.jobs_preparing import clock_moment, stake_of, why_cook
 from pinset.services.words import joined, minutes_in_words
 
 LOADING = ("pressure", "steam")
 OPENING = ("pressure", "steam", "hot-agar", "hot-glass")
+MIDNIGHT = clock_moment("00:00")
+WHOLE = HoursLeft()
 LITRES_PER_KG = 1.6
 """Room of a filled vessel where none is described; common practice, no source."""
 
@@ -34,18 +37,23 @@ class Load:
     of: int
     litres_left: float
     starts: list[Start] = field(default_factory=list)  # each with the units in this load
+    at: datetime = MIDNIGHT  # clock time of loading, on a day that stands for any day
 
 
 def loads_of(
-    cooks: Sequence[PlannedCook], wanting: Sequence[Start], reader: Reader
+    cooks: Sequence[PlannedCook],
+    wanting: Sequence[Start],
+    reader: Reader,
+    left: HoursLeft = WHOLE,
 ) -> tuple[Load, ...]:
     """Return the loads of the planned cooks, filled with the starts they serve, soonest first.
 
     A start is served by the first cook of its kind before its day whose vessels still keep on that
     day; what does not fit goes into the next, and the last takes what is left. Loads for which
-    nothing is wanted are left out.
+    nothing is wanted are left out. Cooks of one steriliser follow each other; ``left`` says from
+    when on it is free today.
     """
-    loads = _empty_loads(cooks, reader)
+    loads = _empty_loads(cooks, reader, left)
     litres = {vessel.code: vessel.litres for vessel in reader.book.vessels}
     for start in sorted(wanting, key=lambda each: each.day):
         step = reader.step(start.variety, start.step)
@@ -53,15 +61,53 @@ def loads_of(
             continue
         each = litres.get(step.vessel, step.fill_g * LITRES_PER_KG / 1000.0) or 1.0
         fitting = [load for load in loads if _serves(load, start, step.cook)]
-        left = round(start.count)
+        wanted = round(start.count)
         for load in fitting:
             most = floor(load.litres_left / each + 1e-6)
-            units = left if load is fitting[-1] else min(left, most)
+            units = wanted if load is fitting[-1] else min(wanted, most)
             if units > 0:
                 load.starts.append(replace(start, count=units))
                 load.litres_left -= units * each
-                left -= units
-    return tuple(load for load in loads if load.starts)
+                wanted -= units
+    filled = tuple(load for load in loads if load.starts)
+    set_hours(filled, reader.today, left, {})
+    return filled
+
+
+def set_hours(
+    loads: Sequence[Load], today: date, left: HoursLeft, not_before: Mapping[str, int]
+) -> None:
+    """Give each load its hour: one after the other, today from when the steriliser is free.
+
+    ``not_before`` gives for a steriliser the minute of today before which its vessels are not
+    filled.
+    """
+    free: dict[tuple[date, str], datetime] = {}
+    for load in loads:
+        code = load.steriliser.code
+        first = clock_moment(load.steriliser.load_at)
+        if load.day == today and code in left.sterilisers:
+            minute = max(left.sterilisers[code].free_from, not_before.get(code, 0))
+            first = MIDNIGHT + timedelta(minutes=minute)
+        load.at = free.get((load.day, code), first)
+        free[load.day, code] = load.at + timedelta(hours=load.kind.hours)
+
+
+def too_late(loads: Sequence[Load], today: date, left: HoursLeft) -> frozenset[str]:
+    """Return the sterilisers with a load that no longer fits into today's hours."""
+    found: set[str] = set()
+    seen: set[str] = set()
+    for load in loads:
+        code = load.steriliser.code
+        own = left.sterilisers.get(code)
+        if load.day != today or own is None or left.since is None:
+            continue
+        begin = round((load.at - MIDNIGHT).total_seconds() / 60)
+        follows = code in seen or (own.loads > 0 and begin == own.free_from)
+        if not own.fits(load.kind, begin, follows=follows):
+            found.add(code)
+        seen.add(code)
+    return frozenset(found)
 
 
 def _serves(load: Load, start: Start, cook: str) -> bool:
@@ -70,7 +116,7 @@ def _serves(load: Load, start: Start, cook: str) -> bool:
     return (start.day - load.day).days <= prepared_days(cook)
 
 
-def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader) -> list[Load]:
+def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader, left: HoursLeft) -> list[Load]:
     sterilisers = {steriliser.code: steriliser for steriliser in reader.book.sterilisers}
     loads = []
     for cook in sorted(cooks, key=lambda each: each.day):
@@ -80,8 +126,11 @@ def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader) -> list[Load]:
         times = round(cook.cooks)
         if steriliser is None or kind is None or times < 1:
             continue
+        today = left.sterilisers.get(cook.steriliser) if cook.day == reader.today else None
+        done = today.finished[kind.code] if today else 0
         loads += [
-            Load(cook.day, steriliser, kind, number, times, kind.litres) for number in range(times)
+            Load(cook.day, steriliser, kind, done + number, done + times, kind.litres)
+            for number in range(times)
         ]
     return loads
 
@@ -109,12 +158,12 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
         "place": steriliser.name,
         "steriliser": steriliser.code,
         "cook_kind": kind.code,
-        "serves": (),
         "for_day": fed[0].day,
         "feeds": tuple(LotAmount("", units, step, route) for (route, step), units in feeds.items()),
     }
-    at = clock_moment(steriliser.load_at) + timedelta(hours=kind.hours * load.number)
+    at = load.at
     opening = at + timedelta(hours=kind.hours)
+    stake = stake_of(fed, load.day, reader)
     suffix = f":{load.number + 1}" if load.of > 1 else ""
     part = f", cook {load.number + 1} of {load.of}" if load.of > 1 else ""
     return (
@@ -124,10 +173,13 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             task="load",
             what=what + part,
             detail=f"Hold {hold}: the farm's own figure, not judged. {joined(batches)}",
-            minutes=round(kind.hands_minutes * 2 / 3),
+            minutes=loading_minutes(kind),
             fixed_at=_clock_words(at),
             due=_clock_words(at),
             why=why_cook(fed, reader),
+            serves=stake.serves,
+            slack_days=stake.slack_days,
+            stake=stake.words,
             cautions=_cook_cautions(steriliser),
             **shared,  # type: ignore[arg-type]
         ),

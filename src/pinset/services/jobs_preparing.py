@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import Preparation, StepKind
 from pinset.chain.stages import noun_of, units_in_words
+from pinset.planning.calendar import days_before
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.uncooked import Waiting, mix_of
 from pinset.services.words import joined, near_day
 
 INOCULATION_CLOCK = time(9, 0)
@@ -33,13 +36,54 @@ def why_cook(fed: Sequence[Start], reader: Reader) -> str:
     return f"Vessels for {joined(said)}."
 
 
+@dataclass(frozen=True, slots=True)
+class Stake:
+    """What hangs on vessels being ready in time."""
+
+    slack_days: int  # days the cook may slip before anything is lost
+    words: str  # what is lost after that; empty: nothing the plan knows of
+    serves: tuple[str, ...]  # promises in words
+
+
+def stake_of(fed: Sequence[Start], cook_day: date | None, reader: Reader) -> Stake:
+    """Return what hangs on the vessels of these starts, of those that can wait least."""
+    slack: dict[int, list[Start]] = {}
+    for start in fed:
+        if start.at_stake > 0:
+            slack.setdefault(_slack(start, cook_day, reader), []).append(start)
+    serves = reader.promise_words(code for start in fed for code in start.serves)
+    if not slack:
+        return Stake(0, "", serves)
+    least = min(slack)
+    measure = slack[least][0].at_stake_measure
+    amount = sum(s.at_stake for s in slack[least] if s.at_stake_measure == measure)
+    return Stake(least, reader.said(amount, measure), serves)
+
+
+def _slack(start: Start, cook_day: date | None, reader: Reader) -> int:
+    """Return how many days the cook of a start may slip before the start's first promise feels it.
+
+    A start without a cook slips with its own preparation.
+    """
+    if cook_day is None:
+        return start.slack_days
+    step = reader.step(start.variety, start.step)
+    lead = max((days_before(p) for p in step.preparations if p.task == "cook"), default=1)
+    return max(0, (start.day - cook_day).days - lead) + start.slack_days
+
+
 def preparation_jobs(
-    fed: Sequence[Start], cook_day: date | None, load_at: str, reader: Reader
+    fed: Sequence[Start],
+    cook_day: date | None,
+    load_at: str,
+    reader: Reader,
+    waiting: Waiting | None = None,
 ) -> tuple[PlannedJob, ...]:
     """Return what must be done before, so many hours ahead; the same work for several is one job.
 
     Hours are counted from the loading of the cook where there is one, otherwise from the
-    inoculation.
+    inoculation. What is ``waiting``, prepared for a cook that slipped, is taken from it and not
+    asked for again.
     """
     gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
     for start in fed:
@@ -58,29 +102,46 @@ def preparation_jobs(
             gathered.setdefault(
                 (preparation.task, step.mix, step.vessel, step.fill_moisture, day), []
             ).append((start, preparation))
-    return tuple(
-        _preparation(task, mix, day, items=items, cook_day=cook_day, load_at=load_at, reader=reader)
-        for (task, mix, _vessel, _moisture, day), items in gathered.items()
-    )
+    jobs = []
+    for (task, mix, _vessel, _moisture, day), items in gathered.items():
+        count = sum(round(start.count) for start, _ in items)
+        if waiting is not None and cook_day is not None:
+            step = reader.step(items[0][0].variety, items[0][0].step)
+            count -= waiting.take(mix_of(step), task, cook_day, count)
+        if count > 0:
+            jobs.append(
+                _preparation(
+                    task,
+                    mix,
+                    day,
+                    count,
+                    items=items,
+                    cook_day=cook_day,
+                    load_at=load_at,
+                    reader=reader,
+                )
+            )
+    return tuple(jobs)
 
 
 def _preparation(
     task: str,
     mix: str,
     day: date,
+    count: int,
     *,
     items: Sequence[tuple[Start, Preparation]],
     cook_day: date | None,
     load_at: str,
     reader: Reader,
 ) -> PlannedJob:
-    count = sum(round(start.count) for start, _ in items)
+    whole = sum(round(start.count) for start, _ in items)
     first, preparation = items[0]
     step = reader.step(first.variety, first.step)
     for_day = cook_day or first.day
-    minutes = preparation.minutes_fixed + sum(
-        p.minutes_per_unit * round(start.count) for start, p in items
-    )
+    by_units = sum(p.minutes_per_unit * round(start.count) for start, p in items)
+    minutes = preparation.minutes_fixed + by_units * count / whole
+    stake = stake_of([start for start, _ in items], cook_day, reader)
     noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     mass = step.fill_g * count
     weight = f", {reader.said(mass)} wet" if mass else ""
@@ -104,6 +165,9 @@ def _preparation(
         minutes=max(1, round(minutes)),
         due=f"before {load_at}" if load_at and cook_day == shown else "",
         why=why_cook([start for start, _ in items], reader),
+        serves=stake.serves,
+        slack_days=stake.slack_days,
+        stake=stake.words,
         cautions=tuple(dict.fromkeys(p.caution for _, p in items if p.caution)),
         for_day=for_day,
     )

@@ -6,73 +6,41 @@ written meanwhile shows as newer than the plan.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
 
-from pinset.chain.living import LivingLot
 from pinset.chain.plain import from_plain, to_plain
-from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook, Promise
-from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
-from pinset.farm import job_store, register_store, since
-from pinset.farm.entries import Kind
+from pinset.farm import job_store, register_store
 from pinset.farm.job_store import JobToLay, PlanRow
-from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
 from pinset.planning.from_book import Delivered, build_problem
-from pinset.planning.from_resources import prepared_until
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
 from pinset.services.begun import begun_cooks
-from pinset.services.book_reader import Reader, VesselKey, vessel_key
-from pinset.services.clock import at_clock, farm_day, now_utc
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_from_plan import jobs_from_plan
-from pinset.services.jobs_from_state import jobs_from_state
+from pinset.services.book_reader import Reader
+from pinset.services.clock import at_clock, farm_day, farm_time, hour_is_known, now_utc
+from pinset.services.day_now import DAYS_LAID, DayNow, day_now, laid_jobs
+from pinset.services.hours_left import laid_from, only_what_is_left
+from pinset.services.hours_past import with_hours_of_now
+from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
-from pinset.services.jobs_of_selling import DueDelivery, due_on
+from pinset.services.known_jobs import known_jobs
 from pinset.services.memory import remembered
-from pinset.services.stock_now import delivered_on, living_now, store_now
+from pinset.services.plan_reasons import reasons
+from pinset.services.too_late import cooks_not_loaded, more_short
+from pinset.services.uncooked import kinds_waiting
 from pinset.services.views import Change
-from pinset.services.words import first_upper, joined, plural, short_day
-
-LATE_DELIVERY_DAYS = 2
-"""A promise of which nothing was handed over is still asked for during this many days."""
-
-DAYS_PACKED_AHEAD = 3
-"""Early deliveries are looked for this many days ahead: a weekend may lie between."""
-
-DAYS_LAID = 8
-"""Days from today for which jobs are laid out; preparation seldom starts earlier."""
 
 TIME_LIMIT_S = 20.0
 
 POOR_GAP = 0.05
 SECOND_TRY = 3.0
 """A plan further than this from the best possible is searched for again, this much longer."""
-
-PREPARED_BEFORE_DAYS = 7
-"""Preparation for the same cook that was done within this many days is not asked for again."""
-
-NOT_AGAIN = frozenset(
-    kind.value
-    for kind in (
-        JobKind.ROUND,
-        JobKind.LOOK,
-        JobKind.SHAKE,
-        JobKind.PICK,
-        JobKind.PACK,
-        JobKind.PREPARE,
-        JobKind.OPEN,
-    )
-)
-"""Kinds of work that, once done today, is done for today."""
 
 CHANGE_COST = 0.1
 """Price of a changed unit, as a share of what it costs to make: small, but the plan stays calm."""
@@ -87,6 +55,8 @@ class Planned:
     changes: tuple[Change, ...]
     made_at: datetime
     last_entry: int
+    laid_from: str = ""  # the hour from which work is laid; empty: from the morning
+    late: tuple[str, ...] = ()  # what can no longer be done at its hour, in sentences
 
 
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
@@ -96,6 +66,12 @@ def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
     rough = _book(stamp, moment.date())
     today = farm_day(moment, rough.farm.time_zone)
     return (rough if today == moment.date() else _book(stamp, today)), today
+
+
+def as_the_day_begins() -> datetime:
+    """Return the moment work begins on the present day of the farm."""
+    book, today = farm_book()
+    return at_clock(today, book.farm.day_starts, book.farm.time_zone)
 
 
 @remembered
@@ -109,44 +85,84 @@ def replan(
     time_limit_s: float = TIME_LIMIT_S,
     progress: Callable[[str], None] | None = None,
 ) -> Planned:
-    """Plan from what is alive and promised now, store the plan and lay out the jobs."""
+    """Plan from what is alive and promised now, store the plan and lay out the jobs.
+
+    In the middle of a day hours are laid from now on, and cooks only where they still end in time;
+    where only the date is pretended, the day is taken as it begins.
+    """
     moment = now or now_utc()
     say = progress or (lambda _: None)
     book, today = farm_book(moment)
+    hour = farm_time(moment, book.farm.time_zone) if now or hour_is_known() else None
     say("reading the farm")
     newest = last_entry_number()
-    living = living_now(book, today)
     before = latest()
-    known = known_jobs()
-    first = today - timedelta(days=LATE_DELIVERY_DAYS)
-    delivered = delivered_on(first, today + timedelta(days=7), book.farm.time_zone)
+    day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
     problem, remarks = build_problem(
         book,
-        living,
+        day.living,
         today,
         delivered=[
-            Delivered(code, day, grams) for (code, day), grams in delivered.items() if day >= today
+            Delivered(code, due, grams)
+            for (code, due), grams in day.delivered.items()
+            if due >= today
         ],
-        store=store_now(book.farm.time_zone, today),
+        store=day.store,
         late=[
             (each.job.variety, each.job.step)
-            for each in known
+            for each in day.known
             if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
-        begun=begun_cooks(book, today),
+        begun=begun_cooks(book, today) | kinds_waiting(book, today, day.waiting),
     )
-    say("planning")
-    plan = _solved(problem, before.plan if before else None, time_limit_s, say)
-    say("laying out the jobs")
-    jobs = laid_jobs(book, today, plan, living, delivered)
-    known = known_jobs()
-    settled = settled_today(today, at_clock(today, "00:00", book.farm.time_zone))
-    matching = match(known, [job for job in jobs if job.key not in settled], today)
+    plan, jobs = _planned_and_laid(problem, day, before, time_limit_s, say)
+    known = known_jobs()  # again: somebody may have claimed or done some meanwhile
+    jobs = [job for job in jobs if not day.settled.covers(job)]
+    since = day.left.since
+    matching = match(known, jobs, today, day.loaded_keys)
+    matching = with_hours_of_now(matching, known, today, since)
     in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
     told = changes(matching, known, today, _reasons(before, known, today), in_sight)
-    planned = Planned(plan, (*plan.remarks, *remarks), told, moment, newest)
+    shorter = more_short(before.plan if before else None, plan)
+    planned = Planned(
+        plan,
+        (*plan.remarks, *remarks),
+        told,
+        moment,
+        newest,
+        laid_from=f"{since:%H:%M}" if since else "",
+        late=cooks_not_loaded(matching, known, day.left, Reader(book, today), shorter),
+    )
     _store(planned, matching, today)
     return planned
+
+
+def _planned_and_laid(
+    problem: Problem,
+    day: DayNow,
+    before: Planned | None,
+    time_limit_s: float,
+    say: Callable[[str], None],
+) -> tuple[Plan, Sequence[PlannedJob]]:
+    """Return a plan and its jobs; where a cook does not fit into today, planned without it."""
+    shut: frozenset[str] = frozenset()
+    while True:
+        say("planning")
+        still = only_what_is_left(problem, day.left, shut)
+        plan = _solved(still, before.plan if before else None, time_limit_s, say)
+        say("laying out the jobs")
+        laid = laid_jobs(day, plan)
+        if laid.too_late <= shut:
+            return plan, laid.jobs
+        shut |= laid.too_late
+
+
+def _reasons(
+    before: Planned | None, known: tuple[KnownJob, ...], today: date
+) -> Callable[[PlannedJob], str]:
+    if before is None:
+        return lambda _: ""
+    return reasons(before.last_entry, before.made_at, known, today, before.plan.start)
 
 
 def _solved(
@@ -175,45 +191,6 @@ def _solved(
     return best
 
 
-def laid_jobs(
-    book: FarmBook,
-    today: date,
-    plan: Plan,
-    living: tuple[LivingLot, ...],
-    delivered: dict[tuple[str, date], int],
-) -> tuple[PlannedJob, ...]:
-    """Return every job of the coming days, from the plan and from what is alive."""
-    reader = Reader(book, today)
-    prepared: dict[VesselKey, list[LotAmount]] = defaultdict(list)
-    for lot in sorted(living, key=lambda each: each.made_on):
-        if lot.stage is Stage.PREPARED and prepared_until(lot, lot.now_step().cook) >= today:
-            prepared[vessel_key(lot.now_step())].append(LotAmount(lot.code, lot.alive))
-    return (
-        *jobs_from_plan(plan, book, today, today + timedelta(days=DAYS_LAID), prepared),
-        *jobs_from_state(reader, living, plan.picks, _due(book, today, delivered), keeps_until),
-    )
-
-
-def _due(
-    book: FarmBook, today: date, delivered: dict[tuple[str, date], int]
-) -> tuple[DueDelivery, ...]:
-    """Return what is due today, what was due and not handed over at all, and the next days'."""
-    known_since = register_store.first_recorded(RegisterKind.PROMISE)
-    zone = ZoneInfo(book.farm.time_zone)
-    late = [
-        each
-        for back in range(1, LATE_DELIVERY_DAYS + 1)
-        for each in due_on(book.promises, today - timedelta(days=back), delivered)
-        if not each.delivered and known_since[each.promise.code].astimezone(zone).date() <= each.day
-    ]
-    ahead = [
-        each
-        for days in range(1, DAYS_PACKED_AHEAD + 1)
-        for each in due_on(book.promises, today + timedelta(days=days), delivered)
-    ]
-    return (*late, *due_on(book.promises, today, delivered), *ahead)
-
-
 def latest() -> Planned | None:
     """Return the newest stored plan, or None on a farm that was never planned."""
     number = job_store.latest_plan_number()
@@ -229,6 +206,8 @@ def _planned(number: int) -> Planned:
         changes=tuple(from_plain(Change, each) for each in row.body["changes"]),
         made_at=row.made_at,
         last_entry=row.last_entry,
+        laid_from=str(row.body.get("laid_from", "")),
+        late=tuple(row.body.get("late", ())),
     )
 
 
@@ -241,43 +220,7 @@ def ensure_planned(
     newest = latest()
     if newest is not None and newest.plan.start == today:
         return newest
-    return replan(moment, progress=progress)
-
-
-def known_jobs() -> tuple[KnownJob, ...]:
-    """Return the stored jobs that are neither done nor dropped, with what was done of each."""
-    rows = job_store.open_jobs()
-    counts: dict[str, int] = {}
-    for entry in job_store.entries_of([row.code for row in rows]):
-        counts[entry.job] = counts.get(entry.job, 0) + entry.count
-    return tuple(
-        KnownJob(
-            row.code,
-            from_plain(PlannedJob, row.body),
-            counts.get(row.code, 0),
-            is_claimed=bool(row.claimed_by),
-        )
-        for row in rows
-    )
-
-
-def settled_today(today: date, day_begins: datetime) -> frozenset[str]:
-    """Return the keys of jobs that are not asked for again today.
-
-    Those are what was dropped today, and work done today that uses nothing up, so that a new
-    reckoning would find it undone.
-    """
-    rows = [row for row in job_store.jobs_for(today, day_begins) if row.is_closed]
-    answers = job_store.entries_of([row.code for row in rows])
-    dropped = {answer.job for answer in answers if answer.kind is Kind.DROP}
-    begun = job_store.closed_since(
-        day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
-    )
-    return frozenset(
-        str(row.body["key"])
-        for row in (*rows, *begun)
-        if row.code in dropped or row.kind in NOT_AGAIN
-    )
+    return replan(now, progress=progress)
 
 
 def _store(planned: Planned, matching: Matching, today: date) -> None:
@@ -285,6 +228,8 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "plan": to_plain(planned.plan),
         "remarks": list(planned.remarks),
         "changes": to_plain(planned.changes),
+        "laid_from": planned.laid_from,
+        "late": list(planned.late),
     }
     job_store.lay(
         PlanRow(
@@ -313,42 +258,6 @@ def _to_lay(code: str, job: PlannedJob) -> JobToLay:
         count=job.count,
         room_kind=job.room_kind,
     )
-
-
-def _reasons(
-    before: Planned | None, known: tuple[KnownJob, ...], today: date
-) -> Callable[[PlannedJob], str]:
-    """Return a function that names what happened to a variety since the last plan."""
-    if before is None:
-        return lambda _: ""
-    taken = since.taken_out_since(before.last_entry)
-    promised = {
-        str(body.get("variety", "")) for body in since.promises_changed_since(before.made_at)
-    }
-    left_undone = [
-        replace(each.job, day=each.job.first_day or each.job.day)
-        for each in known
-        if each.job.day < today and each.job.kind in {JobKind.TRANSFER, JobKind.MOVE, JobKind.COOK}
-    ]
-
-    def reason(job: PlannedJob) -> str:
-        parts = [
-            f"{plural(each.units, 'unit')} of {each.lot} {each.account.value}"
-            for each in taken
-            if each.variety == job.variety
-        ][:3]
-        if job.variety in promised:
-            parts.append("a promise of this variety changed")
-        parts += [
-            f"{each.step or each.cook_kind} of {short_day(each.day)} was not done"
-            for each in left_undone
-            if each.variety == job.variety
-        ][:2]
-        if parts:
-            return f"{first_upper(joined(parts))}."
-        return "The plan now sees a day further and weighs all varieties together anew."
-
-    return reason
 
 
 def promise_by_code(book: FarmBook, code: str) -> Promise | None:

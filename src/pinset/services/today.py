@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.chain.stages import noun_of
@@ -16,10 +16,13 @@ from pinset.farm.stamp import Stamp, stamp
 from pinset.planning.plan import Short
 from pinset.services import cautions, planning_day
 from pinset.services.book_reader import Reader
+from pinset.services.building.task import without
 from pinset.services.clock import at_clock, farm_time, now_utc
-from pinset.services.fitting import Fitted, fit_jobs
-from pinset.services.job_records import ACTS, JobKind, PlannedJob
-from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.fitting import Fitted, clock_of, fit_jobs
+from pinset.services.job_records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
+from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
+from pinset.services.lateness import late_cost, unplaced_cost
+from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.words import (
@@ -60,12 +63,15 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     day_begins = at_clock(today, "00:00", zone)
     stored = stored_jobs(job_store.jobs_for(today, day_begins))
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
-    fitted = fit_jobs([_open_part(each) for each in stored if not each.row.is_closed], book, today)
-    jobs = [_view(each, book, today, looks, fitted) for each in stored]
+    newest = planning_day.latest()
+    since = clock_of(newest.laid_from) if newest and newest.plan.start == today else None
+    stored = opened_after_loading(stored, book)
+    still_open = [_open_part(each) for each in stored if not each.row.is_closed]
+    fitted = fit_jobs(still_open, book, today, since)
+    jobs = [_view(each, book, today, looks, fitted, since) for each in stored]
     jobs.sort(key=lambda job: (job.at or "~", -job.late_days, job.job))
     later = tuple(job for job in jobs if _starts_tomorrow(job, stored, today))
     sections = tuple(_sections([job for job in jobs if job not in later]))
-    newest = planning_day.latest()
     return DayView(
         day=today,
         title=long_day(today),
@@ -106,11 +112,19 @@ def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:
 
 
 def _view(
-    stored: StoredJob, book: FarmBook, today: date, looks: dict[str, Glance], fitted: Fitted
+    stored: StoredJob,
+    book: FarmBook,
+    today: date,
+    looks: dict[str, Glance],
+    fitted: Fitted,
+    since: time | None = None,
 ) -> JobView:
     job, row = stored.job, stored.row
     late = max(0, (today - (job.first_day or job.day)).days)
     reader = Reader(book, today)
+    cost = "" if row.is_closed else late_cost(job, late, max(job.day, today))
+    if not cost and since is not None and row.code in fitted.unplaced:
+        cost = unplaced_cost(job, today)
     return JobView(
         job=row.code,
         kind=job.kind.value,
@@ -126,7 +140,9 @@ def _view(
         variety_code=job.variety,
         place=job.place,
         room_kind=job.room_kind,
-        from_lots=tuple(_lot_use(lot.lot, lot.units, looks, reader, today) for lot in job.lots),
+        from_lots=tuple(
+            _lot_use(lot.lot, lot.units, looks, reader, today) for lot in _lots_left(stored)
+        ),
         minutes=job.minutes,
         due=job.due,
         at=job.fixed_at or fitted.at.get(row.code, ""),
@@ -136,7 +152,7 @@ def _view(
         serves=job.serves,
         spoils=job.spoils,
         late_days=late if not row.is_closed else 0,
-        late_cost="" if row.is_closed else late_cost(job, late, today),
+        late_cost=cost,
         state=state_of(stored, today),
         done_count=done_count(stored.entries),
         claimed_by=row.claimed_name,
@@ -146,17 +162,12 @@ def _view(
     )
 
 
-def late_cost(job: PlannedJob, late_days: int, today: date) -> str:
-    """Return what the lateness of a job costs, as far as the plan knows."""
-    if late_days <= 0:
-        return ""
-    late = f"{plural(late_days, 'day')} late"
-    if not job.stake:
-        return f"{late}: no promise hangs on it yet"
-    if job.slack_days > 0:
-        from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
-        return f"{late}: costs nothing yet, {job.stake} from {from_day}"
-    return f"{late}: {job.stake} hang on doing it today"
+def _lots_left(stored: StoredJob) -> tuple[LotAmount, ...]:
+    """Return the lots of a job; of one that is part done, what is left of each."""
+    job = stored.job
+    if stored.row.is_closed or job.kind not in ON_ITS_LOTS:
+        return job.lots
+    return without(job.lots, done_by_lot(stored))
 
 
 def _lot_use(
@@ -250,7 +261,7 @@ def _notes(newest: planning_day.Planned | None, book: FarmBook, today: date) -> 
     for short in soon:
         together[short.variety, short.measure].append(short)
     reader = Reader(book, today)
-    return tuple(_short_in_words(reader, s) for s in together.values())
+    return (*newest.late, *(_short_in_words(reader, s) for s in together.values()))
 
 
 def _short_in_words(reader: Reader, shorts: Sequence[Short]) -> str:

@@ -180,6 +180,18 @@ def rooms_worked_in(person: str, since: datetime, until: datetime) -> frozenset[
     return frozenset(rooms - {""})
 
 
+def looks_between(lots: Iterable[str], since: datetime, until: datetime) -> dict[str, datetime]:
+    """Return when each of these lots was last looked over between two moments."""
+    rows = Mention.objects.filter(
+        lot__code__in=list(lots),
+        role="looked",
+        is_cancelled=False,
+        entry__happened_at__gte=since,
+        entry__happened_at__lt=until,
+    )
+    return dict(rows.order_by("entry__happened_at").values_list("lot__code", "entry__happened_at"))
+
+
 def last_entry_number() -> int:
     """Return the number of the entry recorded last; 0 in an empty ledger."""
     return Entry.objects.order_by("-id").values_list("id", flat=True).first() or 0

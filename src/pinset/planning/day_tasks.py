@@ -1,0 +1,68 @@
+"""The pieces of one day's work, and the turn in which they are fitted into it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import time
+
+from pinset.chain.register import CLEANLINESS, RoomKind
+
+CLEANEST = CLEANLINESS[RoomKind.LABORATORY]
+DIRTIEST = CLEANLINESS[RoomKind.GROWING]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A piece of work of one day."""
+
+    key: str
+    words: str
+    minutes: int
+    rank: int  # cleanliness of its room, 1 the cleanest
+    fixed_at: time | None = None
+    latest_end: time | None = None
+    earliest: time | None = None
+    needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
+    prefers: str = ""  # code of the person it should go to if they can begin it in order
+    after: tuple[str, ...] = ()  # keys of tasks that must have ended before
+
+
+def minute_of(moment: time) -> int:
+    """Return the minute of the day of a clock time."""
+    return moment.hour * 60 + moment.minute
+
+
+def _free_order(task: Task, by: dict[str, int]) -> tuple[int, int, int, str]:
+    """Laboratory first, then by latest end, then by cleanliness; longer work before short."""
+    is_clean = 0 if task.rank == CLEANEST else 1
+    latest = by[task.key] if is_clean else 0
+    return (is_clean, latest, task.rank, f"{10_000 - task.minutes:05}{task.key}")
+
+
+def _latest_ends(tasks: Sequence[Task], *, is_under_way: bool) -> dict[str, int]:
+    """Return the minute by which each task should have ended.
+
+    In a day that is under way what others wait for is as urgent as they are; a whole day has
+    room for the order of cleanliness.
+    """
+    by = {t.key: minute_of(t.latest_end) if t.latest_end else 24 * 60 for t in tasks}
+    for _ in tasks if is_under_way else ():
+        for task in tasks:
+            for before in set(task.after) & by.keys():
+                by[before] = min(by[before], max(0, by[task.key] - task.minutes))
+    return by
+
+
+def in_turn(tasks: Sequence[Task], *, is_under_way: bool) -> list[Task]:
+    """Return the tasks in their order, each behind those it must come after."""
+    by = _latest_ends(tasks, is_under_way=is_under_way)
+    waiting = sorted(tasks, key=lambda task: _free_order(task, by))
+    left = {task.key for task in waiting}
+    turn: list[Task] = []
+    while waiting:
+        free = next((t for t in waiting if not left & set(t.after)), waiting[0])
+        waiting.remove(free)
+        left.discard(free.key)
+        turn.append(free)
+    return turn

@@ -1,0 +1,153 @@
+"""The farm as it stands when a day is laid out, and the jobs of a plan laid into it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from zoneinfo import ZoneInfo
+
+from pinset.chain.living import LivingLot
+from pinset.chain.readiness import keeps_until, ready_on
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.farm import register_store
+from pinset.farm.models.register import RegisterKind
+from pinset.farm.queries.story import looks_between
+from pinset.planning.from_book import Picked
+from pinset.planning.from_resources import prepared_until
+from pinset.planning.plan import Plan
+from pinset.services.book_reader import Reader, VesselKey, vessel_key
+from pinset.services.clock import at_clock
+from pinset.services.hours_left import HoursLeft, hours_left
+from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan
+from pinset.services.jobs_from_state import jobs_from_state
+from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
+from pinset.services.jobs_maybe_ready import may_be_ready
+from pinset.services.jobs_of_selling import DueDelivery, due_on
+from pinset.services.known_jobs import Settled, dropped_lots, known_jobs, settled_today
+from pinset.services.loaded import loaded_since
+from pinset.services.stock_now import delivered_on, living_now, store_now
+from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
+
+LATE_DELIVERY_DAYS = 2
+"""A promise of which nothing was handed over is still asked for during this many days."""
+
+DAYS_AHEAD = 7
+"""Promises are looked for this many days ahead: early ones that are packed today, a weekend before,
+and those that today's picking goes to."""
+
+DAYS_LAID = 8
+"""Days from today for which jobs are laid out; preparation seldom starts earlier."""
+
+LOADED_DAYS = 3
+"""A load that was not opened on its day is still asked for during this many days."""
+
+
+@dataclass(frozen=True, slots=True)
+class DayNow:
+    """Everything a day is laid out from, beside the plan."""
+
+    book: FarmBook
+    today: date
+    living: tuple[LivingLot, ...]
+    delivered: Mapping[tuple[str, date], int]  # grams or units by promise and due day
+    store: tuple[Picked, ...]
+    known: tuple[KnownJob, ...]
+    settled: Settled
+    loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days
+    waiting: Waiting
+    left: HoursLeft
+    looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
+
+
+def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
+    """Return the farm as it stands; ``since`` is the hour it is now, None before work begins."""
+    zone = book.farm.time_zone
+    first = today - timedelta(days=LATE_DELIVERY_DAYS)
+    loaded = loaded_since(today - timedelta(days=LOADED_DAYS), zone)
+    living, known = living_now(book, today), known_jobs()
+    return DayNow(
+        book=book,
+        today=today,
+        living=living,
+        delivered=delivered_on(first, today + timedelta(days=7), zone),
+        store=store_now(zone, today),
+        known=known,
+        settled=settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book)),
+        loaded_keys=frozenset(each.job.key for each in loaded),
+        waiting=waiting_for_a_cook(book, today, loaded),
+        left=hours_left(book, today, since, loaded),
+        looked=_looked(living, known, today, ZoneInfo(zone)),
+    )
+
+
+def _looked(
+    living: Sequence[LivingLot], known: Sequence[KnownJob], today: date, zone: ZoneInfo
+) -> frozenset[str]:
+    """Return the lots that may be ready and were looked at since, or wait for another look.
+
+    A look of today does not count: its job stands on the page until the day is over. Where somebody
+    said that it is not to be looked at at all, that holds.
+    """
+    since = {lot.code: ready_on(lot).p10 for lot in living if may_be_ready(lot, today)}
+    begin = at_clock(min(since.values(), default=today), "00:00", zone.key)
+    looks = looks_between(since, begin, at_clock(today, "00:00", zone.key))
+    waiting = dropped_lots(JobKind.LOOK, begin) | {
+        lot.lot
+        for each in known
+        if each.job.kind is JobKind.LOOK
+        and not each.job.is_daily
+        and 0 < (today - (each.job.first_day or each.job.day)).days <= CARRIED_DAYS
+        for lot in each.job.lots
+    }
+    return frozenset(
+        code
+        for code, first in since.items()
+        if code in waiting or (code in looks and looks[code].astimezone(zone).date() >= first)
+    )
+
+
+def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
+    """Return every job of the coming days, from the plan and from what is alive."""
+    reader = Reader(day.book, day.today)
+    prepared: dict[VesselKey, list[LotAmount]] = defaultdict(list)
+    for lot in sorted(day.living, key=lambda each: each.made_on):
+        is_prepared = lot.stage is Stage.PREPARED
+        if is_prepared and prepared_until(lot, lot.now_step().cook) >= day.today:
+            prepared[vessel_key(lot.now_step())].append(LotAmount(lot.code, lot.alive))
+    laid = jobs_from_plan(
+        plan,
+        day.book,
+        day.today,
+        day.today + timedelta(days=DAYS_LAID),
+        prepared,
+        day.left,
+        day.waiting.copied(),
+        day.settled.keys,
+    )
+    from_state = jobs_from_state(
+        reader, day.living, plan.picks, _due(day), keeps_until, store=day.store, looked=day.looked
+    )
+    return FromPlan((*laid.jobs, *from_state), laid.too_late)
+
+
+def _due(day: DayNow) -> tuple[DueDelivery, ...]:
+    """Return what is due today, what was due and not handed over at all, and the next days'."""
+    known_since = register_store.first_recorded(RegisterKind.PROMISE)
+    zone = ZoneInfo(day.book.farm.time_zone)
+    promises, today, delivered = day.book.promises, day.today, dict(day.delivered)
+    late = [
+        each
+        for back in range(1, LATE_DELIVERY_DAYS + 1)
+        for each in due_on(promises, today - timedelta(days=back), delivered)
+        if not each.delivered and known_since[each.promise.code].astimezone(zone).date() <= each.day
+    ]
+    ahead = [
+        each
+        for days in range(1, DAYS_AHEAD + 1)
+        for each in due_on(promises, today + timedelta(days=days), delivered)
+    ]
+    return (*late, *due_on(promises, today, delivered), *ahead)

@@ -1,0 +1,78 @@
+"""What was loaded into the sterilisers in the last days, as the entries of cook jobs say."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from pinset.chain.register import FarmBook
+from pinset.farm import job_store
+from pinset.farm.entries import Kind
+from pinset.services.clock import at_clock, farm_time, hour_is_known
+from pinset.services.fitting import clock_of
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_state import StoredJob, stored_jobs
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """One recorded loading."""
+
+    job: PlannedJob
+    at: datetime  # by the farm's clock
+    units: int
+    is_finished: bool  # the whole load is in
+
+
+def loaded_since(first: date, time_zone: str) -> tuple[Loaded, ...]:
+    """Return every standing loading from a day on, in the order in which they happened."""
+    begin = at_clock(first, "00:00", time_zone)
+    rows = [
+        *job_store.closed_since(begin, JobKind.COOK.value),
+        *(row for row in job_store.open_jobs() if row.kind == JobKind.COOK.value),
+    ]
+    found = [
+        Loaded(each.job, farm_time(entry.happened_at, time_zone), entry.count, each.row.is_closed)
+        for each in stored_jobs(rows)
+        for entry in each.entries
+        if entry.kind is Kind.COOK and entry.happened_at >= begin - timedelta(days=1)
+    ]
+    return tuple(sorted((each for each in found if each.at.date() >= first), key=lambda x: x.at))
+
+
+def opened_after_loading(stored: Sequence[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
+    """Return the jobs with no opening sooner than its cook takes from when it was loaded.
+
+    Where the hour of the day is not known, openings stay as they were planned.
+    """
+    if not hour_is_known():
+        return tuple(stored)
+    hours = {(s.code, kind.code): kind.hours for s in book.sterilisers for kind in s.cooks}
+    begun = {
+        each.job.key: farm_time(entry.happened_at, book.farm.time_zone)
+        for each in stored
+        for entry in each.entries
+        if entry.kind is Kind.COOK
+    }
+    return tuple(_after(each, begun.get(_cook_of(each.job)), hours) for each in stored)
+
+
+def _cook_of(job: PlannedJob) -> str:
+    return job.key.replace("open:", "cook:", 1) if job.kind is JobKind.OPEN else ""
+
+
+def _after(
+    stored: StoredJob, begun: datetime | None, hours: dict[tuple[str, str], float]
+) -> StoredJob:
+    job = stored.job
+    planned = clock_of(job.fixed_at)
+    length = hours.get((job.steriliser, job.cook_kind))
+    if begun is None or planned is None or length is None:
+        return stored
+    opening = begun + timedelta(hours=length)
+    if opening.date() == begun.date() and opening.time() <= planned:
+        return stored
+    clock = f"{opening:%H:%M}"
+    words = clock if opening.date() == begun.date() else f"{clock} next day"
+    return replace(stored, job=replace(job, fixed_at=words, due=f"after {words}"))

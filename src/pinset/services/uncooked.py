@@ -1,0 +1,119 @@
+"""Vessels that were prepared for a cook and are still waiting for one.
+
+Where a cook slipped, what was soaked, mixed or filled for it is not asked for again: it goes into
+the next cook, as long as it keeps.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from pinset.chain.register import FarmBook, Step
+from pinset.farm import job_store
+from pinset.services.clock import at_clock
+from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_state import done_count, stored_jobs
+from pinset.services.loaded import Loaded
+
+UNCOOKED_KEEPS_DAYS = 1
+"""Days that filled vessels wait for a cook that slipped; common practice, no source."""
+
+Mix = tuple[str, str, float]
+"""Stage, mix with its vessel, moisture: what preparation is told apart by."""
+
+
+@dataclass(slots=True)
+class Waiting:
+    """Prepared units by what they are, the task that was done, and the cook's day they are for."""
+
+    units: dict[tuple[Mix, str, date], int] = field(default_factory=lambda: defaultdict(int))
+
+    def add(self, mix: Mix, task: str, for_day: date, units: int) -> None:
+        """Count units that a task was done for."""
+        self.units[mix, task, for_day] += units
+
+    def take(self, mix: Mix, task: str, day: date, wanted: int) -> int:
+        """Take up to so many units for a cook on a day, those for that day first; say how many."""
+        fitting = [
+            each
+            for each in self.units
+            if each[:2] == (mix, task) and each[2] <= day and self.units[each] > 0
+        ]
+        taken = 0
+        for each in sorted(fitting, key=lambda key: (key[2] != day, key[2])):
+            units = min(wanted - taken, self.units[each])
+            self.units[each] -= units
+            taken += units
+        return taken
+
+    def cooked(self, mix: Mix, day: date, units: int) -> None:
+        """Take what went into a cook out of what is waiting, whatever was done to it."""
+        for task in {task for own, task, _ in self.units if own == mix}:
+            self.take(mix, task, day, units)
+
+    def copied(self) -> Waiting:
+        """Return the same, to be drawn on independently."""
+        return Waiting(defaultdict(int, self.units))
+
+
+def mix_of(step: Step) -> Mix:
+    """Return what the vessels of a step are prepared as."""
+    return (step.stage.value, f"{step.mix} {step.vessel}", step.fill_moisture)
+
+
+def cooked_mixes(book: FarmBook) -> frozenset[Mix]:
+    """Return what vessels are prepared as before a cook; others are inoculated as they are."""
+    return frozenset(mix_of(step) for route in book.routes for step in route.steps if step.cook)
+
+
+def waiting_for_a_cook(book: FarmBook, today: date, loaded: Iterable[Loaded]) -> Waiting:
+    """Return what was prepared and not cooked since, and still keeps."""
+    first = today - timedelta(days=UNCOOKED_KEEPS_DAYS)
+    waiting = Waiting()
+    for job, units in _prepared(book, first):
+        waiting.add((job.stage, job.mix, job.moisture), job.task, job.for_day or today, units)
+    routes = {route.code: route for route in book.routes}
+    for each in loaded:
+        whole = sum(feed.units for feed in each.job.feeds)
+        for feed in each.job.feeds:
+            route = routes.get(feed.route)
+            step = next((s for s in route.steps if s.code == feed.step), None) if route else None
+            if step is not None and whole:
+                units = round(each.units * feed.units / whole)
+                waiting.cooked(mix_of(step), each.at.date(), units)
+    return waiting
+
+
+def _prepared(book: FarmBook, first: date) -> Iterable[tuple[PlannedJob, int]]:
+    """Return the preparation of cooks from a day on, with the units it was done for."""
+    begin = at_clock(first - timedelta(days=7), "00:00", book.farm.time_zone)
+    rows = [
+        *job_store.closed_since(begin, JobKind.PREPARE.value),
+        *(row for row in job_store.open_jobs() if row.kind == JobKind.PREPARE.value),
+    ]
+    cooked = cooked_mixes(book)
+    for each in stored_jobs(rows):
+        job = each.job
+        if job.for_day is None or job.for_day < first:
+            continue
+        if (job.stage, job.mix, job.moisture) in cooked:
+            units = done_count(each.entries)
+            if units:
+                yield job, units
+
+
+def kinds_waiting(book: FarmBook, today: date, waiting: Waiting) -> frozenset[tuple[str, date]]:
+    """Return kind and day of the cooks that what is waiting may still go into."""
+    mixes = {(mix, day) for (mix, _, day), units in waiting.units.items() if units > 0}
+    return frozenset(
+        (step.cook, today + timedelta(days=ahead))
+        for route in book.routes
+        for step in route.steps
+        for mix, day in mixes
+        if step.cook and mix_of(step) == mix
+        for ahead in range(UNCOOKED_KEEPS_DAYS + 1)
+        if day <= today + timedelta(days=ahead) <= day + timedelta(days=UNCOOKED_KEEPS_DAYS)
+    )
