@@ -11,7 +11,7 @@ import pytest
 from farm.small_farm import CODES, NOW, TODAY, Taps, lot
 from pinset.chain.stages import Stage
 from pinset.errors import InputError, RefusedError
-from pinset.farm import door, job_store, trade
+from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.check import check
 from pinset.farm.models import Entry, Job, Lot, Mention
 from pinset.farm.queries.lots import lot_by_code, rows_of
@@ -456,3 +456,40 @@ def test_the_rest_of_a_job_is_done_on_the_lots_that_are_left(
     moved = Mention.objects.filter(role="step", entry__job=job).values_list("lot__code", "count")
     assert sorted(moved) == sorted([(stock["block"], 20), (other.code, 20)])
     assert check() == ()
+
+
+@pytest.fixture
+def half_fruiting(stock: dict[str, str]) -> str:
+    """A lot of which 14 units fruit in the grow room and 6 are left on the shelf."""
+    tap = Taps(start=60_000)
+    taken = trade.Taken(stock["block"], 14, "inc-2")
+    door.record([trade.move(tap(hours=-20), taken, "grow-1", step="fruiting")], now=NOW)
+    return stock["block"]
+
+
+def standing_at(code: str) -> dict[str, int]:
+    return {each.place: each.quantity for each in whereabouts.units_of([code])[code]}
+
+
+def test_what_is_past_its_time_is_taken_from_where_it_is(lay: LayJob, half_fruiting: str) -> None:
+    job = lay(JobKind.DISCARD, count=6, room="inc", lots=(LotAmount(half_fruiting, 6, "block"),))
+    do(job)
+    assert standing_at(half_fruiting) == {"grow-1": 14}
+
+
+def test_what_fruits_already_is_not_moved_again(lay: LayJob, half_fruiting: str) -> None:
+    job = lay(
+        JobKind.MOVE,
+        count=6,
+        to_step="fruiting",
+        to_room="grow",
+        lots=(LotAmount(half_fruiting, 6),),
+    )
+    do(job)
+    assert standing_at(half_fruiting) == {"grow-1": 20}
+
+
+def test_what_is_spent_is_cleared_out_of_its_room(lay: LayJob, half_fruiting: str) -> None:
+    job = lay(JobKind.CLEAR, count=3, room="grow", lots=(LotAmount(half_fruiting, 3, "fruiting"),))
+    do(job)
+    assert standing_at(half_fruiting) == {"grow-1": 11, "inc-2": 6}

@@ -42,7 +42,7 @@ def transfer(task: Task) -> NewEntry:
     ask_about_parents(task, [lot.lot for lot in lots], step.stage)
     ways = {parent.step: parent for parent in step.parents}
     parents = []
-    for taken in places(lots):
+    for taken in places(task, lots):
         way = _way(ways, seen[taken.lot], step)
         parents.append(ParentShare(taken.lot, taken.quantity, taken.place, is_part=way.part_use))
     [code] = codes.issue_codes(1)

@@ -29,7 +29,8 @@ def move(task: Task) -> NewEntry:
     if not shelves:
         raise RefusedError(f"Room {task.job.to_room} has no shelf to move to.")
     target = max(shelves, key=lambda shelf: shelf.holds - used.get(shelf.code, 0)).code
-    entries = [trade.move(task.tap, taken, target, step=task.job.to_step) for taken in places(lots)]
+    step = task.job.to_step
+    entries = [trade.move(task.tap, taken, target, step=step) for taken in places(task, lots)]
     return together(entries, task)
 
 
@@ -38,7 +39,7 @@ def shake(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
-    return together([trade.shake(task.tap, taken) for taken in places(lots)], task)
+    return together([trade.shake(task.tap, taken) for taken in places(task, lots)], task)
 
 
 def look(task: Task) -> NewEntry:
@@ -46,7 +47,7 @@ def look(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
-    return trade.look(task.tap, places(lots), details=task.details)
+    return trade.look(task.tap, places(task, lots), details=task.details)
 
 
 def walk(task: Task) -> NewEntry:
@@ -61,7 +62,7 @@ def clear(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
-    return together([trade.spend(task.tap, taken) for taken in places(lots)], task)
+    return together([trade.spend(task.tap, taken) for taken in places(task, lots)], task)
 
 
 def discard(task: Task) -> NewEntry:
@@ -70,4 +71,4 @@ def discard(task: Task) -> NewEntry:
     looked_up(task, lots)
     need_units(task)
     cause = task.answer.reason or "past its time"
-    return together([trade.cull(task.tap, t, cause=cause) for t in places(lots)], task)
+    return together([trade.cull(task.tap, t, cause=cause) for t in places(task, lots)], task)

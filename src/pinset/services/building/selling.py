@@ -177,7 +177,7 @@ def _units_to_sell(task: Task, count: int) -> list[Taken]:
         lots = tuple(LotAmount(code, n) for code, n in task.answer.lots)
         looked_up(task, lots)
         ask_about_units(task, [lot.lot for lot in lots])
-        return places(lots)
+        return places(task, lots)
     standing = whereabouts.units_of_step(task.job.variety, task.job.step)
     if not standing:
         raise RefusedError(

@@ -12,6 +12,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.glance import Glance, glance
+from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.whereabouts import Standing
 from pinset.services.book_reader import Reader
@@ -131,13 +132,34 @@ def scaled(
     return tuple(taken)
 
 
-def places(lots: Sequence[LotAmount]) -> list[Taken]:
-    """Return what is taken from where: from the place with most first, the rest from the next."""
+def places(task: Task, lots: Sequence[LotAmount]) -> list[Taken]:
+    """Return what is taken from where.
+
+    Of a lot that stands at several places, first from those where its units are in the step the
+    work is on (a part of it may fruit already), then from the job's room, then from the place with
+    most, and the rest from the next.
+    """
     standing = whereabouts.units_of({lot.lot for lot in lots})
+    spread = [code for code, found in standing.items() if len(found) > 1]
+    parts = living(task.day, lots=spread) if spread else ()
+    where = {(part.code, part.place): (part.step, part.room) for part in parts}
     taken: list[Taken] = []
     for lot in lots:
-        taken += _spread(lot.lot, lot.units, standing.get(lot.lot, ()))
+        found = sorted(
+            (_distance(task.job, lot, where.get((each.lot, each.place))), number, each)
+            for number, each in enumerate(standing.get(lot.lot, ()))
+        )
+        taken += _spread(lot.lot, lot.units, [each for *_, each in found])
     return taken
+
+
+def _distance(job: PlannedJob, lot: LotAmount, stands: tuple[str, str] | None) -> tuple[bool, bool]:
+    """Say whether units stand in another step than the work is on, and in another room."""
+    if stands is None:
+        return False, False
+    step, room = stands
+    other_step = step == job.to_step if job.to_step else bool(lot.step) and step != lot.step
+    return other_step, bool(job.room) and room != job.room
 
 
 def _spread(lot: str, wanted: int, standing: Sequence[Standing]) -> list[Taken]:
