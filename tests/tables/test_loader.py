@@ -16,7 +16,16 @@ from pinset.tables.loader import (
     table,
 )
 
-FILES = ("route_steps.csv", "yields.csv", "expansion.csv", "storage.csv", "practice.csv")
+FILES = (
+    "route_steps.csv",
+    "yields.csv",
+    "expansion.csv",
+    "storage.csv",
+    "practice.csv",
+    "organisms.csv",
+    "cook_practice.csv",
+)
+WORDS = {"sources.csv", "species.csv", "cautions.csv", "organism_names.csv", "cook_names.csv"}
 HEADING = ",".join(COLUMNS)
 GOOD = "rye.jar,days,11,d,8,14,to ready,stamets-1993,p. 1,read,yes,"
 
@@ -32,7 +41,7 @@ def test_every_packaged_table_loads(file: str) -> None:
 
 def test_no_table_is_left_out_of_these_tests() -> None:
     there = {f.name for f in resources.files("pinset.tables").iterdir() if f.name.endswith(".csv")}
-    assert there == {*FILES, "sources.csv", "species.csv", "cautions.csv"}
+    assert there == {*FILES, *WORDS}
 
 
 def test_every_source_is_used_and_every_used_source_says_what_was_seen() -> None:
@@ -101,6 +110,11 @@ def test_two_preferred_rows_are_refused() -> None:
 def test_negative_temperatures_are_allowed() -> None:
     row = GOOD.replace(",11,d,8,14,", ",-18,degC,-20,-16,")
     assert load(row).one("rye.jar", "days").value == -18.0
+
+
+def test_logarithms_of_minutes_may_be_negative_too() -> None:
+    row = GOOD.replace(",11,d,8,14,", ",-1.38,log10 min,,,")
+    assert load(row).one("rye.jar", "days").value == -1.38
 
 
 def test_wrong_heading_is_refused() -> None:

@@ -58,9 +58,15 @@ UNITS_KNOWN = frozenset(
         "mL",
         "ppm",
         "L",
+        "s",
+        "K",
+        "log10 min",
+        "psi",
     }
 )
-"""Units a row may have; ``x`` is a plain ratio, ``fraction`` lies from 0 up."""
+"""Units a row may have; ``x`` is a plain ratio, ``fraction`` lies from 0 up, ``psi`` is gauge."""
+
+_MAY_BE_NEGATIVE = frozenset({"degC", "log10 min"})
 
 _MAY_BE_BLANK = frozenset({"low", "high", "note"})
 
@@ -231,7 +237,7 @@ def _value(row: Mapping[str, str], sources: Mapping[str, Source], where: str) ->
     if low is not None and high is not None and not low <= value <= high:
         raise InputError(f"{where} column value", value, f"a number from {low:g} to {high:g}")
     unit = _choice(row["unit"], UNITS_KNOWN, f"{where} column unit")
-    if unit != "degC" and min(value, value if low is None else low) < 0.0:
+    if unit not in _MAY_BE_NEGATIVE and min(value, value if low is None else low) < 0.0:
         raise InputError(f"{where} column value", value, f"0 or more, in {unit}")
     quality = Quality(_choice(row["quality"], Quality, f"{where} column quality"))
     source = _choice(
