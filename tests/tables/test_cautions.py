@@ -7,9 +7,10 @@ from pinset.tables.cautions import caution, cautions
 from pinset.tables.loader import table
 
 HAZARDS = {
-    "pressure", "steam", "hot-agar", "hot-glass", "scald", "alcohol-flame", "mouldy-units",
-    "spores", "co2", "carbon-monoxide", "lifting", "dust", "lime", "disinfectants", "mist-water",
-    "wrong-species", "food", "uv-c",
+    "pressure", "pressure-rules", "relief-valve", "dry-firing", "venting", "vacuum", "opening",
+    "condensate", "wet-floor", "sealed-vessel", "not-proof", "steam", "hot-agar", "hot-glass",
+    "scald", "alcohol-flame", "mouldy-units", "spores", "co2", "carbon-monoxide", "lifting",
+    "dust", "lime", "disinfectants", "mist-water", "wrong-species", "food", "uv-c",
 }  # fmt: skip
 
 
@@ -33,6 +34,27 @@ def test_carbon_dioxide_figures_are_those_of_the_table() -> None:
         assert f"{limits.one('limit.co2', name).value:,.0f} ppm" in sentence
 
 
+def test_the_minutes_of_venting_are_those_of_the_table() -> None:
+    minutes = table("cook_practice.csv").one("pressure-steam", "vent").value
+    assert f"about {minutes:g} min" in caution("venting").sentence
+
+
+def test_what_must_be_said_where_heat_is_reckoned() -> None:
+    for key, words in {
+        "pressure-rules": "only up to the plate",
+        "relief-valve": "never tied, plugged",
+        "dry-firing": "watch the level",
+        "vacuum": "vacuum breaker or a filtered inlet",
+        "opening": "gauge stands at zero",
+        "sealed-vessel": "Never seal a drum, keg or freight box",
+        "not-proof": "not a proof",
+    }.items():
+        assert words in caution(key).sentence
+    for law in ("ASME", "2014/68/EU", "PSSR 2000", "local boiler inspector"):
+        assert law in caution("pressure-rules").who_decides
+    assert "80 °C" in caution("opening").sentence
+
+
 def test_unknown_caution_names_those_there_are() -> None:
-    with pytest.raises(InputError, match="pressure, steam"):
+    with pytest.raises(InputError, match="pressure, pressure-rules"):
         caution("dragons")

@@ -9,6 +9,16 @@ from pinset.tables.cautions import caution, cautions
 
 IN_SHORT = {
     "pressure": "pressure",
+    "pressure-rules": "pressure rules",
+    "relief-valve": "relief valve",
+    "dry-firing": "boiling dry",
+    "venting": "air left in",
+    "vacuum": "vacuum",
+    "opening": "opening too early",
+    "condensate": "drains",
+    "wet-floor": "wet floor",
+    "sealed-vessel": "sealed drums",
+    "not-proof": "no proof",
     "steam": "steam",
     "hot-agar": "hot agar",
     "hot-glass": "hot jars",
