@@ -172,6 +172,17 @@ def test_a_cook_that_no_longer_ends_in_time_is_late_and_says_what_that_costs() -
     assert [text.replace("19:30", "19:00") for text in again.late] == [said]
 
 
+def test_a_cook_whose_vessels_cannot_be_filled_in_time_is_planned_without() -> None:
+    planning_day.replan(at("05:00"))
+    planned = planning_day.replan(at("13:00"))  # filled at 14:00, it would end at 19:00
+    assert waiting("cook") == []
+    assert planned.plan.cooks[0].day == TOMORROW
+    assert planned.late[0].startswith(
+        "30 grain vessels into Kettle were not loaded at 10:30. They cannot be filled in time. "
+        "Now tomorrow at 10:30; 1 day late:"
+    )
+
+
 def test_the_day_after_it_stands_there_as_late(monkeypatch: pytest.MonkeyPatch) -> None:
     planning_day.replan(at("05:00"))
     [before], [fill] = waiting("cook"), waiting("prepare")

@@ -115,7 +115,7 @@ def replan(
         ],
         begun=begun_cooks(book, today) | kinds_waiting(book, today, day.waiting),
     )
-    plan, jobs = _planned_and_laid(problem, day, before, time_limit_s, say)
+    plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
     known = known_jobs()  # again: somebody may have claimed or done some meanwhile
     jobs = [job for job in jobs if not day.settled.covers(job)]
     since = day.left.since
@@ -131,7 +131,7 @@ def replan(
         moment,
         newest,
         laid_from=f"{since:%H:%M}" if since else "",
-        late=cooks_not_loaded(matching, known, day.left, Reader(book, today), shorter),
+        late=cooks_not_loaded(matching, known, day.left, shut, Reader(book, today), shorter),
     )
     _store(planned, matching, today)
     return planned
@@ -143,8 +143,12 @@ def _planned_and_laid(
     before: Planned | None,
     time_limit_s: float,
     say: Callable[[str], None],
-) -> tuple[Plan, Sequence[PlannedJob]]:
-    """Return a plan and its jobs; where a cook does not fit into today, planned without it."""
+) -> tuple[Plan, Sequence[PlannedJob], frozenset[str]]:
+    """Return a plan, its jobs, and the sterilisers whose cooks do not fit into today.
+
+    A cook for which the planner sees hours and whose vessels cannot be filled in time is only found
+    when it is laid out; then it is planned without it.
+    """
     shut: frozenset[str] = frozenset()
     while True:
         say("planning")
@@ -153,7 +157,7 @@ def _planned_and_laid(
         say("laying out the jobs")
         laid = laid_jobs(day, plan)
         if laid.too_late <= shut:
-            return plan, laid.jobs
+            return plan, laid.jobs, shut
         shut |= laid.too_late
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, time
 
 from pinset.planning.plan import Plan
@@ -33,6 +33,7 @@ def cooks_not_loaded(
     matching: Matching,
     known: Sequence[KnownJob],
     left: HoursLeft,
+    shut: Collection[str],
     reader: Reader,
     shorter: Mapping[str, float],
 ) -> tuple[str, ...]:
@@ -44,6 +45,8 @@ def cooks_not_loaded(
         What became of the stored jobs.
     left : HoursLeft
         What is left of today.
+    shut : collection of str
+        Sterilisers with hours left, whose vessels cannot be filled in time.
     reader : Reader
         The farm's book.
     shorter : mapping of str to float
@@ -63,7 +66,7 @@ def cooks_not_loaded(
             when = f"Now {fewer}{near_day(job.day, today)} at {job.fixed_at}"
             parts = [
                 _not_loaded(old or job, job.missed_at),
-                _why_not(job, left, reader),
+                _why_not(job, left, shut, reader),
                 f"{when}; {late}",
                 _shorter(job, reader, shorter),
             ]
@@ -75,7 +78,7 @@ def cooks_not_loaded(
         if code in gone:
             parts = [
                 _not_loaded(old, old.fixed_at),
-                _why_not(old, left, reader),
+                _why_not(old, left, shut, reader),
                 _taken_over_by(old, matching, today),
                 _shorter(old, reader, shorter),
             ]
@@ -87,7 +90,7 @@ def _not_loaded(job: PlannedJob, hour: str) -> str:
     return f"{job.count} {job.what} were not loaded at {hour}"
 
 
-def _why_not(job: PlannedJob, left: HoursLeft, reader: Reader) -> str:
+def _why_not(job: PlannedJob, left: HoursLeft, shut: Collection[str], reader: Reader) -> str:
     """Return why a cook cannot be loaded today any more; nothing if it could."""
     own = left.sterilisers.get(job.steriliser)
     machine = next((s for s in reader.book.sterilisers if s.code == job.steriliser), None)
@@ -102,7 +105,7 @@ def _why_not(job: PlannedJob, left: HoursLeft, reader: Reader) -> str:
         )
     if not own.fits(kind, own.free_from, follows=own.loads > 0):
         return f"Work ends at {_clock(own.people_until)}"
-    return ""
+    return "They cannot be filled in time" if job.steriliser in shut else ""
 
 
 def _minute(since: time | None) -> int:
