@@ -37,19 +37,22 @@ def logs(draw: st.DrawFn, least: int = 2) -> tuple[np.ndarray, np.ndarray]:
 
 
 def by_quadrature(seconds: np.ndarray, readings: np.ndarray, above: float = -1e9) -> float:
-    """Integrate the rate of a straight line numerically, piece by piece. [min]"""
+    """Integrate the rate of straight lines numerically while they are above a limit. [min]"""
     total = 0.0
-    for i in range(len(seconds) - 1):
-        begin, end = seconds[i], seconds[i + 1]
-        slope = (readings[i + 1] - readings[i]) / (end - begin)
+    for begin, end, low, high in zip(
+        seconds[:-1], seconds[1:], readings[:-1], readings[1:], strict=True
+    ):
+        slope = (high - low) / (end - begin)
+        crossing = begin + (above - low) / slope if (low < above) != (high < above) else None
+        first = begin if low >= above else crossing
+        last = end if high >= above else crossing
+        if first is None or last is None:
+            continue
 
-        def rate(t: float, i: int = i, begin: float = begin, slope: float = slope) -> float:
-            celsius = readings[i] + slope * (t - begin)
-            return float(10.0 ** ((celsius - 121.1) / 10.0)) if celsius >= above else 0.0
+        def rate(t: float, low: float = low, begin: float = begin, slope: float = slope) -> float:
+            return float(10.0 ** ((low + slope * (t - begin) - 121.1) / 10.0))
 
-        crossing = [begin + (above - readings[i]) / slope] if slope else []
-        points = [p for p in crossing if begin < p < end]
-        total += quad(rate, begin, end, points=points or None, epsabs=0.0, epsrel=1e-11)[0]
+        total += quad(rate, first, last, epsabs=0.0, epsrel=1e-11)[0] if last > first else 0.0
     return total / 60.0
 
 
