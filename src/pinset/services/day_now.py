@@ -127,6 +127,7 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
         day.left,
         day.waiting.copied(),
         day.settled.keys,
+        {lot.code: lot.culture for lot in day.living},
     )
     from_state = jobs_from_state(
         reader, day.living, plan.picks, _due(day), keeps_until, store=day.store, looked=day.looked

@@ -16,6 +16,7 @@ from pinset.services.job_records import LotAmount, PlannedJob
 from pinset.services.jobs_of_cooks import WHOLE, Load, cook_jobs, loads_of, set_hours, too_late
 from pinset.services.jobs_of_starts import move_job, one_move_a_day, transfer_job
 from pinset.services.jobs_preparing import preparation_jobs
+from pinset.services.one_culture import by_culture
 from pinset.services.uncooked import Waiting
 from pinset.services.words import joined
 
@@ -76,6 +77,7 @@ def jobs_from_plan(
     left: HoursLeft = WHOLE,
     waiting: Waiting | None = None,
     settled: Collection[str] = (),
+    cultures: Mapping[str, str] | None = None,
 ) -> FromPlan:
     """Return the jobs the plan gives for the days from ``today`` to ``last``.
 
@@ -95,6 +97,8 @@ def jobs_from_plan(
         What was prepared for a cook that has not taken it yet.
     settled : collection of str
         Keys of jobs that are not asked for again today.
+    cultures : mapping of lot code to culture, optional
+        Of the lots alive; a start from several cultures becomes a job for each.
 
     Preparation that falls before ``today`` for work that is still ahead is put on today: better
     late and seen than left out.
@@ -105,9 +109,10 @@ def jobs_from_plan(
     counts = {key: sum(lot.units for lot in lots) for key, lots in prepared.items()}
     standing = {key: list(lots) for key, lots in prepared.items()}
     jobs += [
-        _with_vessels(transfer_job(start, reader), start, standing, reader)
+        _with_vessels(transfer_job(part, reader, culture), part, standing, reader)
         for start in sorted(near, key=lambda each: each.day)
         if today <= start.day <= last
+        for culture, part in by_culture(start, cultures or {}, reader)
     ]
     jobs += [
         move_job(move, reader)

@@ -50,8 +50,8 @@ def stake_in_words(at_stake: float, measure: str, reader: Reader) -> str:
     return reader.said(at_stake, measure) if at_stake > 0 else ""
 
 
-def transfer_job(start: Start, reader: Reader) -> PlannedJob:
-    """Return the bench work (or the order) of one start."""
+def transfer_job(start: Start, reader: Reader, culture: str = "") -> PlannedJob:
+    """Return the bench work (or the order) of one start, or of its part of one culture."""
     step = reader.step(start.variety, start.step)
     count = round(start.count)
     lots = tuple(
@@ -87,7 +87,7 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
     by_hand = 0.0 if is_clean else step.hands_minutes * count
     source = parents_in_words(start.parents, reader, start.variety)
     return PlannedJob(
-        key=f"transfer:{start.variety}:{start.step}:{start.day}",
+        key=f"transfer:{start.variety}:{start.step}:{start.day}{culture and f':{culture}'}",
         kind=JobKind.TRANSFER,
         task="transfer",
         day=start.day,
@@ -95,7 +95,7 @@ def transfer_job(start: Start, reader: Reader) -> PlannedJob:
         unit="units",
         what=f"{noun} {source}".strip(),
         room_kind=(RoomKind.LABORATORY if is_clean else RoomKind.PREPARATION).value,
-        detail=f"{name}; ready about {short_day(start.ready_on)}",
+        detail=f"{name}{culture and f', {culture}'}; ready about {short_day(start.ready_on)}",
         stage=step.stage.value,
         step=start.step,
         variety=start.variety,
