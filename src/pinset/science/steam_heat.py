@@ -1,6 +1,6 @@
-"""The heat that steam gives up when it condenses on a load.
+"""Saturated steam: its density, and the heat it gives up when it condenses on a load.
 
-By the law of Clausius and Clapeyron, ``h = T dp/dT (1/rho_steam - 1/rho_water)``, with the slope of
+The heat is by the law of Clausius and Clapeyron, ``h = T dp/dT (1/rho_steam - 1/rho_water)``, with the slope of
 the saturation line of :mod:`~pinset.science.steam`.
 
 Source of the densities: IAPWS SR1-86(1992), equations 2 and 3 (W. Wagner & A. Pruss, J. Phys. Chem.
@@ -67,6 +67,57 @@ def heat_of_condensing(temperature_c: float | Many) -> float | Values:
     kelvin = celsius + KELVIN
     tau = 1.0 - kelvin / _CRITICAL_K
     water = _CRITICAL_KG_M3 * (1.0 + np.sum([b * tau**n for b, n in _WATER], axis=0))
-    steam = _CRITICAL_KG_M3 * np.exp(np.sum([c * tau**n for c, n in _STEAM], axis=0))
+    steam = _steam(tau)
     slope = 1000.0 * np.asarray(saturation_slope(celsius))
     return plain(np.asarray(kelvin * slope * (1.0 / steam - 1.0 / water)))
+
+
+@overload
+def steam_density(temperature_c: float) -> float: ...
+@overload
+def steam_density(temperature_c: Many) -> Values: ...
+def steam_density(temperature_c: float | Many) -> float | Values:
+    """Return the density of saturated steam.
+
+    Parameters
+    ----------
+    temperature_c : float or array_like
+        0 to 200. [degC]
+
+    Returns
+    -------
+    float or ndarray
+        Within 0.1 % of IAPWS-95. [kg/m3]
+
+    Raises
+    ------
+    InputError
+        If a temperature is missing or out of range.
+
+    Examples
+    --------
+    >>> round(steam_density(100.0), 3)
+    0.598
+    """
+    celsius = within("temperature_c", temperature_c, 0.0, HOTTEST_C, "degC")
+    return plain(np.asarray(_steam(1.0 - (celsius + KELVIN) / _CRITICAL_K)))
+
+
+@overload
+def steam_density_slope(temperature_c: float) -> float: ...
+@overload
+def steam_density_slope(temperature_c: Many) -> Values: ...
+def steam_density_slope(temperature_c: float | Many) -> float | Values:
+    """Return by how much the density of saturated steam rises with temperature.
+
+    Parameters and errors as :func:`steam_density`. [kg/(m3 K)]
+    """
+    celsius = within("temperature_c", temperature_c, 0.0, HOTTEST_C, "degC")
+    tau = 1.0 - (celsius + KELVIN) / _CRITICAL_K
+    of_tau = np.sum([c * n * tau ** (n - 1.0) for c, n in _STEAM], axis=0)
+    return plain(np.asarray(-_steam(tau) * of_tau / _CRITICAL_K))
+
+
+def _steam(tau: Values) -> Values:
+    density: Values = _CRITICAL_KG_M3 * np.exp(np.sum([c * tau**n for c, n in _STEAM], axis=0))
+    return density
