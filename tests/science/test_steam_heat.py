@@ -1,4 +1,4 @@
-"""Saturated steam, its heat and density: the scientific formulation by CoolProp, the industrial one by iapws."""
+"""Saturated steam: the scientific formulation by CoolProp, the industrial one by iapws."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Saturated steam: its density, and the heat it gives up when it condenses on a load.
 
-The heat is by the law of Clausius and Clapeyron, ``h = T dp/dT (1/rho_steam - 1/rho_water)``, with the slope of
-the saturation line of :mod:`~pinset.science.steam`.
+The heat is by the law of Clausius and Clapeyron, ``h = T dp/dT (1/rho_steam - 1/rho_water)``, with
+the slope of the saturation line of :mod:`~pinset.science.steam`.
 
 Source of the densities: IAPWS SR1-86(1992), equations 2 and 3 (W. Wagner & A. Pruss, J. Phys. Chem.
 Ref. Data 22 (1993) 783-787); coefficients read in transcriptions of the release.
