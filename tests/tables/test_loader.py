@@ -24,6 +24,7 @@ FILES = (
     "practice.csv",
     "organisms.csv",
     "cook_practice.csv",
+    "heat_materials.csv",
 )
 WORDS = {"sources.csv", "species.csv", "cautions.csv", "organism_names.csv", "cook_names.csv"}
 HEADING = ",".join(COLUMNS)

@@ -62,11 +62,34 @@ UNITS_KNOWN = frozenset(
         "K",
         "log10 min",
         "psi",
+        "W/(m K)",
+        "W/(m K2)",
+        "W/(m K3)",
+        "kg/m3",
+        "kg/(m3 K)",
+        "kg/(m3 K2)",
+        "kJ/(kg K)",
+        "kJ/(kg K2)",
+        "kJ/(kg K3)",
+        "MJ/(m3 K)",
+        "m2/s",
     }
 )
 """Units a row may have; ``x`` is a plain ratio, ``fraction`` lies from 0 up, ``psi`` is gauge."""
 
-_MAY_BE_NEGATIVE = frozenset({"degC", "log10 min"})
+_MAY_BE_NEGATIVE = frozenset(
+    {
+        "degC",
+        "log10 min",
+        "W/(m K2)",
+        "W/(m K3)",
+        "kg/(m3 K)",
+        "kg/(m3 K2)",
+        "kJ/(kg K2)",
+        "kJ/(kg K3)",
+    }
+)
+"""Temperatures, logarithms, and terms of a sum: by themselves they are no quantities."""
 
 _MAY_BE_BLANK = frozenset({"low", "high", "note"})
 
@@ -98,7 +121,12 @@ class Source:
     @property
     def is_publication(self) -> bool:
         """Whether something can be cited: not common practice, own sums or sellers' pages."""
-        return self.key not in {"common-practice", "own-arithmetic", "grower-pages"}
+        return self.key not in {
+            "common-practice",
+            "own-arithmetic",
+            "own-estimate",
+            "grower-pages",
+        }
 
 
 @dataclass(frozen=True, slots=True)
