@@ -163,3 +163,26 @@ def test_parents_used_up_make_room() -> None:
         assert jars + (sum(s.count for s in begun) if day < 8 else 0.0) <= 10.0
     # without opening anything two fit, with half as many jars opened four, more with jars half used
     assert 4.0 <= sum(s.count for s in plan.starts) <= 8.0
+
+
+def test_a_part_of_a_tube_can_be_taken_in_the_first_days() -> None:
+    """Plates from a slant: whole plates, a part of the tube, on any day."""
+    tube = Making("tube", Stage.TUBE, 15, 100, 1.0, ())
+    plate = Making(
+        "plate", Stage.PLATE, 5, 30, 1.0, tuple(range(DAYS)), unit_cost=1.0, short_cost=50.0,
+        arcs=(Arc("tube", 8.0, part_use=True),),
+    )  # fmt: skip
+    problem = Problem(
+        start=TODAY,
+        days=DAYS,
+        whole_days=21,
+        recipes=(Recipe("rye", "rye", DAYS, (tube, plate)),),
+        orders=(Order("p", "a laboratory", "rye", 7, 5.0, "unit", "plate", 5.0),),
+        stock=(Stock("T1", "rye", "tube", 1.0, 0, 90),),
+        has_end_stock=False,
+    )
+    plan = solve(problem, time_limit_s=5.0)
+    assert not plan.short
+    (start,) = plan.starts
+    assert start.count == 5.0
+    assert start.parents[0].units == pytest.approx(5.0 / 8.0)

@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from pinset.chain.stages import Stage
+from pinset.planning.any_day import on_any_day
 from pinset.planning.biology import first_new, first_pick
 from pinset.planning.from_book import build_problem
 from pinset.planning.model import build_model
@@ -28,6 +29,7 @@ from pinset.planning.problem import (
     SteriliserDays,
     Stock,
 )
+from pinset.planning.programme import INFINITY, Change, run
 from pinset.planning.reach import Causes
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
@@ -250,3 +252,21 @@ def test_no_resource_is_named_after_the_day_it_is_short(pressed: Plan) -> None:
         assert all(day <= short.day for day in named_days(short.reason)), short.reason
         if short.measure == "gram" and short.day < date(2026, 4, 1):
             assert "agar" not in short.reason
+
+
+def test_the_farm_on_any_day_is_never_worse_than_on_its_own() -> None:
+    """Else what is said to be nature, and what for want of days, would both be wrong."""
+    book = six_variety_book()
+    for promised in (1.0, 2.0):
+        many = tuple(replace(each, amount=promised * each.amount) for each in book.promises)
+        problem, _ = build_problem(replace(book, promises=many), six_variety_stock(), TODAY)
+        own, free = build_model(problem), build_model(on_any_day(problem))
+        least = []
+        for model in (own, free):
+            prices = dict.fromkeys(range(len(model.programme.cost)), 0.0)
+            prices |= dict.fromkeys(model.short.values(), 1.0)
+            unlimited = {each.row: INFINITY for each in model.capacities}
+            batches = dict.fromkeys((*model.x.values(), *model.s.values()), INFINITY)
+            change = Change(row_upper=unlimited, upper=batches, cost=prices, is_relaxed=True)
+            least.append(run(model.programme, time_limit_s=20.0, change=change).objective)
+        assert least[1] <= least[0] + 1e-6

@@ -33,26 +33,21 @@ def on_any_day(problem: Problem) -> Problem:
     """Return the problem with starts and moves on every day, and people there every day.
 
     A supplier's days stay: nobody on the farm sets them. Nothing is asked for beyond the promises.
-    Whatever the farm's own days allow is possible here too: what would wait over days off for
-    somebody to pick it keeps so much longer, and parents are not rounded.
+    Whatever the farm's own days allow is possible here too: what would have waited over days off
+    for somebody to pick it keeps so much longer, and parents are not rounded.
     """
-    wait = max(
-        (problem.resources.next_staffed(day) - day for day in range(problem.days)), default=0
-    )
     recipes = tuple(
         replace(
             recipe,
             makings=tuple(_making(each, recipe.days) for each in recipe.makings),
             fruiting=_fruiting(recipe.fruiting, recipe.days),
-            picked_keeps_days=recipe.picked_keeps_days + wait,
         )
         for recipe in problem.recipes
     )
-    resources = replace(problem.resources, hands_minutes=())
     return replace(
         problem,
         recipes=recipes,
-        resources=resources,
+        is_picked_any_day=True,
         whole_parent_days=problem.days,
         has_end_stock=False,
     )

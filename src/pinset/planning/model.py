@@ -88,7 +88,9 @@ def _starts(model: Model, r: int, recipe: Recipe) -> None:
             lp.at_most(terms, 0.0)
             if whole:  # no more are opened than are used, or shelves would be emptied for nothing
                 most = max(0.0 if arc.part_use else arc.units_per_parent for arc in making.arcs)
-                spare: list[Term] = [(model.s[r, k, t], most - LEAST_SPARE)] if exact else []
+                spare: list[Term] = []
+                if exact and most > 0.0:
+                    spare = [(model.s[r, k, t], most - LEAST_SPARE)]
                 lp.at_least([*terms, *spare], 0.0)
 
 
@@ -225,30 +227,27 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
     orders = sold(problem, recipe, "picked")
     keeps = recipe.picked_keeps_days
     known = [
-        (day, day + keeps, pick.grams / GRAMS_PER_KG)
+        (*problem.picked(pick.day, keeps), pick.grams / GRAMS_PER_KG)
         for lot in problem.in_rooms
         if lot.variety == recipe.variety
         for pick in lot.picks
-        for day in [problem.resources.next_staffed(pick.day)]
     ]
     known += [
         (0, each.last_day, each.grams / GRAMS_PER_KG)
         for each in problem.store
         if each.variety == recipe.variety
     ]
-    planned: list[tuple[int, int, float]] = []
+    planned: list[tuple[int, int, int, float]] = []
     if recipe.fruiting is not None:
         planned = [
-            (problem.resources.next_staffed(t + each.day), column, each.grams / GRAMS_PER_KG)
+            (*problem.picked(t + each.day, keeps), column, each.grams / GRAMS_PER_KG)
             for (owner, _, t), column in model.v.items()
             if owner == r
             for each in recipe.fruiting.curve
         ]
 
     def pickings(day: int, until: int, after: int) -> tuple[list[Term], float]:
-        terms = [
-            (v, kg) for when, v, kg in planned if after < when <= until and when + keeps >= day
-        ]
+        terms = [(v, kg) for when, last, v, kg in planned if after < when <= until and last >= day]
         total = sum(kg for when, last, kg in known if after < when <= until and last >= day)
         return terms, total
 

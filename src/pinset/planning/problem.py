@@ -328,11 +328,17 @@ class Problem:
     weights: Weights = Weights()
     whole_parent_days: int = 7  # parents are whole numbers so far; later the mean rounding is added
     has_end_stock: bool = True  # the chain is kept filled at the end of the horizon
+    is_picked_any_day: bool = False  # also on days off; kept as long as if it had waited for them
     every_day: bool = False  # stock rows on every day that stock arrives, not only when it is used
 
     def date_of(self, day: int) -> date:
         """Return the date of a day number."""
         return self.start + timedelta(days=day)
+
+    def picked(self, ripe: int, keeps_days: int) -> tuple[int, int]:
+        """Return when what is ripe on a day is picked, and the last day it can be sold."""
+        staffed = self.resources.next_staffed(ripe)
+        return (ripe if self.is_picked_any_day else staffed), staffed + keeps_days
 
     def recipe(self, variety: str) -> Recipe | None:
         """Return the recipe of a variety, or None if it has none."""

@@ -108,7 +108,7 @@ def _tell_days_from_nature(
     change = _unlimited(found.any_day, short)
     change = replace(change, cost={**change.cost, **charge_other_days(found.any_day, own)})
     opened = passed(found.any_day, change)
-    if opened.values is None:  # not in the time: nothing is known to be more than want of days
+    if opened.values is None:  # not in the time: then nature is not claimed
         found.any_day = None
         found.by_days = dict(left)
         return
