@@ -36,6 +36,7 @@ CULTURE_STAGES = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID, Stage.GRAIN})
 WEEKLY_FROM_DAYS = 8  # parents that keep so long allow one start a week
 TWICE_FROM_DAYS = 5  # so long: two; less: every working day
 EVERY_DAY = 7
+OPEN_DAYS = 10  # so far ahead a step without weekdays may start on any working day
 LATE_DAYS = 3  # a late start may be made up on any of so many working days
 
 
@@ -264,7 +265,18 @@ def _start_days(
     if shortest < TWICE_FROM_DAYS:
         times = EVERY_DAY
     offset = turn if is_fruiting else len(earlier)
-    return work.on_weekdays(rhythm(step.weekdays, book.farm, offset, times=times), days), ()
+    regular = work.on_weekdays(rhythm(step.weekdays, book.farm, offset, times=times), days)
+    return _with_open_days(step, regular, work), ()
+
+
+def _with_open_days(step: Step, regular: tuple[int, ...], work: WorkDays) -> tuple[int, ...]:
+    """Return the days a step keeps, and every working day soon if the farm has set none.
+
+    Further ahead a rhythm of the plan's own stands for what nobody knows yet.
+    """
+    if step.weekdays:
+        return regular
+    return tuple(sorted({*regular, *work.every(OPEN_DAYS)}))
 
 
 def _order_days(
@@ -315,7 +327,8 @@ def _fruiting(
         remarks.append(f"{variety.name} has no yield in its route, so no picking is planned.")
     if keeps_rhythm or step.weekdays:
         times = 2 if parent.window_days >= TWICE_FROM_DAYS else EVERY_DAY
-        moves = work.on_weekdays(rhythm(step.weekdays, book.farm, turn + 1, times=times), days)
+        regular = work.on_weekdays(rhythm(step.weekdays, book.farm, turn + 1, times=times), days)
+        moves = _with_open_days(step, regular, work)
     else:
         moves = work.every(days)
     return Fruiting(

@@ -114,6 +114,7 @@ def replan(
             if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
         begun=begun_cooks(book, today) | kinds_waiting(book, today, day.waiting),
+        assume_prepared=False,
     )
     plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
     known = known_jobs()  # again: somebody may have claimed or done some meanwhile
