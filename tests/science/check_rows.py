@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -51,6 +52,47 @@ def rows(table: str) -> list[Row]:
                 each["quantity"],
                 each["inputs"],
                 float(each["expected"]),
+                float(each["tolerance"]),
+                each["tol_kind"] == "rel",
+            )
+            for each in csv.DictReader(file)
+            if each["tol_kind"] in {"abs", "rel"}
+        ]
+
+
+@dataclass(frozen=True)
+class Property:
+    """One row of properties.csv: one value, or several with one tolerance."""
+
+    id: str
+    quantity: str
+    inputs: str
+    expected: tuple[float, ...]
+    tolerance: float
+    is_relative: bool
+
+    def __getitem__(self, name: str) -> float:
+        """Return a number given as ``name=number``."""
+        found = re.search(rf"(?:^|[;( ]){re.escape(name)}=({NUMBER})", self.inputs)
+        assert found, f"{self.id}: no {name} in {self.inputs}"
+        return float(found[1])
+
+    def check(self, values: Sequence[float]) -> None:
+        """Fail unless each value is as near as the row asks."""
+        for value, expected in zip(values, self.expected, strict=True):
+            scale = abs(expected) if self.is_relative else 1.0
+            assert abs(value - expected) <= self.tolerance * scale, f"{value}, not {expected}"
+
+
+def properties() -> list[Property]:
+    """Return the rows of properties.csv that are numbers to test."""
+    with (FOLDER / "properties.csv").open(newline="", encoding="utf-8") as file:
+        return [
+            Property(
+                each["id"],
+                each["quantity"],
+                each["inputs"],
+                tuple(float(value) for value in each["expected"].split(";")),
                 float(each["tolerance"]),
                 each["tol_kind"] == "rel",
             )
