@@ -66,7 +66,7 @@ class Track:
     stored: Values  # (n,) since the first reading, J
 
     def at(self, radius: float, height: float) -> Values:
-        """Return the temperature at a place, shape (n,) [degC]."""
+        """Return the temperature at a place, shape (n,), in degC."""
         rows, weights = self.cells.weights(radius, height)
         found: Values = np.einsum("nzr,zr->n", self.field[:, rows], weights)
         return found
