@@ -114,6 +114,17 @@ def test_the_place_that_gains_least_is_a_little_off_the_core() -> None:
     assert 0.0 < heated.least.radius < 0.03
     beside = [f0(heated.at(r, 0.1), heated.seconds) for r in (0.0, 0.01, 0.025, 0.05)]
     assert least <= min(beside) + 1e-4
+    seconds, chamber = chamber_curve()
+    places = [(0.0, 0.1), (0.01875, 0.1)]
+    layers, ambients = [Stuff(0.2, 0.3, 1.9955e6)], (chamber, chamber, chamber)
+    cells = (16, 32)
+    curves = temperatures(
+        0.075, layers, (100.0,) * 3, seconds, ambients, 20.0, places, cells=cells, parts=2
+    )
+    centre, off = (f0(curves[:, n], seconds) for n in (0, 1))
+    assert core == pytest.approx(centre, rel=2e-3)
+    assert f0(heated.at(*places[1]), seconds) == pytest.approx(off, rel=2e-3)
+    assert off < 0.98 * centre, "finite elements find the same"
     seconds = 60.0 * np.arange(240)
     hot = alike(BAGS["C"], seconds, np.full(240, 121.0), START_C)
     assert hot.least.radius == hot.core.radius == 0.0, "not while it is only heated"
