@@ -96,9 +96,9 @@ def wood_heat_capacity(moisture_dry: float, temperature_c: float | Many) -> floa
     Notes
     -----
     Up to fibre saturation (0.3) the handbook's term for water bound in the wall is added; above it
-    water and dry wood are mixed without that term, as the handbook is usually read. So there is a
-    fall at 0.3, and wet wood may hold up to 6 % more heat than said here (at 1.5 and 60 degC, if
-    the wall keeps what it bound).
+    water and dry wood are mixed without that term. So there is a fall at 0.3. If the wall kept the
+    term it has at saturation, wood at 1.5 would hold 6 % more at 60 degC and 11 % more at 100 degC
+    than said here, and heat that much more slowly.
 
     Examples
     --------
