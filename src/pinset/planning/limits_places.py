@@ -189,7 +189,7 @@ def _climates(
         chosen = []
         for climate in climates:
             is_out = len(standing) == 1 and climate not in standing
-            column = lp.column(upper=0.0 if is_out else 1.0, whole=model.is_whole(7 * week))
+            column = lp.column(upper=0.0 if is_out else 1.0, whole=True)
             model.climate[room, climate, week] = column
             chosen.append(column)
         lp.at_most([(column, 1.0) for column in chosen], 1.0)
