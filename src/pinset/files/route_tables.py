@@ -127,7 +127,12 @@ ROUTES = Table(
         Column("shake_days", DAY_NUMBERS, "days after making on which it is shaken"),
         Column("look_days", DAY_NUMBERS, "days after making on which it is looked over"),
         Column("cook", Code(), "kind of cook its vessels need", refers="kinds of cook"),
-        Column("weekdays", WEEKDAYS, "weekdays it is started on", empty="any working day"),
+        Column(
+            "weekdays",
+            WEEKDAYS,
+            "weekdays it is started on",
+            empty="any working day soon, a rhythm of the plan's own later",
+        ),
         Column(
             "minimum_batch", Number(1, 100_000, whole=True), "smallest batch worth it", empty="1"
         ),

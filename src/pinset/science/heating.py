@@ -106,7 +106,7 @@ def modes_of(shape: Shape, material: Material, *, count: int = 0) -> Modes:
         The body. All lengths and properties are above 0.
     count : int
         Modes along each edge; 0 takes 40 for a cylinder and 20 for a brick, which leave less than
-        0.01 K on bags of growers' sizes, and 0.05 K in the first minutes of a new slope.
+        0.01 K on bags of growers' sizes, and 0.1 K in the first minutes of a new slope.
 
     Raises
     ------
