@@ -22,7 +22,7 @@ from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.clock import at_clock
 from pinset.services.hours_left import HoursLeft, hours_left
 from pinset.services.job_records import JobKind, LotAmount
-from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan
+from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan, units_counted_on
 from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
@@ -130,7 +130,14 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
         {lot.code: lot.culture for lot in day.living},
     )
     from_state = jobs_from_state(
-        reader, day.living, plan.picks, _due(day), keeps_until, store=day.store, looked=day.looked
+        reader,
+        day.living,
+        plan.picks,
+        _due(day),
+        keeps_until,
+        store=day.store,
+        looked=day.looked,
+        counted_on=units_counted_on(plan),
     )
     return FromPlan((*laid.jobs, *from_state), laid.too_late)
 

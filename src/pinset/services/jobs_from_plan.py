@@ -14,7 +14,7 @@ from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.hours_left import HOUR, HoursLeft
 from pinset.services.job_records import LotAmount, PlannedJob
 from pinset.services.jobs_of_cooks import WHOLE, Load, cook_jobs, loads_of, set_hours, too_late
-from pinset.services.jobs_of_starts import move_job, one_move_a_day, transfer_job
+from pinset.services.jobs_of_starts import NEARLY, move_job, one_move_a_day, transfer_job
 from pinset.services.jobs_preparing import preparation_jobs
 from pinset.services.one_culture import by_culture
 from pinset.services.uncooked import Waiting
@@ -39,6 +39,16 @@ def _with_vessels(
         return job
     short = f", {left} still to be prepared" if left else ""
     return replace(job, detail=f"{job.detail}; into vessels {joined(named)}{short}")
+
+
+def units_counted_on(plan: Plan) -> dict[str, int]:
+    """Return the whole units of each lot alive that the plan moves or uses, on whatever day."""
+    moved = [share for move in plan.moves for share in move.lots]
+    used = [share for start in plan.starts for parent in start.parents for share in parent.lots]
+    units: dict[str, float] = defaultdict(float)
+    for share in (*moved, *used):
+        units[share.lot] += share.units
+    return {lot: ceil(total - NEARLY) for lot, total in units.items()}
 
 
 def still_to_prepare(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import date
 
 from pinset.chain.living import LivingLot
@@ -13,7 +13,7 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_selling import DueDelivery, handing_over, packing
-from pinset.services.jobs_on_shelves import arrivals, by_age, past_their_time
+from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
 
 
 def jobs_from_state(
@@ -25,6 +25,7 @@ def jobs_from_state(
     *,
     store: Sequence[Picked] = (),
     looked: Collection[str] = (),
+    counted_on: Mapping[str, int] = NOTHING,
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -42,6 +43,8 @@ def jobs_from_state(
         What was picked before and stands in the cold store.
     looked : collection of str
         Lots that may be ready and were looked at since they may be.
+    counted_on : mapping of lot code to units
+        What the plan still moves or uses, past its time or not.
     """
     offered = [lot for lot in living if lot.alive > 0]
     looks = by_age(offered, reader, JobKind.LOOK)
@@ -56,5 +59,5 @@ def jobs_from_state(
         *handing_over(due, reader),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
-        *past_their_time(offered, reader, keeps_until),
+        *past_their_time(offered, reader, keeps_until, counted_on),
     )

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from types import MappingProxyType
 from typing import Any
 
 from pinset.chain.living import LivingLot
@@ -30,6 +31,8 @@ LONGEST_PAUSE = 7
 
 DISCARD_MINUTES_PER_UNIT = 0.5
 """Minutes to judge and carry out one unit; common practice, no source."""
+
+NOTHING: Mapping[str, int] = MappingProxyType({})
 
 
 def _falls_today(age: int, days: Sequence[int], reader: Reader) -> bool:
@@ -189,8 +192,12 @@ def past_their_time(
     living: Sequence[LivingLot],
     reader: Reader,
     keeps_until: Callable[[LivingLot], date | None],
+    counted_on: Mapping[str, int] = NOTHING,
 ) -> tuple[PlannedJob, ...]:
-    """Return lots that keep no longer by their route, and vessels that stood prepared too long."""
+    """Return lots that keep no longer by their route, and vessels that stood prepared too long.
+
+    Units by lot that the plan still moves or uses are ``counted_on``: only the rest is asked about.
+    """
     over: dict[str, tuple[LivingLot, date]] = {}
     for lot in living:
         until = _last_day(lot, keeps_until)
@@ -205,7 +212,11 @@ def past_their_time(
         _prepared_too_long(lot, last, reader)
         if lot.stage is Stage.PREPARED
         else _past_its_time(lot, last, reader)
-        for lot, last in over.values()
+        for lot, last in (
+            (replace(lot, alive=lot.alive - counted_on.get(lot.code, 0)), last)
+            for lot, last in over.values()
+        )
+        if lot.alive > 0
     )
 
 
