@@ -105,6 +105,21 @@ def entry_known(client_id: str) -> bool:
     return Entry.objects.filter(client_id=client_id).exists()
 
 
+def lots_of_order(start: str) -> tuple[tuple[str, int], ...]:
+    """Return the lots counted in for an order, in the order of arrival: code and units counted.
+
+    ``start`` is how the client id of the order begins.
+    """
+    rows = (
+        Entry.objects.filter(
+            kind=Kind.RECEIVE, is_corrected=False, details__order__startswith=start
+        )
+        .order_by("id")
+        .values_list("lots_made__code", "details")
+    )
+    return tuple((code, int(details.get("count", 0))) for code, details in rows if code)
+
+
 def orders_underway() -> tuple[tuple[str, dict[str, object]], ...]:
     """Return orders of spawn that have not arrived: client id and details."""
     arrived = {

@@ -9,6 +9,7 @@ from datetime import date, time
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.planning.day import Hands, Task, fit_day
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.spawn_on_order import after_its_delivery
 
 MINUTES = 60
 SPARE_MINUTES = 30
@@ -75,7 +76,7 @@ def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple
     """Return, by job code, the jobs that must have ended before it begins.
 
     Soaked before boiled before filled; all of it before the transfer it is for; picked before
-    packed; spent units out of a room before new ones come in.
+    packed; spent units out of a room before new ones come in; a delivery counted in before its use.
     """
     found: dict[str, tuple[str, ...]] = {}
     going = _varieties_going(jobs)
@@ -106,6 +107,8 @@ def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> b
         return not _is_packed_for_today(second) or first.variety in going
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
         return True  # the round says what is ripe
+    if after_its_delivery(first, second):
+        return True
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
         return first.place == second.place or first.room == second.to_room
     return False

@@ -12,6 +12,7 @@ from pinset.chain.stages import noun_of, units_in_words
 from pinset.planning.plan import LotShare, Move, ParentUse, Start
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.order_codes import is_order
 from pinset.services.words import joined, near_day, short_day
 
 NEARLY = 1e-6
@@ -31,7 +32,7 @@ def whole_shares(shares: Sequence[LotShare], total: float) -> tuple[LotAmount, .
 
 
 def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str) -> str:
-    """Return ``from 3 plates, 2CWF9``; lots still to be made have no code yet."""
+    """Return ``from 3 plates, 2CWF9``; lots to be made or on order have no code yet."""
     said = []
     for parent in parents:
         count = ceil(parent.units - NEARLY)
@@ -39,7 +40,7 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
             continue
         step = reader.step(variety, parent.step)
         is_bought = step.kind is StepKind.BUY
-        codes = joined([share.lot for share in parent.lots])
+        codes = joined([share.lot for share in parent.lots if not is_order(share.lot)])
         units = units_in_words(step.stage, count, is_bought=is_bought)
         said.append(f"{units} {codes}".strip())
     return f"from {joined(said)}" if said else ""
@@ -119,7 +120,7 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     room = rooms.get(move.room)
     place = room.name if room else move.room
     lots = whole_shares(move.lots, move.count)
-    codes = joined([each.lot for each in lots])
+    codes = joined([each.lot for each in lots if not is_order(each.lot)])
     name = reader.name(move.variety)
     noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     return PlannedJob(

@@ -13,6 +13,7 @@ from pinset.farm.queries.alive import PreparedLot, living, prepared
 from pinset.farm.queries.sales import deliveries, in_store
 from pinset.planning.from_book import Picked
 from pinset.services.book_reader import Reader
+from pinset.services.order_codes import code_of_order
 
 EARLY_DAYS = 7
 """What was handed over up to this many days before its due day counts for it."""
@@ -62,7 +63,7 @@ def ordered(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
         bought = route.step(step)
         found.append(
             LivingLot(
-                code=f"order {client_id[:6]}",
+                code=code_of_order(client_id),
                 variety=variety,
                 step=step,
                 stage=bought.stage,

@@ -15,6 +15,7 @@ from pinset.services.building import laboratory, rooms, selling
 from pinset.services.building.task import Answer, Task, chosen
 from pinset.services.clock import farm_day
 from pinset.services.job_records import ON_ITS_LOTS, JobKind, PlannedJob
+from pinset.services.spawn_on_order import drawn_on_delivery
 from pinset.services.words import GRAMS, kilograms
 
 __all__ = ["Answer", "build_entry"]
@@ -135,6 +136,7 @@ def build_entry(
     InputError, RefusedError
         If a number cannot be, a lot is unknown or of another variety, or there is nothing to take.
     """
+    job = drawn_on_delivery(job, [code for code, _ in answer.lots])
     answer = _consistent(job, answer)
     count = left if answer.count is None else answer.count
     if not 0 <= count <= MOST_UNITS:
