@@ -13,7 +13,6 @@ from pinset.farm import job_store
 from pinset.farm.glance import Glance, glance
 from pinset.farm.queries.story import last_entry_number, rooms_worked_in
 from pinset.farm.stamp import Stamp, stamp
-from pinset.planning.plan import Short
 from pinset.services import cautions, planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building.task import without
@@ -24,6 +23,7 @@ from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_
 from pinset.services.lateness import late_cost, unplaced_cost
 from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
+from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.words import (
@@ -33,7 +33,6 @@ from pinset.services.words import (
     near_day,
     plural,
     sentences,
-    short_day,
 )
 
 SOON_DAYS = 21
@@ -259,20 +258,7 @@ def _notes(newest: planning_day.Planned | None, book: FarmBook, today: date) -> 
     if newest.plan.start != today:
         return ("The newest plan is of an earlier day; a new one is being made.",)
     soon = [s for s in newest.plan.short if today <= s.day <= today + timedelta(days=SOON_DAYS)]
-    together: dict[tuple[str, str], list[Short]] = defaultdict(list)
-    for short in soon:
-        together[short.variety, short.measure].append(short)
-    reader = Reader(book, today)
-    return (*newest.late, *(_short_in_words(reader, s) for s in together.values()))
-
-
-def _short_in_words(reader: Reader, shorts: Sequence[Short]) -> str:
-    """Return one sentence for all that is short of a variety soon, with the first reason."""
-    total = reader.said(sum(short.amount for short in shorts), shorts[0].measure)
-    days = joined([short_day(day) for day in sorted({short.day for short in shorts})])
-    return (
-        f"{reader.name(shorts[0].variety)} will be short by {total}, on {days}. {shorts[0].reason}"
-    )
+    return (*newest.late, *short_notes(soon, Reader(book, today)))
 
 
 def _grow_room_warning(

@@ -1,0 +1,59 @@
+"""What is short soon, in a few sentences a variety: the soonest reason, and at most one more."""
+
+from __future__ import annotations
+
+import calendar
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+
+from pinset.planning.plan import Short
+from pinset.services.book_reader import Reader
+from pinset.services.words import joined, short_day
+
+_DAYS_AND_NUMBERS = frozenset(
+    word.lower().rstrip("s") for word in (*calendar.month_name[1:], "and", "more", "day", "days")
+)
+
+
+def short_notes(shorts: Sequence[Short], reader: Reader) -> tuple[str, ...]:
+    """Return one note for each variety and measure that is short, the soonest first."""
+    together: dict[tuple[str, str], list[Short]] = defaultdict(list)
+    for short in sorted(shorts, key=lambda each: each.day):
+        together[short.variety, short.measure].append(short)
+    return tuple(_note(reader, each) for each in together.values())
+
+
+def _note(reader: Reader, shorts: Sequence[Short]) -> str:
+    """Return what is said of one variety; ``shorts`` stand soonest first.
+
+    The second reason is one that work or places can mend, if there is one and the first cannot.
+    """
+    groups: dict[tuple[bool, frozenset[str]], list[Short]] = defaultdict(list)
+    for short in shorts:
+        groups[short.is_unavoidable, _gist(short.reason)].append(short)
+    first, *others = groups.values()
+    said = [f"{reader.name(shorts[0].variety)} will be short by {_when(reader, first)}."]
+    said.append(first[0].reason)
+    others.sort(key=lambda group: first[0].is_unavoidable and group[0].is_unavoidable)
+    if others:
+        second, *rest = others
+        begins = "Later days" if second[0].day > first[0].day else "Besides"
+        said += [f"{begins}: short by {_when(reader, second)}.", second[0].reason]
+        left = sorted((short for group in rest for short in group), key=lambda each: each.day)
+        said += [f"Promises shows why {_when(reader, left)}, are short, too."] if left else []
+    return " ".join(said)
+
+
+def _when(reader: Reader, shorts: Sequence[Short]) -> str:
+    total = reader.said(sum(short.amount for short in shorts), shorts[0].measure)
+    return f"{total}, on {joined([short_day(day) for day in sorted({s.day for s in shorts})])}"
+
+
+def _gist(reason: str) -> frozenset[str]:
+    """Return the words of a reason that do not change from day to day, before what would mend it.
+
+    Days and numbers change, and so does how many days are named.
+    """
+    words = re.findall(r"[^\W\d_]+", reason.split(";", 1)[0].lower())
+    return frozenset(word.rstrip("s") for word in words) - _DAYS_AND_NUMBERS
