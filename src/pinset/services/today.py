@@ -231,9 +231,7 @@ def _loads(jobs: Sequence[JobView]) -> list[str]:
 def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
     open_jobs = [job for job in jobs if job.state in {JobState.OPEN, JobState.PART}]
     finished = sum(job.state is JobState.DONE for job in jobs)
-    minutes = sum(
-        job.minutes * max(0, job.count - job.done_count) / max(1, job.count) for job in open_jobs
-    )
+    minutes = sum(job.minutes_left for job in open_jobs)
     here = [worker.name for worker in book.workers if worker.hours[today.weekday()] > 0]
     if not open_jobs:
         return sentences(

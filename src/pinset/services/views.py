@@ -67,6 +67,16 @@ class JobView:
     last_entry: str = ""  # client id of the last entry for this job, for undo
     suits: str = ""  # name of whoever it would suit at that time
 
+    @property
+    def left(self) -> int:
+        """Return how much of the count is still to be done."""
+        return max(0, self.count - self.done_count)
+
+    @property
+    def minutes_left(self) -> int:
+        """Return the minutes of what is still to be done."""
+        return round(self.minutes * self.left / max(1, self.count))
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
