@@ -49,7 +49,7 @@ def test_a_later_reason_is_said_with_its_own_days() -> None:
     first, ninth, last = on(2, 9, 16)
     assert note == (
         f"Grey oyster will be short by 2 kg, on {first}. {rows[0].reason} "
-        f"Later days: short by 6 kg, on {ninth} and {last}. {rows[1].reason}"
+        f"Later days: short by another 6 kg, on {ninth} and {last}. {rows[1].reason}"
     )
 
 
@@ -57,10 +57,10 @@ def test_what_can_be_mended_goes_before_what_cannot_and_the_rest_is_pointed_to()
     nothing = short(4, 1, "Nothing alive now gives more, and no more can be started.", nature=True)
     [note] = short_notes((nature(2), nothing, short(9, 4, FIXED), full(12, "3 April", 9)), READER)
     [fourth, ninth, twelfth] = on(4, 9, 12)
-    assert f"Later days: short by 4 kg, on {ninth}. {FIXED}" in note
+    assert f"Later days: short by another 4 kg, on {ninth}. {FIXED}" in note
     assert note.endswith(f"Promises shows why 4 kg, on {fourth} and {twelfth}, are short, too.")
 
 
 def test_two_reasons_on_the_same_day() -> None:
     [note] = short_notes((nature(2), short(2, 4, FIXED)), READER)
-    assert f"Besides: short by 4 kg, on {on(2)[0]}. {FIXED}" in note
+    assert f"Besides: short by another 4 kg, on {on(2)[0]}. {FIXED}" in note

@@ -20,7 +20,7 @@ from pinset.services import memory, recording, stock_now, today
 from pinset.services.book_reader import Reader
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount
-from pinset.services.jobs_of_starts import transfer_job
+from pinset.services.jobs_of_starts import start_in_words, transfer_job
 from pinset.services.jobs_on_shelves import arrivals
 
 LayJob = Callable[..., str]
@@ -73,6 +73,15 @@ def test_the_delivery_is_counted_in_before_it_is_used(book: FarmBook, order: str
     jobs = [("J1", use, 30), ("J2", receive, 10)]
     assert what_follows(jobs) == {"J1": ("J2",)}
     assert use.what == "blocks from 2 spawn bags"
+
+
+@pytest.mark.parametrize(("bought", "noun"), [(True, "spawn bags"), (False, "grain jars")])
+def test_a_start_is_named_as_its_job_names_it(bought: bool, noun: str) -> None:  # noqa: FBT001
+    ready = TODAY + timedelta(days=7)
+    start = Start(
+        TODAY, "grey", "grain", Stage.GRAIN, 9, (), 9.0, ready, (), "", is_purchase=bought
+    )
+    assert start_in_words(start) == f"9 {noun}"
 
 
 def test_before_the_delivery_done_asks_for_it(lay: LayJob, order: str) -> None:

@@ -6,7 +6,6 @@ from datetime import timedelta
 
 import click
 
-from pinset.chain.stages import units_in_words
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 
@@ -22,6 +21,7 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
     """Plan the farm from what is alive and promised now."""
     open_chosen(context)
     from pinset.services import planning_day
+    from pinset.services.jobs_of_starts import start_in_words
 
     planned = planning_day.replan(
         time_limit_s=seconds, progress=lambda text: click.echo(f"{text} ...", err=True)
@@ -76,9 +76,7 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
     )
     near = [s for s in made.starts if s.day <= made.start + timedelta(days=NEAR_DAYS)]
     click.echo(f"\nTo start in the next {NEAR_DAYS} days")
-    print_table(
-        (s.day, s.variety, units_in_words(s.stage, round(s.count)), s.why) for s in near if s.count
-    )
+    print_table((s.day, s.variety, start_in_words(s), s.why) for s in near if s.count)
     if made.short:
         click.echo("\nShort")
         print_table((s.day, s.promise, s.reason) for s in made.short)

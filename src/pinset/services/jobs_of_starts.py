@@ -31,6 +31,11 @@ def whole_shares(shares: Sequence[LotShare], total: float) -> tuple[LotAmount, .
     return tuple(taken)
 
 
+def start_in_words(start: Start) -> str:
+    """Return the units of a start as its job names them: ``9 spawn bags``."""
+    return units_in_words(start.stage, round(start.count), is_bought=start.is_purchase)
+
+
 def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str) -> str:
     """Return ``from 3 plates, 2CWF9``; lots to be made or on order have no code yet."""
     said = []

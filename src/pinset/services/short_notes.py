@@ -39,7 +39,7 @@ def _note(reader: Reader, shorts: Sequence[Short]) -> str:
     if others:
         second, *rest = others
         begins = "Later days" if second[0].day > first[0].day else "Besides"
-        said += [f"{begins}: short by {_when(reader, second)}.", second[0].reason]
+        said += [f"{begins}: short by another {_when(reader, second)}.", second[0].reason]
         left = sorted((short for group in rest for short in group), key=lambda each: each.day)
         said += [f"Promises shows why {_when(reader, left)}, are short, too."] if left else []
     return " ".join(said)
