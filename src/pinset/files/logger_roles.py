@@ -1,0 +1,135 @@
+"""Where probes stood: by name, else the slower ones are cores; and names that look swapped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy import float64
+from numpy.typing import NDArray
+
+from pinset.files.logger_records import ColumnLayout, ColumnRole, Guess, LogColumn, Sure, Use
+from pinset.files.logger_report import LogReport
+from pinset.files.logger_stamps import MINUTE
+from pinset.files.place import listed
+
+Values = NDArray[float64]
+
+MOVES_K = 10.0  # by which a log must rise or fall to tell quick from slow
+LATER_S = 2.0 * MINUTE  # a core trails the chamber by more
+SWAPPED_K = 3.0  # mean by which a core is hotter than its chamber while both heat
+
+
+@dataclass(frozen=True, slots=True)
+class _Pace:
+    """When probes pass the middle of what the log moves through."""
+
+    middle_c: float
+    is_heating: bool
+    passed_s: tuple[float, ...]  # of each column; inf: never
+
+
+def _pace(seconds: Values, columns: Sequence[Values]) -> _Pace | None:
+    known = [each[~np.isnan(each)] for each in columns]
+    filled = [each for each in known if len(each)]
+    if not filled or len(seconds) < 2:  # noqa: PLR2004  (no pace in one reading)
+        return None
+    start = float(np.median([each[0] for each in filled]))
+    low = min(float(np.min(each)) for each in filled)
+    high = max(float(np.max(each)) for each in filled)
+    is_heating = high - start >= start - low
+    end = high if is_heating else low
+    if abs(end - start) < MOVES_K:
+        return None
+    middle = (start + end) / 2
+    passed = [
+        _first(seconds, (each >= middle) if is_heating else (each <= middle)) for each in columns
+    ]
+    return _Pace(middle, is_heating, tuple(passed))
+
+
+def _first(seconds: Values, is_past: NDArray[np.bool_]) -> float:
+    return float(seconds[int(np.argmax(is_past))]) if np.any(is_past) else float("inf")
+
+
+def settle_roles(
+    seconds: Values, columns: Sequence[ColumnLayout], values: Sequence[Values], report: LogReport
+) -> list[ColumnLayout]:
+    """Return temperature columns with a role each.
+
+    Parameters
+    ----------
+    seconds : ndarray, shape (n,)
+        Rising times. [s]
+    columns : sequence of ColumnLayout
+        Columns of temperatures; roles named or said by hand stand.
+    values : sequence of ndarray, shape (n,)
+        Their readings. [degC]
+    report : LogReport
+        Where findings go.
+    """
+    open_ones = [at for at, column in enumerate(columns) if column.role.sure is Sure.UNSURE]
+    if not open_ones:
+        return list(columns)
+    inside = [
+        at
+        for at, column in enumerate(columns)
+        if at in open_ones or column.role.value is not ColumnRole.OTHER
+    ]
+    pace = _pace(seconds, [values[at] for at in inside])
+    passed = dict(zip(inside, pace.passed_s, strict=True)) if pace else {}
+    chambers = [at for at in inside if columns[at].role.value is ColumnRole.CHAMBER]
+    quickest = min((passed[at] for at in (chambers or inside) if at in passed), default=0.0)
+    settled = list(columns)
+    for at in open_ones:
+        settled[at] = replace(columns[at], role=_role(passed.get(at), quickest, count=len(inside)))
+    said = listed(f"{settled[at].name} {settled[at].role.value.value}" for at in open_ones)
+    hint = "Name the columns, for example chamber and core, or say where each probe stood."
+    text = f"The file does not say where these probes stood; taken: {said}"
+    if pace is None or len(inside) == 1:
+        why = "there is only one" if len(inside) == 1 else "none moves enough to tell"
+        report.warn("role-guessed", f"{text}, since {why}.", hint)
+    else:
+        report.note("role-guessed", f"{text}, since a core heats and cools later.", hint)
+    return settled
+
+
+def _role(passed: float | None, quickest: float, *, count: int) -> Guess[ColumnRole]:
+    if count == 1:
+        return Guess(ColumnRole.CHAMBER, Sure.UNSURE, "a single probe could be anywhere")
+    if passed is None:
+        return Guess(ColumnRole.CHAMBER, Sure.UNSURE, "nothing moves enough to tell")
+    if passed > quickest + LATER_S:
+        return Guess(ColumnRole.CORE, Sure.LIKELY, "it is slower than the quickest probe")
+    return Guess(ColumnRole.CHAMBER, Sure.LIKELY, "it is as quick as the quickest probe")
+
+
+def say_swapped(seconds: Values, columns: Sequence[LogColumn], report: LogReport) -> None:
+    """Report a core that is hotter and quicker than the chamber while both heat."""
+    temperatures = [column for column in columns if column.use is Use.TEMPERATURE]
+    chambers = [column for column in temperatures if column.role is ColumnRole.CHAMBER]
+    for core in (column for column in temperatures if column.role is ColumnRole.CORE):
+        for chamber in chambers:
+            if not _is_swapped(seconds, core.values, chamber.values):
+                continue
+            report.wrong(
+                "swapped",
+                f"{core.name} is named a core, but is hotter and quicker than the chamber, "
+                f"{chamber.name}: the two may be swapped.",
+                "Look where the probes are plugged in, and give the columns their right roles.",
+                column=core.name,
+            )
+            report.doubt(core.index, "swapped")
+            report.doubt(chamber.index, "swapped")
+
+
+def _is_swapped(seconds: Values, core: Values, chamber: Values) -> bool:
+    pace = _pace(seconds, [core, chamber])
+    if pace is None:
+        return False
+    of_core, of_chamber = pace.passed_s
+    if not of_core + LATER_S < of_chamber or not pace.is_heating:
+        return False
+    both = ~np.isnan(core) & ~np.isnan(chamber) & (seconds <= min(of_chamber, seconds[-1]))
+    return bool(np.any(both)) and float(np.mean((core - chamber)[both])) > SWAPPED_K

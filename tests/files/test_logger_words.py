@@ -1,0 +1,133 @@
+"""Heads of columns: what they speak of, where a probe stood, which unit."""
+
+from __future__ import annotations
+
+import pytest
+
+from pinset.files.logger_records import Basis, ColumnRole
+from pinset.files.logger_words import (
+    Topic,
+    basis_in,
+    is_of_log,
+    is_unit,
+    letter_in,
+    role_in,
+    topics_in,
+    unit_in,
+)
+
+CORE, CHAMBER, OTHER = ColumnRole.CORE, ColumnRole.CHAMBER, ColumnRole.OTHER
+
+
+@pytest.mark.parametrize(
+    ("head", "unit"),
+    [
+        ("Core [°C]", "°C"),
+        ("Temp, °C (LGR S/N: 1)", "°C"),
+        ("Temp Â°C", "°C"),
+        ("Temp \ufffdC", "°C"),
+        ("Temp ºF", "°F"),
+        ("Temperature (deg F)", "°F"),
+        ("Temp ℃", "°C"),
+        ("T/K", ""),
+        ("T [K]", "K"),
+        ("Temperatur in Celsius", "°C"),
+        ("Type K", ""),
+        ("Channel 1", ""),
+        ("Fahrenheit", "°F"),
+    ],
+)
+def test_units_of_temperature(head: str, unit: str) -> None:
+    assert unit_in(head, Topic.TEMPERATURE) == unit
+
+
+@pytest.mark.parametrize(
+    ("head", "unit", "basis"),
+    [
+        ("Pressure [bar g]", "bar", Basis.GAUGE),
+        ("P bar(g)", "bar", Basis.GAUGE),
+        ("psig", "psi", Basis.GAUGE),
+        ("psia", "psi", Basis.ABSOLUTE),
+        ("P (bara)", "bar", Basis.ABSOLUTE),
+        ("Druck [bar abs]", "bar", Basis.ABSOLUTE),
+        ("Dampfdruck mbar ü", "mbar", Basis.GAUGE),
+        ("Überdruck [kPa]", "kPa", Basis.GAUGE),
+        ("Druck rel. [mbar]", "mbar", Basis.GAUGE),
+        ("absolute pressure, MPa", "MPa", Basis.ABSOLUTE),
+        ("kPaA", "kPa", Basis.ABSOLUTE),
+        ("pressure_bar_gauge", "bar", Basis.GAUGE),
+        ("Presión manométrica (kgf/cm2)", "kgf/cm²", Basis.GAUGE),
+        ("Pressure (hPa)", "mbar", None),
+        ("Pression", "", None),
+    ],
+)
+def test_units_of_pressure_and_what_they_count_from(
+    head: str, unit: str, basis: Basis | None
+) -> None:
+    assert unit_in(head, Topic.PRESSURE) == unit
+    assert basis_in(head) is basis
+
+
+@pytest.mark.parametrize(
+    ("head", "role"),
+    [
+        ("Core 1", CORE),
+        ("core1_temp", CORE),
+        ("Kerntemperatur", CORE),
+        ("Bag #3", CORE),
+        ("Chamber", CHAMBER),
+        ("Kammertemp.", CHAMBER),
+        ("steam out", CHAMBER),
+        ("load ambient", OTHER),
+        ("Room", OTHER),
+        ("T1", None),
+        ("Channel 2", None),
+        ("score", None),
+    ],
+)
+def test_roles(head: str, role: ColumnRole | None) -> None:
+    assert role_in(head) is role
+
+
+@pytest.mark.parametrize(
+    ("head", "topic"),
+    [
+        ("Zeit", Topic.TIME),
+        ("Date Time, GMT+01:00", Topic.TIME),
+        ("elapsed [min]", Topic.ELAPSED),
+        ("No.", Topic.INDEX),
+        ("#", Topic.INDEX),
+        ("Feuchte %rF", Topic.NUMBER),
+        ("F0 (min)", Topic.NUMBER),
+        ("Dampfdruck", Topic.PRESSURE),
+        ("Fühler 3", Topic.TEMPERATURE),
+    ],
+)
+def test_topics(head: str, topic: Topic) -> None:
+    assert topic in topics_in(head)
+    assert is_of_log(head)
+
+
+def test_a_numbered_sample_with_a_word_is_no_running_number() -> None:
+    assert Topic.INDEX in topics_in("sample 1")
+    assert Topic.INDEX not in topics_in("sample 1 core")
+
+
+@pytest.mark.parametrize(
+    "cell", ["°C", "[K]", "(bar)", "bar g", "psi (abs)", "%", "F", "mm:ss", "deg C"]
+)
+def test_cells_that_are_units(cell: str) -> None:
+    assert is_unit(cell)
+
+
+@pytest.mark.parametrize("cell", ["Laufzeit s", "Kern °C", "core", "12", "Probe C"])
+def test_cells_that_are_more(cell: str) -> None:
+    assert not is_unit(cell)
+
+
+@pytest.mark.parametrize(
+    ("head", "letter"),
+    [("temp_c", "c"), ("Probe F", "f"), ("TC type K", ""), ("core", ""), ("T", "t")],
+)
+def test_single_letters(head: str, letter: str) -> None:
+    assert letter_in(head) == letter
