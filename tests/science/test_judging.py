@@ -9,7 +9,8 @@ import pytest
 
 from pinset.errors import InputError
 from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging import Probe, Role, Rule, Verdict, held, judge
+from pinset.science.judging import held, judge
+from pinset.science.judging_records import Probe, Role, Rule, Verdict
 from pinset.science.steam import saturation_pressure
 from pinset.science.trapped_air import temperature_with_air
 
@@ -203,3 +204,53 @@ def test_no_probe_at_all() -> None:
         judge(SECONDS, [])
     with pytest.raises(InputError):
         judge(SECONDS, [probe("c", Role.CORE, CHAMBER[:-1])])
+
+
+def test_a_probe_is_judged_by_the_readings_it_gave() -> None:
+    holed = BOTTOM.temperature_c.copy()
+    holed[::7] = np.nan
+    judged = judge(SECONDS, [replace(BOTTOM, temperature_c=holed)], Rule(f0=35.0))
+    whole = judge(SECONDS, [BOTTOM]).positions[0]
+    assert judged.positions[0].f0_min == pytest.approx(whole.f0_min, rel=0.001)
+    assert judged.verdict is Verdict.PASS
+
+
+def test_a_core_unplugged_in_the_hold_is_neither_passed_nor_failed() -> None:
+    cut = BOTTOM.temperature_c.copy()
+    cut[200:] = np.nan
+    broken = replace(BOTTOM, temperature_c=cut)
+    judged = judge(SECONDS, [broken, INSIDE], Rule(f0=35.0))
+    assert judged.verdict is Verdict.UNJUDGED
+    assert "no reading in the last 161 min" in judged.sentence
+    failing = judge(SECONDS, [broken, INSIDE], Rule(f0=500.0))
+    assert failing.verdict is Verdict.FAIL
+    done = judge(SECONDS, [broken, INSIDE], Rule(f0=1.0))
+    assert done.verdict is Verdict.PASS
+
+
+def test_what_a_gap_hides_passes_nothing() -> None:
+    keeps = (SECONDS < 120 * 60.0) | (SECONDS > 200 * 60.0)
+    with_gap = replace(BOTTOM, temperature_c=BOTTOM.temperature_c[keeps])
+    whole = judge(SECONDS[keeps], [with_gap], Rule(f0=35.0))
+    assert whole.positions[0].f0_min > 35.0
+    assert whole.verdict is Verdict.UNJUDGED
+    assert judge(SECONDS[keeps], [with_gap], Rule(f0=5.0)).verdict is Verdict.PASS
+    assert judge(SECONDS[keeps], [with_gap], Rule(f0=60.0)).verdict is Verdict.FAIL
+
+
+def test_a_core_in_doubt_passes_nothing() -> None:
+    judged = judge(SECONDS, [replace(INSIDE, doubt="it stood still"), INSIDE], Rule(f0=15.0))
+    assert judged.verdict is Verdict.UNJUDGED
+    assert "it stood still" in judged.sentence
+
+
+def test_readings_every_ten_minutes_throughout_are_no_gap() -> None:
+    sparse = replace(INSIDE, temperature_c=INSIDE.temperature_c[::10])
+    assert judge(SECONDS[::10], [sparse], Rule(f0=15.0)).verdict is Verdict.PASS
+
+
+def test_a_probe_with_one_reading_is_refused() -> None:
+    alone = np.full_like(BOTTOM.temperature_c, np.nan)
+    alone[3] = 120.0
+    with pytest.raises(InputError, match="2 or more"):
+        judge(SECONDS, [replace(BOTTOM, temperature_c=alone)])

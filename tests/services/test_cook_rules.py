@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pinset.errors import InputError
-from pinset.science.judging import Rule
+from pinset.science.judging_records import Rule
 from pinset.services.cook_rules import read_rule, rule_in_words
 
 

@@ -15,6 +15,7 @@ COMMANDS = {
     "show": ("lots", "One lot: its life, parents, children and counts."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),
     "undo": ("done", "Take an entry back by a correcting entry."),
+    "cook": ("cook", "Plan a cook, judge its log, learn from it."),
     "check": ("check", "Rebuild the ledger's balances and its chain, and compare."),
     "new": ("describe", "Write commented templates for describing a farm."),
     "load": ("describe", "Take a described farm in, all or nothing."),

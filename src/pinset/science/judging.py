@@ -8,104 +8,30 @@ it is not a proof that a load is sterile.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
-from numpy import float64
-from numpy.typing import NDArray
 
-from pinset.errors import Finding, InputError, Severity
+from pinset.errors import InputError
+from pinset.science.judging_findings import (
+    HOT_C,
+    MINUTE,
+    SECONDS_BETWEEN,
+    Given,
+    findings_of_log,
+)
+from pinset.science.judging_records import (
+    Judgement,
+    Position,
+    Probe,
+    Role,
+    Rule,
+    Values,
+    Verdict,
+)
 from pinset.science.lethality import DOUBTFUL_BELOW_C, f_band, f_of_log
-from pinset.science.steam_check import SteamCheck, check_steam
+from pinset.science.steam_check import check_steam
 
-Values = NDArray[float64]
-
-MINUTE = 60.0  # s
-SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to guess
-HOT_C = 90.0  # a load that never came there was not cooked
-MOST_MINUTES = 10_000.0
-LEAST_HOLD_C, MOST_HOLD_C = 40.0, 140.0
-MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful
-UNKNOWN_ERROR_K = 0.5  # of a probe whose error nobody has written down
-
-
-class Role(StrEnum):
-    """Where a probe stood."""
-
-    CORE = "core"  # in the middle of a unit
-    CHAMBER = "chamber"
-    OTHER = "other"
-
-
-@dataclass(frozen=True, slots=True)
-class Probe:
-    """One probe's readings."""
-
-    name: str
-    role: Role
-    temperature_c: Values
-    error_k: float = UNKNOWN_ERROR_K  # largest error either way
-    is_error_known: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """What a farm asks of its cooks; what is None is not asked."""
-
-    f0: float | None = None  # least F0 (121.1 degC, 10 K) of the slowest core [min]
-    hold_c: float | None = None  # every core at this or above ... [degC]
-    hold_minutes: float | None = None  # ... for so long without falling below
-
-    def __post_init__(self) -> None:
-        """Refuse a rule that asks for nothing, or for nonsense."""
-        if self.f0 is None and self.hold_minutes is None:
-            raise InputError("rule", "nothing", "f0=MINUTES or hold=DEGREES/MINUTES")
-        if (self.hold_c is None) is not (self.hold_minutes is None):
-            raise InputError("hold", "one of two", "a temperature and how long")
-        for name in ("f0", "hold_minutes"):
-            value = getattr(self, name)
-            if value is not None and not 0.0 < value <= MOST_MINUTES:
-                raise InputError(name, value, f"above 0 to {MOST_MINUTES:g} min")
-        if self.hold_c is not None and not LEAST_HOLD_C <= self.hold_c <= MOST_HOLD_C:
-            raise InputError("hold_c", self.hold_c, f"{LEAST_HOLD_C:g} to {MOST_HOLD_C:g} degC")
-
-
-class Verdict(StrEnum):
-    """What a cook is held for."""
-
-    PASS = "pass"  # noqa: S105  (no password)
-    FAIL = "fail"
-    UNJUDGED = "unjudged"
-
-
-@dataclass(frozen=True, slots=True)
-class Position:
-    """What one probe says."""
-
-    name: str
-    role: Role
-    f0_min: float
-    f0_low: float  # if the probe reads too high by its error
-    f0_high: float
-    f0_above_110_min: float
-    max_c: float
-    come_up_min: float | None  # from the first reading to the hold, None: never there
-    hold_min: float | None  # longest time at the hold's temperature; None: no hold asked for
-    error_k: float
-    falls_short: bool | None  # None: no rule, or not a core
-
-
-@dataclass(frozen=True, slots=True)
-class Judgement:
-    """What a log says of a cook."""
-
-    verdict: Verdict
-    sentence: str
-    slowest: str  # name of the core that decides; empty: none
-    positions: tuple[Position, ...]
-    steam: SteamCheck | None
-    findings: tuple[Finding, ...]
+FEWEST = 2  # readings of a probe
 
 
 def judge(
@@ -124,7 +50,7 @@ def judge(
     seconds : ndarray, shape (n,)
         Rising times of the readings. [s]
     probes : sequence of Probe
-        Readings at those times. [degC]
+        Readings at those times; a probe is judged by those it gave. [degC]
     rule : Rule, optional
         What the farm asks. Without one nothing is passed or failed.
     pressure_kpa : ndarray, shape (n,), optional
@@ -137,25 +63,29 @@ def judge(
     Raises
     ------
     InputError
-        If there is no probe, readings do not fit their times, or a value is missing.
+        If there is no probe, one gave fewer than two readings, or readings do not fit their times.
     """
     if not probes:
         raise InputError("probes", "none", "one or more with readings")
-    positions = tuple(_position(seconds, probe, rule) for probe in probes)
+    given = tuple(_given(seconds, probe) for probe in probes)
+    positions = tuple(_position(each, rule, float(seconds[-1])) for each in given)
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: each.f0_min, default=None)
     steam = None
     chamber = [each for each in probes if each.role is Role.CHAMBER]
     if pressure_kpa is not None and chamber:
-        steam = check_steam(
-            seconds,
-            np.min([each.temperature_c for each in chamber], axis=0),
-            pressure_kpa,
-            error_k=max(each.error_k for each in chamber),
-            error_kpa=pressure_error_kpa,
-            atmosphere_kpa=atmosphere_kpa,
-        )
-    found = [*_findings_of_log(seconds, probes, positions, rule)]
+        coldest = np.min([each.temperature_c for each in chamber], axis=0)
+        known = ~(np.isnan(coldest) | np.isnan(pressure_kpa))
+        if np.sum(known) >= FEWEST:
+            steam = check_steam(
+                seconds[known],
+                coldest[known],
+                pressure_kpa[known],
+                error_k=max(each.error_k for each in chamber),
+                error_kpa=pressure_error_kpa,
+                atmosphere_kpa=atmosphere_kpa,
+            )
+    found = findings_of_log(given, positions, rule)
     if steam is not None:
         found += steam.findings
     verdict = _verdict(cores, rule)
@@ -169,18 +99,28 @@ def judge(
     )
 
 
-def _position(seconds: Values, probe: Probe, rule: Rule | None) -> Position:
-    f0 = f_of_log(seconds, probe.temperature_c)
+def _given(seconds: Values, probe: Probe) -> Given:
+    if np.shape(probe.temperature_c) != np.shape(seconds):
+        accepted = f"{np.size(seconds)} readings, one for each time"
+        raise InputError(probe.name, f"{np.size(probe.temperature_c)} readings", accepted)
+    known = ~np.isnan(probe.temperature_c)
+    if np.sum(known) < FEWEST:
+        raise InputError(probe.name, f"{np.sum(known)} readings", f"{FEWEST} or more")
+    return Given(probe, seconds[known], probe.temperature_c[known])
+
+
+def _position(given: Given, rule: Rule | None, end_s: float) -> Position:
+    probe, seconds, temperature_c = given.probe, given.seconds, given.temperature_c
+    f0 = f_of_log(seconds, temperature_c)
     low, high = f_band(f0, probe.error_k)
-    above = f_of_log(seconds, probe.temperature_c, above_c=DOUBTFUL_BELOW_C)
+    above = f_of_log(seconds, temperature_c, above_c=DOUBTFUL_BELOW_C)
     come_up = hold = None
-    short: bool | None = None
     if rule is not None and rule.hold_c is not None:
-        come_up, hold = held(seconds, probe.temperature_c, rule.hold_c)
+        come_up, hold = held(seconds, temperature_c, rule.hold_c)
+    short: bool | None = None
+    unclear = ""
     if rule is not None and probe.role is Role.CORE:
-        short = rule.f0 is not None and f0 < rule.f0
-        if rule.hold_minutes is not None and hold is not None:
-            short = short or hold < rule.hold_minutes
+        short, unclear = _against(given, rule, end_s, f0, hold)
     return Position(
         name=probe.name,
         role=probe.role,
@@ -188,12 +128,39 @@ def _position(seconds: Values, probe: Probe, rule: Rule | None) -> Position:
         f0_low=low,
         f0_high=high,
         f0_above_110_min=above,
-        max_c=float(np.max(probe.temperature_c)),
+        max_c=float(np.max(temperature_c)),
         come_up_min=come_up,
         hold_min=hold,
         error_k=probe.error_k,
         falls_short=short,
+        unclear=unclear,
     )
+
+
+def _against(
+    given: Given, rule: Rule, end_s: float, f0: float, hold: float | None
+) -> tuple[bool | None, str]:
+    """Return whether a core falls short of a rule, or None and why that can't be told."""
+    if given.probe.doubt:
+        return None, given.probe.doubt
+    if _is_short(rule, f0, hold):
+        if end_s - given.last_s > SECONDS_BETWEEN and given.temperature_c[-1] >= HOT_C:
+            minutes = (end_s - given.last_s) / MINUTE
+            return None, f"it gave no reading in the last {minutes:.0f} min of the log"
+        return True, ""
+    pieces = given.pieces()
+    seen = sum(f_of_log(*piece) for piece in pieces)
+    at = rule.hold_c
+    seen_hold = None if at is None else max((held(*each, at)[1] for each in pieces), default=0.0)
+    if _is_short(rule, seen, seen_hold):
+        return None, "it is long enough only if nothing went wrong while readings were missing"
+    return False, ""
+
+
+def _is_short(rule: Rule, f0: float, hold: float | None) -> bool:
+    too_little = rule.f0 is not None and f0 < rule.f0
+    too_brief = rule.hold_minutes is not None and (hold or 0.0) < rule.hold_minutes
+    return too_little or too_brief
 
 
 def held(seconds: Values, temperature_c: Values, at_c: float) -> tuple[float | None, float]:
@@ -219,7 +186,9 @@ def held(seconds: Values, temperature_c: Values, at_c: float) -> tuple[float | N
 def _verdict(cores: Sequence[Position], rule: Rule | None) -> Verdict:
     if rule is None or not cores:
         return Verdict.UNJUDGED
-    return Verdict.FAIL if any(each.falls_short for each in cores) else Verdict.PASS
+    if any(each.falls_short for each in cores):
+        return Verdict.FAIL
+    return Verdict.UNJUDGED if any(each.unclear for each in cores) else Verdict.PASS
 
 
 def _sentence(
@@ -235,6 +204,9 @@ def _sentence(
     band = f"between {slowest.f0_low:.1f} and {slowest.f0_high:.1f} by the probe's error"
     if rule is None:
         return f"{earned}, {band}. No rule was given, so nothing is passed or failed."
+    unclear = next((each for each in positions if each.unclear), None)
+    if verdict is Verdict.UNJUDGED and unclear is not None:
+        return f"Not to be told from this log: {unclear.name}: {unclear.unclear}. {earned}, {band}."
     asked = []
     if rule.f0 is not None:
         asked.append(f"F0 {rule.f0:g} min")
@@ -252,69 +224,3 @@ def _sentence(
     return (
         f"Too short: F0 {shortest.f0_min:.1f} min in {shortest.name}{held_for}; {wanted} asked for."
     )
-
-
-def _findings_of_log(
-    seconds: Values, probes: Sequence[Probe], positions: Sequence[Position], rule: Rule | None
-) -> list[Finding]:
-    found = []
-    steps = np.diff(seconds)
-    widest = int(np.argmax(steps))
-    if steps[widest] > SECONDS_BETWEEN:
-        hot = max(float(np.max(each.temperature_c[widest : widest + 2])) for each in probes)
-        if hot >= HOT_C:
-            found.append(
-                Finding(
-                    "cook.gap",
-                    Severity.WARNING,
-                    "log",
-                    f"{steps[widest] / MINUTE:.0f} min without a reading while it was hot; what "
-                    "happened in between is a straight line here.",
-                    "A shorter gap, or a second probe, would tell.",
-                )
-            )
-    cores = [each for each in positions if each.role is Role.CORE]
-    if not cores:
-        found.append(
-            Finding(
-                "cook.no-core",
-                Severity.WARNING,
-                "log",
-                "No probe stood in the middle of a unit, and the core trails the chamber by hours.",
-                "Put a probe into the middle of the unit that heats slowest.",
-            )
-        )
-    found += [
-        Finding(
-            "cook.uncalibrated",
-            Severity.NOTE,
-            probe.name,
-            f"Its error is not known; {probe.error_k:g} K either way is taken.",
-            "Compare it with a reference thermometer and write that down.",
-        )
-        for probe in probes
-        if not probe.is_error_known
-    ]
-    for each in cores:
-        if rule is not None and rule.f0 is not None and each.f0_low < rule.f0 <= each.f0_min:
-            found.append(
-                Finding(
-                    "cook.within-error",
-                    Severity.WARNING,
-                    each.name,
-                    f"If this probe reads {each.error_k:g} K too high, F0 is {each.f0_low:.1f} min "
-                    f"and not the {rule.f0:g} asked for.",
-                    "Hold a little longer, or have the probe calibrated.",
-                )
-            )
-        if each.f0_min > 0 and each.f0_above_110_min < MOSTLY * each.f0_min:
-            found.append(
-                Finding(
-                    "cook.mostly-below-110",
-                    Severity.WARNING,
-                    each.name,
-                    f"Only {each.f0_above_110_min:.1f} of F0 {each.f0_min:.1f} min were earned "
-                    "above 110 °C; below, the usual z promises more than it keeps.",
-                )
-            )
-    return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pinset.errors import InputError
-from pinset.science.judging import Rule
+from pinset.science.judging_records import Rule
 from pinset.units import Quantity, parse
 
 ACCEPTED = "f0=MINUTES, hold=DEGREES/MINUTES, or both with a comma, such as f0=15,hold=121/15"

@@ -1,0 +1,124 @@
+"""`pinset cook judge`: the verdict on a data logger's file."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.errors import InputError
+
+if TYPE_CHECKING:
+    from pinset.services.cook_judging import JudgedCook
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option(
+    "--rule", default="", help="What a cook must reach: f0=15, hold=121/15, or both with a comma."
+)
+@click.option(
+    "--altitude", type=float, default=0.0, help="Of the farm in metres, for gauges; else sea level."
+)
+@click.option(
+    "--read",
+    "said",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="How to read the file where the guess is wrong: column.2.role=core. May be repeated.",
+)
+@as_json_option
+@known_errors
+def judge(file: Path, rule: str, altitude: float, said: tuple[str, ...], as_json: bool) -> None:
+    """Judge FILE, a log of a cook as CSV or XLSX in any layout.
+
+    The exit status is 1 if the cook fell short of the rule, or nothing could be judged by one.
+    """
+    from pinset.services.cook_judging import judge_file, unread
+    from pinset.services.cook_rules import read_rule
+
+    data = _bytes_of(file)
+    asked = read_rule(rule) if rule else None
+    changes = dict(_pair(each) for each in said)
+    try:
+        judged, _ = judge_file(data, file.name, asked, altitude_m=altitude, changes=changes)
+    except InputError as problem:
+        if as_json:
+            print_json(unread(data, file.name, asked, problem, altitude_m=altitude))
+        raise
+    if as_json:
+        print_json(judged)
+    else:
+        _print(judged)
+    if judged.verdict == "fail" or (rule and judged.verdict != "pass") or not judged.probes:
+        sys.exit(1)
+
+
+def _bytes_of(file: Path) -> bytes:
+    try:
+        return file.read_bytes()
+    except OSError as problem:
+        raise InputError(
+            "FILE", str(file), f"a file that can be read ({problem.strerror})"
+        ) from problem
+
+
+def _pair(text: str) -> tuple[str, str]:
+    key, equals, value = text.partition("=")
+    if not equals:
+        raise InputError("--read", text, "KEY=VALUE, such as column.2.role=core or decimal=,")
+    return key.strip(), value.strip()
+
+
+def _print(judged: JudgedCook) -> None:
+    from pinset.services import cautions
+
+    click.echo(judged.sentence)
+    click.echo(
+        f"{judged.file}: {judged.readings} readings over {judged.minutes:.0f} min"
+        + (f" from {judged.started}" if judged.started else "")
+    )
+    if judged.probes:
+        click.echo()
+        print_table(
+            (
+                (
+                    each.name,
+                    each.role,
+                    f"{each.f0_min:.1f}",
+                    f"{each.f0_low:.1f} to {each.f0_high:.1f}",
+                    f"{each.f0_above_110_min:.1f}",
+                    f"{each.max_c:.1f}",
+                    "" if each.hold_min is None else f"{each.hold_min:.0f}",
+                )
+                for each in judged.probes
+            ),
+            heads=("probe", "stood in", "F0 min", "band", "above 110", "highest °C", "held min"),
+        )
+    if judged.steam is not None:
+        pure = "pure steam" if judged.steam.is_steam else "not pure steam"
+        click.echo(
+            f"\nChamber: {pure} over {judged.steam.checked_min:.0f} min, "
+            f"{judged.steam.lowest_k:+.1f} to {judged.steam.highest_k:+.1f} K off the line."
+        )
+    if judged.findings:
+        click.echo()
+    for finding in judged.findings:
+        click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")
+        if finding.hint:
+            click.echo(f"    {finding.hint}")
+    unsure = [line for line in judged.layout if line.value and line.sure == "unsure"]
+    unsure += [
+        line
+        for line in judged.layout
+        if line.sure == "likely" and line.key.endswith((".role", ".unit", ".basis"))
+    ]
+    if unsure:
+        click.echo("\nRead so; change it with --read KEY=VALUE:")
+        print_table((line.key, line.label, line.value, line.why) for line in unsure)
+    click.echo()
+    for sentence in cautions.sentences(judged.cautions):
+        click.echo(f"Caution: {sentence}")

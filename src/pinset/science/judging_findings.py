@@ -1,0 +1,128 @@
+"""What is worth saying of a cook's log beside its verdict: gaps, errors, cores that are missing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy import bool_
+from numpy.typing import NDArray
+
+from pinset.errors import Finding, Severity
+from pinset.science.judging_records import Position, Probe, Role, Rule, Values
+
+MINUTE = 60.0  # s
+SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to guess ...
+USUALLY = 2.5  # ... unless the log's usual step is not much shorter ...
+MOST_BETWEEN = 1800.0  # ... and not more than this at all
+HOT_C = 90.0  # a load that never came there was not cooked
+MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A probe and the readings it gave, none missing."""
+
+    probe: Probe
+    seconds: Values
+    temperature_c: Values
+
+    @property
+    def last_s(self) -> float:
+        """Time of its last reading, in s."""
+        return float(self.seconds[-1])
+
+    def gaps(self) -> NDArray[bool_]:
+        """Return which steps between readings are too wide while it was hot, shape (n - 1,)."""
+        steps = np.diff(self.seconds)
+        most = min(MOST_BETWEEN, max(SECONDS_BETWEEN, USUALLY * float(np.median(steps))))
+        hot = np.maximum(self.temperature_c[:-1], self.temperature_c[1:]) >= HOT_C
+        return np.asarray(hot & (steps > most))
+
+    def pieces(self) -> list[tuple[Values, Values]]:
+        """Return its readings between the gaps: times and temperatures, two or more each."""
+        cuts = np.flatnonzero(self.gaps()) + 1
+        pairs = zip(np.split(self.seconds, cuts), np.split(self.temperature_c, cuts), strict=True)
+        return [pair for pair in pairs if len(pair[0]) > 1]
+
+
+def findings_of_log(
+    given: Sequence[Given], positions: Sequence[Position], rule: Rule | None
+) -> list[Finding]:
+    """Return what is worth saying of the probes and what each of them earned.
+
+    Parameters
+    ----------
+    given : sequence of Given
+        Probes with the readings they gave: rising times [s], temperatures. [degC]
+    positions : sequence of Position
+        What each of them says, in the same order.
+    rule : Rule, optional
+        What the farm asks.
+    """
+    found = _gaps(given)
+    cores = [each for each in positions if each.role is Role.CORE]
+    if not cores:
+        found.append(
+            Finding(
+                "cook.no-core",
+                Severity.WARNING,
+                "log",
+                "No probe stood in the middle of a unit, and the core trails the chamber by hours.",
+                "Put a probe into the middle of the unit that heats slowest.",
+            )
+        )
+    found += [
+        Finding(
+            "cook.uncalibrated",
+            Severity.NOTE,
+            probe.name,
+            f"Its error is not known; {probe.error_k:g} K either way is taken.",
+            "Compare it with a reference thermometer and write that down.",
+        )
+        for probe in (each.probe for each in given)
+        if not probe.is_error_known
+    ]
+    for each in cores:
+        if rule is not None and rule.f0 is not None and each.f0_low < rule.f0 <= each.f0_min:
+            found.append(
+                Finding(
+                    "cook.within-error",
+                    Severity.WARNING,
+                    each.name,
+                    f"If this probe reads {each.error_k:g} K too high, F0 is {each.f0_low:.1f} min "
+                    f"and not the {rule.f0:g} asked for.",
+                    "Hold a little longer, or have the probe calibrated.",
+                )
+            )
+        if each.f0_min > 0 and each.f0_above_110_min < MOSTLY * each.f0_min:
+            found.append(
+                Finding(
+                    "cook.mostly-below-110",
+                    Severity.WARNING,
+                    each.name,
+                    f"Only {each.f0_above_110_min:.1f} of F0 {each.f0_min:.1f} min were earned "
+                    "above 110 °C; below, the usual z promises more than it keeps.",
+                )
+            )
+    return found
+
+
+def _gaps(given: Sequence[Given]) -> list[Finding]:
+    """Return a finding for the widest gap of every probe that had one while it was hot."""
+    found = []
+    for each in given:
+        wide = np.where(each.gaps(), np.diff(each.seconds), 0.0)
+        if np.max(wide) > 0.0:
+            found.append(
+                Finding(
+                    "cook.gap",
+                    Severity.WARNING,
+                    each.probe.name,
+                    f"{np.max(wide) / MINUTE:.0f} min without a reading while it was hot; what "
+                    "happened in between is not known and passes nothing.",
+                    "Take readings closer together, or put in a second probe.",
+                )
+            )
+    return found

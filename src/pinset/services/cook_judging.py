@@ -1,0 +1,329 @@
+"""A logger's file judged: from bytes to a verdict with every figure behind it, as plain records.
+
+Works without a farm. The records hold plain values only, so that they stand in JSON, in an entry
+of the ledger and on a page as they are.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from pinset.errors import Finding, InputError, Severity
+from pinset.files.logger_corrections import corrected
+from pinset.files.logger_reader import UNKNOWN, read_log
+from pinset.files.logger_records import ColumnRole, CookLog, LogColumn, Sure, Use
+from pinset.science.gauge import atmosphere
+from pinset.science.judging import judge
+from pinset.science.judging_records import (
+    UNKNOWN_ERROR_K,
+    Judgement,
+    Position,
+    Probe,
+    Role,
+    Rule,
+    Verdict,
+)
+from pinset.science.steam_check import SteamCheck
+from pinset.services.cook_layout import LayoutLine, layout_lines
+from pinset.services.cook_rules import rule_in_words
+
+METHOD = "pinset judging 1"
+"""Of the computation; verdicts of different versions stand side by side and say which."""
+
+CAUTIONS = ("not-proof", "pressure")
+FEWEST = 2
+_LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of the column is sound
+_OF_UNIT = frozenset(
+    {
+        "log.unit-guessed",
+        "log.maybe-fahrenheit",
+        "log.celsius-as-fahrenheit",
+        "log.fahrenheit-as-celsius",
+        "log.fahrenheit-as-kelvin",
+        "log.kelvin-as-celsius",
+        "log.kelvin-as-fahrenheit",
+        "log.celsius-as-kelvin",
+    }
+)
+_ROLES = {
+    ColumnRole.CORE: Role.CORE,
+    ColumnRole.CHAMBER: Role.CHAMBER,
+    ColumnRole.OTHER: Role.OTHER,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """What is known of a probe or gauge that wrote a column of a log."""
+
+    column: str  # name in the file
+    error: float  # largest error either way [K] or [kPa]
+    note: str = ""  # calibrated when, against what
+    complaint: str = ""  # such as: calibration overdue since 1 March
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedProbe:
+    """What one probe says. Minutes are F0 at 121.1 degC with z = 10 K."""
+
+    name: str
+    role: str  # core, chamber, other
+    f0_min: float
+    f0_low: float  # if it reads too high by its error
+    f0_high: float
+    f0_above_110_min: float
+    max_c: float
+    come_up_min: float | None  # to the temperature of the rule's hold
+    hold_min: float | None  # longest time there
+    error_k: float
+    error_note: str
+    falls_short: bool | None  # None: no rule, no core, or not to be told
+    unclear: str
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedFinding:
+    """One thing worth knowing about a log or a cook."""
+
+    id: str
+    severity: str  # wrong, warning, note
+    record: str
+    sentence: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedSteam:
+    """How the chamber lay to the saturation line while it held."""
+
+    checked_min: float
+    off_k: float  # median of chamber less saturation
+    lowest_k: float
+    highest_k: float
+    air: float  # share of the moles that would explain the lowest
+    is_steam: bool
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedCook:
+    """A verdict with all it rests on."""
+
+    verdict: str  # pass, fail, unjudged
+    sentence: str
+    slowest: str
+    rule: str  # in words; empty: none
+    probes: tuple[JudgedProbe, ...]
+    steam: JudgedSteam | None
+    findings: tuple[JudgedFinding, ...]
+    file: str
+    digest: str  # SHA-256 of the file
+    started: str  # ISO 8601, of the first reading; empty: the file has no date
+    minutes: float  # from the first reading to the last
+    readings: int
+    altitude_m: float
+    method: str
+    layout: tuple[LayoutLine, ...]  # how the file was read, and how sure that is
+    cautions: tuple[str, ...] = CAUTIONS
+
+
+def judge_file(
+    data: bytes,
+    name: str,
+    rule: Rule | None = None,
+    *,
+    altitude_m: float = 0.0,
+    changes: Mapping[str, str] | None = None,
+    instruments: Sequence[Instrument] = (),
+) -> tuple[JudgedCook, CookLog]:
+    """Return the verdict on a logger's file, and the log as it was read.
+
+    Parameters
+    ----------
+    data : bytes
+        The file.
+    name : str
+        Its name.
+    rule : Rule, optional
+        What the farm asks. Without one nothing is passed or failed.
+    altitude_m : float
+        Of the farm, for gauge pressures. [m]
+    changes : mapping, optional
+        What is said of the file by hand; see :func:`~pinset.files.logger_corrections.corrected`.
+    instruments : sequence of Instrument
+        What is known of probes and gauges, by the name of their column.
+
+    Raises
+    ------
+    InputError
+        If the file holds nothing to judge by, or a value is out of range.
+    """
+    outside = float(atmosphere(altitude_m))
+    layout = corrected(UNKNOWN, changes or {})
+    log = read_log(data, name, atmosphere_kpa=outside, layout=layout)
+    return judge_log(
+        log,
+        rule,
+        digest=hashlib.sha256(data).hexdigest(),
+        altitude_m=altitude_m,
+        instruments=instruments,
+    ), log
+
+
+def unread(
+    data: bytes, name: str, rule: Rule | None, problem: InputError, *, altitude_m: float = 0.0
+) -> JudgedCook:
+    """Return the record of a file that could not be read: unjudged, and why."""
+    finding = Finding("log.unreadable", Severity.WRONG, name, str(problem), problem.hint)
+    return JudgedCook(
+        verdict=Verdict.UNJUDGED.value,
+        sentence=f"Nothing in this file can be judged. {problem}",
+        slowest="",
+        rule=rule_in_words(rule) if rule else "",
+        probes=(),
+        steam=None,
+        findings=_plain([finding]),
+        file=name,
+        digest=hashlib.sha256(data).hexdigest(),
+        started="",
+        minutes=0.0,
+        readings=0,
+        altitude_m=altitude_m,
+        method=METHOD,
+        layout=(),
+    )
+
+
+def judge_log(
+    log: CookLog,
+    rule: Rule | None,
+    *,
+    digest: str,
+    altitude_m: float = 0.0,
+    instruments: Sequence[Instrument] = (),
+) -> JudgedCook:
+    """Return the verdict on a log that was read; see :func:`judge_file`.
+
+    Where nothing in it can be judged (no probe gave readings) the verdict is ``unjudged`` and the
+    findings say why.
+    """
+    known = {each.column: each for each in instruments}
+    probes = [
+        _probe(column, log, known.get(column.name))
+        for column in log.columns
+        if column.use is Use.TEMPERATURE and int(log.known([column]).sum()) >= FEWEST
+    ]
+    findings = [*log.findings, *_complaints(instruments, log)]
+    outside = float(atmosphere(altitude_m))
+    judged: Judgement | None = None
+    if probes:
+        gauge = next(iter(log.of_role(ColumnRole.PRESSURE)), None)
+        judged = judge(
+            log.seconds,
+            probes,
+            rule,
+            pressure_kpa=gauge.absolute_kpa(outside) if gauge else None,
+            pressure_error_kpa=known[gauge.name].error if gauge and gauge.name in known else 0.0,
+            atmosphere_kpa=outside,
+        )
+        findings += judged.findings
+    notes = {each.column: each.note for each in instruments}
+    return JudgedCook(
+        verdict=(judged.verdict if judged else Verdict.UNJUDGED).value,
+        sentence=judged.sentence if judged else "Nothing in this file can be judged.",
+        slowest=judged.slowest if judged else "",
+        rule=rule_in_words(rule) if rule else "",
+        probes=tuple(_said(each, notes) for each in judged.positions) if judged else (),
+        steam=_steam(judged.steam) if judged and judged.steam else None,
+        findings=_plain(findings),
+        file=log.file,
+        digest=digest,
+        started=log.start.isoformat() if log.start else "",
+        minutes=float(log.seconds[-1]) / 60.0 if len(log.seconds) else 0.0,
+        readings=len(log.seconds),
+        altitude_m=altitude_m,
+        method=METHOD,
+        layout=layout_lines(log),
+    )
+
+
+def _probe(column: LogColumn, log: CookLog, known: Instrument | None) -> Probe:
+    return Probe(
+        name=column.name,
+        role=_ROLES.get(column.role, Role.OTHER),
+        temperature_c=column.values,
+        error_k=known.error if known else UNKNOWN_ERROR_K,
+        is_error_known=known is not None,
+        doubt=_doubt(column, log),
+    )
+
+
+def _doubt(column: LogColumn, log: CookLog) -> str:
+    """Return what speaks against a column and was not settled by hand; empty: nothing."""
+    layout = next(each for each in log.layout.columns if each.index == column.index)
+    settled = set(_LEFT_OUT)
+    if layout.unit.sure is Sure.GIVEN:
+        settled |= _OF_UNIT
+    if layout.role.sure is Sure.GIVEN:
+        settled.add("log.swapped")
+    for doubt in column.doubts:
+        if doubt not in settled:
+            said = [each for each in log.findings if each.id == doubt]
+            own = [each for each in said if each.record.endswith(f"column {column.name}")]
+            return (own or said)[0].sentence.rstrip(".") if said else doubt
+    return ""
+
+
+def _complaints(instruments: Sequence[Instrument], log: CookLog) -> list[Finding]:
+    names = {column.name for column in log.columns}
+    return [
+        Finding(
+            "cook.calibration-overdue",
+            Severity.WARNING,
+            each.column,
+            each.complaint,
+            "Compare it with a reference and write that down.",
+        )
+        for each in instruments
+        if each.complaint and each.column in names
+    ]
+
+
+def _steam(check: SteamCheck) -> JudgedSteam:
+    return JudgedSteam(
+        checked_min=check.checked_min,
+        off_k=check.off_k,
+        lowest_k=check.lowest_k,
+        highest_k=check.highest_k,
+        air=check.air,
+        is_steam=check.is_steam,
+    )
+
+
+def _said(position: Position, notes: Mapping[str, str]) -> JudgedProbe:
+    return JudgedProbe(
+        name=position.name,
+        role=position.role.value,
+        f0_min=position.f0_min,
+        f0_low=position.f0_low,
+        f0_high=position.f0_high,
+        f0_above_110_min=position.f0_above_110_min,
+        max_c=position.max_c,
+        come_up_min=position.come_up_min,
+        hold_min=position.hold_min,
+        error_k=position.error_k,
+        error_note=notes.get(position.name, ""),
+        falls_short=position.falls_short,
+        unclear=position.unclear,
+    )
+
+
+def _plain(findings: Sequence[Finding]) -> tuple[JudgedFinding, ...]:
+    """Return findings as plain records, the gravest first, each once."""
+    order = list(Severity)
+    kept = {(each.id, each.record, each.sentence): each for each in findings}
+    return tuple(
+        JudgedFinding(each.id, each.severity.value, each.record, each.sentence, each.hint)
+        for each in sorted(kept.values(), key=lambda each: order.index(each.severity))
+    )

@@ -1,0 +1,90 @@
+"""`pinset cook judge FILE` without a farm, by files as loggers write them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from files.logger_files import cook, stamps
+from pinset.cli.main import main
+
+COOK = cook(361)
+
+
+@pytest.fixture
+def german_file(tmp_path: Path) -> Path:
+    """A log with date, decimal comma and gauge pressure, as from a logger set to German."""
+    columns = (COOK.chamber_c, COOK.core_c, COOK.gauge_kpa / 100.0)
+    lines = ["Beutel 12;;;", "Zeit;Kammer °C;Kern °C;Druck bar Ü"]
+    for when, *row in zip(stamps("%d.%m.%Y %H:%M:%S", COOK.seconds), *columns, strict=True):
+        lines.append(";".join([when, *(f"{each:.2f}".replace(".", ",") for each in row)]))
+    file = tmp_path / "charge.csv"
+    file.write_text("\n".join(lines), "cp1252")
+    return file
+
+
+def run(*arguments: str) -> tuple[int, str, str]:
+    result = CliRunner().invoke(main, ["cook", "judge", *arguments])
+    return result.exit_code, result.stdout, result.stderr
+
+
+def test_verdict_in_words(german_file: Path) -> None:
+    status, out, _ = run(str(german_file), "--rule", "f0=15")
+    assert status == 0
+    assert out.startswith("Long enough: F0 ")
+    assert "Caution: " in out
+
+
+def test_verdict_for_programs(german_file: Path) -> None:
+    status, out, _ = run(str(german_file), "--json", "--rule", "f0=500")
+    said = json.loads(out)
+    assert status == 1
+    assert said["verdict"] == "fail"
+    assert [each["role"] for each in said["probes"]] == ["chamber", "core"]
+    assert said["steam"]["is_steam"]
+    assert all({"id", "sentence"} <= set(each) for each in said["findings"])
+
+
+def test_without_a_rule_nothing_is_wrong(german_file: Path) -> None:
+    status, out, _ = run(str(german_file), "--json")
+    assert status == 0
+    assert json.loads(out)["verdict"] == "unjudged"
+
+
+def test_what_is_said_by_hand_counts(german_file: Path) -> None:
+    status, out, _ = run(
+        str(german_file), "--json", "--read", "column.2.role=core", "--read", "column.3.use=nothing"
+    )
+    assert status == 0
+    assert [each["role"] for each in json.loads(out)["probes"]] == ["core"]
+
+
+def test_a_file_without_a_log_is_said_in_words_and_for_programs(tmp_path: Path) -> None:
+    file = tmp_path / "empty.csv"
+    file.write_bytes(b"")
+    status, out, err = run(str(file), "--json", "--rule", "f0=15")
+    said = json.loads(out)
+    assert status == 1
+    assert said["verdict"] == "unjudged"
+    assert said["findings"][0]["id"] == "log.unreadable"
+    assert "an empty file" in err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("--rule", "fast"), ("--altitude", "90000"), ("--read", "core"), ("--read", "x=y")],
+)
+def test_wrong_options_are_said_in_one_line(german_file: Path, arguments: tuple[str, str]) -> None:
+    status, _, err = run(str(german_file), *arguments)
+    assert status == 1
+    assert err.startswith("pinset: ")
+    assert "accepted is" in err
+
+
+def test_a_missing_file_is_said_in_one_line(tmp_path: Path) -> None:
+    status, _, err = run(str(tmp_path / "none.csv"))
+    assert status == 1
+    assert err.startswith("pinset: FILE: ")
