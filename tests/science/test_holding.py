@@ -7,7 +7,7 @@ import pytest
 
 from pinset.errors import InputError
 from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.holding import ChamberPlan, cooling_time, hold_for, under
+from pinset.science.holding import ChamberPlan, cooling_time, hold_at, hold_for, under
 from pinset.science.lethality import f_of_log
 from science.check_rows import Row, rows
 
@@ -101,3 +101,21 @@ def test_targets_and_coolings_that_are_none() -> None:
         cooling_time(BAG, material, 100.0, 15.0, 20.0)
     with pytest.raises(InputError, match="hold_s"):
         under(modes_of(BAG, material), STEAM, -1.0)
+
+
+def test_hold_at_ends_when_the_core_was_hot_for_long_enough() -> None:
+    chamber = ChamberPlan(20.0, 100.0, ((30.0, 100.0),))
+    shape, material = Cylinder(0.075, 0.2), Material(0.6, 2.0e6, 100.0)
+    found = hold_at(shape, material, chamber, 90.0, 60.0)
+    is_on = found.seconds <= chamber.come_up_s + found.hold_s
+    hot = found.seconds[is_on & (found.core_c >= 90.0)]
+    assert hot[-1] - hot[0] == pytest.approx(3600.0, abs=120.0)
+    longer = hold_at(shape, material, chamber, 90.0, 120.0)
+    assert longer.hold_s - found.hold_s == pytest.approx(3600.0, abs=1.0)
+
+
+@pytest.mark.parametrize(("core_c", "minutes"), [(100.0, 10.0), (15.0, 10.0), (90.0, 4000.0)])
+def test_hold_at_refuses_what_cannot_be(core_c: float, minutes: float) -> None:
+    chamber = ChamberPlan(20.0, 100.0, ((30.0, 100.0),))
+    with pytest.raises(InputError):
+        hold_at(Cylinder(0.075, 0.2), Material(0.6, 2.0e6, 100.0), chamber, core_c, minutes)

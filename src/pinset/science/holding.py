@@ -129,6 +129,43 @@ def hold_for(
     return under(modes, chamber, hold_s, count_cooling=count_cooling)
 
 
+def hold_at(
+    shape: Shape, material: Material, chamber: ChamberPlan, core_c: float, minutes: float
+) -> Hold:
+    """Return the shortest hold, in whole minutes, that keeps the core so hot for so long.
+
+    Parameters
+    ----------
+    shape, material, chamber : Shape, Material, ChamberPlan
+        As :func:`hold_for`.
+    core_c : float
+        The core at least, below the chamber's hold. [degC]
+    minutes : float
+        So long before the steam is off, 0 or more. [min]
+
+    Raises
+    ------
+    InputError
+        If the core never comes there within two days.
+    """
+    if not chamber.start_c < core_c < chamber.hold_c:
+        accepted = f"between the start, {chamber.start_c:g}, and the chamber, {chamber.hold_c:g}"
+        raise InputError("core_c", core_c, f"{accepted} degC")
+    if not 0.0 <= minutes * MINUTE <= LONGEST_HOLD_S:
+        raise InputError("minutes", minutes, f"0 to {LONGEST_HOLD_S / MINUTE:.0f} min")
+    modes = modes_of(shape, material)
+    seconds, degrees = chamber.curve(LONGEST_HOLD_S, with_cooling=False)
+    core = core_curve(modes, seconds, degrees, chamber.start_c)
+    there = np.flatnonzero(core >= core_c)
+    if len(there) == 0 or seconds[there[0]] + minutes * MINUTE > seconds[-1]:
+        hours = LONGEST_HOLD_S / HOUR
+        raise InputError("core_c", core_c, f"a temperature the core reaches within {hours:.0f} h")
+    reached = float(np.interp(core_c, core[there[0] - 1 : there[0] + 1],
+                              seconds[there[0] - 1 : there[0] + 1]))  # fmt: skip
+    enough = max(0, ceil((reached - chamber.come_up_s) / MINUTE + minutes - NEARLY))
+    return under(modes, chamber, enough * MINUTE, count_cooling=False)
+
+
 def under(modes: Modes, chamber: ChamberPlan, hold_s: float, *, count_cooling: bool = True) -> Hold:
     """Return the core and what it earns under a hold of so many seconds."""
     if not 0.0 <= hold_s <= LONGEST_HOLD_S:

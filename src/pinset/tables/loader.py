@@ -65,6 +65,7 @@ UNITS_KNOWN = frozenset(
         "W/(m K)",
         "W/(m K2)",
         "W/(m K3)",
+        "W/(m2 K)",
         "kg/m3",
         "kg/(m3 K)",
         "kg/(m3 K2)",

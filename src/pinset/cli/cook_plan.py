@@ -1,0 +1,174 @@
+"""`pinset cook plan`: how long to hold a load here."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.errors import InputError
+from pinset.units import Quantity, parse
+
+if TYPE_CHECKING:
+    from pinset.services.cook_planning import CookPlan
+
+CM = 100.0
+PA_PER_BAR = 1e5
+LITRES = 1000.0
+
+
+@click.command()
+@click.option(
+    "--heat",
+    type=click.Choice(["pressure", "open", "water"]),
+    default="pressure",
+    show_default=True,
+    help="Steam under pressure, open steam, or hot water.",
+)
+@click.option(
+    "--rating", default="", help="Most the vessel's plate allows, such as 1.1bar or 15psi (gauge)."
+)
+@click.option("--altitude", default="0", help="Of the farm: 1240m or 4000ft.")
+@click.option(
+    "--filling",
+    type=click.Choice(["sawdust", "straw", "grain", "agar"]),
+    default="sawdust",
+    show_default=True,
+    help="What is in a unit.",
+)
+@click.option("--units", type=int, default=1, show_default=True, help="Units in the load.")
+@click.option("--mass", default="2.3kg", show_default=True, help="Of what fills one unit.")
+@click.option("--moisture", default="0.6", show_default=True, help="Water per wet mass, or 60%.")
+@click.option(
+    "--size",
+    default="15x20cm",
+    show_default=True,
+    help="Of the filled part: DIAMETERxHEIGHT, or LENGTHxWIDTHxHEIGHT of a bag pressed square.",
+)
+@click.option("--vessel", default="", help="What the vessel holds, such as 300L; else not checked.")
+@click.option("--temperature", default="121.1C", show_default=True, help="Wanted in the chamber.")
+@click.option("--start", default="20C", show_default=True, help="Of the load when it goes in.")
+@click.option("--come-up", default="30min", show_default=True, help="Until the chamber is hot.")
+@click.option("--air", default="20C", show_default=True, help="Where it cools.")
+@click.option("--inoculate", default="30C", show_default=True, help="Core cool enough for this.")
+@click.option("--rule", default="f0=15", show_default=True, help="f0=15, hold=70C/120, or both.")
+@click.option("--organism", default="geobacillus-stearothermophilus", show_default=True)
+@click.option("--count", "count_per_unit", type=float, default=1e6, show_default=True)
+@click.option("--conductivity", type=float, default=None, help="From a fit to your log [W/(m K)].")
+@click.option("--surface", type=float, default=None, help="From the same fit [W/(m2 K)].")
+@as_json_option
+@known_errors
+def plan(as_json: bool, rule: str, **given: Any) -> None:
+    """Say how long to hold a load, at which pressure, and when to open and inoculate."""
+    from pinset.services.cook_loads import Filling, Heat, LoadPlan
+    from pinset.services.cook_planning import plan_cook
+    from pinset.services.cook_rules import read_rule
+
+    rating = given["rating"]
+    load = LoadPlan(
+        heat=Heat(given["heat"]),
+        filling=Filling(given["filling"]),
+        units=given["units"],
+        mass_kg=parse(Quantity.MASS, given["mass"], "kg", "mass"),
+        moisture=_share(given["moisture"]),
+        **_size(given["size"]),
+        altitude_m=parse(Quantity.LENGTH, given["altitude"], "m", "altitude"),
+        rating_bar=parse(Quantity.GAUGE_PRESSURE, rating, "bar", "rating") / PA_PER_BAR
+        if rating
+        else 0.0,
+        wanted_c=_celsius(given, "temperature"),
+        start_c=_celsius(given, "start"),
+        come_up_min=parse(Quantity.TIME, given["come_up"], "min", "come-up") / 60.0,
+        air_c=_celsius(given, "air"),
+        inoculate_c=_celsius(given, "inoculate"),
+        vessel_litres=parse(Quantity.VOLUME, given["vessel"], "L", "vessel") * LITRES
+        if given["vessel"]
+        else 0.0,
+        organism=given["organism"],
+        count_per_unit=given["count_per_unit"],
+        conductivity=given["conductivity"],
+        surface=given["surface"],
+    )
+    worked_out = plan_cook(load, read_rule(rule))
+    if as_json:
+        print_json(worked_out)
+    else:
+        _print(worked_out)
+
+
+def _celsius(given: dict[str, Any], name: str) -> float:
+    return parse(Quantity.TEMPERATURE, given[name], "C", name)
+
+
+def _share(text: str) -> float:
+    bare = text.strip().removesuffix("%").strip()
+    try:
+        value = float(bare)
+    except ValueError:
+        raise InputError("moisture", text, "water per wet mass, such as 0.6 or 60%") from None
+    return value / 100.0 if text.strip().endswith("%") else value
+
+
+def _size(text: str) -> dict[str, Any]:
+    """Return a size in cm; a unit at the end counts for every number."""
+    found = re.fullmatch(r"\s*([\d.,x×*\s]+?)\s*([a-z\"]*)\s*", text.lower())
+    parts = re.split(r"[x×*]", found[1]) if found else []
+    if found is None or len(parts) not in {2, 3}:
+        raise InputError("size", text, "15x20cm (diameter and height) or 18x12x16cm")
+    lengths = [
+        CM * parse(Quantity.LENGTH, part.strip(), found[2] or "cm", "size") for part in parts
+    ]
+    if len(lengths) == 2:  # noqa: PLR2004  (a cylinder)
+        return {"diameter_cm": lengths[0], "height_cm": lengths[1]}
+    return {
+        "diameter_cm": None,
+        "length_cm": lengths[0],
+        "width_cm": lengths[1],
+        "height_cm": lengths[2],
+    }
+
+
+def _print(worked_out: CookPlan) -> None:
+    from pinset.services import cautions
+    from pinset.services.words import minutes_in_words
+
+    click.echo(f"{worked_out.sentence}\n")
+
+    def long(minutes: float | None) -> str:
+        return "never" if minutes is None else minutes_in_words(minutes)
+
+    print_table(
+        (
+            (
+                case.name + (" (rules)" if case.rules else ""),
+                f"{case.conductivity:.2f}",
+                long(case.hold_min),
+                "" if case.f0_min is None else f"{case.f0_min:.1f}",
+                "" if case.bad_units is None else f"{case.bad_units:.1e}",
+                long(case.inoculate_after_min),
+            )
+            for case in worked_out.cases
+        ),
+        heads=("case", "W/(m K)", "hold", "F0 at steam-off", "bad units", "cool to inoculate"),
+    )
+    if worked_out.ruling.bad_units is not None:
+        click.echo(
+            f"\nBad units: at most, of the load, if each held {worked_out.count_per_unit:.0e} of "
+            f"{worked_out.organism}."
+        )
+    opened = worked_out.ruling.open_after_min
+    if opened is not None:
+        click.echo(
+            f"\nOpen liquids {long(opened)} after steam-off at the soonest: core below 80 °C."
+        )
+    click.echo(
+        f"\nInto the load {worked_out.load_kwh:.1f} kWh, for which "
+        f"{worked_out.condensate_kg:.1f} kg of steam turn to water."
+    )
+    for remark in worked_out.remarks:
+        click.echo(f"- {remark}")
+    click.echo()
+    for sentence in cautions.sentences(worked_out.cautions):
+        click.echo(f"Caution: {sentence}")

@@ -1,0 +1,91 @@
+"""What is said of a cook worked out beforehand: the advice, what it rests on, what can hurt."""
+
+from __future__ import annotations
+
+from pinset.science.gauge import GaugeSetting
+from pinset.science.judging_records import Rule
+from pinset.science.loads import Fill
+from pinset.science.vapour import UNVALIDATED
+from pinset.services.cook_loads import Heat, LoadPlan
+from pinset.services.cook_rules import rule_in_words
+from pinset.services.words import minutes_in_words
+from pinset.tables.cook_practice import cook_practice
+from pinset.tables.organisms import organism
+
+BAR_KPA = 100.0
+
+
+def sentence_of(
+    load: LoadPlan,
+    rule: Rule,
+    case: str,
+    hold_min: float,
+    setting: GaugeSetting | None,
+    reached: float,
+) -> str:
+    """Return the advice in one sentence."""
+    at = f"at {reached:.1f} °C"
+    if setting is not None:
+        at = f"at {setting.gauge_kpa / BAR_KPA:.2f} bar gauge ({reached:.1f} °C)"
+    long = minutes_in_words(hold_min)
+    return (
+        f"Hold {long} {at} from when the chamber is hot, for {rule_in_words(rule)} in the core of "
+        f"the slowest unit: the {case} case, at {load.altitude_m:.0f} m."
+    )
+
+
+def remarks_on(
+    load: LoadPlan,
+    rule: Rule,
+    fill: Fill,
+    setting: GaugeSetting | None,
+    hold_min: float,
+    *,
+    has_chance: bool,
+) -> tuple[str, ...]:
+    """Return what the advice rests on and where it is weak, the gravest first."""
+    said = []
+    if setting is not None and setting.is_capped:
+        said.append(
+            f"{load.wanted_c:.1f} °C would ask for {setting.wanted_kpa / BAR_KPA:.2f} bar gauge "
+            f"here, above the plate's {load.rating_bar:.2f}: the plate comes first, and time grows "
+            f"{setting.time_factor:.1f} times instead."
+        )
+    if load.conductivity is None and fill.has_vapour:
+        said.append(
+            "Nobody has published how fast such units heat. Common practice relies on quicker "
+            f"heating than conduction alone. {UNVALIDATED}"
+        )
+    said.append(f"Conductivity: {fill.basis}.")
+    if load.heat is Heat.HOT_WATER:
+        said.append(
+            "Water that moves through loose straw heats it faster than this, which is reckoned as "
+            "if it stood still: a probe in the middle tells."
+        )
+    longest = cook_practice("pressure-steam", "most_minutes")
+    if load.heat is Heat.PRESSURE_STEAM and hold_min > longest.value:
+        said.append(
+            f"Beyond {longest.value / 60:.0f} h at pressure sawdust darkens and colonises poorly "
+            "(Stamets 1993, p. 169): smaller units, or a log that shows it heats faster."
+        )
+    if rule.f0 is None:
+        said.append("Pasteurising is meant to leave a flora; no chance of sterility is reckoned.")
+    elif not has_chance:
+        said.append(f"No chance of sterility is reckoned for {organism(load.organism).name}.")
+    said.append(
+        "What the core earns after steam-off is not counted on. Cooling is for units standing free "
+        "in still air; stacked ones, and a vessel kept closed, take longer. Heat through walls and "
+        "vent comes on top of the energy given."
+    )
+    return tuple(said)
+
+
+def cautions_of(load: LoadPlan) -> tuple[str, ...]:
+    """Return the keys of the cautions that stand with a plan of such a cook."""
+    if load.heat is Heat.PRESSURE_STEAM:
+        return ("pressure-rules", "pressure", "relief-valve", "venting", "opening", "vacuum",
+                "dry-firing", "not-proof")  # fmt: skip
+    if load.heat is Heat.OPEN_STEAM:
+        return ("sealed-vessel", "steam", "carbon-monoxide", "dry-firing", "condensate",
+                "not-proof")  # fmt: skip
+    return ("scald", "carbon-monoxide", "wet-floor", "not-proof")

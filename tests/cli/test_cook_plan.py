@@ -1,0 +1,64 @@
+"""`pinset cook plan` without a farm, in metric and in feet, inches and pounds."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from pinset.cli.main import main
+
+
+def run(*arguments: str) -> tuple[int, str, str]:
+    result = CliRunner().invoke(main, ["cook", "plan", *arguments])
+    return result.exit_code, result.stdout, result.stderr
+
+
+def test_advice_comes_first_and_cautions_last() -> None:
+    status, out, _ = run("--rating", "1.5bar", "--units", "24")
+    assert status == 0
+    assert out.startswith("Hold ")
+    assert "(rules)" in out
+    assert out.rstrip().splitlines()[-1].startswith("Caution: ")
+
+
+def test_feet_inches_and_pounds_are_the_same_cook() -> None:
+    metric = ("--rating", "1.0342bar", "--altitude", "1219.2m", "--mass", "2.26796kg")
+    inches = ("--rating", "15psi", "--altitude", "4000ft", "--mass", "5lb")
+    first, second = (
+        json.loads(run("--json", *each)[1])
+        for each in ((*metric, "--size", "15.24x20.32cm"), (*inches, "--size", "6x8in"))
+    )
+    assert first["cases"][0]["hold_min"] == second["cases"][0]["hold_min"]
+    assert first["chamber_c"] == pytest.approx(second["chamber_c"], abs=0.001)
+
+
+def test_bag_pressed_square_heats_by_its_thickness() -> None:
+    def hold(size: str) -> float:
+        said = json.loads(run("--json", "--rating", "1.5bar", "--size", size)[1])
+        return float(said["cases"][0]["hold_min"])
+
+    assert hold("12x18x18cm") < hold("15x18x15cm")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        (),  # pressure without a plate
+        ("--rating", "1.1bar", "--size", "big"),
+        ("--rating", "1.1bar", "--moisture", "wet"),
+        ("--rating", "1.1bar", "--moisture", "60"),
+        ("--rating", "1.1bar", "--mass", "20kg"),
+        ("--rating", "1.1bar", "--altitude", "20000m"),
+        ("--rating", "1.1bar", "--rule", "f0=-3"),
+        ("--rating", "1.1bar", "--units", "500", "--vessel", "300L"),
+        ("--rating", "1.1bar", "--organism", "the usual"),
+    ],
+)
+def test_what_cannot_be_is_said_in_one_line(arguments: tuple[str, ...]) -> None:
+    status, out, err = run(*arguments)
+    assert status == 1
+    assert out == ""
+    assert err.startswith("pinset: ")
+    assert "accepted is" in err
