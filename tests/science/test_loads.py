@@ -1,4 +1,4 @@
-"""What fills a unit: heat capacities against the reference's bag and against water, and refusals."""
+"""What fills a unit: heat against the reference's bag A and against water, and refusals."""
 
 from __future__ import annotations
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pinset.cli.cook_options import bytes_of, changes_of
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError
 
@@ -40,9 +41,9 @@ def judge(file: Path, rule: str, altitude: float, said: tuple[str, ...], as_json
     from pinset.services.cook_judging import judge_file, unread
     from pinset.services.cook_rules import read_rule
 
-    data = _bytes_of(file)
+    data = bytes_of(file)
     asked = read_rule(rule) if rule else None
-    changes = dict(_pair(each) for each in said)
+    changes = changes_of(said)
     try:
         judged, _ = judge_file(data, file.name, asked, altitude_m=altitude, changes=changes)
     except InputError as problem:
@@ -55,22 +56,6 @@ def judge(file: Path, rule: str, altitude: float, said: tuple[str, ...], as_json
         _print(judged)
     if judged.verdict == "fail" or (rule and judged.verdict != "pass") or not judged.probes:
         sys.exit(1)
-
-
-def _bytes_of(file: Path) -> bytes:
-    try:
-        return file.read_bytes()
-    except OSError as problem:
-        raise InputError(
-            "FILE", str(file), f"a file that can be read ({problem.strerror})"
-        ) from problem
-
-
-def _pair(text: str) -> tuple[str, str]:
-    key, equals, value = text.partition("=")
-    if not equals:
-        raise InputError("--read", text, "KEY=VALUE, such as column.2.role=core or decimal=,")
-    return key.strip(), value.strip()
 
 
 def _print(judged: JudgedCook) -> None:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from pinset.cli.cook_options import unit_of, unit_options
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
-from pinset.errors import InputError
 from pinset.units import Quantity, parse
 
 if TYPE_CHECKING:
     from pinset.services.cook_planning import CookPlan
 
-CM = 100.0
 PA_PER_BAR = 1e5
 LITRES = 1000.0
 
@@ -30,23 +28,8 @@ LITRES = 1000.0
 @click.option(
     "--rating", default="", help="Most the vessel's plate allows, such as 1.1bar or 15psi (gauge)."
 )
-@click.option("--altitude", default="0", help="Of the farm: 1240m or 4000ft.")
-@click.option(
-    "--filling",
-    type=click.Choice(["sawdust", "straw", "grain", "agar"]),
-    default="sawdust",
-    show_default=True,
-    help="What is in a unit.",
-)
 @click.option("--units", type=int, default=1, show_default=True, help="Units in the load.")
-@click.option("--mass", default="2.3kg", show_default=True, help="Of what fills one unit.")
-@click.option("--moisture", default="0.6", show_default=True, help="Water per wet mass, or 60%.")
-@click.option(
-    "--size",
-    default="15x20cm",
-    show_default=True,
-    help="Of the filled part: DIAMETERxHEIGHT, or LENGTHxWIDTHxHEIGHT of a bag pressed square.",
-)
+@unit_options
 @click.option("--vessel", default="", help="What the vessel holds, such as 300L; else not checked.")
 @click.option("--temperature", default="121.1C", show_default=True, help="Wanted in the chamber.")
 @click.option("--start", default="20C", show_default=True, help="Of the load when it goes in.")
@@ -62,19 +45,15 @@ LITRES = 1000.0
 @known_errors
 def plan(as_json: bool, rule: str, **given: Any) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
-    from pinset.services.cook_loads import Filling, Heat, LoadPlan
+    from pinset.services.cook_loads import Heat, LoadPlan
     from pinset.services.cook_planning import plan_cook
     from pinset.services.cook_rules import read_rule
 
     rating = given["rating"]
     load = LoadPlan(
         heat=Heat(given["heat"]),
-        filling=Filling(given["filling"]),
         units=given["units"],
-        mass_kg=parse(Quantity.MASS, given["mass"], "kg", "mass"),
-        moisture=_share(given["moisture"]),
-        **_size(given["size"]),
-        altitude_m=parse(Quantity.LENGTH, given["altitude"], "m", "altitude"),
+        **unit_of(given),
         rating_bar=parse(Quantity.GAUGE_PRESSURE, rating, "bar", "rating") / PA_PER_BAR
         if rating
         else 0.0,
@@ -100,34 +79,6 @@ def plan(as_json: bool, rule: str, **given: Any) -> None:
 
 def _celsius(given: dict[str, Any], name: str) -> float:
     return parse(Quantity.TEMPERATURE, given[name], "C", name)
-
-
-def _share(text: str) -> float:
-    bare = text.strip().removesuffix("%").strip()
-    try:
-        value = float(bare)
-    except ValueError:
-        raise InputError("moisture", text, "water per wet mass, such as 0.6 or 60%") from None
-    return value / 100.0 if text.strip().endswith("%") else value
-
-
-def _size(text: str) -> dict[str, Any]:
-    """Return a size in cm; a unit at the end counts for every number."""
-    found = re.fullmatch(r"\s*([\d.,x×*\s]+?)\s*([a-z\"]*)\s*", text.lower())
-    parts = re.split(r"[x×*]", found[1]) if found else []
-    if found is None or len(parts) not in {2, 3}:
-        raise InputError("size", text, "15x20cm (diameter and height) or 18x12x16cm")
-    lengths = [
-        CM * parse(Quantity.LENGTH, part.strip(), found[2] or "cm", "size") for part in parts
-    ]
-    if len(lengths) == 2:  # noqa: PLR2004  (a cylinder)
-        return {"diameter_cm": lengths[0], "height_cm": lengths[1]}
-    return {
-        "diameter_cm": None,
-        "length_cm": lengths[0],
-        "width_cm": lengths[1],
-        "height_cm": lengths[2],
-    }
 
 
 def _print(worked_out: CookPlan) -> None:

@@ -183,7 +183,7 @@ def unread(
         rule=rule_in_words(rule) if rule else "",
         probes=(),
         steam=None,
-        findings=_plain([finding]),
+        findings=plain_findings([finding]),
         file=name,
         digest=hashlib.sha256(data).hexdigest(),
         started="",
@@ -236,7 +236,7 @@ def judge_log(
         rule=rule_in_words(rule) if rule else "",
         probes=tuple(_said(each, notes) for each in judged.positions) if judged else (),
         steam=_steam(judged.steam) if judged and judged.steam else None,
-        findings=_plain(findings),
+        findings=plain_findings(findings),
         file=log.file,
         digest=digest,
         started=log.start.isoformat() if log.start else "",
@@ -319,7 +319,7 @@ def _said(position: Position, notes: Mapping[str, str]) -> JudgedProbe:
     )
 
 
-def _plain(findings: Sequence[Finding]) -> tuple[JudgedFinding, ...]:
+def plain_findings(findings: Sequence[Finding]) -> tuple[JudgedFinding, ...]:
     """Return findings as plain records, the gravest first, each once."""
     order = list(Severity)
     kept = {(each.id, each.record, each.sentence): each for each in findings}

@@ -1,0 +1,53 @@
+"""`pinset cook fit`: what a log with a probe in a unit says of the load."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from pinset.cli.cook_options import bytes_of, changes_of, unit_of, unit_options
+from pinset.cli.output import as_json_option, known_errors, print_json
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@unit_options
+@click.option(
+    "--read",
+    "said",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help="How to read the file where the guess is wrong: column.2.role=core. May be repeated.",
+)
+@as_json_option
+@known_errors
+def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: Any) -> None:
+    """Learn from FILE, with a probe in a unit and one in the chamber, how a load conducts.
+
+    Say size, weight and moisture of the unit the probe stood in. The exit status is 1 if no core
+    heated like a body of that size and weight.
+    """
+    from pinset.services import cautions
+    from pinset.services.cook_fitting import fit_file
+    from pinset.services.cook_loads import Heat, LoadPlan
+
+    load = LoadPlan(heat=Heat.OPEN_STEAM, **unit_of(given))
+    learnt = fit_file(bytes_of(file), file.name, load, changes=changes_of(said))
+    if as_json:
+        print_json(learnt)
+    else:
+        for each in learnt.fits:
+            click.echo(each.sentence)
+            if each.follows:
+                click.echo(
+                    f"    Plan by it: pinset cook plan --conductivity {each.conductivity:.3g} "
+                    f"--surface {each.surface:.3g}"
+                )
+        for finding in learnt.findings:
+            click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")
+        click.echo(f"\nCaution: {cautions.sentences(('not-proof',))[0]}")
+    if not learnt.slowest.follows:
+        sys.exit(1)
