@@ -47,13 +47,6 @@ def grams_in_store(variety: str) -> tuple[Standing, ...]:
     return _standing(account=Account.STORE, measure=Measure.GRAM, lot__variety=variety)
 
 
-def units_of_step(variety: str, step: str) -> tuple[Standing, ...]:
-    """Return living units of a variety that were made in a step, oldest lot first."""
-    return _standing(
-        account=Account.ALIVE, measure=Measure.UNIT, lot__variety=variety, lot__step=step
-    )
-
-
 def cultures_of(codes: Collection[str]) -> tuple[str, ...]:
     """Return the cultures these lots come from, each once."""
     rows = Lot.objects.filter(code__in=list(codes)).exclude(culture="").order_by("culture")

@@ -12,15 +12,15 @@ from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
-from pinset.services.building.suitable import ask_about_units, settle
+from pinset.services.building.suitable import settle
 from pinset.services.building.task import (
     Task,
     looked_up,
     need_units,
     oldest_first,
-    places,
     together,
 )
+from pinset.services.building.units_sold import units_to_sell
 from pinset.services.job_records import LotAmount
 from pinset.services.words import GRAMS
 
@@ -126,7 +126,7 @@ def deliver(task: Task) -> NewEntry:
         raise RefusedError(f"There is no promise {task.job.promise} any more.")
     is_weight = promise.measure == "gram"
     wanted = _weight_or_all(task) if is_weight else need_units(task)
-    taken = _from_store(task, wanted) if is_weight else _units_to_sell(task, wanted)
+    taken = _from_store(task, wanted) if is_weight else units_to_sell(task, wanted)
     said = {**task.details, "count": max(1, round(wanted / GRAMS)) if is_weight else wanted}
     if is_weight:
         said["grams"] = wanted
@@ -170,18 +170,3 @@ def _from_store(task: Task, grams: int) -> list[Taken]:
         by_lot = {each.lot: each.place for each in standing}
         return [Taken(code, n, by_lot.get(code, "")) for code, n in task.answer.lots]
     return oldest_first(grams, standing)
-
-
-def _units_to_sell(task: Task, count: int) -> list[Taken]:
-    if task.answer.lots:
-        lots = tuple(LotAmount(code, n) for code, n in task.answer.lots)
-        looked_up(task, lots)
-        ask_about_units(task, [lot.lot for lot in lots])
-        return places(task, lots)
-    standing = whereabouts.units_of_step(task.job.variety, task.job.step)
-    if not standing:
-        raise RefusedError(
-            f"No {task.job.step} of {task.job.variety_name} is alive to hand over.",
-            "Say which lots were handed over.",
-        )
-    return oldest_first(count, standing)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from pinset.chain.lineage import Ancestor, child_counters, limit_findings
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import LotState, state
+from pinset.chain.readiness import LotState, Standing, state
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
 from pinset.farm.queries.alive import living
@@ -25,7 +26,7 @@ def ask_about_parents(task: Task, codes: Sequence[str], made: Stage) -> None:
         If there is none.
     """
     parts = living(task.day, lots=list(codes))
-    against = [said for part in parts for said in _against(part, task)]
+    against = [said for part in parts for said in against_use(part, task.day)]
     if parts:
         ancestors = [Ancestor(part.stage, part.generation, part.transfers) for part in parts]
         counters = child_counters(made, ancestors)
@@ -65,9 +66,16 @@ def settle(task: Task, against: Sequence[str]) -> None:
     task.details["against"] = said
 
 
-def _against(part: LivingLot, task: Task) -> list[str]:
+def against_use(part: LivingLot, day: date) -> list[str]:
+    """Return what speaks against using units on a day, in sentences; nothing if they are usable."""
     found = [f"Lot {part.code} is held back: {part.held}."] if part.held else []
-    now = state(part, task.day)
+    now = state(part, day)
     if now.state is not LotState.READY:
-        found.append(f"Lot {part.code} is {now.state.value}: {now.words}.")
+        found.append(f"Lot {part.code} is {_said(now)}.")
     return found
+
+
+def _said(now: Standing) -> str:
+    """Return state and words, the state said once."""
+    words = now.words.removeprefix(f"{now.state.value}: ")
+    return f"{now.state.value}: {words}"
