@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Any
 
 import click
 
-from pinset.cli.cook_options import bytes_of, changes_of, unit_of, unit_options
+from pinset.cli.cook_options import bytes_of, changes_of, unit_options
 from pinset.cli.output import as_json_option, known_errors, print_json
 
 
@@ -24,7 +23,7 @@ from pinset.cli.output import as_json_option, known_errors, print_json
 )
 @as_json_option
 @known_errors
-def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: str) -> None:
     """Learn from FILE, with a probe in a unit and one in the chamber, how a load conducts.
 
     Say size, weight and moisture of the unit the probe stood in. The exit status is 1 if no core
@@ -32,9 +31,9 @@ def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: Any) -> None:
     """
     from pinset.services import cautions
     from pinset.services.cook_fitting import fit_file
-    from pinset.services.cook_loads import Heat, LoadPlan
+    from pinset.services.cook_typed import load_of
 
-    load = LoadPlan(heat=Heat.OPEN_STEAM, **unit_of(given))
+    load = load_of({"heat": "open", **given})
     learnt = fit_file(bytes_of(file), file.name, load, changes=changes_of(said))
     if as_json:
         print_json(learnt)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from pinset.cli.cook_options import unit_of, unit_options
+from pinset.cli.cook_options import unit_options
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
-from pinset.units import Quantity, parse
 
 if TYPE_CHECKING:
     from pinset.services.cook_planning import CookPlan
-
-PA_PER_BAR = 1e5
-LITRES = 1000.0
 
 
 @click.command()
@@ -28,7 +24,7 @@ LITRES = 1000.0
 @click.option(
     "--rating", default="", help="Most the vessel's plate allows, such as 1.1bar or 15psi (gauge)."
 )
-@click.option("--units", type=int, default=1, show_default=True, help="Units in the load.")
+@click.option("--units", default="1", show_default=True, help="Units in the load.")
 @unit_options
 @click.option("--vessel", default="", help="What the vessel holds, such as 300L; else not checked.")
 @click.option("--temperature", default="121.1C", show_default=True, help="Wanted in the chamber.")
@@ -38,47 +34,23 @@ LITRES = 1000.0
 @click.option("--inoculate", default="30C", show_default=True, help="Core cool enough for this.")
 @click.option("--rule", default="f0=15", show_default=True, help="f0=15, hold=70C/120, or both.")
 @click.option("--organism", default="geobacillus-stearothermophilus", show_default=True)
-@click.option("--count", "count_per_unit", type=float, default=1e6, show_default=True)
-@click.option("--conductivity", type=float, default=None, help="From a fit to your log [W/(m K)].")
-@click.option("--surface", type=float, default=None, help="From the same fit [W/(m2 K)].")
+@click.option("--count", default="1e6", show_default=True, help="Of it, in a unit.")
+@click.option("--conductivity", default="", help="From a fit to your log [W/(m K)].")
+@click.option("--surface", default="", help="From the same fit [W/(m2 K)].")
 @as_json_option
 @known_errors
-def plan(as_json: bool, rule: str, **given: Any) -> None:
+def plan(as_json: bool, rule: str, **given: str) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
-    from pinset.services.cook_loads import Heat, LoadPlan
     from pinset.services.cook_planning import plan_cook
     from pinset.services.cook_rules import read_rule
+    from pinset.services.cook_typed import load_of
 
-    rating = given["rating"]
-    load = LoadPlan(
-        heat=Heat(given["heat"]),
-        units=given["units"],
-        **unit_of(given),
-        rating_bar=parse(Quantity.GAUGE_PRESSURE, rating, "bar", "rating") / PA_PER_BAR
-        if rating
-        else 0.0,
-        wanted_c=_celsius(given, "temperature"),
-        start_c=_celsius(given, "start"),
-        come_up_min=parse(Quantity.TIME, given["come_up"], "min", "come-up") / 60.0,
-        air_c=_celsius(given, "air"),
-        inoculate_c=_celsius(given, "inoculate"),
-        vessel_litres=parse(Quantity.VOLUME, given["vessel"], "L", "vessel") * LITRES
-        if given["vessel"]
-        else 0.0,
-        organism=given["organism"],
-        count_per_unit=given["count_per_unit"],
-        conductivity=given["conductivity"],
-        surface=given["surface"],
-    )
+    load = load_of({name.replace("_", "-"): text for name, text in given.items()})
     worked_out = plan_cook(load, read_rule(rule))
     if as_json:
         print_json(worked_out)
     else:
         _print(worked_out)
-
-
-def _celsius(given: dict[str, Any], name: str) -> float:
-    return parse(Quantity.TEMPERATURE, given[name], "C", name)
 
 
 def _print(worked_out: CookPlan) -> None:
