@@ -7,7 +7,7 @@ from CoolProp.CoolProp import PropsSI
 
 from pinset.errors import InputError
 from pinset.science.heating import Cylinder
-from pinset.science.loads import Filling, fill_of
+from pinset.science.loads import Filling, fill_of, usual_size
 
 BAG = Cylinder(0.075, 0.2)
 JAR = Cylinder(0.044, 0.15)
@@ -58,3 +58,21 @@ def test_straw_is_known_by_its_measured_range_only() -> None:
 def test_what_does_not_fit_is_refused(filling: Filling, mass: float, moisture: float) -> None:
     with pytest.raises(InputError, match="accepted is"):
         fill_of(filling, BAG, mass, moisture)
+
+
+@pytest.mark.parametrize(
+    ("filling", "mass", "moisture", "density"),
+    [
+        (Filling.SAWDUST, 2.3, 0.6, 575.0),
+        (Filling.STRAW, 8.0, 0.75, 325.0),
+        (Filling.GRAIN, 0.7, 0.48, 775.0),
+        (Filling.AGAR, 0.5, 0.97, 1003.0),
+    ],
+)
+def test_usual_size_holds_the_weight_and_can_be_filled(
+    filling: Filling, mass: float, moisture: float, density: float
+) -> None:
+    size = usual_size(filling, mass, moisture)
+    assert mass / size.volume == pytest.approx(density, rel=0.02)
+    assert size.height == pytest.approx(size.radius * 8.0 / 3.0)
+    assert fill_of(filling, size, mass, moisture).heat_capacity > 0.0

@@ -8,6 +8,7 @@ import click
 
 from pinset.cli.cook_options import unit_options
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.errors import InputError
 
 if TYPE_CHECKING:
     from pinset.services.cook_planning import CookPlan
@@ -43,10 +44,14 @@ def plan(as_json: bool, rule: str, **given: str) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
     from pinset.services.cook_planning import plan_cook
     from pinset.services.cook_rules import read_rule
-    from pinset.services.cook_typed import load_of
+    from pinset.services.cook_typed import load_of, typed_name
 
     load = load_of({name.replace("_", "-"): text for name, text in given.items()})
-    worked_out = plan_cook(load, read_rule(rule))
+    try:
+        worked_out = plan_cook(load, read_rule(rule))
+    except InputError as problem:
+        field = typed_name(problem.field)
+        raise InputError(field, problem.given, problem.accepted, problem.hint) from None
     if as_json:
         print_json(worked_out)
     else:

@@ -17,6 +17,7 @@ SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to gu
 USUALLY = 2.5  # ... unless the log's usual step is not much shorter ...
 MOST_BETWEEN = 1800.0  # ... and not more than this at all
 HOT_C = 90.0  # a load that never came there was not cooked
+WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
 MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful
 
 
@@ -84,6 +85,7 @@ def findings_of_log(
         for probe in (each.probe for each in given)
         if not probe.is_error_known
     ]
+    asks_f0 = rule is None or rule.f0 is not None
     for each in cores:
         if rule is not None and rule.f0 is not None and each.f0_low < rule.f0 <= each.f0_min:
             found.append(
@@ -96,7 +98,7 @@ def findings_of_log(
                     "Hold a little longer, or have the probe calibrated.",
                 )
             )
-        if each.f0_min > 0 and each.f0_above_110_min < MOSTLY * each.f0_min:
+        if asks_f0 and each.f0_min >= WORTH_MIN and each.f0_above_110_min < MOSTLY * each.f0_min:
             found.append(
                 Finding(
                     "cook.mostly-below-110",

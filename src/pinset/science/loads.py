@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import pi
 
 from pinset.errors import InputError
 from pinset.science.checks import within
@@ -17,14 +18,15 @@ from pinset.science.fractions import (
     mixture_heat_capacity,
 )
 from pinset.science.grain import agar, bed_conductivity, kernel, void_of_grain
-from pinset.science.heating import Shape
+from pinset.science.heating import Cylinder, Shape
 from pinset.science.materials import bag_heat_capacity, bulk_density
 from pinset.tables.heat_materials import amount, material
 
-LEAST_KG, MOST_KG = 0.01, 500.0
+LEAST_KG, MOST_KG = 0.001, 500.0
 DRIEST, WETTEST = 0.0, 0.97
-TOO_DENSE = 1.02  # of what it consists of; a scale or a tape reads a little off
-FULL = 0.02  # share of air left in a bottle of agar
+TOO_DENSE = 1.05  # of what it consists of; a scale or a tape reads a little off
+TALLER = 4.0 / 3.0  # than wide, of a unit nobody has measured
+FULL = 0.05  # share of air left in a bottle of agar
 
 
 class Filling(StrEnum):
@@ -49,6 +51,25 @@ class Fill:
     basis: str  # where the conductivity comes from, in words
 
 
+def usual_size(filling: Filling, mass_kg: float, moisture_wet: float) -> Cylinder:
+    """Return a cylinder a third taller than wide that holds so much at a common density.
+
+    A guess to begin with: thickness decides how long a cook takes, so a grower measures the unit.
+
+    Raises
+    ------
+    InputError
+        If mass or moisture is out of range.
+    """
+    within("mass_kg", mass_kg, LEAST_KG, MOST_KG, "kg")
+    if filling is Filling.AGAR:
+        density = float(mixture_density(agar(1.0 - moisture_wet), 25.0))
+    else:
+        density = amount(f"load.{filling.value}", "density")
+    diameter = (mass_kg / density * 4.0 / (pi * TALLER)) ** (1.0 / 3.0)
+    return Cylinder(diameter / 2.0, TALLER * diameter)
+
+
 def fill_of(
     filling: Filling, shape: Shape, mass_kg: float, moisture_wet: float, temperature_c: float = 70.0
 ) -> Fill:
@@ -61,7 +82,7 @@ def fill_of(
     shape : Shape
         Of the filled part. [m]
     mass_kg : float
-        Of the filling of one unit, 0.01 to 500. [kg]
+        Of the filling of one unit, 0.001 to 500. [kg]
     moisture_wet : float
         Water per wet mass, 0 to 0.97. [1]
     temperature_c : float

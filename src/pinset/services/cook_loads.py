@@ -27,7 +27,7 @@ _RANGES: dict[str, tuple[float, float, str]] = {
     "start_c": (0.0, 60.0, "°C"),
     "come_up_min": (1.0, 1440.0, "min"),
     "units": (1, 100_000, "units"),
-    "mass_kg": (0.01, 500.0, "kg in one unit"),
+    "mass_kg": (0.001, 500.0, "kg in one unit"),
     "moisture": (0.0, 0.97, "of wet mass, such as 0.6"),
     "diameter_cm": (2.0, 200.0, "cm"),
     "length_cm": (2.0, 300.0, "cm"),

@@ -22,7 +22,7 @@ from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.cook_plan_words import cautions_of, remarks_on, sentence_of
 from pinset.services.cook_rules import rule_in_words
 from pinset.tables.heat_materials import amount
-from pinset.tables.organisms import organism
+from pinset.tables.organisms import organism, organisms
 
 HOUR, MINUTE = 3600.0, 60.0
 BAR_KPA = 100.0
@@ -77,6 +77,15 @@ class CookPlan:
     def ruling(self) -> PlannedCase:
         """The case the advice rests on."""
         return next(case for case in self.cases if case.rules)
+
+
+def targets() -> tuple[tuple[str, str], ...]:
+    """Return what a cook may be reckoned against: key and name with its form."""
+    return tuple(
+        (key, f"{each.name}, {each.form}")
+        for key, each in organisms().items()
+        if each.is_target_of_sterilising and each.z is not None
+    )
 
 
 def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:

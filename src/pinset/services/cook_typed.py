@@ -62,7 +62,17 @@ def load_of(given: Mapping[str, str], system: str = "metric") -> LoadPlan:
     for name, text in given.items():
         if name in _READERS and text.strip():
             said |= _READERS[name](name, text.strip(), usual)
-    return LoadPlan(**said)
+    try:
+        return LoadPlan(**said)
+    except InputError as problem:
+        raise InputError(
+            typed_name(problem.field), problem.given, problem.accepted, problem.hint
+        ) from None
+
+
+def typed_name(field: str) -> str:
+    """Return what a field of a load is called where it is typed; another name stays as it is."""
+    return _TYPED_NAMES.get(field, field)
 
 
 def _dotted(text: str) -> str:
@@ -156,3 +166,20 @@ _READERS: dict[str, Reader] = {
 
 TYPED = tuple(_READERS)
 """What may be typed; what is empty or missing keeps its usual value."""
+
+_TYPED_NAMES = {
+    "altitude_m": "altitude",
+    "rating_bar": "rating",
+    "wanted_c": "temperature",
+    "start_c": "start",
+    "come_up_min": "come-up",
+    "mass_kg": "mass",
+    "diameter_cm": "size",
+    "length_cm": "size",
+    "width_cm": "size",
+    "height_cm": "size",
+    "air_c": "air",
+    "inoculate_c": "inoculate",
+    "vessel_litres": "vessel",
+    "count_per_unit": "count",
+}

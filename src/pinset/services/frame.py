@@ -15,6 +15,7 @@ class Frame:
     name: str
     time_zone: str
     units: str  # "metric" or "us"
+    altitude_m: float = 0.0
 
 
 def frame() -> Frame:
@@ -23,4 +24,4 @@ def frame() -> Frame:
         farm = planning_day.farm_book()[0].farm
     except RefusedError:
         return Frame("pinset", "UTC", "metric")
-    return Frame(farm.name, farm.time_zone, farm.units)
+    return Frame(farm.name, farm.time_zone, farm.units, farm.altitude_m)

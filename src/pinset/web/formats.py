@@ -21,6 +21,7 @@ GRAMS = 1000
 EXACT_BELOW_KG = 10
 HOUR = 60
 WORD = re.compile(r"\w+")
+RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 WEEKDAYS = (
@@ -98,6 +99,21 @@ def temperature(value_c: float) -> str:
     return show(Quantity.TEMPERATURE, value_c, _SYSTEM.get())
 
 
+def gauge(bar: float) -> str:
+    """Return a gauge pressure, given in bar, with its unit."""
+    return show(Quantity.GAUGE_PRESSURE, bar * 1e5, _SYSTEM.get())
+
+
+def few(number: float | None) -> str:
+    """Return a number that may be very small or large: ``0.4``, ``3 × 10⁻⁸``; None: nothing."""
+    if number is None:
+        return ""
+    if number == 0.0 or 1e-3 <= abs(number) < 1e4:  # noqa: PLR2004  (easy to read)
+        return f"{number:.2g}" if abs(number) < GRAMS else f"{number:.0f}"
+    factor, power = f"{number:.0e}".split("e")
+    return f"{factor} × 10{str(int(power)).translate(RAISED)}"
+
+
 def weight(grams: float) -> str:
     """Return a mass in the farm's units; kilograms with one decimal below ten, none above."""
     if _SYSTEM.get() != "metric":
@@ -152,7 +168,7 @@ def stage_place(stage: str, kind: str = "") -> int:
 
     ``kind`` is the kind of room or job: units in a grow room stand at 6, picked weight at 7.
     """
-    if kind in {"pick", "pack", "deliver"}:
+    if kind in {"pick", "pack", "deliver", "waste"}:
         return PICKED_PLACE
     if kind in {"growing", "fruit", "fruiting"}:
         return GROWING_PLACE

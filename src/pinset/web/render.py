@@ -49,6 +49,7 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
     wanted = [
         (_("Today"), "today", "today", False),
         (_("Promises"), "promises", "promises", False),
+        (_("Heat"), "heat", "heat", False),
         (_("Books"), "lots", "books", False),
         (_("Pick"), "pick", "pick", True),
         (_("Deliver"), "deliver", "deliver", False),

@@ -52,6 +52,8 @@ def environment(**options: Any) -> Environment:
         percent=formats.percent,
         minutes=formats.minutes,
         whole=formats.whole,
+        gauge=formats.gauge,
+        few=formats.few,
         hazards=hazards,
         first_upper=formats.first_upper,
         mark_lots=formats.mark_lots,

@@ -1,0 +1,111 @@
+"""The farm's own loads, as a cook can be worked out for them without typing everything."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pinset.chain.register import CookKind, FarmBook, Step, Steriliser
+from pinset.chain.stages import Stage, noun_of
+from pinset.errors import InputError
+from pinset.science.loads import Filling, usual_size
+from pinset.services import planning_day
+from pinset.units import show_grams
+
+_FILLINGS = {
+    Stage.TUBE: Filling.AGAR,
+    Stage.PLATE: Filling.AGAR,
+    Stage.LIQUID: Filling.AGAR,
+    Stage.GRAIN: Filling.GRAIN,
+    Stage.BED: Filling.STRAW,
+}
+AGAR_MOISTURE = 0.97
+BOTTLE_KG, ROOM_OF_BOTTLE = 0.5, 2.0  # agar is cooked in bottles and poured; room in L for a kg
+USUAL_MOISTURE = {
+    Filling.AGAR: 0.97,
+    Filling.GRAIN: 0.48,
+    Filling.SAWDUST: 0.6,
+    Filling.STRAW: 0.75,
+}
+"""Where the route says nothing; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class UsualLoad:
+    """A load the farm cooks.
+
+    ``typed`` can be handed to :func:`~pinset.services.cook_typed.load_of`.
+    """
+
+    code: str  # steriliser:kind:route:step
+    words: str
+    steriliser: str
+    cook_kind: str
+    rule: str  # the farm's own, empty: none
+    typed: dict[str, str]
+
+
+def usual_loads(book: FarmBook | None = None) -> tuple[UsualLoad, ...]:
+    """Return the loads of every steriliser, each sort of vessel once."""
+    if book is None:
+        book, _ = planning_day.farm_book()
+    found: dict[tuple[str, ...], UsualLoad] = {}
+    for steriliser in book.sterilisers:
+        for kind in steriliser.cooks:
+            for route, step in _cooked(book, kind):
+                try:
+                    load = _load(book, steriliser, kind, route, step)
+                except InputError:
+                    continue  # a weight or moisture no size can be guessed for; it is typed instead
+                alike = (steriliser.code, kind.code, *load.typed.values())
+                found.setdefault(alike, load)
+    return tuple(found.values())
+
+
+def _cooked(book: FarmBook, kind: CookKind) -> Iterator[tuple[str, Step]]:
+    for route in book.routes:
+        for step in route.steps:
+            if step.cook == kind.code and step.fill_g > 0:
+                yield route.code, step
+
+
+def _filling(step: Step) -> Filling:
+    if "straw" in step.mix.lower():
+        return Filling.STRAW
+    return _FILLINGS.get(step.stage, Filling.SAWDUST)
+
+
+def _load(
+    book: FarmBook, steriliser: Steriliser, kind: CookKind, route: str, step: Step
+) -> UsualLoad:
+    filling = _filling(step)
+    moisture = step.fill_moisture or USUAL_MOISTURE[filling]
+    if filling is Filling.AGAR:
+        moisture = max(moisture, AGAR_MOISTURE)
+    is_poured = filling is Filling.AGAR and step.stage is not Stage.LIQUID
+    mass_kg = BOTTLE_KG if is_poured else step.fill_g / 1000.0
+    size = usual_size(filling, mass_kg, moisture)
+    litres = next((each.litres for each in book.vessels if each.code == step.vessel), 0.0)
+    if is_poured:
+        litres = BOTTLE_KG * ROOM_OF_BOTTLE
+    units = max(1, int(kind.litres / litres)) if litres else 1
+    typed = {
+        "heat": "pressure" if steriliser.rating_bar_gauge > 0 else "open",
+        "rating": f"{steriliser.rating_bar_gauge:g} bar" if steriliser.rating_bar_gauge else "",
+        "filling": filling.value,
+        "units": str(units),
+        "mass": f"{mass_kg:g} kg",
+        "moisture": f"{moisture:.0%}",
+        "size": f"{200.0 * size.radius:.1f} x {100.0 * size.height:.1f} cm",
+        "altitude": f"{book.farm.altitude_m:g} m",
+    }
+    what = "bottles of agar" if is_poured else noun_of(step.stage, units)
+    each = show_grams(round(1000.0 * mass_kg), book.farm.units)
+    return UsualLoad(
+        code=f"{steriliser.code}:{kind.code}:{route}:{step.code}",
+        words=f"{steriliser.name}: {units} {what}, {each} each",
+        steriliser=steriliser.code,
+        cook_kind=kind.code,
+        rule=getattr(kind, "rule", ""),
+        typed=typed,
+    )

@@ -1,0 +1,69 @@
+"""Heat, before a cook: what to set, how long to hold, when to open and inoculate."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_GET
+
+from pinset.errors import InputError
+from pinset.services import cautions
+from pinset.services.cook_planning import CookPlan, plan_cook
+from pinset.services.cook_rules import read_rule
+from pinset.services.cook_typed import TYPED, load_of, typed_name
+from pinset.services.cook_usual import UsualLoad, usual_loads
+from pinset.services.frame import frame
+from pinset.web.formats import system
+from pinset.web.forms import marked
+from pinset.web.heat_fields import load_fields
+from pinset.web.render import page
+from pinset.web.wording import said
+
+LONGEST = 60
+CASES = {
+    "cautious": gettext_lazy("cautious: conduction only"),
+    "middle": gettext_lazy("middle: some help by vapour"),
+    "quick": gettext_lazy("quick: much help by vapour"),
+    "fitted": gettext_lazy("your log"),
+    "fitted, slow end": gettext_lazy("your log, slow end"),
+    "fitted, quick end": gettext_lazy("your log, quick end"),
+}
+ASKED = frozenset({*TYPED, "rule", "load"})
+BEFOREHAND = ("pressure-rules", "sealed-vessel", "not-proof")
+
+
+@require_GET
+def show(request: HttpRequest) -> HttpResponse:
+    """Show the form, and the cook worked out if it was filled in."""
+    loads = usual_loads()
+    typed = {name: request.GET.get(name, "")[:LONGEST] for name in request.GET if name in ASKED}
+    chosen = _chosen(loads, typed.get("load", ""))
+    if chosen is not None and "heat" not in typed:
+        typed |= {**chosen.typed, "rule": chosen.rule or "f0=15"}
+    typed.setdefault("altitude", f"{frame().altitude_m:g} m")
+    asked = load_fields(typed)
+    plan: CookPlan | None = None
+    wrong = ""
+    if "heat" in typed:
+        try:
+            plan = plan_cook(load_of(typed, system()), read_rule(typed.get("rule", "f0=15")))
+        except InputError as problem:
+            named = InputError(
+                typed_name(problem.field), problem.given, problem.accepted, problem.hint
+            )
+            label = next((str(f.label) for f in asked if f.name == named.field), "")
+            asked, wrong = marked(asked, named), said(named, label)
+    context = {
+        "loads": loads,
+        "chosen": chosen.code if chosen else "",
+        "fields": asked,
+        "plan": plan,
+        "wrong": wrong,
+        "case_names": CASES,
+        "cautions": cautions.sentences(plan.cautions if plan else BEFOREHAND),
+    }
+    return page(request, "heat_before.html", context, here="heat", status=422 if wrong else 200)
+
+
+def _chosen(loads: tuple[UsualLoad, ...], code: str) -> UsualLoad | None:
+    return next((load for load in loads if load.code == code), None)

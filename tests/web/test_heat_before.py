@@ -1,0 +1,70 @@
+"""Heat, before a cook: prefilled from the farm, worked out, what is wrong stands at its field."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client
+
+from pinset.services.cook_usual import usual_loads
+
+FILLED = {
+    "heat": "pressure",
+    "rating": "1.5 bar",
+    "filling": "sawdust",
+    "units": "72",
+    "mass": "2.3 kg",
+    "size": "15 x 20 cm",
+    "moisture": "60 %",
+    "altitude": "1240 m",
+    "rule": "f0=15",
+}
+
+
+def text(client: Client, **typed: str) -> str:
+    return client.get("/heat/before/", typed).content.decode()
+
+
+@pytest.mark.usefixtures("shed")
+def test_strangers_are_sent_to_the_door(stranger: Client) -> None:
+    for path in ("/heat/", "/heat/before/"):
+        assert stranger.get(path).status_code == 302
+
+
+def test_heat_leads_there_and_stands_in_the_menu(worker: Client) -> None:
+    page = worker.get("/heat/").content.decode()
+    assert 'href="/heat/before/"' in page
+    assert 'href="/heat/"' in worker.get("/").content.decode()
+
+
+def test_farms_own_loads_are_offered_and_fill_the_form(worker: Client) -> None:
+    load = next(each for each in usual_loads() if each.typed["filling"] == "sawdust")
+    assert load.words in text(worker)
+    page = text(worker, load=load.code)
+    assert f'value="{load.typed["mass"]}"' in page
+    assert "Hold " in page
+
+
+def test_advice_comes_with_its_cautions(worker: Client) -> None:
+    page = text(worker, **FILLED)
+    assert re.search(r"Hold 5 h \d+ min at 1\.18 bar gauge", page)
+    assert "plate, its maker's manual" in page.replace("&#39;", "'")
+    assert "not a proof" in page
+
+
+def test_what_is_wrong_stands_at_its_field(worker: Client) -> None:
+    answer = worker.get("/heat/before/", {**FILLED, "mass": "heavy"})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert 'aria-describedby="f-mass-wrong"' in page
+    assert 'value="heavy"' in page
+    assert "Hold " not in page
+    assert worker.get("/heat/before/", {**FILLED, "mass": "9 kg"}).status_code == 422
+    assert worker.get("/heat/before/", {**FILLED, "rule": "long"}).status_code == 422
+    assert worker.get("/heat/before/", {**FILLED, "rating": ""}).status_code == 422
+
+
+def test_hostile_words_do_no_harm(worker: Client) -> None:
+    page = text(worker, **{**FILLED, "organism": "<script>alert(1)</script>", "other": "x"})
+    assert "<script>alert" not in page
