@@ -16,7 +16,7 @@ result = build(folder, today, 1, lambda _share, _text: None)
 from pinset.errors import PinsetError, Severity  # noqa: E402  (Django is set up by the build)
 from pinset.farm.check import check  # noqa: E402
 from pinset.planning.plan import Plan  # noqa: E402
-from pinset.services import planning_day, promises, recording  # noqa: E402
+from pinset.services import off_plan, planning_day, promises, recording  # noqa: E402
 from pinset.services.job_records import JobKind  # noqa: E402
 from pinset.services.today import day_view  # noqa: E402
 from pinset.services.views import JobState, JobView  # noqa: E402
@@ -35,11 +35,19 @@ def expected_pick(job: JobView, jobs: list[JobView], plan: Plan) -> int:
     return round(grams * job.count / max(1, sum(each.count for each in alike)))
 
 
+def within_its_days(job: JobView) -> int:
+    """Return the grams of its variety in the store that a delivery may take."""
+    return sum(s.grams - s.past_g for s in off_plan.store() if s.variety == job.variety_code)
+
+
 def follow(job: JobView, jobs: list[JobView], plan: Plan) -> str:
     """Do a job as it stands and say why not, if it was refused."""
     weight: dict[str, Any] = {}
-    if recording.needs_weight(JobKind(job.kind)) and job.unit == "kg":
+    is_weighed = recording.needs_weight(JobKind(job.kind)) and job.kind != JobKind.WASTE
+    if is_weighed and job.unit == "kg":
         grams = expected_pick(job, jobs, plan) if job.kind == "pick" else 1000 * job.count
+        if job.kind == JobKind.DELIVER:  # what is short, as the plan said, is not there
+            grams = min(grams, within_its_days(job))
         weight["grams"] = max(1, grams)
     try:
         recording.done(job.job, person=PERSON, client_id=secrets.token_hex(16), **weight)

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from datetime import timedelta
+
 from django.test import Client
 
 from pinset.farm.models import Entry
@@ -25,6 +27,28 @@ def test_worker_hands_over_what_is_in_store(worker: Client, shed: Shed, tap: str
         2500,
     )
     assert entry.details["promise"] == "market-saturday"
+
+
+def test_what_is_past_its_days_is_said_and_goes_only_with_a_reason(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    long_ago = f"{shed.day - timedelta(days=20)}T09:00"
+    old = {"client_id": "d" * 32, "lot": shed.fruiting, "weight": "3", "at": long_ago}
+    assert worker.post("/pick/", {**old, "note": "invented"}).status_code == FOUND
+    _picked(worker, shed, "6")
+    said = words(worker.get("/deliver/")).replace("\N{NO-BREAK SPACE}", " ")
+    assert "9 kg Grey oyster (3 kg of it past its days: picked" in said
+    job = worker.get(f"/jobs/{shed.jobs['deliver']}/")
+    assert "in the store 3 kg past its days" in words(job)
+    assert "Cool picked mushrooms" in words(job)
+    sent = {"client_id": tap, "buyer": "market", "variety": "oyster", "weight": "8"}
+    refused = worker.post("/deliver/", {**sent, "note": "by the van"})
+    assert refused.status_code == UNFIT
+    assert "3 kg are past them" in words(refused)
+    assert "Cool picked mushrooms" in words(refused)
+    assert "by the van" in words(refused)
+    assert worker.post("/deliver/", {**sent, "reason": "for the hens"}).status_code == FOUND
+    assert Entry.objects.get(client_id=tap).details["reason"] == "for the hens"
 
 
 def test_owner_sees_the_deliveries_of_the_day(owner: Client, shed: Shed) -> None:

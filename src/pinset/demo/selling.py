@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 
 from pinset.chain.due import due_days
 from pinset.chain.register import Promise, Weekday
@@ -34,14 +34,19 @@ def pack(world: World) -> None:
     if not fresh:
         return
     trim = [
-        Taken(c.lot, max(1, round(c.grams * world.varieties[c.variety].trim_loss)), STORE)
+        Taken(
+            c.lot,
+            max(1, round(c.grams * world.varieties[c.variety].trim_loss)),
+            STORE,
+            c.picked_on,
+        )
         for c in fresh
     ]
     tap = world.diary.tap(12 * 60 + 5, person)
     world.diary.add(trade.waste(tap, _merged(trim), cause="trimmed"))
     for crate, taken in zip(fresh, trim, strict=True):
         crate.grams -= taken.quantity
-    kept = _merged([Taken(c.lot, c.grams, STORE) for c in fresh if c.grams > 0])
+    kept = _merged([Taken(c.lot, c.grams, STORE, c.picked_on) for c in fresh if c.grams > 0])
     kilograms = sum(t.quantity for t in kept) / 1000.0
     said = {"minutes": round(2.0 * kilograms), "room_kind": "packing"}
     packages = math.ceil(kilograms / KG_A_CRATE)
@@ -75,7 +80,7 @@ def _deliver(world: World, is_now: Callable[[int], bool]) -> None:
 
 
 def _deliver_grams(world: World, promise: Promise, minute: int) -> None:
-    crates = _by_age(world, promise.variety)
+    crates = _still_good(world, promise.variety)
     wanted = promise.amount
     if promise.buyer == "market":
         wanted += min(round(EXTRA_AT_MARKET * promise.amount), _would_grow_old(world, promise))
@@ -83,7 +88,7 @@ def _deliver_grams(world: World, promise: Promise, minute: int) -> None:
     for crate in crates:
         grams = min(crate.grams, wanted)
         if grams > 0:
-            taken.append(Taken(crate.lot, grams, STORE))
+            taken.append(Taken(crate.lot, grams, STORE, crate.picked_on))
             crate.grams -= grams
             wanted -= grams
     handed = sum(t.quantity for t in taken)
@@ -106,10 +111,15 @@ def _by_age(world: World, variety: str) -> list[Crate]:
     return sorted(world.stock.crates[variety], key=lambda c: (c.picked_on, c.lot))
 
 
+def _still_good(world: World, variety: str) -> list[Crate]:
+    first = world.today - timedelta(days=int(world.varieties[variety].picked_keeps_days))
+    return [crate for crate in _by_age(world, variety) if crate.picked_on >= first]
+
+
 def _would_grow_old(world: World, promise: Promise) -> int:
     """Return the grams beyond what the coming days' promises can use in time."""
     keeps = world.varieties[promise.variety].picked_keeps_days
-    standing = sum(crate.grams for crate in world.stock.crates[promise.variety])
+    standing = sum(crate.grams for crate in _still_good(world, promise.variety))
     first, last = world.today + timedelta(days=1), world.today + timedelta(days=int(keeps) - 1)
     coming = sum(
         other.amount * len(due_days(other, first, last))
@@ -120,11 +130,12 @@ def _would_grow_old(world: World, promise: Promise) -> int:
 
 
 def _merged(taken: list[Taken]) -> list[Taken]:
-    """Return one line a lot: crates of one lot picked on different days are one to the buyer."""
-    grams: dict[str, int] = {}
+    """Return one line for each lot and day of picking."""
+    grams: dict[tuple[str, date | None], int] = {}
     for each in taken:
-        grams[each.lot] = grams.get(each.lot, 0) + each.quantity
-    return [Taken(lot, quantity, STORE) for lot, quantity in grams.items()]
+        key = (each.lot, each.picked_on)
+        grams[key] = grams.get(key, 0) + each.quantity
+    return [Taken(lot, quantity, STORE, day) for (lot, day), quantity in grams.items()]
 
 
 def _sell_units(world: World, promise: Promise, minute: int) -> None:
@@ -161,7 +172,7 @@ def throw_out_old(world: World) -> None:
         old = [c for c in _by_age(world, variety.code) if c.picked_on < limit]
         if not old:
             continue
-        taken = _merged([Taken(c.lot, c.grams, STORE) for c in old])
+        taken = _merged([Taken(c.lot, c.grams, STORE, c.picked_on) for c in old])
         tap = world.diary.tap(16 * 60 + 5, world.shed_person(world.today))
         if variety.code in DRIED:
             world.diary.add(trade.dry(tap, taken))

@@ -42,11 +42,6 @@ def units_of(codes: Collection[str]) -> dict[str, tuple[Standing, ...]]:
     return found
 
 
-def grams_in_store(variety: str) -> tuple[Standing, ...]:
-    """Return picked grams of a variety, oldest lot first."""
-    return _standing(account=Account.STORE, measure=Measure.GRAM, lot__variety=variety)
-
-
 def cultures_of(codes: Collection[str]) -> tuple[str, ...]:
     """Return the cultures these lots come from, each once."""
     rows = Lot.objects.filter(code__in=list(codes)).exclude(culture="").order_by("culture")

@@ -74,7 +74,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         today=today,
         living=living,
         delivered=delivered_on(first, today + timedelta(days=7), zone),
-        store=store_now(zone, today),
+        store=store_now(book, today),
         known=known,
         settled=settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book)),
         loaded_keys=frozenset(each.job.key for each in loaded),

@@ -23,6 +23,7 @@ class JobKind(StrEnum):
     PICK = "pick"
     PACK = "pack"
     DELIVER = "deliver"
+    WASTE = "waste"  # picked weight past its keeping days
     CLEAR = "clear"  # spent units out of a grow room
     DISCARD = "discard"  # past their time
 
@@ -45,6 +46,7 @@ ACTS = {
     JobKind.PICK: "Pick",
     JobKind.PACK: "Packed",
     JobKind.DELIVER: "Handed over",
+    JobKind.WASTE: "Thrown out",
     JobKind.CLEAR: "Cleared",
     JobKind.DISCARD: "Thrown out",
 }

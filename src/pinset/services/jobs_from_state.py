@@ -13,6 +13,7 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_selling import DueDelivery, handing_over, packing
+from pinset.services.jobs_of_store import throwing_out
 from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
 
 
@@ -57,6 +58,7 @@ def jobs_from_state(
         *picking(picks, offered, reader, due, store),
         *packing(due, reader),
         *handing_over(due, reader),
+        *throwing_out(store, reader),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
         *past_their_time(offered, reader, keeps_until, counted_on),

@@ -110,6 +110,11 @@ def _delivered(happened: Happened, units: str) -> str:
     return f"{amount(grams, 'gram', system=units)} handed to {buyer}"
 
 
+def _thrown_out(happened: Happened, units: str) -> str:
+    grams = happened.total(Account.WASTE.value, "gram")
+    return f"{amount(grams, 'gram', system=units)} of what was picked thrown out"
+
+
 def _sold(happened: Happened, _units: str) -> str:
     return f"{_count(happened, Account.SOLD)} sold to {happened.details.get('buyer', 'a buyer')}"
 
@@ -143,6 +148,7 @@ _SAID: dict[Kind, _Says] = {
     Kind.PACK: lambda *_: "packed",
     Kind.DELIVER: _delivered,
     Kind.SELL: _sold,
+    Kind.WASTE: _thrown_out,
     Kind.JUDGE: _judged,
     Kind.CORRECT: _corrected,
     Kind.NOTE: lambda h, _: h.note or "note",

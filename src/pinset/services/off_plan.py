@@ -10,7 +10,7 @@ from django.db import transaction
 from pinset.chain.due import due_days
 from pinset.chain.lotcode import read_code
 from pinset.chain.register import FarmBook, Promise, RoomKind
-from pinset.errors import InputError, RefusedError
+from pinset.errors import InputError
 from pinset.farm import door, trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.alive import living
@@ -19,9 +19,12 @@ from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building import MOST_GRAMS, selling
-from pinset.services.building.task import Answer, Task, oldest_first
+from pinset.services.building.task import Answer, Task
+from pinset.services.building.weight_sold import weight_to_sell
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.store_days import keeping_days, on_store, past_words
+from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done, LotUse
 from pinset.services.words import kilograms
 
@@ -36,7 +39,9 @@ class InStore:
 
     variety: str  # code
     name: str
-    grams: int
+    grams: int  # all that is there
+    past_g: int = 0  # of it past its keeping days
+    past: str = ""  # when that was picked and how long it keeps, in words
 
 
 def fruiting_lots(now: datetime | None = None) -> tuple[LotUse, ...]:
@@ -62,11 +67,16 @@ def fruiting_lots(now: datetime | None = None) -> tuple[LotUse, ...]:
 
 def store(now: datetime | None = None) -> tuple[InStore, ...]:
     """Return what stands in the cold store, by variety."""
-    book, _ = planning_day.farm_book(now)
-    found = [
-        InStore(v.code, v.name, sum(s.quantity for s in whereabouts.grams_in_store(v.code)))
-        for v in book.varieties
-    ]
+    book, today = planning_day.farm_book(now)
+    everything, keeps = on_store(book, today), keeping_days(book)
+    found = []
+    for variety in book.varieties:
+        good = [each for each in everything.good if each.variety == variety.code]
+        past = [each for each in everything.past if each.variety == variety.code]
+        past_g = sum(each.grams for each in past)
+        when = past_words([each.picked_on for each in past], keeps[variety.code]) if past else ""
+        grams = past_g + sum(each.grams for each in good)
+        found.append(InStore(variety.code, variety.name, grams, past_g, when))
     return tuple(each for each in found if each.grams > 0)
 
 
@@ -83,7 +93,10 @@ def _write(entry: NewEntry, now: datetime, sentence: str) -> Done:
         entry=entry.client_id,
         already=recorded.already,
         sentence=sentence,
-        findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+        findings=(
+            *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+            *entry.details.get("against", ()),
+        ),
     )
 
 
@@ -152,6 +165,7 @@ def deliver(
     client_id: str,
     at: datetime | None = None,
     note: str = "",
+    reason: str = "",
 ) -> Done:
     """Record a weight handed to a buyer, for the promise that is due next if there is one.
 
@@ -165,13 +179,14 @@ def deliver(
         Who handed it over, and the random id of this tap.
     at : datetime, optional
         When; now if not given.
-    note : str
-        Free text.
+    note, reason : str
+        Free text, and why it is handed over although something speaks against it.
 
     Raises
     ------
     InputError, RefusedError
-        If buyer or variety is unknown, the weight cannot be, or nothing of it is in store.
+        If buyer or variety is unknown, the weight cannot be, nothing of it is in store, or what
+        is asked for is past its keeping days or more than is there and no reason is given.
     """
     if whereabouts.entry_known(client_id):
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
@@ -183,22 +198,42 @@ def deliver(
         raise InputError("buyer", buyer, ", ".join(names) or "nobody yet: add a buyer first")
     if variety not in kinds:
         raise InputError("variety", variety, ", ".join(kinds))
-    standing = whereabouts.grams_in_store(variety)
-    if not standing:
-        raise RefusedError(
-            f"Nothing of {kinds[variety]} is in the cold store.",
-            "Record what was picked first, then what was handed over.",
-        )
+    tap = Tap(client_id, at or moment, person, note=note)
+    details: dict[str, object] = {"grams": _weight(grams), "room_kind": RoomKind.PACKING.value}
+    given = written("reason", reason, LONGEST_REASON)
+    if given:
+        details["reason"] = given
+    task = Task(
+        tap,
+        PlannedJob(
+            "",
+            JobKind.DELIVER,
+            "deliver",
+            today,
+            0,
+            "kg",
+            "",
+            RoomKind.PACKING.value,
+            variety=variety,
+            variety_name=kinds[variety],
+        ),
+        Answer(grams=grams, reason=given),
+        0,
+        Reader(book, today),
+        details,
+        farm_day(tap.at, book.farm.time_zone),
+    )
+    taken = weight_to_sell(task, grams)
     promise, for_day = _promise_due(book, buyer, variety, today)
     rate = promise.price_cents if promise else 0
     entry = trade.deliver(
-        Tap(client_id, at or moment, person, note=note),
-        oldest_first(_weight(grams), standing),
+        tap,
+        taken,
         buyer=buyer,
         promise=promise.code if promise else "",
         for_day=for_day,
         price_cents=round(rate * grams / 1000),
-        details={"grams": grams, "room_kind": RoomKind.PACKING.value},
+        details=details,
     )
     what = f"{kilograms(grams, book.farm.units)} {kinds[variety]} handed to {names[buyer]}"
     return _write(entry, moment, f"{what}{'.' if promise else '; nothing was promised.'}")

@@ -328,4 +328,4 @@ def held_by_other(job: str, person: str, client_id: str = "") -> str:
 
 def needs_weight(kind: JobKind) -> bool:
     """Say whether a job of this kind is answered with a weight."""
-    return kind in {JobKind.PICK, JobKind.PACK, JobKind.DELIVER}
+    return kind in {JobKind.PICK, JobKind.PACK, JobKind.DELIVER, JobKind.WASTE}

@@ -10,10 +10,12 @@ from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.farm import whereabouts
 from pinset.farm.queries.alive import PreparedLot, living, prepared
-from pinset.farm.queries.sales import deliveries, in_store
+from pinset.farm.queries.sales import deliveries
+from pinset.farm.queries.store import stored_weight
 from pinset.planning.from_book import Picked
 from pinset.services.book_reader import Reader
 from pinset.services.order_codes import code_of_order
+from pinset.services.store_days import keeping_days
 
 EARLY_DAYS = 7
 """What was handed over up to this many days before its due day counts for it."""
@@ -81,16 +83,14 @@ def ordered(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
     return tuple(found)
 
 
-def store_now(time_zone: str, today: date) -> tuple[Picked, ...]:
-    """Return the picked grams in the cold store, by variety and day of the last pick."""
-    zone = ZoneInfo(time_zone)
+def store_now(book: FarmBook, today: date) -> tuple[Picked, ...]:
+    """Return the picked grams in the cold store by variety and the day they were picked.
+
+    What was not written down as picked yet is taken to be of today.
+    """
     return tuple(
-        Picked(
-            each.variety,
-            each.last_picked_at.astimezone(zone).date() if each.last_picked_at else today,
-            each.grams,
-        )
-        for each in in_store()
+        Picked(each.variety, each.picked_on or today, each.grams)
+        for each in stored_weight(keeping_days(book), book.farm.time_zone)
     )
 
 

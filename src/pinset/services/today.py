@@ -23,6 +23,7 @@ from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_
 from pinset.services.lateness import late_cost, unplaced_cost
 from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
+from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
@@ -67,7 +68,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = opened_after_loading(stored, book)
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
     fitted = fit_jobs(still_open, book, today, since)
-    stored = with_deliveries(stored)
+    stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     jobs = [_view(each, book, today, looks, fitted, since) for each in stored]
     jobs.sort(key=lambda job: (job.at or "~", -job.late_days, job.job))
@@ -100,7 +101,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
     book, today = planning_day.farm_book(now)
-    [stored] = with_deliveries(stored_jobs((row,)))
+    [stored] = with_past_weight(with_deliveries(stored_jobs((row,))), book, today)
     looks = glance({lot.lot for lot in stored.job.lots})
     return _view(stored, book, today, looks, Fitted({}, {}, ()))
 

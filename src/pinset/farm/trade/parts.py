@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from pinset.errors import InputError
@@ -47,6 +47,7 @@ class Taken:
     lot: str
     quantity: int
     place: str = ""
+    picked_on: date | None = None  # of grams: the day of their picking, where it is known
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,9 @@ from typing import Any
 from pinset.farm.entries import Account, Kind, Measure, NewEntry, NewMention, NewPosting
 from pinset.farm.trade.parts import Taken, Tap, appeared, moved, positive
 
+OF_DAY = "picked"
+"""The role in which an entry names the day of the picking that grams were taken of."""
+
 
 def pick(
     tap: Tap,
@@ -99,7 +102,8 @@ def deliver(
         What else was noted.
     """
     said = _sale(buyer, promise, for_day, price_cents, details)
-    return tap.entry(Kind.DELIVER, postings=_each(taken, Account.DELIVERED), details=said)
+    postings = _each(taken, Account.DELIVERED)
+    return tap.entry(Kind.DELIVER, postings=postings, mentions=_days(taken), details=said)
 
 
 def sell(
@@ -122,12 +126,13 @@ def sell(
 
 def waste(tap: Tap, taken: Sequence[Taken], *, cause: str = "") -> NewEntry:
     """Picked mushrooms were thrown away (trim, past their time)."""
-    return tap.entry(Kind.WASTE, postings=_each(taken, Account.WASTE), details={"cause": cause})
+    postings, said = _each(taken, Account.WASTE), {"cause": cause}
+    return tap.entry(Kind.WASTE, postings=postings, mentions=_days(taken), details=said)
 
 
 def dry(tap: Tap, taken: Sequence[Taken]) -> NewEntry:
     """Picked mushrooms went into the drier; grams are those put in."""
-    return tap.entry(Kind.DRY, postings=_each(taken, Account.DRIED))
+    return tap.entry(Kind.DRY, postings=_each(taken, Account.DRIED), mentions=_days(taken))
 
 
 def order(tap: Tap, what: str, count: int, *, details: Mapping[str, Any] | None = None) -> NewEntry:
@@ -141,6 +146,15 @@ def _each(taken: Sequence[Taken], account: Account) -> tuple[NewPosting, ...]:
     for t in taken:
         postings += moved(t, Account.STORE, account, Measure.GRAM)
     return tuple(postings)
+
+
+def _days(taken: Sequence[Taken]) -> tuple[NewMention, ...]:
+    """Return of which day's picking grams were, as far as it is known."""
+    return tuple(
+        NewMention(t.lot, OF_DAY, t.quantity, t.picked_on.isoformat(), t.place)
+        for t in taken
+        if t.picked_on is not None
+    )
 
 
 def _sale(

@@ -41,6 +41,7 @@ BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.PICK: selling.pick,
     JobKind.PACK: selling.pack,
     JobKind.DELIVER: selling.deliver,
+    JobKind.WASTE: selling.throw_out,
     JobKind.CLEAR: rooms.clear,
     JobKind.DISCARD: rooms.discard,
 }

@@ -1,4 +1,4 @@
-"""Entries of picking, packing and handing over."""
+"""Entries of picked weight and of what is sold: picked, packed, handed over, thrown out."""
 
 from __future__ import annotations
 
@@ -11,16 +11,14 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.alive import living
-from pinset.farm.trade import Taken
-from pinset.services.building.suitable import settle
 from pinset.services.building.task import (
     Task,
     looked_up,
     need_units,
-    oldest_first,
     together,
 )
 from pinset.services.building.units_sold import units_to_sell
+from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
 from pinset.services.job_records import LotAmount
 from pinset.services.words import GRAMS
 
@@ -126,7 +124,7 @@ def deliver(task: Task) -> NewEntry:
         raise RefusedError(f"There is no promise {task.job.promise} any more.")
     is_weight = promise.measure == "gram"
     wanted = _weight_or_all(task) if is_weight else need_units(task)
-    taken = _from_store(task, wanted) if is_weight else units_to_sell(task, wanted)
+    taken = weight_to_sell(task, wanted) if is_weight else units_to_sell(task, wanted)
     said = {**task.details, "count": max(1, round(wanted / GRAMS)) if is_weight else wanted}
     if is_weight:
         said["grams"] = wanted
@@ -154,19 +152,12 @@ def _weight_or_all(task: Task) -> int:
     return task.count * GRAMS
 
 
-def _from_store(task: Task, grams: int) -> list[Taken]:
-    standing = whereabouts.grams_in_store(task.job.variety)
-    if not standing:
-        raise RefusedError(
-            f"Nothing of {task.job.variety_name} is in the cold store.",
-            "Record what was picked first, then what was handed over.",
-        )
-    in_store = sum(each.quantity for each in standing)
-    if grams > in_store:
-        has = f"Only {task.reader.said(in_store)} of {task.job.variety_name} are in the cold store"
-        settle(task, [f"{has}, and {task.reader.said(grams)} are to be handed over."])
-    if task.answer.lots:
-        looked_up(task, [LotAmount(code, 1) for code, _ in task.answer.lots])
-        by_lot = {each.lot: each.place for each in standing}
-        return [Taken(code, n, by_lot.get(code, "")) for code, n in task.answer.lots]
-    return oldest_first(grams, standing)
+def throw_out(task: Task) -> NewEntry:
+    """Return the entry of picked mushrooms thrown out."""
+    given = task.answer.lots
+    grams = sum(n for _, n in given) if given else task.answer.grams
+    taken = weight_to_throw_out(task, grams)
+    out = sum(each.quantity for each in taken)
+    task.details.update({"grams": out, "count": max(1, round(out / GRAMS))})
+    entry = trade.waste(task.tap, taken, cause=task.answer.reason or "past its keeping days")
+    return together([entry], task)

@@ -50,8 +50,13 @@ def ask_about_units(task: Task, codes: Sequence[str]) -> None:
     settle(task, [f"Lot {part.code} is held back: {part.held}." for part in parts if part.held])
 
 
-def settle(task: Task, against: Sequence[str]) -> None:
+ALL_THE_SAME = "If it is to be done all the same, give a reason."
+
+
+def settle(task: Task, against: Sequence[str], hint: str = "") -> None:
     """Refuse what speaks against the work, or note it beside the reason given.
+
+    ``hint`` is what to do about it, if more is to be said than that a reason overrules it.
 
     Raises
     ------
@@ -62,7 +67,7 @@ def settle(task: Task, against: Sequence[str]) -> None:
     if not said:
         return
     if not task.answer.reason:
-        raise RefusedError(" ".join(said), "If it is to be done all the same, give a reason.")
+        raise RefusedError(" ".join(said), hint or ALL_THE_SAME)
     task.details["against"] = said
 
 

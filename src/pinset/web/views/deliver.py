@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from dataclasses import fields as dataclass_fields
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -30,6 +31,9 @@ class Typed:
     buyer: str = ""
     variety: str = ""
     weight: str = ""
+    at: str = ""
+    note: str = ""
+    reason: str = ""
 
 
 def _record(request: HttpRequest, client_id: str) -> Done:
@@ -44,6 +48,7 @@ def _record(request: HttpRequest, client_id: str) -> Done:
         client_id=client_id,
         at=fields.moment(request, "at"),
         note=fields.text(request, "note"),
+        reason=fields.text(request, "reason", longest=200),
     )
 
 
@@ -57,11 +62,7 @@ def show(request: HttpRequest) -> HttpResponse:
             done = _record(request, client_id)
         except (InputError, RefusedError) as problem:
             wrong = said(problem)
-            typed = Typed(
-                request.POST.get("buyer", ""),
-                request.POST.get("variety", ""),
-                request.POST.get("weight", ""),
-            )
+            typed = Typed(*(request.POST.get(each.name, "") for each in dataclass_fields(Typed)))
         else:
             messages.success(request, done.sentence)
             for finding in done.findings:
