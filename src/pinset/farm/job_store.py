@@ -107,6 +107,12 @@ def closed_since(moment: datetime, kind: str) -> tuple[JobRow, ...]:
     return tuple(_row(job) for job in rows.order_by("id"))
 
 
+def laid_since(day: date, kind: str) -> tuple[JobRow, ...]:
+    """Return the jobs of a kind for a day and those after it, also closed and withdrawn ones."""
+    rows = Job.objects.filter(kind=kind, day__gte=day).select_related("claimed_by")
+    return tuple(_row(job) for job in rows.order_by("id"))
+
+
 def job_by_code(code: str) -> JobRow | None:
     """Return one job, also a closed or withdrawn one."""
     job = Job.objects.select_related("claimed_by").filter(code=code.upper()).first()

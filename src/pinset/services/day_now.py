@@ -28,12 +28,16 @@ from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
 from pinset.services.jobs_of_selling import DueDelivery, due_on
 from pinset.services.known_jobs import Settled, dropped_lots, known_jobs, settled_today
+from pinset.services.late_deliveries import (
+    LONGEST_PAUSE,
+    Due,
+    SaidOfDeliveries,
+    is_asked_again,
+    said_of_deliveries,
+)
 from pinset.services.loaded import loaded_since
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
-
-LATE_DELIVERY_DAYS = 2
-"""A promise of which nothing was handed over is still asked for during this many days."""
 
 DAYS_AHEAD = 7
 """Promises are looked for this many days ahead: early ones that are packed today, a weekend before,
@@ -53,7 +57,8 @@ class DayNow:
     book: FarmBook
     today: date
     living: tuple[LivingLot, ...]
-    delivered: Mapping[tuple[str, date], int]  # grams or units by promise and due day
+    delivered: Mapping[Due, int]  # grams or units; all of it where it is not to be delivered at all
+    late: tuple[DueDelivery, ...]  # deliveries of earlier days that are asked for again
     store: tuple[Picked, ...]
     known: tuple[KnownJob, ...]
     settled: Settled
@@ -66,14 +71,16 @@ class DayNow:
 def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
     """Return the farm as it stands; ``since`` is the hour it is now, None before work begins."""
     zone = book.farm.time_zone
-    first = today - timedelta(days=LATE_DELIVERY_DAYS)
     loaded = loaded_since(today - timedelta(days=LOADED_DAYS), zone)
     living, known = living_now(book, today), known_jobs()
+    said = said_of_deliveries(today)
+    delivered = _delivered(book, today, said)
     return DayNow(
         book=book,
         today=today,
         living=living,
-        delivered=delivered_on(first, today + timedelta(days=7), zone),
+        delivered=delivered,
+        late=_late(book, today, delivered, said),
         store=store_now(book, today),
         known=known,
         settled=settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book)),
@@ -81,6 +88,34 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         waiting=waiting_for_a_cook(book, today, loaded),
         left=hours_left(book, today, since, loaded),
         looked=_looked(living, known, today, ZoneInfo(zone)),
+    )
+
+
+def _delivered(book: FarmBook, today: date, said: SaidOfDeliveries) -> dict[Due, int]:
+    """Return what was handed over by promise and due day; of what was dropped nothing is open."""
+    first, last = today - timedelta(days=LONGEST_PAUSE), today + timedelta(days=DAYS_AHEAD)
+    found = delivered_on(first, last, book.farm.time_zone)
+    amounts = {promise.code: promise.amount for promise in book.promises}
+    for code, day in said.dropped:
+        if code in amounts:
+            found[code, day] = max(found.get((code, day), 0), amounts[code])
+    return found
+
+
+def _late(
+    book: FarmBook, today: date, delivered: Mapping[Due, int], said: SaidOfDeliveries
+) -> tuple[DueDelivery, ...]:
+    """Return the deliveries of earlier days, nothing of which was handed over, to ask for again."""
+    reader = Reader(book, today)
+    known_since = register_store.first_recorded(RegisterKind.PROMISE)
+    zone = ZoneInfo(book.farm.time_zone)
+    return tuple(
+        each
+        for back in range(1, LONGEST_PAUSE + 1)
+        for each in due_on(book.promises, today - timedelta(days=back), dict(delivered))
+        if not each.delivered
+        and known_since[each.promise.code].astimezone(zone).date() <= each.day
+        and is_asked_again((each.promise.code, each.day), said, reader)
     )
 
 
@@ -143,19 +178,11 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
 
 
 def _due(day: DayNow) -> tuple[DueDelivery, ...]:
-    """Return what is due today, what was due and not handed over at all, and the next days'."""
-    known_since = register_store.first_recorded(RegisterKind.PROMISE)
-    zone = ZoneInfo(day.book.farm.time_zone)
+    """Return what is asked for again, what is due today, and the next days'."""
     promises, today, delivered = day.book.promises, day.today, dict(day.delivered)
-    late = [
-        each
-        for back in range(1, LATE_DELIVERY_DAYS + 1)
-        for each in due_on(promises, today - timedelta(days=back), delivered)
-        if not each.delivered and known_since[each.promise.code].astimezone(zone).date() <= each.day
-    ]
     ahead = [
         each
         for days in range(1, DAYS_AHEAD + 1)
         for each in due_on(promises, today + timedelta(days=days), delivered)
     ]
-    return (*late, *due_on(promises, today, delivered), *ahead)
+    return (*day.late, *due_on(promises, today, delivered), *ahead)

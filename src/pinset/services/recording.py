@@ -19,10 +19,12 @@ from pinset.farm.entries import Kind, NewEntry
 from pinset.farm.queries import story
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
+from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
+from pinset.services.late_deliveries import next_working_day
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
 from pinset.services.words import amount, near_day, sentences
@@ -251,26 +253,28 @@ def _answer_without(
     if not reason.strip():
         raise InputError("reason", reason, "a few words on why")
     now = now_utc()
-    _, today = planning_day.farm_book(now)
-    tomorrow = today + timedelta(days=1)
+    book, today = planning_day.farm_book(now)
+    again = today + timedelta(days=1)
     with transaction.atomic():
         if _is_known(client_id, code):
             return _already(client_id)
         found = _find(code, today)
         _refuse_finished(found)
         tap = Tap(client_id, at or now, person, found.stored.row.code)
+        if found.stored.job.kind is JobKind.DELIVER:
+            again = next_working_day(again, Reader(book, today))
         if is_dropped:
             entry = trade.drop(tap, written("reason", reason, LONGEST_REASON))
         else:
             entry = trade.put_off(
                 tap,
                 written("reason", reason, LONGEST_REASON),
-                details={"until": tomorrow.isoformat()},
+                details={"until": again.isoformat()},
             )
         [recorded] = door.record([entry], now=now)
         if is_dropped:
             job_store.close(found.stored.row.code, now)
-    when = "not at all" if is_dropped else f"not today, {near_day(tomorrow, today)} again"
+    when = "not at all" if is_dropped else f"not today, {near_day(again, today)} again"
     return Done(client_id, recorded.already, f"{found.stored.job.what}: {when}.", ())
 
 
