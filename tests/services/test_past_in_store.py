@@ -15,11 +15,12 @@ from pinset.farm.check import check
 from pinset.farm.models import Entry, Posting
 from pinset.farm.queries import in_store
 from pinset.planning.from_book import build_problem
-from pinset.services import off_plan, recording, today
+from pinset.services import clock, off_plan, recording, today
 from pinset.services.book_reader import Reader
 from pinset.services.cautions import sentences
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.jobs_of_store import throwing_out
+from pinset.services.known_jobs import settled_today
 from pinset.services.lots import lot_view
 from pinset.services.stock_now import store_now
 
@@ -137,3 +138,17 @@ def test_a_delivery_beside_the_jobs_needs_the_reason_too(picked: str, farm: Farm
         off_plan.deliver("market", "grey", 6000, **given)
     off_plan.deliver("market", "grey", 6000, reason="for the drier", **given)
     assert [each.grams for each in in_store()] == [1000]
+
+
+@pytest.mark.usefixtures("picked")
+def test_weight_not_to_be_thrown_out_at_all_is_not_asked_about_again(
+    lay: LayJob, farm: FarmBook
+) -> None:
+    job = waste(lay, farm)
+    recording.not_at_all(job, person="ada", client_id=secrets.token_hex(16), reason="for the hens")
+    [again] = throwing_out(store_now(farm, TODAY), Reader(farm, TODAY))
+    tomorrow = TODAY + timedelta(days=1)
+    begins = clock.at_clock(tomorrow + timedelta(days=1), "00:00", farm.farm.time_zone)
+    assert settled_today(tomorrow, begins, ()).covers(again)
+    later = throwing_out(store_now(farm, TODAY), Reader(farm, TODAY + timedelta(days=8)))
+    assert [settled_today(tomorrow, begins, ()).covers(each) for each in later] == [False]

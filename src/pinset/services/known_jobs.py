@@ -17,6 +17,10 @@ from pinset.services.uncooked import Mix
 PREPARED_BEFORE_DAYS = 7
 """Preparation for the same cook that was done within this many days is not asked for again."""
 
+KEPT_DAYS = 30
+"""Weight in the store that is not to be thrown out at all is not asked about for this many days,
+unless more goes past its days."""
+
 NOT_AGAIN = frozenset(
     kind.value
     for kind in (
@@ -77,8 +81,11 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
     rows = [row for row in job_store.jobs_for(today, day_begins) if row.is_closed]
     answers = job_store.entries_of([row.code for row in rows])
     dropped = {answer.job for answer in answers if answer.kind is Kind.DROP}
-    begun = job_store.closed_since(
-        day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
+    begun = (
+        *job_store.closed_since(
+            day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
+        ),
+        *job_store.closed_since(day_begins - timedelta(days=KEPT_DAYS), JobKind.WASTE.value),
     )
     dropped |= {
         answer.job
