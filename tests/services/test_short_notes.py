@@ -7,6 +7,7 @@ from datetime import timedelta
 from farm.small_farm import BOOK, TODAY
 from pinset.planning.plan import Short
 from pinset.services.book_reader import Reader
+from pinset.services.jobs_of_starts import stake_in_words
 from pinset.services.short_notes import short_notes
 from pinset.services.words import short_day
 
@@ -64,3 +65,26 @@ def test_what_can_be_mended_goes_before_what_cannot_and_the_rest_is_pointed_to()
 def test_two_reasons_on_the_same_day() -> None:
     [note] = short_notes((nature(2), short(2, 4, FIXED)), READER)
     assert f"Besides: short by another 4 kg, on {on(2)[0]}. {FIXED}" in note
+
+
+def part(days: int, amount: float, *, measure: str = "unit", promise: str = "spawn") -> Short:
+    day = TODAY + timedelta(days=days)
+    return Short(promise, day, "grey", amount, measure, 3, FIXED, is_unavoidable=False)
+
+
+def test_less_than_half_a_unit_is_not_worth_a_word() -> None:
+    assert short_notes((part(2, 0.4), part(9, 0.3)), READER) == ()
+    assert short_notes((part(2, 20.0, measure="gram"),), READER) == ()
+    [note] = short_notes((part(2, 0.4), part(5, 1.6)), READER)
+    assert note == f"Grey oyster will be short by 2 units, on {on(5)[0]}. {FIXED}"
+
+
+def test_parts_of_one_promise_and_day_count_together() -> None:
+    [note] = short_notes((part(2, 0.4), part(2, 0.4), part(5, 0.4)), READER)
+    assert note.startswith(f"Grey oyster will be short by 1 unit, on {on(2)[0]}.")
+
+
+def test_a_stake_of_less_than_half_a_unit_is_none() -> None:
+    assert stake_in_words(0.4, "unit", READER) == ""
+    assert stake_in_words(0.6, "unit", READER) == "1 unit"
+    assert stake_in_words(20.0, "gram", READER) == ""

@@ -22,6 +22,7 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
     open_chosen(context)
     from pinset.services import planning_day
     from pinset.services.jobs_of_starts import start_in_words
+    from pinset.services.short_notes import worth_a_word
 
     planned = planning_day.replan(
         time_limit_s=seconds, progress=lambda text: click.echo(f"{text} ...", err=True)
@@ -77,9 +78,10 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
     near = [s for s in made.starts if s.day <= made.start + timedelta(days=NEAR_DAYS)]
     click.echo(f"\nTo start in the next {NEAR_DAYS} days")
     print_table((s.day, s.variety, start_in_words(s), s.why) for s in near if s.count)
-    if made.short:
+    told = worth_a_word(made.short)
+    if told:
         click.echo("\nShort")
-        print_table((s.day, s.promise, s.reason) for s in made.short)
+        print_table((s.day, s.promise, s.reason) for s in told)
     else:
         click.echo("\nEvery promise in sight is met in expectation.")
     if made.at_limit:

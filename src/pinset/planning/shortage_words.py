@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from datetime import date
 
 from pinset.chain.stages import units_in_words
 from pinset.planning.biology import why_unavoidable
@@ -18,6 +20,7 @@ NAMED_DAYS = 3
 NAMED_RESOURCES = 2
 NAMED_OTHER_DAYS = 2
 MINOR = 0.25  # of the worth of the resource that mends most: less is not named
+LEAST_SAID = {"gram": 50.0, "unit": 0.5}  # in words anything less would be nothing
 UNIT_WORDS = {
     "h": "h more",
     "cooks": "more cooks",
@@ -26,6 +29,27 @@ UNIT_WORDS = {
     "places": "more places",
     "vessels": "more vessels",
 }
+
+
+def is_said(amount: float, measure: str) -> bool:
+    """Say whether an amount is still more than nothing once it is put in words."""
+    return amount > LEAST_SAID.get(measure, 0.0)
+
+
+def worth_a_word(shorts: Iterable[Short]) -> tuple[Short, ...]:
+    """Return the shortages that are told: together enough of one promise on one day.
+
+    The plan itself keeps all of them as they are.
+    """
+    told = tuple(shorts)
+    total: dict[tuple[str, date, str], float] = defaultdict(float)
+    for short in told:
+        total[short.promise, short.day, short.measure] += short.amount
+    return tuple(
+        short
+        for short in told
+        if is_said(total[short.promise, short.day, short.measure], short.measure)
+    )
 
 
 def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> list[Short]:

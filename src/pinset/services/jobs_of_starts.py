@@ -10,6 +10,7 @@ from math import ceil
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import noun_of, units_in_words
 from pinset.planning.plan import LotShare, Move, ParentUse, Start
+from pinset.planning.shortage_words import is_said
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.order_codes import is_order
@@ -53,7 +54,7 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
 
 def stake_in_words(at_stake: float, measure: str, reader: Reader) -> str:
     """Return what hangs on a job, or nothing where nothing does."""
-    return reader.said(at_stake, measure) if at_stake > 0 else ""
+    return reader.said(at_stake, measure) if is_said(at_stake, measure) else ""
 
 
 def transfer_job(start: Start, reader: Reader, culture: str = "") -> PlannedJob:

@@ -10,6 +10,7 @@ from pinset.chain.register import Preparation, StepKind
 from pinset.chain.stages import noun_of, units_in_words
 from pinset.planning.calendar import days_before
 from pinset.planning.plan import Start
+from pinset.planning.shortage_words import is_said
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.uncooked import Waiting, mix_of
@@ -49,7 +50,7 @@ def stake_of(fed: Sequence[Start], cook_day: date | None, reader: Reader) -> Sta
     """Return what hangs on the vessels of these starts, of those that can wait least."""
     slack: dict[int, list[Start]] = {}
     for start in fed:
-        if start.at_stake > 0:
+        if is_said(start.at_stake, start.at_stake_measure):
             slack.setdefault(_slack(start, cook_day, reader), []).append(start)
     serves = reader.promise_words(code for start in fed for code in start.serves)
     if not slack:

@@ -32,4 +32,4 @@ def _cost(job: PlannedJob, today: date, doing: str = "doing it today") -> str:
     if job.slack_days > 0:
         from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
         return f"costs nothing yet, {job.stake} from {from_day}"
-    return f"{job.stake} hang on {doing}"
+    return f"{job.stake} {'hangs' if job.stake == '1 unit' else 'hang'} on {doing}"

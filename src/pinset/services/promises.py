@@ -14,6 +14,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
 from pinset.planning.plan import Plan, Short
+from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
 from pinset.services.register_change import retire, write_record
@@ -58,7 +59,7 @@ def _rows(
     book: FarmBook, today: date, plan: Plan | None, first: date, last: date
 ) -> list[PromiseWeek]:
     delivered = delivered_on(first, last, book.farm.time_zone)
-    short = {(each.promise.split("@")[0], each.day): each for each in plan.short} if plan else {}
+    short = _short(plan) if plan else {}
     planned_until = plan.start + timedelta(days=plan.days) if plan else today
     buyers = {buyer.code: buyer.name for buyer in book.buyers}
     varieties = {variety.code: variety.name for variety in book.varieties}
@@ -88,6 +89,16 @@ def _rows(
                 )
             )
     return sorted(rows, key=lambda row: (row.day, row.buyer, row.variety))
+
+
+def _short(plan: Plan) -> dict[tuple[str, date], Short]:
+    """Return what is short of each promise on its day; its parts together, by the first reason."""
+    found: dict[tuple[str, date], Short] = {}
+    for each in worth_a_word(plan.short):
+        key = (each.promise.split("@")[0], each.day)
+        before = found.get(key)
+        found[key] = replace(before, amount=before.amount + each.amount) if before else each
+    return found
 
 
 def _state(

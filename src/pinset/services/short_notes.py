@@ -8,8 +8,11 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from pinset.planning.plan import Short
+from pinset.planning.shortage_words import worth_a_word
 from pinset.services.book_reader import Reader
 from pinset.services.words import joined, short_day
+
+__all__ = ["short_notes", "worth_a_word"]
 
 _DAYS_AND_NUMBERS = frozenset(
     word.lower().rstrip("s") for word in (*calendar.month_name[1:], "and", "more", "day", "days")
@@ -19,7 +22,7 @@ _DAYS_AND_NUMBERS = frozenset(
 def short_notes(shorts: Sequence[Short], reader: Reader) -> tuple[str, ...]:
     """Return one note for each variety and measure that is short, the soonest first."""
     together: dict[tuple[str, str], list[Short]] = defaultdict(list)
-    for short in sorted(shorts, key=lambda each: each.day):
+    for short in sorted(worth_a_word(shorts), key=lambda each: each.day):
         together[short.variety, short.measure].append(short)
     return tuple(_note(reader, each) for each in together.values())
 

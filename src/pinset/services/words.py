@@ -72,7 +72,9 @@ def kilograms(grams: float, system: str = "metric") -> str:
 
 def amount(quantity: float, measure: str, noun: str = "units", system: str = "metric") -> str:
     """Return an amount of a promise in words, a weight in the farm's choice of units."""
-    return kilograms(quantity, system) if measure == "gram" else f"{round(quantity)} {noun}"
+    if measure == "gram":
+        return kilograms(quantity, system)
+    return plural(round(quantity), noun.removesuffix("s"), noun)
 
 
 def joined(parts: Sequence[str]) -> str:
