@@ -141,6 +141,13 @@ def test_a_delivery_beside_the_jobs_needs_the_reason_too(picked: str, farm: Farm
 
 
 @pytest.mark.usefixtures("picked")
+def test_where_all_is_past_its_days_it_is_said_so(lay: LayJob) -> None:
+    do(delivery(lay, 4000))
+    with pytest.raises(RefusedError, match="No Grey oyster in the cold store is within its days;"):
+        do(lay(JobKind.DELIVER, key="2", count=1, unit="kg", grams=1000, promise="market-grey"))
+
+
+@pytest.mark.usefixtures("picked")
 def test_weight_not_to_be_thrown_out_at_all_is_not_asked_about_again(
     lay: LayJob, farm: FarmBook
 ) -> None:

@@ -48,10 +48,10 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
     alive = sum(part.lot.alive for part in parts)
     noun = _noun(parts[0].lot, alive, task)
     are = "is" if alive == 1 else "are"
+    asked = f"{count} {'is' if count == 1 else 'are'} to be handed over"
     if count > alive:
         raise RefusedError(
-            f"Only {alive} {noun} of {task.job.variety_name} {are} alive, and {count} are to be "
-            "handed over.",
+            f"Only {alive} {noun} of {task.job.variety_name} {are} alive, and {asked}.",
             "If more stand there, say so at their lot first.",
         )
     usable = [part for part in parts if not part.why_not]
@@ -59,7 +59,7 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
     good = sum(part.lot.alive for part in usable)
     if good < count:
         few = f"Of {task.job.variety_name} only {good} of {alive} living {noun} {are} usable"
-        settle(task, [f"{few}, and {count} are to be handed over; the others: {_said(others)}."])
+        settle(task, [f"{few}, and {asked}; the others: {_said(others)}."])
     return _in_turn(count, [*usable, *others])
 
 

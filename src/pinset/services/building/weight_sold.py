@@ -65,7 +65,7 @@ def weight_to_throw_out(task: Task, grams: int | None) -> list[Taken]:
         )
     wanted = store.past_g if grams is None else grams
     against = _too_much(task, wanted, store, "thrown out")
-    if wanted > store.past_g:
+    if wanted > store.past_g and not against:
         said = task.reader.said
         against.append(
             f"{said(store.past_g)} of {task.job.variety_name} are past their days, and "
@@ -96,10 +96,10 @@ def _too_much(task: Task, grams: int, store: OnStore, done: str) -> list[str]:
 
 def _too_few_good(task: Task, store: OnStore) -> str:
     said, name = task.reader.said, task.job.variety_name
-    return (
-        f"Only {said(store.good_g)} of {name} in the cold store are within their days; "
-        f"{said(store.past_g)} are past them ({_days(task, store.past)})."
-    )
+    past = f"{said(store.past_g)} are past them ({_days(task, store.past)})"
+    if not store.good:
+        return f"No {name} in the cold store is within its days; {past}."
+    return f"Only {said(store.good_g)} of {name} in the cold store are within their days; {past}."
 
 
 def _only_past(task: Task, store: OnStore, code: str) -> str:
