@@ -36,9 +36,11 @@ from pinset.farm.door import record
 from pinset.farm.entries import NewEntry
 from pinset.farm.models import Balance, Entry, Link, Lot, Mention
 from pinset.farm.queries import counts, living
+from pinset.farm.queries.cooks import newest_verdicts
 from pinset.farm.trade import ParentShare, Taken, Tap
 
 POOL = CODES[:7]
+COOKS = ("kettle-1", "kettle-2", "never loaded")
 PLACES = ("inc-1", "inc-2", "grow-1", "somewhere new")
 STANDING = {"alive", "store"}
 NOTHING_CHANGES = {"ledger.correction-void", "ledger.correction-twice"}
@@ -74,6 +76,7 @@ def farm_by_code() -> dict[str, object]:
         "corrected": set(
             Entry.objects.filter(is_corrected=True).values_list("client_id", flat=True)
         ),
+        "verdicts": {cook: one.entry for cook, one in newest_verdicts(COOKS).items()},
         "living": {(one.code, one.place): one for one in living(TODAY)},
     }
 
@@ -112,6 +115,7 @@ class Farm(RuleBasedStateMachine):
         self.raw: defaultdict[tuple[str, str, str], int] = defaultdict(int)
         self.parents: dict[str, set[str]] = {}
         self.taken_back: set[str] = set()
+        self.judged: list[tuple[timedelta, str, str, str]] = []  # when, client id, cook, verdict
 
     @initialize(seed=st.integers(0, 2**32))
     def begin(self, seed: int) -> None:
@@ -186,6 +190,35 @@ class Farm(RuleBasedStateMachine):
             return
         self.say(entry)
         self.parents[code] = parents
+
+    @rule(
+        code=lots,
+        cook=st.sampled_from(COOKS[:2]),
+        makes=st.booleans(),
+        place=places,
+        count=few,
+        hour=hours,
+    )
+    def cook(self, code: str, cook: str, place: str, count: int, *, makes: bool, hour: int) -> None:
+        if makes and not self.unmade(code):
+            return
+        vessels = [(lot(code, Stage.PREPARED, "grain", variety="", culture=""), count)]
+        made = vessels if makes else []
+        self.say(
+            trade.cook(self.tap(hour), cook, made, place, steriliser="kettle", cook_kind="grain")
+        )
+
+    @rule(
+        cook=st.sampled_from(COOKS),
+        verdict=st.sampled_from(["pass", "fail", "unjudged"]),
+        hour=hours,
+    )
+    def judge_a_cook(self, cook: str, verdict: str, *, hour: int) -> None:
+        """Also one that was never loaded, or has made no lot."""
+        made = [each.code for entry in self.accepted for each in entry.lots if each.cook == cook]
+        said = trade.verdict(self.tap(hour), cook=cook, lots=made, verdict=verdict)
+        self.say(said)
+        self.judged.append((timedelta(hours=hour), said.client_id, cook, verdict))
 
     def family(self, code: str) -> set[str]:
         found, todo = set(), [code]
@@ -277,6 +310,13 @@ class Farm(RuleBasedStateMachine):
             account = "alive" if measure == "unit" else "store"
             assert stored.get((code, account, place, measure), 0) == max(raw, 0)
             assert stored.get((code, "unexplained", place, measure), 0) == min(raw, 0)
+
+    @invariant()
+    def the_newest_verdict_that_stands_counts(self) -> None:
+        said = sorted(each for each in self.judged if each[1] not in self.taken_back)
+        expected = {cook: verdict for _, _, cook, verdict in said}
+        found = newest_verdicts(COOKS)
+        assert {cook: one.verdict for cook, one in found.items()} == expected
 
     @invariant()
     def every_unit_is_accounted_for(self) -> None:

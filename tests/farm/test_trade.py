@@ -30,6 +30,7 @@ EVENTS: dict[str, Callable[[Tap], NewEntry]] = {
     "cook": lambda tap: trade.cook(
         tap, "c1", [(JARS, 24)], "inc-1", steriliser="kettle", cook_kind="grain"
     ),
+    "verdict": lambda tap: trade.verdict(tap, cook="c1", lots=[C], verdict="fail"),
     "inoculate": lambda tap: trade.inoculate(
         tap, [ParentShare(A, 2, "inc-1")], NEW, 20, "inc-1", vessels=[Taken(C, 20, "inc-1")]
     ),

@@ -11,6 +11,7 @@ from pinset.farm import versions
 from pinset.farm.checks.counters import check_counters
 from pinset.farm.checks.families import check_families
 from pinset.farm.checks.hashes import check_hashes
+from pinset.farm.checks.logs import check_logs
 from pinset.farm.checks.notes import check_notes
 from pinset.farm.checks.registers import check_registers
 from pinset.farm.checks.sums import check_sums
@@ -42,6 +43,7 @@ def check(
         for words, part in (
             ("the chain of entries", check_hashes),
             ("notes", check_notes),
+            ("logs of cooks", check_logs),
             ("the registers", check_registers),
             ("sums and balances", check_sums),
             ("the counters", check_counters),

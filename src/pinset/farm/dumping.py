@@ -9,6 +9,7 @@ and the SHA-256 of everything before it, so that a file cut short is known at on
 
 from __future__ import annotations
 
+import base64
 import hashlib
 import json
 from datetime import date, datetime
@@ -45,6 +46,8 @@ def _line(value: Any) -> bytes:
 
 
 def _plain(value: Any) -> Any:
+    if isinstance(value, (bytes, memoryview)):
+        return base64.b64encode(value).decode()
     return value.isoformat() if isinstance(value, (date, datetime)) else value
 
 
@@ -174,6 +177,8 @@ def _insert(model: type[models.Model] | None, rows: list[dict[str, Any]], using:
 def _read(field: models.Field[Any, Any], value: Any) -> Any:
     if value is None or isinstance(field, models.JSONField):
         return value
+    if isinstance(field, models.BinaryField):
+        return base64.b64decode(value)
     return field.to_python(value) if isinstance(field, models.DateField) else value
 
 

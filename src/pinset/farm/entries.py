@@ -21,6 +21,7 @@ class Kind(StrEnum):
     OPENING = "opening"  # a lot that was alive when the farm was loaded
     PREPARE = "prepare"  # soak, boil, mix, fill, pour, cool: work that makes no living lot
     COOK = "cook"  # a load was heat-treated; may make lots of prepared vessels
+    VERDICT = "verdict"  # a cook was judged: what came of it, and how that is known
     INOCULATE = "inoculate"  # parents were opened, a new lot was made
     RECEIVE = "receive"  # bought spawn or ingredients arrived
     CLONE = "clone"  # a fruit goes back to a plate

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.story import Happened
+from pinset.services.cook_words import verdict_in_words
 from pinset.services.words import amount, joined, plural
 
 _Says = Callable[[Happened, str], str]
@@ -15,6 +16,7 @@ _Says = Callable[[Happened, str], str]
 TAKEN_BACK = {
     Kind.PREPARE: "the preparation",
     Kind.COOK: "the cook",
+    Kind.VERDICT: "the verdict on the cook",
     Kind.INOCULATE: "the transfer",
     Kind.RECEIVE: "the delivery that arrived",
     Kind.CLONE: "the clone",
@@ -90,6 +92,11 @@ def _cooked(happened: Happened, _units: str) -> str:
     return f"cooked in {where}, {plural(-happened.total(Account.MADE.value), 'unit')}"
 
 
+def _cook_judged(happened: Happened, _units: str) -> str:
+    said = verdict_in_words(str(happened.details.get("verdict", "")), happened.details)
+    return f"cook {happened.details.get('cook', '')}: {said}"
+
+
 def _moved(happened: Happened, _units: str) -> str:
     places = sorted({m.place for m in happened.mentions if m.place})
     steps = sorted({m.value for m in happened.mentions if m.value and m.role == "step"})
@@ -137,6 +144,7 @@ _SAID: dict[Kind, _Says] = {
     Kind.INOCULATE: _inoculated,
     Kind.CLONE: _inoculated,
     Kind.COOK: _cooked,
+    Kind.VERDICT: _cook_judged,
     Kind.RECEIVE: lambda h, _: f"{_count(h, Account.ALIVE)} arrived",
     Kind.SHAKE: lambda h, _: f"{_spoken_of(h)} shaken",
     Kind.LOOK: lambda h, _: f"{_spoken_of(h)} looked over",

@@ -8,6 +8,7 @@ from pinset.farm.models.entry import Entry, Posting
 from pinset.farm.models.head import ChainHead
 from pinset.farm.models.job import Job, StoredPlan
 from pinset.farm.models.lineage import Link, Mention
+from pinset.farm.models.log_file import LogFile
 from pinset.farm.models.lot import Lot, Place
 from pinset.farm.models.note import Note
 from pinset.farm.models.person import Person
@@ -20,6 +21,7 @@ __all__ = [
     "Entry",
     "Job",
     "Link",
+    "LogFile",
     "Lot",
     "Mention",
     "Note",

@@ -6,6 +6,7 @@ in the same way.
 
 from __future__ import annotations
 
+from pinset.farm.trade.heat import CookVerdict, verdict
 from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
 from pinset.farm.trade.looking import correct, drop, judge, look, note, put_off, rounds, shake
 from pinset.farm.trade.parts import ParentShare, Taken, Tap
@@ -13,6 +14,7 @@ from pinset.farm.trade.rooms import clone, cull, lose, move, recount, recount_pl
 from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, waste
 
 __all__ = [
+    "CookVerdict",
     "ParentShare",
     "Taken",
     "Tap",
@@ -42,5 +44,6 @@ __all__ = [
     "sell",
     "shake",
     "spend",
+    "verdict",
     "waste",
 ]

@@ -1,0 +1,83 @@
+"""Cooks, what came of them, and which lots they made."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db.models import QuerySet
+
+from pinset.chain.stages import Stage
+from pinset.farm.entries import Kind
+from pinset.farm.models import Entry, Lot
+from pinset.farm.queries.story import Happened, read
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A verdict on a cook that stands."""
+
+    cook: str
+    verdict: str  # pass, fail, unjudged
+    at: datetime
+    by: str  # name of who judged
+    entry: str  # client id
+    details: dict[str, Any]
+
+
+def _standing(kind: Kind) -> QuerySet[Entry]:
+    return Entry.objects.filter(kind=kind, is_corrected=False, corrects_client="")
+
+
+def cook_entries(
+    since: datetime, *, offset: int = 0, limit: int = 50
+) -> tuple[int, tuple[Happened, ...]]:
+    """Return how many cooks there were since a moment, and some of them, the newest first."""
+    found = _standing(Kind.COOK).filter(happened_at__gte=since)
+    rows = found.select_related("person").order_by("-happened_at", "-client_id")
+    return found.count(), read(list(rows[offset : offset + limit]))
+
+
+def entries_of_cook(code: str) -> tuple[Happened, ...]:
+    """Return the entries that say a cook was done: one, or one for each part of a load."""
+    rows = _standing(Kind.COOK).filter(details__cook=code).select_related("person")
+    return read(list(rows.order_by("happened_at", "client_id")))
+
+
+def verdict_entries(code: str) -> tuple[Happened, ...]:
+    """Return every verdict on a cook, also those taken back, the newest last."""
+    rows = Entry.objects.filter(kind=Kind.VERDICT, details__cook=code).select_related("person")
+    return read(list(rows.order_by("happened_at", "client_id")))
+
+
+def newest_verdicts(cooks: Iterable[str]) -> dict[str, Judged]:
+    """Return the newest standing verdict of each of these cooks; none of those never judged."""
+    wanted = sorted(set(cooks) - {""})
+    if not wanted:
+        return {}
+    rows = _standing(Kind.VERDICT).filter(details__cook__in=wanted).select_related("person")
+    return {
+        str(entry.details["cook"]): Judged(
+            cook=str(entry.details["cook"]),
+            verdict=str(entry.details["verdict"]),
+            at=entry.happened_at,
+            by=str(entry.person) if entry.person else "",
+            entry=entry.client_id,
+            details=entry.details,
+        )
+        for entry in rows.order_by("happened_at", "client_id")  # whatever the order of arrival
+    }
+
+
+def lots_of_cooks(cooks: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """Return the prepared lots of each of these cooks that stand in the books, by code of cook."""
+    rows = Lot.objects.filter(
+        cook__in=set(cooks) - {""}, stage=Stage.PREPARED.value, is_void=False
+    ).order_by("id")
+    found: defaultdict[str, list[str]] = defaultdict(list)
+    for cook, code in rows.values_list("cook", "code"):
+        found[cook].append(code)
+    return {cook: tuple(codes) for cook, codes in found.items()}

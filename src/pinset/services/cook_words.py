@@ -1,0 +1,28 @@
+"""How a cook stands, in the few words that lots, jobs and refusals use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+BY_HAND = "judged by hand, no log"
+NOT_YET = "not judged yet"
+_BY_LOG = {"pass": "passed", "fail": "too short"}
+_SAID = {"pass": "passed", "fail": "failed"}
+
+
+def is_by_hand(details: Mapping[str, Any]) -> bool:
+    """Say whether a verdict is somebody's own, without a log."""
+    return bool(details.get("by_hand"))
+
+
+def verdict_in_words(verdict: str, details: Mapping[str, Any]) -> str:
+    """Return a verdict as people read it: ``passed``, ``too short``, ``not judged yet``.
+
+    ``details`` are those of its entry; one given by hand says so.
+    """
+    if verdict not in _SAID:
+        return NOT_YET
+    if is_by_hand(details):
+        return f"{_SAID[verdict]}, {BY_HAND}"
+    return (_BY_LOG if details.get("log") else _SAID)[verdict]
