@@ -206,7 +206,9 @@ def core_curve(modes: Modes, seconds: ArrayLike, chamber_c: ArrayLike, start_c: 
     core: Values = chamber - trailing
     core[1:] -= modes.lag * slopes
     core[0] = start_c
-    return core
+    coldest = np.minimum(start_c, np.minimum.accumulate(chamber))
+    hottest = np.maximum(start_c, np.maximum.accumulate(chamber))
+    return np.clip(core, coldest, hottest)  # as nature has it; the series ripples at first
 
 
 def mean_curve(modes: Modes, seconds: ArrayLike, chamber_c: ArrayLike, start_c: float) -> Values:
