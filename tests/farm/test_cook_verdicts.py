@@ -23,7 +23,7 @@ from pinset.farm.entries import NewEntry
 from pinset.farm.models import Entry, LogFile
 from pinset.farm.queries.cooks import (
     cook_entries,
-    entries_of_cook,
+    entries_of_cooks,
     lots_of_cooks,
     newest_verdicts,
     verdict_entries,
@@ -92,10 +92,10 @@ def test_cooks_are_listed_newest_first_with_their_lots(tap: Taps) -> None:
     assert found[0].details["cook"] == BARE
     assert cook_entries(NOW + timedelta(days=1)) == (0, ())
     assert lots_of_cooks([COOK, BARE]) == {COOK: LOTS}
-    [entry] = entries_of_cook(COOK)
+    [entry] = entries_of_cooks([COOK])
     record([undo_of(entry.client_id, tap())], now=NOW)
     assert lots_of_cooks([COOK]) == {}
-    assert entries_of_cook(COOK) == ()
+    assert entries_of_cooks([COOK]) == ()
 
 
 def test_only_the_three_verdicts_are_written(tap: Taps) -> None:

@@ -119,6 +119,19 @@ def job_by_code(code: str) -> JobRow | None:
     return _row(job) if job else None
 
 
+def judging_of(cook: str) -> JobRow | None:
+    """Return the job of judging a cook, the newest of them, also a closed or withdrawn one."""
+    rows = Job.objects.filter(kind="judge", body__cook=cook).select_related("claimed_by")
+    job = rows.order_by("-id").first()
+    return _row(job) if job else None
+
+
+def jobs_by_key(kind: str, key: str) -> tuple[JobRow, ...]:
+    """Return the jobs of a kind with a key that were not withdrawn, the oldest first."""
+    rows = Job.objects.filter(kind=kind, body__key=key, withdrawn_at=None)
+    return tuple(_row(job) for job in rows.select_related("claimed_by").order_by("id"))
+
+
 def entries_of(jobs: Iterable[str]) -> tuple[JobEntry, ...]:
     """Return the standing entries that answer these jobs, oldest first."""
     rows = (
@@ -166,22 +179,33 @@ def lay(
             rows.values(), ["day", "kind", "body", "count", "room_kind", "plan"], batch_size=200
         )
         Job.objects.filter(code__in=list(withdraw)).update(withdrawn_at=plan.made_at)
-        last = Job.objects.order_by("-id").values_list("id", flat=True).first() or 0
-        made = [
-            Job(
-                code=f"J{last + number}",
-                day=job.day,
-                kind=job.kind,
-                body=job.body,
-                variety=job.variety,
-                step=job.step,
-                count=job.count,
-                room_kind=job.room_kind,
-                plan=stored,
-            )
-            for number, job in enumerate(new, start=1)
-        ]
-        Job.objects.bulk_create(made, batch_size=200)
+        return _made(new, stored)
+
+
+def add(new: Sequence[JobToLay]) -> tuple[str, ...]:
+    """Store jobs that follow from what was just written down, and return their codes."""
+    with transaction.atomic():
+        ChainHead.objects.select_for_update().first()  # one planner at a time
+        return _made(new, StoredPlan.objects.order_by("-id").first())
+
+
+def _made(new: Sequence[JobToLay], plan: StoredPlan | None) -> tuple[str, ...]:
+    last = Job.objects.order_by("-id").values_list("id", flat=True).first() or 0
+    made = [
+        Job(
+            code=f"J{last + number}",
+            day=job.day,
+            kind=job.kind,
+            body=job.body,
+            variety=job.variety,
+            step=job.step,
+            count=job.count,
+            room_kind=job.room_kind,
+            plan=plan,
+        )
+        for number, job in enumerate(new, start=1)
+    ]
+    Job.objects.bulk_create(made, batch_size=200)
     return tuple(job.code for job in made)
 
 

@@ -51,7 +51,13 @@ def reckon_resources(
     working = work.working[:days]
     if makings and not any(working):
         remarks.append("No working day in the whole horizon: nothing can be started.")
-    prepared = [lot for lot in living if lot.stage is Stage.PREPARED]
+    vessels = [lot for lot in living if lot.stage is Stage.PREPARED]
+    prepared = [lot for lot in vessels if not lot.held]
+    remarks += [
+        f"Prepared vessels {lot.code} are held back ({lot.held}), so the plan does not use them."
+        for lot in vessels
+        if lot.held
+    ]
     sterilisers = tuple(
         SteriliserDays(
             code=each.code,

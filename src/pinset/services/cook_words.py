@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from pinset.farm.queries.cooks import Judged
+
 BY_HAND = "judged by hand, no log"
 NOT_YET = "not judged yet"
 _BY_LOG = {"pass": "passed", "fail": "too short"}
@@ -26,3 +28,11 @@ def verdict_in_words(verdict: str, details: Mapping[str, Any]) -> str:
     if is_by_hand(details):
         return f"{_SAID[verdict]}, {BY_HAND}"
     return (_BY_LOG if details.get("log") else _SAID)[verdict]
+
+
+def cook_in_words(cook: str, judged: Judged | None) -> str:
+    """Return a cook and how it stands: ``cook kettle-20260312-1000: passed``; empty without one."""
+    if not cook:
+        return ""
+    said = verdict_in_words(judged.verdict, judged.details) if judged else NOT_YET
+    return f"cook {cook}: {said}"

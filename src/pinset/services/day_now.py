@@ -27,6 +27,7 @@ from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
 from pinset.services.jobs_of_selling import DueDelivery, due_on
+from pinset.services.jobs_to_judge import Cooked, cooks_to_judge, judging
 from pinset.services.known_jobs import Settled, dropped_lots, known_jobs, settled_today
 from pinset.services.late_deliveries import (
     LONGEST_PAUSE,
@@ -65,6 +66,7 @@ class DayNow:
     loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days
     waiting: Waiting
     left: HoursLeft
+    cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
     looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
 
 
@@ -87,6 +89,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         loaded_keys=frozenset(each.job.key for each in loaded),
         waiting=waiting_for_a_cook(book, today, loaded),
         left=hours_left(book, today, since, loaded),
+        cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
         looked=_looked(living, known, today, ZoneInfo(zone)),
     )
 
@@ -149,8 +152,8 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
     """Return every job of the coming days, from the plan and from what is alive."""
     reader = Reader(day.book, day.today)
     prepared: dict[VesselKey, list[LotAmount]] = defaultdict(list)
-    for lot in sorted(day.living, key=lambda each: each.made_on):
-        is_prepared = lot.stage is Stage.PREPARED
+    for lot in day.living:
+        is_prepared = lot.stage is Stage.PREPARED and not lot.held
         if is_prepared and prepared_until(lot, lot.now_step().cook) >= day.today:
             prepared[vessel_key(lot.now_step())].append(LotAmount(lot.code, lot.alive))
     laid = jobs_from_plan(
@@ -174,7 +177,8 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
         looked=day.looked,
         counted_on=units_counted_on(plan),
     )
-    return FromPlan((*laid.jobs, *from_state), laid.too_late)
+    to_judge = judging(day.cooked, day.book, day.today)
+    return FromPlan((*laid.jobs, *to_judge, *from_state), laid.too_late)
 
 
 def _due(day: DayNow) -> tuple[DueDelivery, ...]:

@@ -76,7 +76,8 @@ def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple
     """Return, by job code, the jobs that must have ended before it begins.
 
     Soaked before boiled before filled; all of it before the transfer it is for; picked before
-    packed; spent units out of a room before new ones come in; a delivery counted in before its use.
+    packed; spent units out of a room before new ones come in; a delivery counted in before its use;
+    a cook judged before its vessels are inoculated.
     """
     found: dict[str, tuple[str, ...]] = {}
     going = _varieties_going(jobs)
@@ -107,11 +108,18 @@ def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> b
         return not _is_packed_for_today(second) or first.variety in going
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
         return True  # the round says what is ripe
-    if after_its_delivery(first, second):
+    if after_its_delivery(first, second) or _is_judged_for(first, second):
         return True
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
         return first.place == second.place or first.room == second.to_room
     return False
+
+
+def _is_judged_for(first: PlannedJob, second: PlannedJob) -> bool:
+    """Say whether a cook is judged whose vessels a transfer may take."""
+    if first.kind is not JobKind.JUDGE or second.kind is not JobKind.TRANSFER:
+        return False
+    return second.step in {feed.step for feed in first.feeds}
 
 
 def _handing_over(jobs: Sequence[tuple[str, PlannedJob, int]]) -> list[Task]:

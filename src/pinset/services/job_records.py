@@ -14,6 +14,7 @@ class JobKind(StrEnum):
     PREPARE = "prepare"
     COOK = "cook"
     OPEN = "open"
+    JUDGE = "judge"  # a cook: by its log, or by hand
     ORDER = "order"
     RECEIVE = "receive"
     MOVE = "move"
@@ -37,6 +38,7 @@ ACTS = {
     JobKind.PREPARE: "Done",
     JobKind.COOK: "Load",
     JobKind.OPEN: "Opened",
+    JobKind.JUDGE: "Judge",
     JobKind.ORDER: "Ordered",
     JobKind.RECEIVE: "Arrived",
     JobKind.MOVE: "Moved",
@@ -98,7 +100,8 @@ class PlannedJob:
     grams: int = 0  # pack, deliver: the exact weight asked for
     steriliser: str = ""
     cook_kind: str = ""
-    feeds: tuple[LotAmount, ...] = ()  # cook: vessels by the step they are for
+    feeds: tuple[LotAmount, ...] = ()  # cook, judge: vessels by the step they are for
+    cook: str = ""  # judge: code of the cook
     order: str = ""  # receive: client id of the order
     to_step: str = ""
     to_room: str = ""

@@ -63,6 +63,7 @@ def _work(job: PlannedJob) -> tuple[str, ...]:
         job.to_room,
         job.steriliser,
         job.cook_kind,
+        job.cook,
     )
 
 

@@ -14,12 +14,14 @@ from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.alive import living
+from pinset.farm.queries.cooks import newest_verdicts
 from pinset.farm.queries.lineage import Relative, children, parents
 from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
 from pinset.farm.queries.story import Happened, life
 from pinset.farm.stamp import Stamp, stamp
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
+from pinset.services.cook_words import cook_in_words
 from pinset.services.life_words import sentence_of
 from pinset.services.memory import remembered
 from pinset.services.views import Kin, LifeEvent, LotLine, LotsView, LotView
@@ -79,6 +81,7 @@ def _lines(
 ) -> tuple[LotLine, ...]:
     alive = {lot.code: lot for lot in here}
     names = {variety.code: variety.name for variety in book.varieties}
+    judged = newest_verdicts(row.cook for row in rows)
     found = []
     for row in rows:
         lot = alive.get(row.code)
@@ -98,7 +101,9 @@ def _lines(
                 alive=row.counts.alive,
                 lost=row.counts.lost,
                 place=", ".join(place for place in row.places if place),
-                ready=state(lot, today).words if lot else "",
+                ready=state(lot, today).words
+                if lot
+                else cook_in_words(row.cook, judged.get(row.cook)),
                 held=lot.held if lot else "",
             )
         )

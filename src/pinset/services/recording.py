@@ -24,6 +24,7 @@ from pinset.services.building import Answer, build_entry
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
+from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.late_deliveries import next_working_day
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
@@ -48,6 +49,7 @@ def done(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    verdict: str = "",
 ) -> Done:
     """Record that a job is finished, with what was really done.
 
@@ -71,6 +73,8 @@ def done(
         When it happened; now if not given.
     note, reason : str
         Free text, and why it differs from what was planned.
+    verdict : str
+        Of a cook that is judged by hand: ``pass`` (if nothing is said) or ``fail``.
 
     Raises
     ------
@@ -83,6 +87,7 @@ def done(
         lots=tuple(lots),
         flush=flush,
         reason=written("reason", reason, LONGEST_REASON),
+        verdict=verdict,
     )
     return _record(job, person, client_id, answer, at=at, note=note, finish=True)
 
@@ -153,6 +158,8 @@ def _record(
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))
         if finish or whole >= stored.job.count:
             job_store.close(stored.row.code, now)
+            if stored.job.kind is JobKind.OPEN:
+                lay_after_opening(stored.job, book, today)
         else:
             job_store.reopen(stored.row.code)
     return Done(

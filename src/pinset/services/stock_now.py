@@ -9,29 +9,33 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.farm import whereabouts
-from pinset.farm.queries.alive import PreparedLot, living, prepared
+from pinset.farm.queries.alive import living
 from pinset.farm.queries.sales import deliveries
 from pinset.farm.queries.store import stored_weight
 from pinset.planning.from_book import Picked
 from pinset.services.book_reader import Reader
 from pinset.services.order_codes import code_of_order
 from pinset.services.store_days import keeping_days
+from pinset.services.vessels import Sound, Vessels, standing_vessels
 
 EARLY_DAYS = 7
 """What was handed over up to this many days before its due day counts for it."""
 
 
 def living_now(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
-    """Return everything the planner may count on: living, prepared and ordered units."""
+    """Return everything there is to plan with: living, prepared and ordered units.
+
+    Vessels of a cook that failed are held back; those of one that waits to be judged are not.
+    """
     return (
         *living(today),
-        *(lot for each in prepared() if (lot := _prepared_lot(each, book, today))),
+        *(lot for each in standing_vessels() if (lot := _prepared_lot(each, book, today))),
         *ordered(book, today),
     )
 
 
-def _prepared_lot(lot: PreparedLot, book: FarmBook, today: date) -> LivingLot | None:
-    reader = Reader(book, today)
+def _prepared_lot(vessels: Vessels, book: FarmBook, today: date) -> LivingLot | None:
+    reader, lot = Reader(book, today), vessels.lot
     route = reader.routes.get(lot.route)
     if route is None:
         return None
@@ -47,6 +51,7 @@ def _prepared_lot(lot: PreparedLot, book: FarmBook, today: date) -> LivingLot | 
         room=lot.room,
         temperature_c=20.0,
         route=route,
+        held=vessels.words if vessels.sound is Sound.FAILED else "",
     )
 
 

@@ -161,6 +161,7 @@ def _view(
         cautions=cautions.sentences(job.cautions),
         act=ACTS[job.kind],
         last_entry=stored.entries[-1].client_id if stored.entries else "",
+        link=f"/heat/cook/{job.cook}/" if job.kind is JobKind.JUDGE else "",
     )
 
 
@@ -269,6 +270,7 @@ def _grow_room_warning(
         job
         for job in jobs
         if job.room_kind == RoomKind.LABORATORY.value
+        and job.kind != JobKind.JUDGE.value
         and job.state in {JobState.OPEN, JobState.PART}
     ]
     if not waiting or not _was_in_grow_rooms(person, book, day_begins):

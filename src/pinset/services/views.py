@@ -66,6 +66,7 @@ class JobView:
     act: str  # word on the main button: Done, Load, Pick, Round, Look
     last_entry: str = ""  # client id of the last entry for this job, for undo
     suits: str = ""  # name of whoever it would suit at that time
+    link: str = ""  # page on which it is done, if that is not its own form
 
     @property
     def left(self) -> int:

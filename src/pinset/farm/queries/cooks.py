@@ -41,9 +41,13 @@ def cook_entries(
     return found.count(), read(list(rows[offset : offset + limit]))
 
 
-def entries_of_cook(code: str) -> tuple[Happened, ...]:
-    """Return the entries that say a cook was done: one, or one for each part of a load."""
-    rows = _standing(Kind.COOK).filter(details__cook=code).select_related("person")
+def entries_of_cooks(codes: Iterable[str]) -> tuple[Happened, ...]:
+    """Return the entries that say these cooks were done, the oldest first.
+
+    A cook has one entry, or several where its load was written down in parts.
+    """
+    wanted = sorted(set(codes) - {""})
+    rows = _standing(Kind.COOK).filter(details__cook__in=wanted).select_related("person")
     return read(list(rows.order_by("happened_at", "client_id")))
 
 

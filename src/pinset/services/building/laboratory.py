@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 from pinset.chain.register import Parent, RoomKind, Step
@@ -10,11 +11,10 @@ from pinset.errors import RefusedError
 from pinset.farm import codes, trade, whereabouts
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
-from pinset.farm.queries.alive import prepared
 from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.from_resources import prepared_days
 from pinset.services.book_reader import vessel_key
-from pinset.services.building.suitable import ask_about_parents
+from pinset.services.building.suitable import ask_about_parents, settle
 from pinset.services.building.task import (
     Task,
     chosen,
@@ -25,7 +25,8 @@ from pinset.services.building.task import (
     scaled,
 )
 from pinset.services.job_records import LotAmount
-from pinset.services.words import joined
+from pinset.services.vessels import Sound, Vessels, standing_vessels
+from pinset.services.words import joined, plural
 
 
 def transfer(task: Task) -> NewEntry:
@@ -86,20 +87,50 @@ def _way(ways: dict[str, Parent], seen: Glance, step: Step) -> Parent:
 
 
 def _prepared(task: Task, step: Step, count: int) -> list[Taken]:
-    """Return prepared vessels of the right sort, oldest first, as many as there are and needed."""
-    wanted, taken, left = vessel_key(step), list[Taken](), count
-    for each in sorted(prepared(), key=lambda lot: lot.made_on):
-        route = task.reader.routes.get(each.route)
-        own = next((s for s in route.steps if s.code == each.step), None) if route else None
-        if own is None or vessel_key(own) != wanted:
-            continue
-        if task.day > each.made_on + timedelta(days=prepared_days(step.cook)):
-            continue
-        units = min(left, each.alive)
-        if units > 0:
-            taken.append(Taken(each.code, units, each.place))
+    """Return prepared vessels of the right sort, as many as there are and needed.
+
+    Those of cooks that passed are taken first, the oldest first, then those of cooks that nobody
+    judged, then those of cooks that failed.
+
+    Raises
+    ------
+    RefusedError
+        If vessels of cooks that did not pass are needed and no reason is given.
+    """
+    taken, used, left = list[Taken](), list[tuple[Vessels, int]](), count
+    for each in standing_vessels():
+        units = min(left, each.lot.alive)
+        if units > 0 and _serves(task, step, each):
+            taken.append(Taken(each.lot.code, units, each.lot.place))
+            used.append((each, units))
             left -= units
+    _ask_about_cooks(task, used)
     return taken
+
+
+def _serves(task: Task, step: Step, vessels: Vessels) -> bool:
+    """Say whether vessels are of the sort a step wants, and still keep."""
+    lot = vessels.lot
+    route = task.reader.routes.get(lot.route)
+    own = next((s for s in route.steps if s.code == lot.step), None) if route else None
+    if own is None or vessel_key(own) != vessel_key(step):
+        return False
+    return task.day <= lot.made_on + timedelta(days=prepared_days(step.cook))
+
+
+def _ask_about_cooks(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
+    """Ask for a reason where vessels come from a cook that did not pass."""
+    doubtful = [(each, units) for each, units in used if each.sound is not Sound.PASSED]
+    cook = doubtful[0][0].lot.cook if doubtful else ""
+    settle(
+        task,
+        [
+            f"{plural(units, 'vessel')} would be taken from {each.words}."
+            for each, units in doubtful
+        ],
+        f"Judge it on the Heat page, or with: pinset cook judge FILE --cook {cook}. "
+        "If they are to be used all the same, give a reason.",
+    )
 
 
 def cook(task: Task) -> NewEntry:

@@ -68,7 +68,8 @@ def settle(task: Task, against: Sequence[str], hint: str = "") -> None:
         return
     if not task.answer.reason:
         raise RefusedError(" ".join(said), hint or ALL_THE_SAME)
-    task.details["against"] = said
+    before = task.details.get("against", [])
+    task.details["against"] = [*before, *said] if isinstance(before, list) else said
 
 
 def against_use(part: LivingLot, day: date) -> list[str]:

@@ -29,6 +29,7 @@ class Answer:
     lots: tuple[tuple[str, int], ...] = ()
     flush: int | None = None
     reason: str = ""
+    verdict: str = ""  # of a cook: pass or fail
 
 
 @dataclass(frozen=True, slots=True)

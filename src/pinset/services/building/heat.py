@@ -1,0 +1,71 @@
+"""Entries of judging a cook by hand: somebody's own judgement, without a log."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pinset.errors import InputError, RefusedError
+from pinset.farm import trade
+from pinset.farm.entries import NewEntry
+from pinset.farm.queries.cooks import entries_of_cooks, lots_of_cooks
+from pinset.farm.trade import CookVerdict, Tap
+from pinset.services.building.task import Task, need_units
+from pinset.services.cook_words import BY_HAND
+from pinset.services.texts import LONGEST_REASON, written
+
+
+def judged_by_hand(task: Task) -> NewEntry:
+    """Return the entry of a cook judged by its job; passed, if nothing else is said."""
+    need_units(task)
+    return by_hand(
+        task.tap,
+        task.job.cook,
+        task.answer.verdict or CookVerdict.PASS,
+        task.answer.reason,
+        task.details,
+    )
+
+
+def by_hand(
+    tap: Tap, cook: str, verdict: str, reason: str, details: Mapping[str, Any] | None = None
+) -> NewEntry:
+    """Return the entry that says what somebody judged of a cook, and what was watched.
+
+    Raises
+    ------
+    InputError
+        If it is neither pass nor fail, or no reason is given.
+    RefusedError
+        If there is no such cook.
+    """
+    if verdict not in {CookVerdict.PASS, CookVerdict.FAIL}:
+        raise InputError("verdict", verdict, "pass or fail")
+    said = written("reason", reason, LONGEST_REASON)
+    if not said:
+        raise InputError(
+            "reason",
+            reason,
+            "what was watched, such as: gauge at 1.0 bar for 90 min by the clock",
+            "A log of the cook can be judged on the Heat page.",
+        )
+    given = {
+        **(details or {}),
+        "by_hand": True,
+        "reason": said,
+        "sentence": f"{BY_HAND[:1].upper()}{BY_HAND[1:]}: {said}",
+    }
+    return trade.verdict(tap, cook=cook, lots=lots_of(cook), verdict=verdict, details=given)
+
+
+def lots_of(cook: str) -> tuple[str, ...]:
+    """Return the prepared lots of a cook that stands in the books.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such cook.
+    """
+    if not entries_of_cooks([cook]):
+        raise RefusedError(f"There is no cook {cook}.", "The Heat page lists the cooks there are.")
+    return lots_of_cooks([cook]).get(cook, ())

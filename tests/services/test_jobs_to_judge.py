@@ -1,0 +1,146 @@
+"""A cook that was opened is asked about until somebody has judged it."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterable
+from datetime import time, timedelta
+
+import pytest
+
+from farm.small_farm import CODES, NOW, TODAY, Taps, lot
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.errors import InputError
+from pinset.farm import door, job_store, trade
+from pinset.farm.models import Entry
+from pinset.services import cook_verdicts, recording, today
+from pinset.services.fitting import what_follows
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs_to_judge import cooks_to_judge, judging
+from pinset.services.views import Done
+from services.conftest import LayJob
+
+WATCHED = "gauge at 1.0 bar for 90 min by the clock"
+
+
+def do(job: str, **more: object) -> Done:
+    return recording.done(
+        job,
+        person="ada",
+        client_id=secrets.token_hex(16),
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def cooked(tap: Taps, number: int, hours: float, *, units: int = 12) -> tuple[str, str]:
+    """Record a cook so many hours before the present; return its code and its lot."""
+    cook, code = f"kettle-{number}", CODES[30 + number]
+    made_on = (NOW - timedelta(hours=hours)).date()
+    made = lot(code, Stage.PREPARED, "grain", variety="", culture="", made_on=made_on)
+    entry = trade.cook(
+        tap(hours=-hours), cook, [(made, units)] if units else [], "bay-1",
+        steriliser="kettle", cook_kind="grain",
+    )  # fmt: skip
+    door.record([entry], now=NOW)
+    return cook, code
+
+
+def asked(book: FarmBook, since: time | None = None, known: Iterable[str] = ()) -> list[str]:
+    return [each.code for each in cooks_to_judge(book, TODAY, since, set(known))]
+
+
+def test_a_cook_of_today_is_asked_about_once_it_is_over_or_opened(
+    farm: FarmBook, tap: Taps
+) -> None:
+    cook, _ = cooked(tap, 1, 2)  # loaded at 8 by the farm's clock; a grain cook takes 5 h
+    assert asked(farm) == []
+    assert asked(farm, time(12, 55)) == []
+    assert asked(farm, time(13, 0)) == [cook]
+    assert asked(farm, time(9, 0), known=[cook]) == [cook]
+
+
+def test_cooks_of_earlier_days_are_asked_about_from_the_morning(farm: FarmBook, tap: Taps) -> None:
+    cook, _ = cooked(tap, 1, 14)
+    bare, _ = cooked(tap, 2, 30, units=0)
+    assert asked(farm) == [bare, cook]
+    cook_verdicts.judge_by_hand(secrets.token_hex(16), "ada", cook, "fail", WATCHED)
+    assert asked(farm) == [bare]
+
+
+def test_an_old_cook_is_asked_about_only_while_vessels_of_it_stand(
+    farm: FarmBook, tap: Taps
+) -> None:
+    standing, code = cooked(tap, 1, 24 * 9)
+    cooked(tap, 2, 24 * 9, units=0)
+    assert asked(farm) == [standing]
+    door.record([trade.cull(tap(), trade.Taken(code, 12, "bay-1"))], now=NOW)
+    assert asked(farm) == []
+
+
+def test_a_cook_that_could_not_be_told_is_still_asked_about(farm: FarmBook, tap: Taps) -> None:
+    cook, _ = cooked(tap, 1, 24)
+    cook_verdicts.record_verdict(secrets.token_hex(16), "ada", cook, {}, "unjudged", "Gap.", None)
+    assert asked(farm) == [cook]
+
+
+def test_the_job_says_what_to_do_and_where(farm: FarmBook, tap: Taps) -> None:
+    cook, code = cooked(tap, 1, 24)
+    [job] = judging(cooks_to_judge(farm, TODAY, None, set()), farm, TODAY)
+    assert job.what == f"cook to judge, {cook}"
+    assert job.detail == "Load the logger's file, or write down what the gauge and the clock read"
+    assert job.due == "before the first inoculation from it"
+    assert job.place == "Kettle"
+    assert job.feeds == (LotAmount(code, 12, "grain", "oyster-straw"),)
+
+
+def test_it_comes_before_what_its_vessels_are_for(farm: FarmBook, tap: Taps) -> None:
+    cooked(tap, 1, 24)
+    [job] = judging(cooks_to_judge(farm, TODAY, None, set()), farm, TODAY)
+
+    def start(step: str) -> PlannedJob:
+        return PlannedJob(
+            step, JobKind.TRANSFER, "transfer", TODAY, 12, "units", "jars", "laboratory", step=step
+        )
+
+    follows = what_follows([("J1", start("grain"), 9), ("J2", job, 5), ("J3", start("block"), 9)])
+    assert follows == {"J1": ("J2",)}
+
+
+def opened(lay: LayJob) -> str:
+    """Load and open a cook by its jobs; return the code of the judging that follows."""
+    about = {"steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 12}
+    key = f"kettle:grain:{TODAY}"
+    feeds = (LotAmount("", 12, "grain"),)
+    do(lay(JobKind.COOK, key=f"cook:{key}", task="load", feeds=feeds, **about))
+    do(lay(JobKind.OPEN, key=f"open:{key}", task="open", feeds=feeds, **about))
+    [job] = [row.code for row in job_store.open_jobs() if row.kind == JobKind.JUDGE]
+    return job
+
+
+def test_opening_a_cook_puts_its_judging_on_the_list(lay: LayJob) -> None:
+    job = opened(lay)
+    view = today.job_view(job)
+    cook = Entry.objects.get(kind="cook").details["cook"]
+    assert (view.act, view.link) == ("Judge", f"/heat/cook/{cook}/")
+    assert any("not a proof" in caution for caution in view.cautions)
+    with pytest.raises(InputError, match="what was watched"):
+        do(job)
+    answer = do(job, reason=WATCHED)
+    assert cook_verdicts.cook_of(cook).line.words == "passed, judged by hand, no log"
+    assert job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
+    recording.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="slip")
+    assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
+    do(job, reason="the fire went out", verdict="fail")
+    assert cook_verdicts.cook_of(cook).line.verdict == "fail"
+
+
+def test_not_at_all_leaves_it_unjudged_and_is_not_asked_again(lay: LayJob, farm: FarmBook) -> None:
+    job = opened(lay)
+    recording.not_at_all(
+        job, person="ada", client_id=secrets.token_hex(16), reason="no longer needed"
+    )
+    cook = Entry.objects.get(kind="cook").details["cook"]
+    assert cook_verdicts.cook_of(cook).line.verdict == "unjudged"
+    tomorrow = TODAY + timedelta(days=1)
+    assert cooks_to_judge(farm, tomorrow, None, set()) == ()
