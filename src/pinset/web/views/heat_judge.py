@@ -2,35 +2,29 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.http import urlencode
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_incoming
+from pinset.services import cautions, cook_incoming, cook_verdicts
+from pinset.services.clock import now_utc
 from pinset.services.cook_judging import JudgedCook, judge_file
 from pinset.services.cook_rules import read_rule
-from pinset.services.frame import frame
+from pinset.services.cook_setting import CookSetting, setting_of
+from pinset.services.cook_verdicts import CookLine
 from pinset.web.render import page
+from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in
 from pinset.web.wording import said
 
 LONGEST = 80
-MOST_CHANGES = 100
-VERDICTS = {
-    "pass": {"word": gettext_lazy("long enough"), "tone": "okay"},
-    "fail": {"word": gettext_lazy("too short"), "tone": "bad"},
-    "unjudged": {"word": gettext_lazy("not judged"), "tone": "mid"},
-}
-ROLES = {
-    "core": gettext_lazy("in a unit"),
-    "chamber": gettext_lazy("chamber"),
-    "other": gettext_lazy("elsewhere"),
-}
+RECENT_DAYS = 60
 
 
 @require_http_methods(["GET", "POST"])
@@ -61,14 +55,6 @@ def _kept(file: UploadedFile[bytes] | None) -> str:
     return cook_incoming.keep(file.read(), file.name)
 
 
-def changes_in(request: HttpRequest) -> dict[str, str]:
-    """Return what was said by hand of how a file is to be read; empty answers are left out."""
-    given = request.GET if request.method == "GET" else request.POST
-    keys = [key for key in given if key.startswith("read.")][:MOST_CHANGES]
-    said_so = {key.removeprefix("read."): given.get(key, "")[:LONGEST] for key in keys}
-    return {key: value for key, value in said_so.items() if value}
-
-
 @require_GET
 def log(request: HttpRequest, digest: str) -> HttpResponse:
     """Show a log as it was read and what it is worth."""
@@ -77,6 +63,8 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
     except RefusedError as problem:
         raise Http404(str(problem)) from problem
     rule = request.GET.get("rule", "")[:LONGEST].strip()
+    cook = request.GET.get("cook", "")[:LONGEST]
+    place = _place(cook)
     changes = changes_in(request)
     judged: JudgedCook | None = None
     wrong = ""
@@ -85,8 +73,9 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
             waiting.data,
             waiting.name,
             read_rule(rule) if rule else None,
-            altitude_m=frame().altitude_m,
+            altitude_m=place.altitude_m,
             changes=changes,
+            instruments=place.instruments,
         )
     except InputError as problem:
         wrong = said(problem)
@@ -95,7 +84,8 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         "digest": digest,
         "judged": judged,
         "rule": rule,
-        "cook": request.GET.get("cook", "")[:LONGEST],
+        "cook": cook,
+        "cooks": () if cook else _recent(),
         "changes": changes,
         "wrong": wrong,
         "verdicts": VERDICTS,
@@ -103,3 +93,17 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         "cautions": cautions.sentences(judged.cautions if judged else ("not-proof",)),
     }
     return page(request, "heat_log.html", context, here="heat", status=422 if wrong else 200)
+
+
+def _place(cook: str) -> CookSetting:
+    if not cook:
+        return setting_of("", "")
+    try:
+        line = cook_verdicts.cook_of(cook).line
+    except RefusedError as problem:
+        raise Http404(str(problem)) from problem
+    return setting_of(line.steriliser, line.cook_kind)
+
+
+def _recent() -> tuple[CookLine, ...]:
+    return cook_verdicts.cooks(now_utc() - timedelta(days=RECENT_DAYS)).cooks

@@ -1,0 +1,130 @@
+"""Heat, one cook: its verdict with all it rests on, judging it by log or by hand, its log."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import quote
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils.http import urlencode
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from pinset.chain.plain import to_plain
+from pinset.errors import InputError, RefusedError
+from pinset.services import cautions, cook_incoming, cook_verdicts, recording
+from pinset.services.cook_judging import judge_file
+from pinset.services.cook_rules import read_rule
+from pinset.services.cook_setting import setting_of
+from pinset.services.cook_verdicts import CookView
+from pinset.web import fields
+from pinset.web.client_ids import read_client_id
+from pinset.web.render import page
+from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in
+from pinset.web.who import who
+
+BEFORE_JUDGING = ("not-proof", "opening", "hot-glass")
+LONGEST = 80
+
+
+def _found(code: str) -> CookView:
+    try:
+        return cook_verdicts.cook_of(code)
+    except RefusedError as problem:
+        raise Http404(str(problem)) from problem
+
+
+@require_GET
+def show(request: HttpRequest, code: str) -> HttpResponse:
+    """Show one cook."""
+    view = _found(code)
+    standing = next((each for each in view.verdicts if not each.taken_back), None)
+    judged: Mapping[str, Any] = standing.judged if standing else {}
+    place = setting_of(view.line.steriliser, view.line.cook_kind)
+    query = urlencode({"cook": code, "rule": place.rule})
+    context = {
+        "view": view,
+        "standing": standing,
+        "judged": judged if judged.get("probes") else None,
+        "place": place,
+        "hand_in": f"{reverse('heat-hand-in')}?{query}",
+        "verdicts": VERDICTS,
+        "roles": ROLES,
+        "cautions": cautions.sentences(judged.get("cautions") or BEFORE_JUDGING),
+    }
+    return page(request, "heat_cook.html", context, here="heat")
+
+
+@require_POST
+def judge(request: HttpRequest, code: str) -> HttpResponse:
+    """Keep the verdict on a log that was handed in, as it was shown."""
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    digest = fields.text(request, "digest", longest=64)
+    rule = fields.text(request, "rule", longest=LONGEST)
+    view = _found(code)
+    waiting = cook_incoming.incoming(digest)
+    place = setting_of(view.line.steriliser, view.line.cook_kind)
+    judged, _log = judge_file(
+        waiting.data,
+        waiting.name,
+        read_rule(rule) if rule else None,
+        altitude_m=place.altitude_m,
+        changes=changes_in(request),
+        instruments=place.instruments,
+    )
+    done = cook_verdicts.record_verdict(
+        client_id,
+        who(request).code,
+        code,
+        to_plain(judged, every_field=True),
+        judged.verdict,
+        judged.sentence,
+        waiting.data,
+        waiting.name,
+    )
+    messages.success(request, done.sentence)
+    return redirect("heat-cook", code)
+
+
+@require_POST
+def by_hand(request: HttpRequest, code: str) -> HttpResponse:
+    """Keep somebody's own judgement of a cook."""
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    verdict = fields.text(request, "verdict", longest=10)
+    reason = fields.text(request, "reason", longest=200)
+    if not reason:
+        raise InputError("reason", "", _("what was watched, such as the gauge and the clock"))
+    _found(code)
+    done = cook_verdicts.judge_by_hand(client_id, who(request).code, code, verdict, reason)
+    messages.success(request, done.sentence)
+    return redirect("heat-cook", code)
+
+
+@require_POST
+def undo(request: HttpRequest, code: str, entry: str) -> HttpResponse:
+    """Take a verdict back by a correcting entry."""
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    reason = fields.text(request, "reason", longest=200)
+    if entry not in {each.entry for each in _found(code).verdicts}:
+        raise Http404(_("There is no such verdict."))
+    done = recording.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
+    messages.success(request, done.sentence)
+    return redirect("heat-cook", code)
+
+
+@require_GET
+def log(request: HttpRequest, digest: str) -> HttpResponse:
+    """Give back a log that a cook was judged by, as it was handed in."""
+    del request
+    try:
+        name, data = cook_verdicts.stored_log(digest)
+    except (RefusedError, InputError) as problem:
+        raise Http404(str(problem)) from problem
+    answer = HttpResponse(data, content_type="application/octet-stream")
+    safe = cook_incoming.plain_name(name)
+    answer.headers["Content-Disposition"] = f"attachment; filename*=UTF-8''{quote(safe)}"
+    return answer

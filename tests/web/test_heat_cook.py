@@ -1,0 +1,139 @@
+"""Heat, one cook: judged by a log or by hand, once for a double tap, taken back, its log kept."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.http import HttpResponse
+from django.test import Client
+
+from files.logger_files import cook as invented
+from pinset.chain.stages import Stage
+from pinset.farm import codes, door, trade
+from pinset.farm.entries import NewLot
+from pinset.farm.models import Entry
+from pinset.farm.trade import Tap
+from pinset.services.clock import now_utc
+from web.shed import Shed
+
+COOK = "kettle-20260310-0900"
+LOG = invented(361)
+
+
+@pytest.fixture(autouse=True)
+def folder(settings: object, tmp_path: Path) -> None:
+    settings.FARM_FOLDER = str(tmp_path)  # type: ignore[attr-defined]
+
+
+@pytest.fixture
+def vessels(shed: Shed) -> str:
+    """A cook of twelve jars, an hour ago, not judged."""
+    [code] = codes.issue_codes(1)
+    made = NewLot(
+        code=code, stage=Stage.PREPARED, variety="", step="grain", route="", made_on=shed.day
+    )
+    tap = Tap(secrets.token_hex(16), now_utc() - timedelta(hours=1), "ada")
+    entry = trade.cook(
+        tap, COOK, [(made, 12)], "", steriliser="kettle", cook_kind="grain", hold_minutes=92
+    )
+    door.record([entry], now=now_utc())
+    return code
+
+
+def log(core_c: object = None) -> SimpleUploadedFile:
+    inside = LOG.core_c if core_c is None else core_c
+    rows = zip(LOG.seconds / 60.0, LOG.chamber_c, inside, strict=True)  # type: ignore[call-overload]
+    lines = ["min,chamber [°C],core [°C]", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
+    return SimpleUploadedFile("kettle.csv", "\n".join(lines).encode())
+
+
+def text(response: HttpResponse) -> str:
+    return re.sub(r"\s+", " ", response.content.decode())
+
+
+def of_cook(client: Client) -> str:
+    return text(client.get(f"/heat/cook/{COOK}/"))
+
+
+def shown(client: Client, rule: str = "f0=15", core_c: object = None) -> tuple[str, str]:
+    """Hand a log in; return its digest and the page that shows it."""
+    given = {"file": log(core_c), "rule": rule, "cook": COOK}
+    answer = client.post("/heat/judge/", given, follow=True)
+    return answer.redirect_chain[-1][0].split("/")[3], text(answer)  # type: ignore[attr-defined]
+
+
+def keep(client: Client, digest: str, client_id: str = "", **more: str) -> HttpResponse:
+    given = {"client_id": client_id or secrets.token_hex(16), "digest": digest, "rule": "f0=15"}
+    return client.post(f"/heat/cook/{COOK}/keep/", {**given, **more}, follow=True)
+
+
+@pytest.mark.usefixtures("vessels")
+def test_cook_waits_in_the_list_until_it_is_judged(worker: Client) -> None:
+    listed = text(worker.get("/heat/"))
+    assert "1 cook of the last two weeks is not judged yet." in listed
+    assert f'href="/heat/cook/{COOK}/"' in listed
+    assert "its vessels are used only with a reason" in of_cook(worker)
+    assert worker.get("/heat/?page=x").status_code == 404
+
+
+def test_verdict_on_a_log_is_kept_with_the_log(worker: Client, vessels: str) -> None:
+    digest, page = shown(worker)
+    assert f"Keep this verdict on {COOK}" in page
+    kept = text(keep(worker, digest))
+    assert "Long enough: F0" in kept
+    assert vessels in kept
+    assert worker.get(f"/heat/kept/{digest}/").content == log().read()
+    assert "Nothing of the last two weeks waits to be judged." in text(worker.get("/heat/"))
+    assert "passed" in text(worker.get(f"/books/lots/{vessels}/"))
+
+
+@pytest.mark.usefixtures("vessels")
+def test_double_tap_is_one_verdict(worker: Client) -> None:
+    digest, _ = shown(worker)
+    tap = secrets.token_hex(16)
+    for _again in range(2):
+        assert keep(worker, digest, tap).status_code == 200
+    assert Entry.objects.filter(kind="verdict").count() == 1
+
+
+@pytest.mark.usefixtures("vessels")
+def test_short_cook_is_kept_as_too_short_and_can_be_taken_back(worker: Client) -> None:
+    digest, page = shown(worker, core_c=LOG.core_c - 25.0)
+    assert "Too short" in page
+    keep(worker, digest)
+    assert "1 cook of the last two weeks was too short." in text(worker.get("/heat/"))
+    [entry] = Entry.objects.filter(kind="verdict")
+    given = {"client_id": secrets.token_hex(16), "reason": "the file of another cook"}
+    undone = worker.post(f"/heat/cook/{COOK}/undo/{entry.client_id}/", given, follow=True)
+    assert "Set right by a later entry." in text(undone)
+    assert "its vessels are used only with a reason" in of_cook(worker)
+    assert worker.post(f"/heat/cook/{COOK}/undo/{'0' * 32}/", given).status_code == 404
+
+
+@pytest.mark.usefixtures("vessels")
+def test_judging_by_hand_needs_what_was_watched_and_says_so(worker: Client) -> None:
+    given = {"client_id": secrets.token_hex(16), "verdict": "pass", "reason": ""}
+    assert worker.post(f"/heat/cook/{COOK}/by-hand/", given).status_code == 422
+    given |= {"reason": "gauge at 1.0 bar for 90 min by the clock"}
+    page = text(worker.post(f"/heat/cook/{COOK}/by-hand/", given, follow=True))
+    assert "judged by hand, no log" in page
+    wrong = {**given, "client_id": secrets.token_hex(16), "verdict": "perhaps"}
+    assert worker.post(f"/heat/cook/{COOK}/by-hand/", wrong).status_code == 422
+
+
+@pytest.mark.usefixtures("vessels")
+def test_log_handed_in_without_a_cook_can_be_tied_to_one(worker: Client) -> None:
+    answer = worker.post("/heat/judge/", {"file": log(), "rule": "f0=15"}, follow=True)
+    assert f'<option value="{COOK}">' in text(answer)
+
+
+@pytest.mark.usefixtures("shed")
+def test_what_is_not_there_is_not_found(worker: Client) -> None:
+    assert worker.get("/heat/cook/none-such/").status_code == 404
+    assert worker.get(f"/heat/kept/{'a' * 64}/").status_code == 404
+    assert keep(worker, "a" * 64).status_code == 404
