@@ -137,3 +137,7 @@ def test_what_is_not_there_is_not_found(worker: Client) -> None:
     assert worker.get("/heat/cook/none-such/").status_code == 404
     assert worker.get(f"/heat/kept/{'a' * 64}/").status_code == 404
     assert keep(worker, "a" * 64).status_code == 404
+
+
+def test_lots_page_leads_to_its_cook(worker: Client, vessels: str) -> None:
+    assert f'href="/heat/cook/{COOK}/"' in text(worker.get(f"/books/lots/{vessels}/"))
