@@ -37,6 +37,11 @@ class Diary:
         """Return who writes something down, and when it happened."""
         return Tap(self.nature.client_id(), self.moment(minute), person, note=note)
 
+    def quiet_tap(self, clock: time, person: str, client_id: str) -> Tap:
+        """Return a tap at a clock time that leaves the draws of everything else as they are."""
+        moment = datetime.combine(self.day, clock, self.zone).astimezone(UTC)
+        return Tap(client_id, moment, person)
+
     def add(self, entry: NewEntry) -> str:
         """Keep an entry of the day and return its client id."""
         self._entries.append((entry.happened_at, len(self._entries), entry))

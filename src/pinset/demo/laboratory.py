@@ -10,7 +10,7 @@ from pinset.chain.stages import Stage
 from pinset.demo.diary import minute_of
 from pinset.demo.lots import Prepared
 from pinset.demo.rhythm import Batch
-from pinset.demo.world import TUBES_MADE, World
+from pinset.demo.world import TUBES_MADE, Cooked, World
 from pinset.services.history import NewLot, trade
 
 BUFFER_WEEKS = 1.4
@@ -160,3 +160,6 @@ def _one_cook(world: World, kind: str, load: list[tuple[Batch, Step, int]]) -> N
         },
     )
     world.diary.add(entry)
+    leaks = world.nature.is_failing(machine.code, world.today)
+    lots = tuple(lot.code for lot, _ in loaded)
+    world.to_judge.append(Cooked(code, kind, lots, leaks))

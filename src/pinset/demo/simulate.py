@@ -12,7 +12,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from pinset.chain.register import FarmBook, StandingLot, StepKind
-from pinset.demo import buying, care, growing, laboratory, remarks, selling, transfers
+from pinset.demo import buying, care, growing, judging, laboratory, remarks, selling, transfers
 from pinset.demo.lots import FlushDue, Lot
 from pinset.demo.nature import Nature
 from pinset.demo.truth import HiddenTruth, with_touched
@@ -65,6 +65,7 @@ def live_a_day(world: World) -> None:
     selling.deliver_early(world)
     care.morning_round(world)
     care.look_and_shake(world)
+    judging.judge(world)
     laboratory.prepare(world)
     transfers.inoculate(world)
     growing.pick(world)

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import Parent, Step, StepKind
 from pinset.chain.stages import Stage
+from pinset.demo.judging import said_of_vessels
 from pinset.demo.laboratory import batches_on
 from pinset.demo.lots import Lot, Prepared
 from pinset.demo.nature import PARENT_PASSES_ON
@@ -209,6 +210,7 @@ def _write(
             "minutes": round(minutes),
             "bench": "bench-1" if bench.session else "",
             "room_kind": bench.room_kind,
+            **said_of_vessels(world, used),
         },
     )
     world.diary.add(entry)

@@ -29,6 +29,16 @@ class Order:
     entry: str  # client id of the order
 
 
+@dataclass(frozen=True, slots=True)
+class Cooked:
+    """A cook that waits to be judged."""
+
+    code: str
+    kind: str
+    lots: tuple[str, ...]
+    leaks: bool  # the door seal leaked
+
+
 @dataclass(slots=True)
 class Touched:
     """Whom the hidden truths touched."""
@@ -56,6 +66,8 @@ class World:
     cultures: dict[str, str] = field(default_factory=dict)  # variety -> culture in use
     planned: dict[tuple[date, str, str], int] = field(default_factory=dict)
     ordered: list[Order] = field(default_factory=list)
+    to_judge: list[Cooked] = field(default_factory=list)
+    verdicts: dict[str, str] = field(default_factory=dict)  # by cook
     touched: Touched = field(default_factory=Touched)
     codes: Iterator[str] = field(default_factory=lambda: iter(()))
     fresh_cultures: list[tuple[date, Culture]] = field(default_factory=list)

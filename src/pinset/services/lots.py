@@ -14,7 +14,7 @@ from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.alive import living
-from pinset.farm.queries.cooks import newest_verdicts
+from pinset.farm.queries.cooks import Judged, newest_verdicts
 from pinset.farm.queries.lineage import Relative, children, parents
 from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
 from pinset.farm.queries.story import Happened, life
@@ -81,7 +81,7 @@ def _lines(
 ) -> tuple[LotLine, ...]:
     alive = {lot.code: lot for lot in here}
     names = {variety.code: variety.name for variety in book.varieties}
-    judged = newest_verdicts(row.cook for row in rows)
+    judged = newest_verdicts(row.cook for row in rows if row.stage == Stage.PREPARED.value)
     found = []
     for row in rows:
         lot = alive.get(row.code)
@@ -101,13 +101,18 @@ def _lines(
                 alive=row.counts.alive,
                 lost=row.counts.lost,
                 place=", ".join(place for place in row.places if place),
-                ready=state(lot, today).words
-                if lot
-                else cook_in_words(row.cook, judged.get(row.cook)),
+                ready=_ready(row, lot, judged.get(row.cook), today),
                 held=lot.held if lot else "",
             )
         )
     return tuple(found)
+
+
+def _ready(row: LotRow, lot: LivingLot | None, judged: Judged | None, today: date) -> str:
+    """Return how ready a lot is; of prepared vessels, what came of their cook."""
+    if lot is not None:
+        return state(lot, today).words
+    return cook_in_words(row.cook, judged) if row.stage == Stage.PREPARED.value else ""
 
 
 def _noun(row: LotRow) -> str:

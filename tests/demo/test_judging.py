@@ -1,0 +1,75 @@
+"""Every cook of the demo's history has its verdict the morning after, and the seal shows in it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import timedelta
+
+import pytest
+
+from demo.history import Told, told
+from pinset.chain.stages import Stage
+from pinset.farm.entries import Kind, NewEntry
+
+
+@pytest.fixture(scope="module")
+def history() -> Told:
+    return told()
+
+
+@pytest.fixture(scope="module")
+def verdicts(history: Told) -> dict[str, NewEntry]:
+    return {
+        str(entry.details["cook"]): entry for entry in history.entries if entry.kind is Kind.VERDICT
+    }
+
+
+def cooks(history: Told) -> dict[str, NewEntry]:
+    return {
+        str(entry.details["cook"]): entry for entry in history.entries if entry.kind is Kind.COOK
+    }
+
+
+def test_every_cook_but_the_last_days_is_judged_before_its_vessels_are_used(
+    history: Told, verdicts: dict[str, NewEntry]
+) -> None:
+    waiting = set(cooks(history)) - set(verdicts)
+    last = history.truth.today - timedelta(days=1)
+    assert {cooks(history)[code].happened_at.date() for code in waiting} <= {last}
+    for code, entry in cooks(history).items():
+        if code in verdicts:
+            assert [m.lot for m in verdicts[code].mentions] == [lot.code for lot in entry.lots]
+            days = (verdicts[code].happened_at - entry.happened_at) / timedelta(days=1)
+            assert 0.5 < days < 4
+    for entry in history.entries:
+        if entry.kind is not Kind.INOCULATE:
+            continue
+        for link in entry.links:
+            code = history.lots[link.parent].cook
+            if code:
+                assert verdicts[code].happened_at < entry.happened_at
+
+
+def test_only_cooks_with_a_leaking_seal_fail_or_are_thin(
+    history: Told, verdicts: dict[str, NewEntry]
+) -> None:
+    said = defaultdict(set)
+    for code, entry in verdicts.items():
+        said[entry.details["verdict"], entry.details["sentence"]].add(code)
+    sound = said.pop(("pass", "Long enough."))
+    leaked = {code for codes in said.values() for code in codes}
+    assert leaked == set(history.truth.seal.cooks)
+    assert not leaked & sound
+    assert {verdict for verdict, _ in said} == {"pass", "fail"}
+
+
+def test_vessels_of_a_failed_cook_were_used_with_a_reason_only(
+    history: Told, verdicts: dict[str, NewEntry]
+) -> None:
+    failed = {code for code, entry in verdicts.items() if entry.details["verdict"] == "fail"}
+    for entry in history.entries:
+        if entry.kind is Kind.INOCULATE:
+            parents = [history.lots[link.parent] for link in entry.links]
+            used = {lot.cook for lot in parents if lot.stage is Stage.PREPARED}
+            assert bool(used & failed) == bool(entry.details.get("against")), entry.details
+            assert bool(used & failed) == bool(entry.details.get("reason"))
