@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from pinset.cli.cook_options import bytes_of, changes_of
+from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError
 
@@ -22,7 +24,10 @@ if TYPE_CHECKING:
     "--rule", default="", help="What a cook must reach: f0=15, hold=121/15, or both with a comma."
 )
 @click.option(
-    "--altitude", type=float, default=0.0, help="Of the farm in metres, for gauges; else sea level."
+    "--altitude",
+    type=float,
+    default=None,
+    help="Of the place in metres, for gauges; else sea level.",
 )
 @click.option(
     "--read",
@@ -31,21 +36,51 @@ if TYPE_CHECKING:
     metavar="KEY=VALUE",
     help="How to read the file where the guess is wrong: column.2.role=core. May be repeated.",
 )
+@click.option(
+    "--cook", default="", help="Keep the verdict on this cook of the farm, by the farm's own rule."
+)
+@click.option("--person", default="", help="Worker code of who judges, with --cook.")
 @as_json_option
+@click.pass_context
 @known_errors
-def judge(file: Path, rule: str, altitude: float, said: tuple[str, ...], as_json: bool) -> None:
+def judge(
+    context: click.Context,
+    file: Path,
+    rule: str,
+    altitude: float | None,
+    said: tuple[str, ...],
+    cook: str,
+    person: str,
+    as_json: bool,
+) -> None:
     """Judge FILE, a log of a cook as CSV or XLSX in any layout.
 
-    The exit status is 1 if the cook fell short of the rule, or nothing could be judged by one.
+    Works without a farm; with --cook its rule, altitude and instruments count. The exit status is 1
+    if the cook fell short of the rule, or nothing could be judged by one.
     """
+    if cook:
+        open_chosen(context)
+        from pinset.services.cook_setting import setting_of_cook
+
+        place = setting_of_cook(cook)
+    else:
+        from pinset.services.cook_setting import NOWHERE as place  # noqa: N811
     from pinset.services.cook_judging import judge_file, unread
     from pinset.services.cook_rules import read_rule
 
     data = bytes_of(file)
+    rule = rule or place.rule
     asked = read_rule(rule) if rule else None
-    changes = changes_of(said)
+    altitude = place.altitude_m if altitude is None else altitude
     try:
-        judged, _ = judge_file(data, file.name, asked, altitude_m=altitude, changes=changes)
+        judged, _ = judge_file(
+            data,
+            file.name,
+            asked,
+            altitude_m=altitude,
+            changes=changes_of(said),
+            instruments=place.instruments,
+        )
     except InputError as problem:
         if as_json:
             print_json(unread(data, file.name, asked, problem, altitude_m=altitude))
@@ -54,6 +89,11 @@ def judge(file: Path, rule: str, altitude: float, said: tuple[str, ...], as_json
         print_json(judged)
     else:
         _print(judged)
+    if cook:
+        from pinset.services.cook_keeping import keep_verdict
+
+        done = keep_verdict(secrets.token_hex(16), person, cook, judged, data, file.name)
+        click.echo(done.sentence, err=as_json)
     if judged.verdict == "fail" or (rule and judged.verdict != "pass") or not judged.probes:
         sys.exit(1)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pinset.services import planning_day
 from pinset.services.cook_judging import Instrument
 
 
@@ -19,11 +18,31 @@ class CookSetting:
     instruments: tuple[Instrument, ...]
 
 
+NOWHERE = CookSetting("", "", 0.0, 0.0, ())
+"""Where nothing is known of the place: sea level, no rule."""
+
+
+def setting_of_cook(cook: str) -> CookSetting:
+    """Return where a cook of the books was done.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such cook.
+    """
+    from pinset.services.cook_verdicts import cook_of  # only on a farm
+
+    line = cook_of(cook).line
+    return setting_of(line.steriliser, line.cook_kind)
+
+
 def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
     """Return where a cook of a kind is done, by the codes of its entry.
 
     A steriliser or kind that is described no more keeps its code as its name and has no rule.
     """
+    from pinset.services import planning_day  # only on a farm
+
     book, _today = planning_day.farm_book()
     machine = next((each for each in book.sterilisers if each.code == steriliser), None)
     kinds = machine.cooks if machine else ()

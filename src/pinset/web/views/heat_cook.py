@@ -14,10 +14,10 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from pinset.chain.plain import to_plain
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts, recording
 from pinset.services.cook_judging import judge_file
+from pinset.services.cook_keeping import keep_verdict
 from pinset.services.cook_rules import read_rule
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_verdicts import CookView
@@ -76,16 +76,7 @@ def judge(request: HttpRequest, code: str) -> HttpResponse:
         changes=changes_in(request),
         instruments=place.instruments,
     )
-    done = cook_verdicts.record_verdict(
-        client_id,
-        who(request).code,
-        code,
-        to_plain(judged, every_field=True),
-        judged.verdict,
-        judged.sentence,
-        waiting.data,
-        waiting.name,
-    )
+    done = keep_verdict(client_id, who(request).code, code, judged, waiting.data, waiting.name)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 
