@@ -113,6 +113,21 @@ def test_sterile_vessels_keep_two_weeks() -> None:
     assert not old.resources.sterile
 
 
+def test_vessels_held_back_are_counted_and_not_planned_with() -> None:
+    fresh = prepared(TODAY - timedelta(days=2))
+    held = replace(fresh, code="HELD", held="cook kettle-1: too short")
+    problem, remarks = build_problem(grey(), (*living(), held), TODAY)
+    assert not problem.resources.sterile
+    assert problem.resources.is_sterile_counted
+    assert (
+        "Prepared vessels HELD are held back (cook kettle-1: too short), so the plan does not "
+        "use them."
+    ) in remarks
+    both, _ = build_problem(grey(), (*living(), held, fresh), TODAY)
+    alone, _ = build_problem(grey(), (*living(), fresh), TODAY)
+    assert both.resources.sterile == alone.resources.sterile
+
+
 def ordered_on(day: int, *, last_day: int, keeps: int = 3, cooks_on: int = -1) -> Problem:
     """Return 4 blocks wanted on a day, of vessels that stand ready or are cooked on one day."""
     making = Making(

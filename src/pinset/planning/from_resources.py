@@ -87,7 +87,7 @@ def reckon_resources(
         f"No steriliser has time for a {kind} cook, so vessels that need one cannot be made ready."
         for kind in sorted({making.cook for making in makings if making.cook} - can_cook)
     ]
-    if makings and not is_known_sterile(prepared, makings):
+    if makings and not is_known_sterile(vessels, makings):
         remarks.append(
             "No prepared vessels are counted, so those for today's starts are taken as ready."
             if assume_prepared
@@ -99,7 +99,7 @@ def reckon_resources(
         hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
         sterilisers=sterilisers,
         sterile=_sterile(book, prepared, work, remarks),
-        is_sterile_counted=bool(prepared) or not assume_prepared,
+        is_sterile_counted=bool(vessels) or not assume_prepared,
         short_keeping=PASTEURISED_KEEPS,
         first_cook=_first_cooks(book, work),
         loadings=_loadings(book, work, working),
