@@ -18,6 +18,7 @@ from pinset.services import cook_verdicts, recording, today
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_to_judge import cooks_to_judge, judging
+from pinset.services.lateness import late_cost
 from pinset.services.views import Done
 from services.conftest import LayJob
 
@@ -92,6 +93,12 @@ def test_the_job_says_what_to_do_and_where(farm: FarmBook, tap: Taps) -> None:
     assert job.due == "before the first inoculation from it"
     assert job.place == "Kettle"
     assert job.feeds == (LotAmount(code, 12, "grain", "oyster-straw"),)
+
+
+def test_left_for_a_day_it_says_how_many_vessels_hang_on_it(farm: FarmBook, tap: Taps) -> None:
+    cooked(tap, 1, 24)
+    [job] = judging(cooks_to_judge(farm, TODAY, None, set()), farm, TODAY)
+    assert late_cost(job, 1, TODAY) == "1 day late: 12 units hang on doing it today"
 
 
 def test_it_comes_before_what_its_vessels_are_for(farm: FarmBook, tap: Taps) -> None:

@@ -114,7 +114,6 @@ def judging(cooked: Sequence[Cooked], book: FarmBook, today: date) -> tuple[Plan
 
 def _job(cooked: Cooked, steriliser: str, today: date) -> PlannedJob:
     left = sum(feed.units for feed in cooked.feeds)
-    vessels = plural(left, "vessel")
     return PlannedJob(
         key=f"judge:{cooked.code}",
         kind=JobKind.JUDGE,
@@ -135,7 +134,7 @@ def _job(cooked: Cooked, steriliser: str, today: date) -> PlannedJob:
         cook_kind=cooked.kind,
         feeds=cooked.feeds,
         cook=cooked.code,
-        stake=vessels if left else "",
+        stake=plural(left, "unit") if left else "",
         cautions=("not-proof",),
     )
 
