@@ -26,6 +26,7 @@ class Diary:
         self.zone = ZoneInfo(time_zone)
         self.day = date.min
         self._entries: list[tuple[datetime, int, NewEntry]] = []
+        self._logs: dict[str, tuple[str, bytes]] = {}  # by the entry that speaks of it
 
     def moment(self, minute: float) -> datetime:
         """Return a moment of the day, given as a minute of local time."""
@@ -47,6 +48,11 @@ class Diary:
         self._entries.append((entry.happened_at, len(self._entries), entry))
         return entry.client_id
 
+    def add_with_log(self, entry: NewEntry, name: str, content: bytes) -> str:
+        """Keep an entry of the day that speaks of a logger's file, and the file."""
+        self._logs[entry.client_id] = (name, content)
+        return self.add(entry)
+
     def close(self) -> tuple[Sheet, ...]:
         """Return the day's entries in sheets and begin an empty day."""
         waiting = [entry for _, _, entry in sorted(self._entries, key=lambda each: each[:2])]
@@ -56,6 +62,7 @@ class Diary:
             at = datetime.combine(self.day, clock, self.zone).astimezone(UTC)
             sent = tuple(entry for entry in waiting if entry.happened_at < at)
             if sent:
-                sheets.append(Sheet(at, sent))
+                logs = tuple(self._logs.pop(e.client_id) for e in sent if e.client_id in self._logs)
+                sheets.append(Sheet(at, sent, logs))
                 waiting = waiting[len(sent) :]
         return tuple(sheets)

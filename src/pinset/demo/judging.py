@@ -1,24 +1,44 @@
-"""Verdicts on the demo's cooks, the morning after: what is hidden about the seal shows in them."""
+"""Verdicts on the demo's cooks by their invented logs, the morning after."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import time
 
+from pinset.chain.plain import to_plain
+from pinset.demo.cook_logs import logged
 from pinset.demo.lots import Prepared
-from pinset.demo.world import Cooked, World
+from pinset.demo.world import World
+from pinset.services.cook_judging import judge_file
+from pinset.services.cook_rules import read_rule
 from pinset.services.history import digest, trade
 
 JUDGED_AT = time(7, 40)
-SHORT = frozenset({"agar", "grain"})  # kinds whose hold leaves little to spare
+SEEDS = 2**32
+RULES = {"agar": "f0=15", "grain": "f0=15", "block": "f0=15", "straw": "hold=60C/60"}
+"""What the invented farm asks of its cooks, by kind."""
+
 USED_ALL_THE_SAME = "next week's promises hang on it; watched closely"
 
 
 def judge(world: World) -> None:
     """Judge what was cooked on the days before, before anything is inoculated."""
     for cooked in world.to_judge:
-        verdict, sentence = _what_came_of(cooked)
-        world.verdicts[cooked.code] = verdict
+        file = logged(
+            cooked.kind,
+            cooked.hold_minutes,
+            cooked.began,
+            world.book.farm.altitude_m,
+            int(digest("cook log", cooked.code), 16) % SEEDS,
+            leaks=cooked.leaks,
+        )
+        judged, _ = judge_file(
+            file,
+            f"{cooked.code}.csv",
+            read_rule(RULES[cooked.kind]),
+            altitude_m=world.book.farm.altitude_m,
+        )
+        world.verdicts[cooked.code] = judged.verdict
         tap = world.diary.quiet_tap(
             JUDGED_AT, world.lab_person(world.today), digest("verdict", cooked.code)
         )
@@ -26,19 +46,17 @@ def judge(world: World) -> None:
             tap,
             cook=cooked.code,
             lots=cooked.lots,
-            verdict=verdict,
-            details={"sentence": sentence, "judged": {"method": "invented"}, "minutes": 4},
+            verdict=judged.verdict,
+            details={
+                "sentence": judged.sentence,
+                "judged": to_plain(judged, every_field=True),
+                "log": judged.digest,
+                "log_name": judged.file,
+                "minutes": 4,
+            },
         )
-        world.diary.add(entry)
+        world.diary.add_with_log(entry, judged.file, file)
     world.to_judge.clear()
-
-
-def _what_came_of(cooked: Cooked) -> tuple[str, str]:
-    if not cooked.leaks:
-        return "pass", "Long enough."
-    if cooked.kind in SHORT:
-        return "fail", "Too short: the chamber stayed colder than its gauge says."
-    return "pass", "Long enough, but only just: the chamber stayed colder than its gauge says."
 
 
 def said_of_vessels(world: World, used: Sequence[tuple[Prepared, int]]) -> dict[str, object]:

@@ -162,4 +162,6 @@ def _one_cook(world: World, kind: str, load: list[tuple[Batch, Step, int]]) -> N
     world.diary.add(entry)
     leaks = world.nature.is_failing(machine.code, world.today)
     lots = tuple(lot.code for lot, _ in loaded)
-    world.to_judge.append(Cooked(code, kind, lots, leaks))
+    held = int(entry.details["hold_minutes"])
+    began = entry.happened_at.astimezone(world.diary.zone)
+    world.to_judge.append(Cooked(code, kind, lots, leaks, began, held))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from pinset.chain.register import Culture, FarmBook, Parent, Route, Step, Variety, Weekday
 from pinset.demo.diary import Diary
@@ -37,6 +37,8 @@ class Cooked:
     kind: str
     lots: tuple[str, ...]
     leaks: bool  # the door seal leaked
+    began: datetime  # aware, by the farm's clock
+    hold_minutes: int  # as somebody read it off
 
 
 @dataclass(slots=True)

@@ -18,6 +18,7 @@ SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "pipe", ",": "comma"}
 COMMENTS = ("#", "//", "%", "!")
 
 SAMPLE_HEAD, SAMPLE_LINES = 120, 300
+ENOUGH = 100  # lines by which the sign between columns is told
 MOST_JOINED = 3  # lines of one quoted cell
 LONGEST_LINE = 100_000
 
@@ -159,7 +160,8 @@ def sampled(count: int) -> list[int]:
 
 
 def _guessed(texts: Sequence[str]) -> Guess[str]:
-    sample = [texts[index] for index in sampled(len(texts))]
+    chosen = sampled(len(texts))
+    sample = [texts[index] for index in chosen[:: 1 + len(chosen) // ENOUGH]]
     scores = {sign: best_shape(_parted(sample, sign))[1] for sign in SEPARATORS}
     best = max(SEPARATORS, key=lambda sign: scores[sign])
     if scores[best] <= 0:

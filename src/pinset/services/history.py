@@ -17,7 +17,7 @@ from django.db import connection, transaction
 
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
-from pinset.farm import door, people, register_store, trade
+from pinset.farm import door, log_store, people, register_store, trade
 from pinset.farm.codes import issue_codes
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.models import ChainHead
@@ -51,6 +51,7 @@ class Sheet:
 
     recorded_at: datetime  # aware
     entries: tuple[NewEntry, ...]
+    logs: tuple[tuple[str, bytes], ...] = ()  # names and contents of files its entries speak of
 
 
 def write_history(sheets: Iterable[Sequence[Sheet]]) -> int:
@@ -71,6 +72,8 @@ def write_history(sheets: Iterable[Sequence[Sheet]]) -> int:
         for together in sheets:
             with transaction.atomic():
                 for sheet in together:
+                    for name, content in sheet.logs:
+                        log_store.keep(content, name)
                     recorded = door.record(
                         sheet.entries, now=sheet.recorded_at, salt_for=_salt_from_id
                     )
