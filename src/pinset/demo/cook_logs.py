@@ -32,6 +32,7 @@ STIRRED = 4.0  # a liquid turns over, steam moves through straw: conductivity ti
 HOT_C = 121.4
 STRAW_C = 74.0  # of the straw pasteuriser's steam and air
 STEP_S = 60.0
+EVERY = 2  # steps between readings of the logger
 COOLS_MIN = 90  # that are logged after steam-off
 CELLS = (10, 10)
 HOLD_STEP = 5  # minutes; cooks within so much share a solution
@@ -92,7 +93,7 @@ def logged(
         core + random.normal(0.0, NOISE_K, len(seconds)),
         np.maximum(gauge + random.normal(0.0, GAUGE_NOISE_BAR, len(seconds)), 0.0),
     ]
-    for second, hot, inside, bar in zip(seconds, *noisy, strict=True):
+    for second, hot, inside, bar in list(zip(seconds, *noisy, strict=True))[::EVERY]:
         moment = (began + timedelta(seconds=float(second))).isoformat(timespec="seconds")
         text.write(f"{moment},{hot:.1f},{inside:.1f}")
         text.write(f",{bar:.2f}\n" if LOADS[kind].is_under_pressure else "\n")
