@@ -85,15 +85,17 @@ def judge(
         if as_json:
             print_json(unread(data, file.name, asked, problem, altitude_m=altitude))
         raise
+    kept = ""
+    if cook:
+        from pinset.services.cook_keeping import keep_verdict
+
+        kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, file.name).sentence
     if as_json:
         print_json(judged)
     else:
         _print(judged)
-    if cook:
-        from pinset.services.cook_keeping import keep_verdict
-
-        done = keep_verdict(secrets.token_hex(16), person, cook, judged, data, file.name)
-        click.echo(done.sentence, err=as_json)
+    if kept:
+        click.echo(kept, err=as_json)
     if judged.verdict == "fail" or (rule and judged.verdict != "pass") or not judged.probes:
         sys.exit(1)
 
