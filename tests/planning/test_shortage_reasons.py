@@ -156,6 +156,44 @@ def test_the_next_delivery_is_named() -> None:
     assert "since the next delivery of grain that can be had is on 18 March" in short.reason
 
 
+def with_bought_grain(problem: Problem, **changed: object) -> Problem:
+    """Return the problem with grain that is bought; none can be ordered any more, unless given."""
+    recipe = problem.recipes[0]
+    bought = replace(
+        recipe.makings[0],
+        is_purchase=True,
+        cook="",
+        **({"start_days": (), "ready_days": ()} | changed),  # type: ignore[arg-type]
+    )
+    return replace(problem, recipes=(replace(recipe, makings=(bought, recipe.makings[1])),))
+
+
+def test_bought_spawn_is_called_bags_in_what_nature_forbids() -> None:
+    early = with_bought_grain(chain(bags=(bag(1, 3),), order_day=9))
+    (short,) = solve(early, time_limit_s=5.0).short
+    assert "since no spawn bag is usable before 15 March" in short.reason
+    few = with_bought_grain(chain(bags=(bag(1, 0),), order_day=12))
+    (short,) = solve(few, time_limit_s=5.0).short
+    assert "about 1 more spawn bag on" in short.reason
+
+
+def test_bought_spawn_that_is_promised_itself_is_called_bags() -> None:
+    """Spawn that comes on Mondays is sold on: why it is ordered, and what is short of it."""
+    problem = with_bought_grain(
+        chain(bags=()), start_days=(0, 7), ready_days=(6, 13), short_cost=20.0
+    )
+    sold = Order("p", "school", "v", 8, 12.0, "unit", "grain")
+    plan = solve(replace(problem, orders=(sold,)), time_limit_s=5.0)
+    (start,) = (each for each in plan.starts if each.step == "grain")
+    assert start.why == "Feeds 12 spawn bags of Grey oyster for school on 20 March."
+    recipe = problem.recipes[0]
+    few = replace(
+        recipe, makings=(replace(recipe.makings[0], largest_batch=8.0), recipe.makings[1])
+    )
+    (short,) = solve(replace(problem, recipes=(few,), orders=(sold,)), time_limit_s=5.0).short
+    assert short.reason.startswith("Short of 4 spawn bags: ")
+
+
 def test_a_batch_thought_too_large_is_not_nature() -> None:
     problem = chain(bags=(bag(9, 0),), order_day=11, largest=5.0, block_starts=(0, 14))
     (short,) = solve(problem, time_limit_s=5.0).short

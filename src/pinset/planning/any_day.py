@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.chain.stages import units_in_words
 from pinset.planning.columns import Model
+from pinset.planning.explain import noun_for
 from pinset.planning.pegging import Key
 from pinset.planning.problem import Fruiting, Making, Problem, Recipe
 from pinset.planning.reach import Causes
@@ -100,16 +100,12 @@ def _used(
         making = recipe.makings[k] if owner == r else None
         units = float(values[x])
         if making is not None and units >= LEAST_UNITS and t not in making.start_days:
-            yield x, t, units, f"{_plural(making)} started"
+            yield x, t, units, f"{noun_for(making, 2)} started"
     blocks = recipe.making(recipe.fruiting.parent) if recipe.fruiting is not None else None
     for (owner, _, t), v in model.v.items():
         units = float(values[v])
         if owner == r and blocks and units >= LEAST_UNITS and not _is_move_day(recipe, t):
-            yield v, t, units, f"{_plural(blocks)} moved to the grow room"
-
-
-def _plural(making: Making) -> str:
-    return units_in_words(making.stage, 2).split(" ", 1)[1]
+            yield v, t, units, f"{noun_for(blocks, 2)} moved to the grow room"
 
 
 def _is_move_day(recipe: Recipe, day: int) -> bool:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from pinset.chain.stages import units_in_words
 from pinset.planning.columns import Model
-from pinset.planning.explain import day_in_words
+from pinset.planning.explain import day_in_words, noun_for
 from pinset.planning.pegging import Key
 from pinset.planning.problem import Making, Problem, Recipe
 from pinset.planning.reach import Causes
@@ -112,19 +111,14 @@ def _waits_for(
             said.append((new.ready, _of_parent(parent, when)))
         elif days:
             when = day_in_words(problem.date_of(min(days)))
-            said.append((min(days), f"no {one_of(parent)} is usable before {when}"))
+            said.append((min(days), f"no {noun_for(parent, 1)} is usable before {when}"))
     return min(said)[1] if said else ""
 
 
 def _of_parent(parent: Making, when: str) -> str:
     if parent.is_purchase:
         return f"the next delivery of {parent.step} that can be had is on {when}"
-    return f"no {one_of(parent)} is usable before {when}"
-
-
-def one_of(making: Making) -> str:
-    """Return the noun of one unit."""
-    return units_in_words(making.stage, 1).split(" ", 1)[1]
+    return f"no {noun_for(parent, 1)} is usable before {when}"
 
 
 def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> str:
@@ -145,7 +139,7 @@ def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> str:
         return f"Nothing alive now gives more {recipe.name} by {when}, and no more can be started."
     ends = "can be picked" if is_picked else "is ready"
     new = day_in_words(problem.date_of(day))
-    noun = units_in_words(making.stage, 2).split(" ", 1)[1]
+    noun = noun_for(making, 2)
     if day > key[2]:
         since = f", since {first.waits_for}" if first.waits_for else ""
         return (
@@ -174,8 +168,8 @@ def _too_few(model: Model, causes: Causes, key: Key, code: str, wanting: Iterabl
             continue
         span = reach.from_ready(recipe.makings[each.k].step, each.day)
         if span is not None and span[0] <= key[2] <= span[1]:
-            words = units_in_words(recipe.makings[each.k].stage, max(1, round(each.units)))
-            number, noun = words.split(" ", 1)
+            number = max(1, round(each.units))
+            noun = noun_for(recipe.makings[each.k], number)
             day = day_in_words(problem.date_of(each.day))
             parts.append(f"about {number} more {noun} on {day}")
     return " and ".join(parts[:NAMED])

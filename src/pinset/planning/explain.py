@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.planning.pegging import NOTHING, Key, Service, Use
 from pinset.planning.problem import Making, Order, Problem, Recipe
 
@@ -27,6 +27,16 @@ def weight_in_words(grams: float) -> str:
     if kg < ONE_KG:
         return f"{max(1, round(grams))} g"
     return f"{kg:.0f} kg" if kg >= TEN_KG else f"{kg:.1f} kg".replace(".0 kg", " kg")
+
+
+def noun_for(making: Making, count: int) -> str:
+    """Return what a grower calls that many units of a step; spawn that is bought comes in bags."""
+    return noun_of(making.stage, count, is_bought=making.is_purchase)
+
+
+def units_for(making: Making, count: int) -> str:
+    """Return a count of units of a step with its noun: ``3 spawn bags``."""
+    return f"{count} {noun_for(making, count)}"
 
 
 def soonest(service: Service, share: float = TRACE) -> list[tuple[Key, float]]:
@@ -88,12 +98,13 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
 
 def _units(recipe: Recipe, step: str, amount: float) -> str:
     making = recipe.making(step)
-    return units_in_words(making.stage if making else Stage.BLOCK, max(1, round(amount)))
+    count = max(1, round(amount))
+    return units_for(making, count) if making else units_in_words(Stage.BLOCK, count)
 
 
 def _why_kept(problem: Problem, recipe: Recipe, making: Making | None) -> str:
     if making is not None and making.culture_stock > 0:
-        noun = units_in_words(making.stage, 1).split(" ", 1)[1]
+        noun = noun_for(making, 1)
         return f"Keeps a usable {noun} of {recipe.name} in hand, so that its chain does not break."
     end = day_in_words(problem.date_of(recipe.days))
     return f"Keeps the chain of {recipe.name} filled beyond {end}."

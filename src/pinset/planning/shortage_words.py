@@ -6,10 +6,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date
 
-from pinset.chain.stages import units_in_words
 from pinset.planning.biology import why_unavoidable
 from pinset.planning.columns import Model
-from pinset.planning.explain import day_in_words, orders_of, weight_in_words
+from pinset.planning.explain import day_in_words, orders_of, units_for, weight_in_words
 from pinset.planning.pegging import Key
 from pinset.planning.plan import Short
 from pinset.planning.problem import Order
@@ -161,7 +160,7 @@ def _what(model: Model, key: Key, amount: float) -> str:
         count = amount
     if making is None:
         return weight_in_words(amount)
-    return units_in_words(making.stage, max(1, round(count)))
+    return units_for(making, max(1, round(count)))
 
 
 def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> str:
