@@ -254,3 +254,14 @@ def test_a_probe_with_one_reading_is_refused() -> None:
     alone[3] = 120.0
     with pytest.raises(InputError, match="2 or more"):
         judge(SECONDS, [replace(BOTTOM, temperature_c=alone)])
+
+
+def test_a_hold_is_said_by_its_minutes_and_by_the_core_that_held_least() -> None:
+    warm = np.interp(SECONDS / 60.0, [0, 60, 200, 360], [20.0, 70.0, 70.0, 20.0])
+    late = np.interp(SECONDS / 60.0, [0, 120, 200, 360], [20.0, 75.0, 75.0, 20.0])
+    cores = [probe("early", Role.CORE, warm), probe("late", Role.CORE, late)]
+    judged = judge(SECONDS, cores, Rule(hold_c=60.0, hold_minutes=60.0))
+    assert judged.verdict is Verdict.PASS
+    assert judged.slowest == "late"
+    assert "F0" not in judged.sentence
+    assert "min at 60 °C or hotter in the slowest core, late" in judged.sentence

@@ -70,7 +70,7 @@ def judge(
     given = tuple(_given(seconds, probe) for probe in probes)
     positions = tuple(_position(each, rule, float(seconds[-1])) for each in given)
     cores = [each for each in positions if each.role is Role.CORE]
-    slowest = min(cores, key=lambda each: each.f0_min, default=None)
+    slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
     steam = None
     chamber = [each for each in probes if each.role is Role.CHAMBER]
     if pressure_kpa is not None and chamber:
@@ -191,6 +191,13 @@ def _verdict(cores: Sequence[Position], rule: Rule | None) -> Verdict:
     return Verdict.UNJUDGED if any(each.unclear for each in cores) else Verdict.PASS
 
 
+def _earned(position: Position, rule: Rule | None) -> float:
+    """Return by what cores are told apart: F0, or the hold where only a hold is asked for."""
+    if rule is not None and rule.f0 is None and position.hold_min is not None:
+        return position.hold_min
+    return position.f0_min
+
+
 def _sentence(
     verdict: Verdict, slowest: Position | None, rule: Rule | None, positions: Sequence[Position]
 ) -> str:
@@ -200,27 +207,42 @@ def _sentence(
             f"No probe stood in a unit. The chamber earned F0 {hottest.f0_min:.1f} min; a core "
             "earns less and later, so this cook is not judged."
         )
-    earned = f"F0 {slowest.f0_min:.1f} min in the slowest core, {slowest.name}"
-    band = f"between {slowest.f0_low:.1f} and {slowest.f0_high:.1f} by the probe's error"
     if rule is None:
-        return f"{earned}, {band}. No rule was given, so nothing is passed or failed."
+        return (
+            f"{_said_of(slowest, None)} in the slowest core, {slowest.name}, {_band(slowest)}. "
+            "No rule was given, so nothing is passed or failed."
+        )
     unclear = next((each for each in positions if each.unclear), None)
     if verdict is Verdict.UNJUDGED and unclear is not None:
-        return f"Not to be told from this log: {unclear.name}: {unclear.unclear}. {earned}, {band}."
+        return (
+            f"Not to be told from this log: {unclear.name}: {unclear.unclear}. "
+            f"{_said_of(slowest, rule)} in {slowest.name}."
+        )
     asked = []
     if rule.f0 is not None:
         asked.append(f"F0 {rule.f0:g} min")
-    if rule.hold_minutes is not None and slowest.hold_min is not None:
+    if rule.hold_minutes is not None:
         asked.append(f"{rule.hold_minutes:g} min at {rule.hold_c:g} °C")
     wanted = " and ".join(asked)
     if verdict is Verdict.PASS:
-        return f"Long enough: {earned}, {band}; {wanted} asked for."
-    shortest = min((each for each in positions if each.falls_short), key=lambda each: each.f0_min)
-    held_for = (
-        f", held {shortest.hold_min:.0f} min at {rule.hold_c:g} °C"
-        if rule.hold_minutes is not None
-        else ""
-    )
-    return (
-        f"Too short: F0 {shortest.f0_min:.1f} min in {shortest.name}{held_for}; {wanted} asked for."
-    )
+        band = f", {_band(slowest)}" if rule.f0 is not None else ""
+        return (
+            f"Long enough: {_said_of(slowest, rule)} in the slowest core, {slowest.name}{band}; "
+            f"{wanted} asked for."
+        )
+    short = [each for each in positions if each.falls_short]
+    shortest = min(short, key=lambda each: _earned(each, rule))
+    return f"Too short: {_said_of(shortest, rule)} in {shortest.name}; {wanted} asked for."
+
+
+def _said_of(position: Position, rule: Rule | None) -> str:
+    said = []
+    if rule is None or rule.f0 is not None:
+        said.append(f"F0 {position.f0_min:.1f} min")
+    if rule is not None and rule.hold_minutes is not None and position.hold_min is not None:
+        said.append(f"{position.hold_min:.0f} min at {rule.hold_c:g} °C or hotter")
+    return " and ".join(said)
+
+
+def _band(position: Position) -> str:
+    return f"between {position.f0_low:.1f} and {position.f0_high:.1f} by the probe's error"
