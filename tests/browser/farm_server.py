@@ -25,9 +25,10 @@ import json, sys
 from pathlib import Path
 from pinset.services import opening
 opening.create_farm(Path(sys.argv[1]))
-from web import shed
+from web import cooked, shed
 built = shed.build()
-print(json.dumps({**built.jobs, "grain": built.jars, "fruiting_lot": built.fruiting}))
+heat = cooked.judged_and_waiting(built.day)
+print(json.dumps({**built.jobs, **heat, "grain": built.jars, "fruiting_lot": built.fruiting}))
 """
 WORK = """
 import sys

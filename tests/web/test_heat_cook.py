@@ -4,25 +4,18 @@ from __future__ import annotations
 
 import re
 import secrets
-from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpResponse
 from django.test import Client
+from numpy import float64
+from numpy.typing import NDArray
 
-from files.logger_files import cook as invented
-from pinset.chain.stages import Stage
-from pinset.farm import codes, door, trade
-from pinset.farm.entries import NewLot
 from pinset.farm.models import Entry
-from pinset.farm.trade import Tap
-from pinset.services.clock import now_utc
+from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed
-
-COOK = "kettle-20260310-0900"
-LOG = invented(361)
 
 
 @pytest.fixture(autouse=True)
@@ -33,23 +26,11 @@ def folder(settings: object, tmp_path: Path) -> None:
 @pytest.fixture
 def vessels(shed: Shed) -> str:
     """A cook of twelve jars, an hour ago, not judged."""
-    [code] = codes.issue_codes(1)
-    made = NewLot(
-        code=code, stage=Stage.PREPARED, variety="", step="grain", route="", made_on=shed.day
-    )
-    tap = Tap(secrets.token_hex(16), now_utc() - timedelta(hours=1), "ada")
-    entry = trade.cook(
-        tap, COOK, [(made, 12)], "", steriliser="kettle", cook_kind="grain", hold_minutes=92
-    )
-    door.record([entry], now=now_utc())
-    return code
+    return cooked(shed.day)
 
 
-def log(core_c: object = None) -> SimpleUploadedFile:
-    inside = LOG.core_c if core_c is None else core_c
-    rows = zip(LOG.seconds / 60.0, LOG.chamber_c, inside, strict=True)  # type: ignore[call-overload]
-    lines = ["min,chamber [°C],core [°C]", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
-    return SimpleUploadedFile("kettle.csv", "\n".join(lines).encode())
+def log(core_c: NDArray[float64] | None = None) -> SimpleUploadedFile:
+    return SimpleUploadedFile("kettle.csv", log_bytes(core_c))
 
 
 def text(response: HttpResponse) -> str:
@@ -60,7 +41,9 @@ def of_cook(client: Client) -> str:
     return text(client.get(f"/heat/cook/{COOK}/"))
 
 
-def shown(client: Client, rule: str = "f0=15", core_c: object = None) -> tuple[str, str]:
+def shown(
+    client: Client, rule: str = "f0=15", core_c: NDArray[float64] | None = None
+) -> tuple[str, str]:
     """Hand a log in; return its digest and the page that shows it."""
     given = {"file": log(core_c), "rule": rule, "cook": COOK}
     answer = client.post("/heat/judge/", given, follow=True)

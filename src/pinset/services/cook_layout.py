@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from pinset.files.logger_records import Basis, ColumnLayout, ColumnRole, CookLog, Guess, Sure, Use
 
@@ -47,7 +48,7 @@ def layout_lines(log: CookLog) -> tuple[LayoutLine, ...]:
 
 def _of_file(log: CookLog) -> Iterator[LayoutLine]:
     for key, label, choices in _FILE:
-        guess: Guess[object] = getattr(log.layout, key)
+        guess: Guess[Any] = getattr(log.layout, key)
         if guess.value not in {"", None, 0} or guess.sure is not Sure.UNSURE:
             yield _line(key, label, guess, choices)
 
@@ -65,7 +66,7 @@ def _of_column(column: ColumnLayout) -> Iterator[LayoutLine]:
         yield _line(f"{key}.basis", f"{name} counts from", column.basis, tuple(Basis))
 
 
-def _line(key: str, label: str, guess: Guess[object], choices: tuple[str, ...]) -> LayoutLine:
+def _line(key: str, label: str, guess: Guess[Any], choices: tuple[str, ...]) -> LayoutLine:
     value = "" if guess.value is None else str(guess.value)
     if isinstance(guess.value, float):
         value = f"{guess.value:g}"

@@ -1,0 +1,52 @@
+"""A cook on the pages' farm, and an invented log of one."""
+
+from __future__ import annotations
+
+import secrets
+from datetime import date, timedelta
+
+from numpy import float64
+from numpy.typing import NDArray
+
+from files.logger_files import cook as invented
+from pinset.chain.stages import Stage
+from pinset.farm import codes, door, trade
+from pinset.farm.entries import NewLot
+from pinset.farm.trade import Tap
+from pinset.services import cook_incoming
+from pinset.services.clock import now_utc
+from pinset.services.cook_judging import judge_file
+from pinset.services.cook_keeping import keep_verdict
+from pinset.services.cook_rules import read_rule
+
+COOK = "kettle-20260310-0900"
+LOG = invented(361)
+
+
+def cooked(day: date) -> str:
+    """Write a cook of twelve jars down, an hour ago; return the code of its prepared lot."""
+    [code] = codes.issue_codes(1)
+    made = NewLot(code=code, stage=Stage.PREPARED, variety="", step="grain", route="", made_on=day)
+    tap = Tap(secrets.token_hex(16), now_utc() - timedelta(hours=1), "ada")
+    entry = trade.cook(
+        tap, COOK, [(made, 12)], "", steriliser="kettle", cook_kind="grain", hold_minutes=92
+    )
+    door.record([entry], now=now_utc())
+    return code
+
+
+def log_bytes(core_c: NDArray[float64] | None = None) -> bytes:
+    """Return what a logger wrote: minutes, chamber and core."""
+    inside = LOG.core_c if core_c is None else core_c
+    rows = zip(LOG.seconds / 60.0, LOG.chamber_c, inside, strict=True)
+    lines = ["min,chamber [°C],core [°C]", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
+    return "\n".join(lines).encode()
+
+
+def judged_and_waiting(day: date) -> dict[str, str]:
+    """Write a cook down, judge it by a log, and let the log wait once more; return their codes."""
+    cooked(day)
+    data = log_bytes()
+    judged, _ = judge_file(data, "kettle.csv", read_rule("f0=15"))
+    keep_verdict(secrets.token_hex(16), "ada", COOK, judged, data, "kettle.csv")
+    return {"cook": COOK, "log": cook_incoming.keep(data, "kettle.csv")}
