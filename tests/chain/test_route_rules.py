@@ -310,6 +310,18 @@ WRONG: list[tuple[str, Change, str, str]] = [
         f"lots {CODE}",
         "cold at 4 °C.* 10 °C or more",
     ),
+    (
+        "lot.picked-much",
+        first("lots", step="fruiting", place="N1", picked_g=900_000),
+        f"lots {CODE}",
+        "picked_kg 900 .* 0 to [0-9.]+ kg: 22 units bear about [0-9.]+ kg",
+    ),
+    (
+        "lot.not-in-grow-room",
+        first("lots", step="fruiting"),
+        f"lots {CODE}",
+        "place 'A2 in .* a shelf of a grow room, .*: N1",
+    ),
 ]
 
 
@@ -333,6 +345,12 @@ WARNINGS: list[tuple[str, Change, str]] = [
     ("lineage.generation", first("lots", generation=4), f"lots {CODE}"),
     ("lineage.transfers", first("lots", transfers=6), f"lots {CODE}"),
     ("lot.chilled", step("tube", cold_min_c=None, keeps_days_cold=None), "lots row 2"),
+    (
+        "lot.picked-much",
+        first("lots", step="fruiting", place="N1", picked_g=900_000, note="three years of it"),
+        f"lots {CODE}",
+    ),
+    ("lot.not-in-grow-room", first("lots", step="fruiting", note="no room left"), f"lots {CODE}"),
     ("route.rate-disagrees", link(units_per_parent=100.0), "routes shiitake step block"),
     ("route.flushes-few", flushes(flush(0.2)), "routes shiitake step fruiting"),
     ("steriliser.day-too-short", first("sterilisers", hours_per_day=4.0), "sterilisers big cook"),
@@ -353,6 +371,21 @@ def test_what_is_doubtful_is_a_warning(rule: str, change: Change, record: str) -
     assert found[0].record.startswith(record)
     assert all(f.severity is Severity.WARNING for f in found)
     assert all(f.severity is not Severity.WRONG for f in check_book(change(BOOK), TODAY))
+
+
+def test_a_weight_is_measured_by_all_that_bore_it() -> None:
+    """30 of 200 blocks are left, at two places: what 200 can bear is no question."""
+    whole = 200 * BOOK.routes[0].step("fruiting").yield_g
+    here = replace(
+        BOOK.lots[0], step="fruiting", place="N1", count=20, made_count=200, picked_g=round(whole)
+    )
+    there = replace(here, count=10, made_count=None, picked_g=0)
+    ids = {f.id for f in check_book(replace(BOOK, lots=(here, there)), TODAY)}
+    assert "lot.picked-much" not in ids
+    few = (replace(here, made_count=None), there)
+    found = check_book(replace(BOOK, lots=few), TODAY)
+    (asked,) = (f for f in found if f.id == "lot.picked-much")
+    assert ": 30 units bear about " in asked.sentence
 
 
 def test_a_good_book_has_no_finding() -> None:

@@ -18,6 +18,7 @@ from pinset.files.example import example_book
 from pinset.files.folder import read_folder
 from pinset.files.writing import write_folder
 from pinset.services import load as service
+from pinset.services import lot_actions
 from pinset.services.export import current_book, export
 from pinset.services.load import load
 from pinset.services.new import new
@@ -84,6 +85,58 @@ def test_a_wrong_folder_writes_nothing(tmp_path: Path) -> None:
     assert not report.applied
     assert any(f.record == "lots.csv row 5 column count" for f in report.findings)
     assert nothing_written()
+
+
+def fruiting_row(book: FarmBook, **changes: object) -> FarmBook:
+    """Return the book with its fruiting lot changed."""
+    return replace(
+        book,
+        lots=tuple(
+            replace(lot, **changes) if lot.step == "fruiting" else lot  # type: ignore[arg-type]
+            for lot in book.lots
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "given", "accepted"),
+    [
+        ("picked_g", 900_000, "picked_kg 900 ", "0 to "),
+        ("place", "warm-1", "place 'warm-1 in ", "grow-1"),
+    ],
+)
+def test_what_is_hardly_so_is_asked_about_in_its_cell(
+    tmp_path: Path, field: str, value: object, given: str, accepted: str
+) -> None:
+    book = example_book(TODAY)
+    row = next(n for n, lot in enumerate(book.lots, start=2) if lot.step == "fruiting")
+    report = load(described(tmp_path / "in", fruiting_row(book, **{field: value})), now=NOW)
+    assert not report.applied
+    assert nothing_written()
+    (asked,) = (f for f in report.findings if f.severity is Severity.WRONG)
+    assert asked.record == f"lots.csv row {row} column {given.split(maxsplit=1)[0]}"
+    assert asked.sentence.startswith(given)
+    assert accepted in asked.sentence
+    assert "note" in asked.hint
+
+    said = fruiting_row(book, **{field: value, "note": "so it is"})
+    report = load(described(tmp_path / "said", said), now=NOW)
+    assert report.applied
+    (told,) = report.findings
+    assert told.severity is Severity.WARNING
+
+
+def test_what_was_recorded_is_exported_so_that_it_loads(tmp_path: Path) -> None:
+    """The ledger may know what a load asks about: units were carried to another shelf."""
+    load(described(tmp_path / "in"), now=NOW)
+    (lot,) = (lot for lot in current_book(TODAY).lots if lot.step == "fruiting")
+    saying = lot_actions.Saying(lot.code, "", "ca" * 16)
+    lot_actions.move(saying, lot.count, "warm-1")
+    export(tmp_path / "out", on=TODAY)
+    book, findings = read_folder(tmp_path / "out", today=TODAY)
+    assert book is not None
+    assert [f.id for f in findings if f.severity is Severity.WRONG] == []
+    assert "lot.not-in-grow-room" in {f.id for f in findings}
 
 
 def test_a_fault_in_the_middle_writes_nothing(

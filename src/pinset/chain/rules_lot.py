@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from pinset.chain.bearing import most_borne_g
 from pinset.chain.lineage import Counters, limit_findings
 from pinset.chain.lotcode import is_valid, nearest_valid
 from pinset.chain.phases import CONTINUING
@@ -13,6 +14,7 @@ from pinset.chain.readiness import is_too_cold
 from pinset.chain.register import (
     FarmBook,
     Room,
+    RoomKind,
     Route,
     Shelf,
     StandingLot,
@@ -23,9 +25,14 @@ from pinset.chain.register import (
 from pinset.chain.rules_basis import Bound, outside, repeated, unknown, warning, wrong
 from pinset.errors import Finding
 
+ASK_FOR_A_NOTE = frozenset({"lot.picked-much", "lot.not-in-grow-room"})
+"""What is hardly so is a problem, unless the note of the row says how it came about."""
+
 EARLIEST = date(1990, 1, 1)
 """No culture, lot or promise is taken to be older than this."""
 
+GRAMS_PER_KG = 1000
+NAMED = 12  # shelves
 _OVERFULL = 1e-9
 _LOT = (
     Bound("count", 0, 1_000_000, "units"),
@@ -78,6 +85,10 @@ def check_lots(book: FarmBook, today: date | None) -> Iterator[Finding]:
         shelves={shelf.code: (room, shelf) for room in book.rooms for shelf in room.shelves},
         codes=frozenset(lot.code for lot in book.lots if is_valid(lot.code)),
     )
+    rows_of: dict[str, list[StandingLot]] = {}
+    for lot in book.lots:
+        if lot.code:
+            rows_of.setdefault(lot.code, []).append(lot)
     yield from repeated("lots", (lot.code for lot in book.lots if lot.code))
     for number, lot in enumerate(book.lots, start=1):
         record = f"lots {lot.code or f'row {number}'}"
@@ -89,6 +100,9 @@ def check_lots(book: FarmBook, today: date | None) -> Iterator[Finding]:
         found = known.step_of(lot)
         if found is not None:
             yield from _check_step(record, lot, *found, known)
+            if found[1].kind is StepKind.FRUIT:
+                yield from _check_picked(record, lot, found[1], rows_of.get(lot.code, [lot]))
+                yield from _check_fruiting_place(record, lot, found[1], known)
     yield from _check_shelves(book, known)
 
 
@@ -169,6 +183,56 @@ def _too_cold(record: str, step: Step, room: Room) -> Iterator[Finding]:
     given = f"{room.code} at {round(room.temperature_c, 1):g} °C"
     yield wrong(
         "lot.too-cold", record, "place", given, accepted, "Move it, and test it before use."
+    )
+
+
+def _check_picked(
+    record: str, lot: StandingLot, step: Step, rows: Sequence[StandingLot]
+) -> Iterator[Finding]:
+    """Ask about a weight that the whole lot, at all its places, cannot well have borne."""
+    units = max(sum(max(0, row.count) for row in rows), *(row.made_count or 0 for row in rows), 0)
+    whole = units * step.yield_g
+    most = most_borne_g(whole)
+    if lot.picked_g <= most:
+        return
+    given_kg = lot.picked_g / GRAMS_PER_KG
+    bears = f"{units} units bear about {whole / GRAMS_PER_KG:.3g} kg over all flushes"
+    if lot.note:
+        text = f"picked_kg {given_kg:g} is much: {bears}. It is taken as its note says."
+        yield warning("lot.picked-much", record, text)
+        return
+    yield wrong(
+        "lot.picked-much",
+        record,
+        "picked_kg",
+        given_kg,
+        f"0 to {most / GRAMS_PER_KG:.3g} kg: {bears}",
+        "Look at its unit and at made_count; if it is right, say why in the note of the row.",
+    )
+
+
+def _check_fruiting_place(
+    record: str, lot: StandingLot, step: Step, known: _Known
+) -> Iterator[Finding]:
+    """Ask about units that are picked and do not stand in a grow room."""
+    place = known.shelves.get(lot.place)
+    if place is None or place[0].kind is RoomKind.GROWING:
+        return
+    room = place[0]
+    given = f"{lot.place} in {room.code}, a room of kind {room.kind}"
+    if lot.note:
+        text = f"place {given}: no grow room, but step {step.code} is picked. The note is believed."
+        yield warning("lot.not-in-grow-room", record, text)
+        return
+    shelves = sorted(c for c, (each, _) in known.shelves.items() if each.kind is RoomKind.GROWING)
+    listed = ", ".join(shelves[:NAMED]) + (" ..." if len(shelves) > NAMED else "")
+    yield wrong(
+        "lot.not-in-grow-room",
+        record,
+        "place",
+        given,
+        f"a shelf of a grow room, since step {step.code} is picked: {listed or '(none yet)'}",
+        "If it does not fruit yet, give the step before; if it is right, say why in the note.",
     )
 
 

@@ -7,10 +7,14 @@ from datetime import date
 from pathlib import Path
 
 from pinset.chain.register import FarmBook
+from pinset.chain.rules_lot import ASK_FOR_A_NOTE, check_lots
 from pinset.farm import register_store
 from pinset.files.writing import write_folder
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.standing_lots import standing_lots
+
+AS_RECORDED = "as recorded here"
+"""Note of a lot of which the books say what a load would ask about."""
 
 
 def current_book(on: date | None = None) -> FarmBook:
@@ -25,7 +29,21 @@ def current_book(on: date | None = None) -> FarmBook:
     book = register_store.book(day)
     if on is None:
         day = farm_day(now_utc(), book.farm.time_zone)
-    return with_parts(book, lots=standing_lots(day))
+    return _with_notes_asked_for(with_parts(book, lots=standing_lots(day)))
+
+
+def _with_notes_asked_for(book: FarmBook) -> FarmBook:
+    """Return the book with a note where one is asked for, so that what is so can be loaded."""
+    asked = {each.record for each in check_lots(book, None) if each.id in ASK_FOR_A_NOTE}
+    return with_parts(
+        book,
+        lots=tuple(
+            with_parts(lot, note=AS_RECORDED)
+            if not lot.note and f"lots {lot.code}" in asked
+            else lot
+            for lot in book.lots
+        ),
+    )
 
 
 def export(

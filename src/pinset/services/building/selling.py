@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from pinset.chain.bearing import most_borne_g
 from pinset.chain.living import LivingLot
 from pinset.chain.register import StepKind
 from pinset.errors import InputError, RefusedError
@@ -21,10 +22,6 @@ from pinset.services.building.units_sold import units_to_sell
 from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
 from pinset.services.job_records import LotAmount
 from pinset.services.words import GRAMS
-
-MOST_OVER_YIELD = 2.0
-SOME_GRAMS = 1000
-"""More than twice the whole yield of the route, and some, is asked about."""
 
 FLUSH_LASTS_DAYS = 5
 """Picks within this many days of the last belong to the same flush; common practice, no source."""
@@ -79,12 +76,12 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
                 f"Lot {code} does not stand in a grow room as far as the books know.",
                 "Record the move first, or give a reason.",
             )
-        most = sum(part.alive * part.now_step().yield_g for part in bearing) * MOST_OVER_YIELD
-        if most and grams > most + SOME_GRAMS:
-            units = sum(part.alive for part in bearing)
+        units = sum(part.alive for part in bearing)
+        whole = sum(part.alive * part.now_step().yield_g for part in bearing)
+        if grams > most_borne_g(whole):
             raise RefusedError(
                 f"{task.reader.said(grams)} from {units} units of {code} is more than they can "
-                f"well bear (about {task.reader.said(most / MOST_OVER_YIELD)} over all flushes).",
+                f"well bear (about {task.reader.said(whole)} over all flushes).",
                 "Look at the scale and its unit; if it is right, give a reason.",
             )
 
