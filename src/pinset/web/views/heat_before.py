@@ -13,10 +13,12 @@ from pinset.services.cook_rules import read_rule
 from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.frame import frame
+from pinset.services.heat_lines import lines_of_plan
 from pinset.web.formats import system
 from pinset.web.forms import marked
 from pinset.web.heat_fields import load_fields
 from pinset.web.render import page
+from pinset.web.views.heat_words import drawing_of
 from pinset.web.wording import said
 
 LONGEST = 60
@@ -60,6 +62,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "plan": plan,
         "wrong": wrong,
         "case_names": CASES,
+        "drawing": drawing_of(lines_of_plan(plan), plan.sentence) if plan else None,
         "cautions": cautions.sentences(plan.cautions if plan else BEFOREHAND),
     }
     return page(request, "heat_before.html", context, here="heat", status=422 if wrong else 200)

@@ -20,11 +20,13 @@ from pinset.services.cook_judging import judge_file
 from pinset.services.cook_keeping import keep_verdict
 from pinset.services.cook_rules import read_rule
 from pinset.services.cook_setting import setting_of
-from pinset.services.cook_verdicts import CookView
+from pinset.services.cook_verdicts import CookView, VerdictLine
+from pinset.services.heat_lines import lines_of_verdict
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
+from pinset.web.heat_svg import Drawing
 from pinset.web.render import page
-from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in
+from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
 from pinset.web.who import who
 
 BEFORE_JUDGING = ("not-proof", "opening", "hot-glass")
@@ -49,6 +51,7 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
     context = {
         "view": view,
         "standing": standing,
+        "drawing": _drawing(standing),
         "judged": judged if judged.get("probes") else None,
         "place": place,
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
@@ -57,6 +60,12 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "cautions": cautions.sentences(judged.get("cautions") or BEFORE_JUDGING),
     }
     return page(request, "heat_cook.html", context, here="heat")
+
+
+def _drawing(standing: VerdictLine | None) -> Drawing | None:
+    if standing is None or not standing.log or not standing.judged.get("probes"):
+        return None
+    return drawing_of(lines_of_verdict(standing.judged, standing.log), standing.sentence)
 
 
 @require_POST

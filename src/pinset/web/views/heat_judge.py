@@ -19,8 +19,9 @@ from pinset.services.cook_judging import JudgedCook, judge_file
 from pinset.services.cook_rules import read_rule
 from pinset.services.cook_setting import CookSetting, setting_of
 from pinset.services.cook_verdicts import CookLine
+from pinset.services.heat_lines import HeatLines, f0_asked, lines_of_log
 from pinset.web.render import page
-from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in
+from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
 from pinset.web.wording import said
 
 LONGEST = 80
@@ -67,9 +68,10 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
     place = _place(cook)
     changes = changes_in(request)
     judged: JudgedCook | None = None
+    lines: HeatLines | None = None
     wrong = ""
     try:
-        judged, _read = judge_file(
+        judged, read = judge_file(
             waiting.data,
             waiting.name,
             read_rule(rule) if rule else None,
@@ -77,12 +79,14 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
             changes=changes,
             instruments=place.instruments,
         )
+        lines = lines_of_log(read, judged, f0_asked(judged.rule))
     except InputError as problem:
         wrong = said(problem)
     context = {
         "name": waiting.name,
         "digest": digest,
         "judged": judged,
+        "drawing": drawing_of(lines, judged.sentence) if judged else None,
         "rule": rule,
         "cook": cook,
         "cooks": () if cook else _recent(),

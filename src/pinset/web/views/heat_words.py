@@ -1,9 +1,12 @@
-"""Words of the pages about judging, and what a form says of how a log is to be read."""
+"""What the pages about heat share: words, drawings, what a form says of how a log is read."""
 
 from __future__ import annotations
 
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
+
+from pinset.services.heat_lines import HeatLines
+from pinset.web.heat_svg import Drawing, drawn
 
 LONGEST = 80
 MOST_CHANGES = 500
@@ -17,6 +20,25 @@ ROLES = {
     "chamber": gettext_lazy("chamber"),
     "other": gettext_lazy("elsewhere"),
 }
+
+LINES = {
+    "chamber": gettext_lazy("chamber"),
+    "steam": gettext_lazy("steam at the pressure read"),
+    "cautious": gettext_lazy("core, cautious: conduction only"),
+    "middle": gettext_lazy("core, middle: some help by vapour"),
+    "quick": gettext_lazy("core, quick: much help by vapour"),
+    "fitted": gettext_lazy("core, by your log"),
+    "fitted, slow end": gettext_lazy("core, by your log, slow end"),
+    "fitted, quick end": gettext_lazy("core, by your log, quick end"),
+}
+"""What the lines of a drawing are called, by name or role."""
+
+
+def drawing_of(lines: HeatLines | None, words: str) -> Drawing | None:
+    """Return a cook as it is drawn, or None if there is nothing to draw."""
+    if lines is None or not lines.lines:
+        return None
+    return drawn(lines, {key: str(word) for key, word in LINES.items()}, words)
 
 
 def changes_in(request: HttpRequest) -> dict[str, str]:
