@@ -10,6 +10,7 @@ from click.testing import CliRunner
 from cli.conftest import Terminal
 from pinset import __version__
 from pinset.cli.main import COMMANDS, main
+from pinset.planning.short_reason import ShortReason
 
 DOCS = Path(__file__).parents[2] / "docs" / "guide" / "terminal.md"
 
@@ -66,9 +67,13 @@ def test_plan_for_programs(pinset: Terminal) -> None:
     for start in plan["starts"]:
         assert {"date", "stage", "variety", "count", "why"} <= set(start)
         assert start["why"]
+    documented = DOCS.read_text()
+    assert all(code in documented for code in ShortReason)
     for short in plan["short"]:
         assert {"order", "amount", "reason"} <= set(short)
         assert short["reason"]
+        assert short["reason_code"] in set(ShortReason)
+        assert isinstance(short["about"], list)
 
 
 def test_lots_and_show(pinset: Terminal) -> None:

@@ -31,6 +31,7 @@ from pinset.planning.problem import (
 )
 from pinset.planning.programme import INFINITY, Change, run
 from pinset.planning.reach import Causes
+from pinset.planning.short_reason import ShortReason
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
@@ -96,6 +97,7 @@ def test_the_earliest_batch_waits_for_its_parents() -> None:
     assert short.is_unavoidable
     # a jar on 15 March, blocks that day though it is not one of theirs, 7 days and 3 to the pick
     assert "25 March at the earliest" in short.reason
+    assert (short.reason_code, short.about) == (ShortReason.TOO_SOON, ("block",))
     assert "since no grain jar is usable before 15 March" in short.reason
 
 
@@ -112,6 +114,7 @@ def test_want_of_days_is_not_nature() -> None:
     assert not short.is_unavoidable
     assert short.amount == pytest.approx(10_000.0, abs=1.0)
     assert "The days set for starting and moving" in short.reason
+    assert (short.reason_code, short.about) == (ShortReason.SET_DAYS, ("picked",))
     (day,) = named_days(short.reason)
     assert date(2026, 3, 13) <= day <= date(2026, 3, 14), "usable on day 1, picked 10 days later"
 
@@ -141,6 +144,7 @@ def test_too_few_parents_are_named_with_how_many_and_when() -> None:
     assert short.is_unavoidable
     assert short.amount == pytest.approx(5000.0, abs=1.0)  # one jar makes 10 of the 20 blocks
     assert "can be picked from 22 March" in short.reason
+    assert (short.reason_code, short.about) == (ShortReason.FEW_PARENTS, ("block",))
     assert "about 1 more grain jar on" in short.reason
     assert "at the earliest" not in short.reason
 
@@ -199,6 +203,7 @@ def test_a_batch_thought_too_large_is_not_nature() -> None:
     (short,) = solve(problem, time_limit_s=5.0).short
     assert not short.is_unavoidable
     assert "largest batches" in short.reason
+    assert (short.reason_code, short.about) == (ShortReason.WHOLE_UNITS, ("picked",))
 
 
 def steriliser(*, hours: dict[str, float]) -> Resources:
@@ -247,6 +252,20 @@ def test_the_resource_and_what_would_mend_it_are_named() -> None:
         "Short of 10 blocks because the steriliser has no time for block cooks on 13 March; "
         "about 50 L more of prepared vessels would mend it."
     )
+    assert (short.reason_code, short.about) == (ShortReason.FULL, ("cooks of kind block",))
+
+
+def test_what_no_route_makes_is_named_as_such() -> None:
+    problem = chain(bags=())
+    orders = (
+        replace(problem.orders[0], variety="enoki"),
+        replace(problem.orders[0], measure="unit", step="crate"),
+    )
+    shorts = solve(replace(problem, orders=orders), time_limit_s=5.0).short
+    assert {(each.reason_code, each.about) for each in shorts} == {
+        (ShortReason.NO_ROUTE, ()),
+        (ShortReason.NO_STEP, ("crate",)),
+    }
 
 
 def test_vessels_for_today_cannot_be_cooked_any_more() -> None:

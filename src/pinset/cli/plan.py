@@ -61,6 +61,8 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
                         "promised": short.promised,
                         "unavoidable": short.is_unavoidable,
                         "reason": short.reason,
+                        "reason_code": short.reason_code,
+                        "about": short.about,
                     }
                     for short in made.short
                 ],

@@ -10,6 +10,7 @@ from pinset.planning.explain import day_in_words, noun_for
 from pinset.planning.pegging import Key
 from pinset.planning.problem import Making, Problem, Recipe
 from pinset.planning.reach import Causes
+from pinset.planning.short_reason import Reason, ShortReason
 
 NAMED = 2  # parents named
 
@@ -121,8 +122,8 @@ def _of_parent(parent: Making, when: str) -> str:
     return f"no {noun_for(parent, 1)} is usable before {when}"
 
 
-def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> str:
-    """Return what forbids more of a promise, in one sentence; the model allows every day."""
+def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reason:
+    """Return what forbids more of a promise; the model allows every day."""
     problem = model.problem
     causes = Causes(model)
     recipe = problem.recipes[key[0]]
@@ -136,26 +137,30 @@ def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> str:
     if first is not None:
         day = first_pick(problem, recipe, first) if is_picked else first.ready
     if making is None or first is None or day is None:
-        return f"Nothing alive now gives more {recipe.name} by {when}, and no more can be started."
+        words = f"Nothing alive now gives more {recipe.name} by {when}, and no more can be started."
+        return Reason(ShortReason.NO_START, words, (code,))
     ends = "can be picked" if is_picked else "is ready"
     new = day_in_words(problem.date_of(day))
     noun = noun_for(making, 2)
     if day > key[2]:
         since = f", since {first.waits_for}" if first.waits_for else ""
-        return (
+        words = (
             f"What is alive now gives no more {recipe.name} by {when}, whatever is done; "
             f"a new batch of {noun} {ends} on {new} at the earliest{since}."
         )
+        return Reason(ShortReason.TOO_SOON, words, (code,))
     few = _too_few(model, causes, key, code, wanting)
     if few:
-        return (
+        words = (
             f"A new batch of {noun} {ends} from {new}, but what is alive now starts too few for "
             f"{when}: {few} would be needed."
         )
-    return (
+        return Reason(ShortReason.FEW_PARENTS, words, (code,))
+    words = (
         f"A new batch of {noun} {ends} from {new}, but not enough of it by {when}, whatever is "
         "done."
     )
+    return Reason(ShortReason.TOO_LITTLE, words, (code,))
 
 
 def _too_few(model: Model, causes: Causes, key: Key, code: str, wanting: Iterable[Wanting]) -> str:

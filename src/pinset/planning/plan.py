@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from pinset.chain.stages import Stage
+from pinset.planning.short_reason import ShortReason
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +107,8 @@ class Short:
     promised: float
     reason: str  # one sentence
     is_unavoidable: bool  # cannot be met from what is alive now whatever one does
+    reason_code: ShortReason | None = None  # None: in a plan stored before there were any
+    about: tuple[str, ...] = ()  # the step that is short, or the resources that are full
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from pinset.planning.pegging import Key
 from pinset.planning.plan import Short
 from pinset.planning.problem import Order
 from pinset.planning.reach import Causes
+from pinset.planning.short_reason import Reason, ShortReason
 from pinset.planning.shortage import Lack, Shortfall, is_worth_saying
 
 NAMED_DAYS = 3
@@ -85,7 +86,7 @@ def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfa
 
 def _reason(
     model: Model, causes: Causes, key: Key, amount: float, kind: str, found: Shortfall
-) -> str:
+) -> Reason:
     if kind == "nature":
         return why_unavoidable(found.any_day or model, key, found.wanting)
     if kind == "days":
@@ -97,7 +98,7 @@ def _reason(
 
 
 def _short(
-    model: Model, order: Order, amount: float, reason: str, *, is_unavoidable: bool
+    model: Model, order: Order, amount: float, reason: Reason, *, is_unavoidable: bool
 ) -> Short:
     return Short(
         promise=order.promise,
@@ -106,23 +107,25 @@ def _short(
         amount=amount,
         measure=order.measure,
         promised=order.promised or order.amount,
-        reason=reason,
+        reason=reason.words,
         is_unavoidable=is_unavoidable,
+        reason_code=reason.code,
+        about=reason.about,
     )
 
 
-def _fixed_days(model: Model, key: Key, amount: float, found: Shortfall) -> str:
+def _fixed_days(model: Model, key: Key, amount: float, found: Shortfall) -> Reason:
     """Return which start or move on another day than the farm's own would mend it."""
     what = _what(model, key, amount)
     serving = [each for each in found.other_days if each.key == key]
     leave = f"The days set for starting and moving, and the days off, leave {what} too few"
     if not serving:
-        return f"{leave}."
+        return Reason(ShortReason.SET_DAYS, f"{leave}.", (key[1],))
     named = " and ".join(
         f"{each.words} on {day_in_words(model.problem.date_of(each.day))}"
         for each in serving[:NAMED_OTHER_DAYS]
     )
-    return f"{leave}; {named} would help."
+    return Reason(ShortReason.SET_DAYS, f"{leave}; {named} would help.", (key[1],))
 
 
 def _without_recipe(model: Model) -> list[Short]:
@@ -139,11 +142,12 @@ def _without_recipe(model: Model) -> list[Short]:
         key = (known.get(order.variety, -1), order.step, order.day)
         if key in planned and key in model.short:
             continue
-        reason = (
-            f"There is no route for {order.variety}, so none of it can be planned."
-            if order.variety not in known
-            else f"The route of {order.variety} does not make {order.step}."
-        )
+        if order.variety in known:
+            words = f"The route of {order.variety} does not make {order.step}."
+            reason = Reason(ShortReason.NO_STEP, words, (order.step,))
+        else:
+            words = f"There is no route for {order.variety}, so none of it can be planned."
+            reason = Reason(ShortReason.NO_ROUTE, words)
         said.append(_short(model, order, order.amount, reason, is_unavoidable=True))
     return said
 
@@ -163,7 +167,7 @@ def _what(model: Model, key: Key, amount: float) -> str:
     return units_for(making, max(1, round(count)))
 
 
-def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> str:
+def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reason:
     """Return which resource is lacking, on which days, and how much more of it would mend it.
 
     ``lacks`` are only those from which what is short can come in time.
@@ -171,9 +175,10 @@ def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> str:
     problem = model.problem
     what = _what(model, key, amount)
     if not lacks:
-        return (
+        words = (
             f"Short of {what}: whole units and the least and largest batches leave this much over."
         )
+        return Reason(ShortReason.WHOLE_UNITS, words, (key[1],))
     worth: dict[str, float] = {}
     for lack in lacks:
         worth[lack.resource] = worth.get(lack.resource, 0.0) + lack.worth
@@ -188,7 +193,8 @@ def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> str:
         more = f" and {rest} more day{'s' if rest > 1 else ''}" if rest > 0 else ""
         parts.append(f"{_full(resource)} on {said}{more}")
         mends.append(_mend(own))
-    return f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
+    words = f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
+    return Reason(ShortReason.FULL, words, tuple(sorted(named)))
 
 
 def _mend(lacks: list[Lack]) -> str:

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import calendar
-import re
 from collections import defaultdict
 from collections.abc import Sequence
 
 from pinset.planning.plan import Short
+from pinset.planning.short_reason import ShortReason
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services.book_reader import Reader
 from pinset.services.words import joined, short_day
 
 __all__ = ["short_notes", "worth_a_word"]
-
-_DAYS_AND_NUMBERS = frozenset(
-    word.lower().rstrip("s") for word in (*calendar.month_name[1:], "and", "more", "day", "days")
-)
 
 
 def short_notes(shorts: Sequence[Short], reader: Reader) -> tuple[str, ...]:
@@ -32,9 +27,9 @@ def _note(reader: Reader, shorts: Sequence[Short]) -> str:
 
     The second reason is one that work or places can mend, if there is one and the first cannot.
     """
-    groups: dict[tuple[bool, frozenset[str]], list[Short]] = defaultdict(list)
+    groups: dict[tuple[ShortReason | str, tuple[str, ...]], list[Short]] = defaultdict(list)
     for short in shorts:
-        groups[short.is_unavoidable, _gist(short.reason)].append(short)
+        groups[short.reason_code or short.reason, short.about].append(short)
     first, *others = groups.values()
     said = [f"{reader.name(shorts[0].variety)} will be short by {_when(reader, first)}."]
     said.append(first[0].reason)
@@ -51,12 +46,3 @@ def _note(reader: Reader, shorts: Sequence[Short]) -> str:
 def _when(reader: Reader, shorts: Sequence[Short]) -> str:
     total = reader.said(sum(short.amount for short in shorts), shorts[0].measure)
     return f"{total}, on {joined([short_day(day) for day in sorted({s.day for s in shorts})])}"
-
-
-def _gist(reason: str) -> frozenset[str]:
-    """Return the words of a reason that do not change from day to day, before what would mend it.
-
-    Days and numbers change, and so does how many days are named.
-    """
-    words = re.findall(r"[^\W\d_]+", reason.split(";", 1)[0].lower())
-    return frozenset(word.rstrip("s") for word in words) - _DAYS_AND_NUMBERS

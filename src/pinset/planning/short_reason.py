@@ -1,0 +1,29 @@
+"""Why something promised is short: the kind of reason, beside the sentence that names it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class ShortReason(StrEnum):
+    """What leaves a promise short; days and amounts make no other reason of it."""
+
+    NO_START = "no-start"  # nothing alive gives more, and no more can be started
+    TOO_SOON = "too-soon"  # no new batch can be there by then
+    FEW_PARENTS = "few-parents"  # a new batch is there in time; what is alive starts too few
+    TOO_LITTLE = "too-little"  # a new batch is there in time; it cannot be enough
+    SET_DAYS = "set-days"  # the days set for starting and moving, and days off
+    FULL = "full"  # people, places, vessels or sterilisers are full
+    WHOLE_UNITS = "whole-units"  # whole units and the sizes of batches leave it over
+    NO_ROUTE = "no-route"  # the variety has no route
+    NO_STEP = "no-step"  # its route does not make what is promised
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One reason: its kind, the sentence, and what it is about."""
+
+    code: ShortReason
+    words: str
+    about: tuple[str, ...] = ()  # the step that is short, or the resources that are full
