@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import secrets
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from django.http import HttpResponse
 from django.test import Client
 from numpy import float64
 from numpy.typing import NDArray
+from pypdf import PdfReader
 
 from pinset.farm.models import Entry
 from web.cooked import COOK, LOG, cooked, log_bytes
@@ -124,3 +126,32 @@ def test_what_is_not_there_is_not_found(worker: Client) -> None:
 
 def test_lots_page_leads_to_its_cook(worker: Client, vessels: str) -> None:
     assert f'href="/heat/cook/{COOK}/"' in text(worker.get(f"/books/lots/{vessels}/"))
+
+
+@pytest.mark.usefixtures("vessels")
+def test_record_on_paper_says_what_the_page_says(worker: Client) -> None:
+    address = f"/heat/cook/{COOK}/record.pdf"
+    assert worker.get(address).status_code == 404
+    digest, _ = shown(worker)
+    keep(worker, digest)
+    answer = worker.get(address)
+    assert answer["Content-Type"] == "application/pdf"
+    reader = PdfReader(BytesIO(answer.content))
+    words = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in reader.pages))
+    assert "Long enough: F0 158.2 min in the slowest core" in words
+    assert digest in words
+    assert "not a proof" in words
+    assert f"page 1 of {len(reader.pages)}" in words
+    assert worker.get(address).content == answer.content
+    assert worker.get(address, {"paper": "letter"}).content != answer.content
+    assert worker.get(address, {"paper": "napkin"}).status_code == 422
+
+
+@pytest.mark.usefixtures("vessels")
+def test_record_of_a_judgement_by_hand_says_so(worker: Client) -> None:
+    given = {"client_id": secrets.token_hex(16), "verdict": "pass", "reason": "watched the gauge"}
+    worker.post(f"/heat/cook/{COOK}/by-hand/", given)
+    answer = worker.get(f"/heat/cook/{COOK}/record.pdf")
+    words = PdfReader(BytesIO(answer.content)).pages[0].extract_text()
+    assert "judged by hand without a log" in words
+    assert "watched the gauge" in words

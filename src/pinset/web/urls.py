@@ -59,6 +59,7 @@ urlpatterns = [
     path("heat/cook/<str:code>/keep/", heat_cook.judge, name="heat-keep"),
     path("heat/cook/<str:code>/by-hand/", heat_cook.by_hand, name="heat-by-hand"),
     path("heat/cook/<str:code>/undo/<str:entry>/", heat_cook.undo, name="heat-undo"),
+    path("heat/cook/<str:code>/record.pdf", heat_cook.record, name="heat-record"),
     path("heat/kept/<str:digest>/", heat_cook.log, name="heat-kept-log"),
     path("books/lots/", lots.show, name="lots"),
     path("books/lots/<str:code>/", lots.one, name="lot"),

@@ -18,12 +18,14 @@ from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts, recording
 from pinset.services.cook_judging import judge_file
 from pinset.services.cook_keeping import keep_verdict
+from pinset.services.cook_paper import cook_record
 from pinset.services.cook_rules import read_rule
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.heat_lines import lines_of_verdict
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
+from pinset.web.formats import system
 from pinset.web.heat_svg import Drawing
 from pinset.web.render import page
 from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
@@ -127,4 +129,17 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
     answer = HttpResponse(data, content_type="application/octet-stream")
     safe = cook_incoming.plain_name(name)
     answer.headers["Content-Disposition"] = f"attachment; filename*=UTF-8''{quote(safe)}"
+    return answer
+
+
+@require_GET
+def record(request: HttpRequest, code: str) -> HttpResponse:
+    """Give the record of a cook's newest verdict for paper; ``?paper=letter`` for that size."""
+    paper = request.GET.get("paper", "") or ("letter" if system() == "us" else "a4")
+    try:
+        printed = cook_record(code, paper)
+    except RefusedError as problem:
+        raise Http404(str(problem)) from problem
+    answer = HttpResponse(printed.data, content_type="application/pdf")
+    answer.headers["Content-Disposition"] = f"inline; filename*=UTF-8''{quote(printed.name)}"
     return answer
