@@ -272,6 +272,29 @@ def test_what_was_packed_in_part_is_not_packed_again() -> None:
     assert (again.job, again.count, again.done_count) == (pack.job, 5, 2)
 
 
+def test_what_is_left_of_the_day_is_what_the_planner_sees(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two people, 8 h from 07:30, and a round of 15 min; jars filled for an hour this morning."""
+    seen: list[Problem] = []
+
+    def planner(problem: Problem, *_: object) -> Plan:
+        seen.append(problem)
+        return a_plan(problem)
+
+    monkeypatch.setattr(planning_day, "_solved", planner)
+    planning_day.replan(at("05:00"))
+    [fill], [walk] = waiting("prepare"), waiting("round")
+    do(fill, "09:30")
+    planning_day.replan(at("12:30"))
+    do(walk, "12:35")
+    planning_day.replan(at("12:40"))
+    today_s = [problem.resources for problem in seen]
+    assert [each.hands_minutes[0] for each in today_s] == [945.0, 345.0, 340.0]
+    assert [each.laboratory_minutes[0] for each in today_s] == [960.0, 360.0, 340.0]
+    assert {each.hands_minutes[1] for each in today_s} == {945.0}
+    assert [each.prepared_minutes for each in today_s] == [0.0, fill.minutes, fill.minutes]
+    assert fill.minutes == 60
+
+
 def test_where_no_hour_is_left_that_is_said() -> None:
     planning_day.replan(at("05:00"))
     planning_day.replan(at("15:25"))

@@ -13,6 +13,7 @@ GRAMS_PER_KG = 1000.0
 WEEK = 7
 DAILY_BEYOND_DAYS = 7  # days past the whole ones on which work is still limited day by day
 MEAN_ROUNDING = 0.5  # of a parent per batch, where parents are not whole numbers
+LEAST_CAPACITY = 0.5  # of any unit: a resource with less is not full but gone for the day
 
 
 @dataclass(frozen=True, slots=True)

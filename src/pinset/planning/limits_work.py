@@ -198,7 +198,9 @@ def limit_hands(model: Model) -> None:
     if not hands:
         return
     by_day: dict[int, list[Term]] = {model.bucket(day): [] for day in range(problem.days)}
-    _minutes_of_starts(model, by_day)
+    of_today = _minutes_of_starts(model, by_day)
+    if problem.resources.prepared_minutes > 0 and of_today:
+        by_day[0].append((_behind_us(model, of_today), -1.0))
     _minutes_of_moves(model, by_day)
     for steriliser in problem.resources.sterilisers:
         minutes = {option.kind: option.hands_minutes for option in steriliser.cooks}
@@ -222,7 +224,17 @@ def limit_hands(model: Model) -> None:
             )
 
 
-def _minutes_of_starts(model: Model, by_day: dict[int, list[Term]]) -> None:
+def _behind_us(model: Model, preparation: list[Term]) -> int:
+    """Return the column of today's preparation that was done before now and takes no time again."""
+    lp = model.programme
+    done = lp.column(upper=model.problem.resources.prepared_minutes)
+    lp.at_most([(done, 1.0), *((column, -minutes) for column, minutes in preparation)], 0.0)
+    return done
+
+
+def _minutes_of_starts(model: Model, by_day: dict[int, list[Term]]) -> list[Term]:
+    """Add the minutes of starts to their days; return those of today's preparation alone."""
+    of_today: list[Term] = []
     hands = model.problem.resources.hands_minutes
     working = [day for day in range(len(hands)) if hands[day] > 0]
     for (r, k, t), x in model.x.items():
@@ -235,8 +247,13 @@ def _minutes_of_starts(model: Model, by_day: dict[int, list[Term]]) -> None:
             place = bisect_right(working, t - preparation.days_before)
             if place:  # preparation before today is over
                 day = model.bucket(working[place - 1])
-                by_day[day].append((x, preparation.minutes_per_unit))
-                by_day[day].append((batch, share * preparation.minutes_fixed))
+                terms = [
+                    (x, preparation.minutes_per_unit),
+                    (batch, share * preparation.minutes_fixed),
+                ]
+                by_day[day] += terms
+                of_today += terms if day == 0 else []
+    return of_today
 
 
 def wish_time_to_fill(model: Model) -> None:

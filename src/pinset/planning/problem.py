@@ -265,6 +265,7 @@ class Resources:
     bench_minutes: tuple[float, ...] = ()  # empty: not limited
     laboratory_minutes: tuple[float, ...] = ()  # of people who may work there; empty: not limited
     hands_minutes: tuple[float, ...] = ()  # empty: not limited; the fixed rounds are taken off
+    prepared_minutes: float = 0.0  # of preparation that today has behind it already
     sterilisers: tuple[SteriliserDays, ...] = ()
     sterile: tuple[Sterile, ...] = ()
     is_sterile_counted: bool = False  # False: vessels for the first days are taken as ready

@@ -8,7 +8,7 @@ from datetime import timedelta
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.planning.columns import Model
+from pinset.planning.columns import LEAST_CAPACITY, Model
 from pinset.planning.explain import day_in_words, promises_served, soonest, spoils, why
 from pinset.planning.limits_work import assumes_prepared
 from pinset.planning.pegging import NOTHING, Service, Use
@@ -252,7 +252,8 @@ def limits_of(model: Model, values: NDArray[float64]) -> list[AtLimit]:
     lp = model.programme
     full = []
     for capacity in model.capacities:
-        if not model.is_whole(capacity.day) or capacity.unit == "L" or capacity.capacity <= 0:
+        is_there = capacity.capacity >= LEAST_CAPACITY
+        if not model.is_whole(capacity.day) or capacity.unit == "L" or not is_there:
             continue
         begin, end = lp.starts[capacity.row], lp.starts[capacity.row + 1]
         used = capacity.taken + sum(

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from pinset.planning.biology import why_unavoidable
-from pinset.planning.columns import Model
+from pinset.planning.columns import LEAST_CAPACITY, Model
 from pinset.planning.explain import day_in_words, orders_of, units_for, weight_in_words
 from pinset.planning.pegging import Key
 from pinset.planning.plan import Short
@@ -191,7 +191,9 @@ def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reaso
         said = ", ".join(day_in_words(problem.date_of(day)) for day in days[:NAMED_DAYS])
         rest = len(days) - NAMED_DAYS
         more = f" and {rest} more day{'s' if rest > 1 else ''}" if rest > 0 else ""
-        parts.append(f"{_full(resource)} on {said}{more}")
+        is_gone = all(lack.capacity.capacity < LEAST_CAPACITY for lack in own)
+        full = "nobody has time left" if is_gone and resource == "hands" else _full(resource)
+        parts.append(f"{full} on {said}{more}")
         mends.append(_mend(own))
     words = f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
     return Reason(ShortReason.FULL, words, tuple(sorted(named)))

@@ -24,6 +24,7 @@ from pinset.services.hours_left import HoursLeft, hours_left
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan, units_counted_on
 from pinset.services.jobs_from_state import jobs_from_state
+from pinset.services.jobs_in_grow_rooms import round_key
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
 from pinset.services.jobs_of_selling import DueDelivery, due_on
@@ -37,6 +38,7 @@ from pinset.services.late_deliveries import (
     said_of_deliveries,
 )
 from pinset.services.loaded import loaded_since
+from pinset.services.minutes_left import MinutesLeft, done_today, minutes_left
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
 
@@ -66,6 +68,7 @@ class DayNow:
     loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days
     waiting: Waiting
     left: HoursLeft
+    minutes: MinutesLeft | None  # of people and the bench; None before work begins
     cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
     looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
 
@@ -76,6 +79,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
     loaded = loaded_since(today - timedelta(days=LOADED_DAYS), zone)
     living, known = living_now(book, today), known_jobs()
     said = said_of_deliveries(today)
+    settled = settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book))
     delivered = _delivered(book, today, said)
     return DayNow(
         book=book,
@@ -85,13 +89,24 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         late=_late(book, today, delivered, said),
         store=store_now(book, today),
         known=known,
-        settled=settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book)),
+        settled=settled,
         loaded_keys=frozenset(each.job.key for each in loaded),
         waiting=waiting_for_a_cook(book, today, loaded),
         left=hours_left(book, today, since, loaded),
+        minutes=_minutes(book, today, since, settled),
         cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
         looked=_looked(living, known, today, ZoneInfo(zone)),
     )
+
+
+def _minutes(
+    book: FarmBook, today: date, since: time | None, settled: Settled
+) -> MinutesLeft | None:
+    if since is None:
+        return None
+    is_walked = round_key(today) in settled.keys
+    done = done_today(today, book.farm.time_zone, is_round_walked=is_walked)
+    return minutes_left(book, today, since, done)
 
 
 def _delivered(book: FarmBook, today: date, said: SaidOfDeliveries) -> dict[Due, int]:

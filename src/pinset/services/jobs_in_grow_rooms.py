@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from datetime import date
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import RoomKind, StepKind
@@ -24,6 +25,11 @@ CLEAR_MINUTES_PER_UNIT = 0.5
 """Minutes to carry one spent unit out; common practice, no source."""
 
 
+def round_key(day: date) -> str:
+    """Return the key of the round of a day."""
+    return f"round:{day}"
+
+
 def morning_round(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, ...]:
     """Return the walk through the grow rooms in use."""
     used = {lot.room for lot in living}
@@ -32,7 +38,7 @@ def morning_round(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJ
         return ()
     return (
         PlannedJob(
-            key=f"round:{reader.today}",
+            key=round_key(reader.today),
             kind=JobKind.ROUND,
             task="round",
             day=reader.today,

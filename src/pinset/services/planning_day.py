@@ -31,6 +31,7 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
 from pinset.services.known_jobs import known_jobs
 from pinset.services.memory import remembered
+from pinset.services.minutes_left import only_these_minutes
 from pinset.services.plan_reasons import reasons
 from pinset.services.too_late import cooks_not_loaded, more_short
 from pinset.services.uncooked import kinds_waiting
@@ -153,7 +154,7 @@ def _planned_and_laid(
     shut: frozenset[str] = frozenset()
     while True:
         say("planning")
-        still = only_what_is_left(problem, day.left, shut)
+        still = only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
         plan = _solved(still, before.plan if before else None, time_limit_s, say)
         say("laying out the jobs")
         laid = laid_jobs(day, plan)
