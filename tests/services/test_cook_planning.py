@@ -35,7 +35,7 @@ def test_cautious_hold_is_the_references() -> None:
 def test_quicker_cases_are_near_the_references_and_on_the_late_side() -> None:
     # The same table, vapour with e 0.15 and 0.30: 173 and 142 min with a conductivity that changes
     # with temperature. One mean conductivity is 13 to 19 % late (docs/methods/heat.md), and the bag
-    # holds a little more heat here: its capacity is taken in the middle of the rise, not at 60 degC.
+    # holds a little more heat here: its capacity is that in the middle of the rise, not at 60 degC.
     held = by_name(plan_cook(BAG, F15))
     for name, total in (("middle", 173.0), ("quick", 142.0)):
         late = (held[name] + BAG.come_up_min) / total

@@ -15,9 +15,8 @@ from pinset.farm.entries import NewLot
 from pinset.farm.trade import Tap
 from pinset.services import cook_incoming
 from pinset.services.clock import now_utc
-from pinset.services.cook_judging import judge_file
+from pinset.services.cook_judging import judge_file, read_rule
 from pinset.services.cook_keeping import keep_verdict
-from pinset.services.cook_rules import read_rule
 
 COOK = "kettle-20260310-0900"
 LOG = invented(361)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from files.logger_files import cook as invented
-from pinset.services.cook_judging import judge_file
-from pinset.services.cook_rules import read_rule
+from pinset.services.cook_judging import judge_file, read_rule
 from pinset.services.heat_lines import HeatLine, HeatLines, f0_asked, lines_of_log
 from pinset.web.formats import shown_in
 from pinset.web.heat_svg import HIGH, WIDE, drawn

@@ -130,6 +130,7 @@ class CookKind:
     hands_minutes: int  # a person's minutes to load, watch and unload
     hold_minutes: int  # holding time the farm uses today; the grower's figure until it is judged
     litres: float  # what fits of this kind
+    rule: str = ""  # what a core is to reach: "f0=15", "hold=70C/120"; empty: nothing is asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +155,27 @@ class Bench:
     name: str
     room: str
     minutes_per_day: int
+
+
+class InstrumentKind(StrEnum):
+    """What an instrument reads."""
+
+    PROBE = "probe"  # temperature
+    GAUGE = "gauge"  # pressure
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """A probe or a gauge by which cooks are judged, with its calibration."""
+
+    code: str
+    name: str
+    kind: InstrumentKind
+    reads: str = ""  # name of its column in the logger's file; empty: its own name
+    error: float | None = None  # largest error either way [K] or [kPa]; None: not known
+    calibrated_on: date | None = None
+    reference: str = ""  # what it was compared with
+    every_days: int = 365  # a calibration holds so long; gauges yearly is the usual advice (memory)
 
 
 @dataclass(frozen=True, slots=True)
@@ -380,6 +402,7 @@ class FarmBook:
     rooms: tuple[Room, ...] = ()
     sterilisers: tuple[Steriliser, ...] = ()
     benches: tuple[Bench, ...] = ()
+    instruments: tuple[Instrument, ...] = ()
     workers: tuple[Worker, ...] = ()
     vessels: tuple[Vessel, ...] = ()
     routes: tuple[Route, ...] = ()

@@ -10,6 +10,8 @@ from pinset.chain.register import (
     Bench,
     Farm,
     FarmBook,
+    Instrument,
+    InstrumentKind,
     Room,
     RoomKind,
     Steriliser,
@@ -26,7 +28,8 @@ from pinset.chain.rules_basis import (
     warning,
     wrong,
 )
-from pinset.errors import Finding
+from pinset.errors import Finding, InputError
+from pinset.science.cook_rules import read_rule
 
 _CURRENCY = re.compile(r"[A-Z]{3}")
 _FARM = (
@@ -48,6 +51,7 @@ _COOK = (
     Bound("litres", 0.1, 100_000.0, "L"),
 )
 _DAYS_OF_WEEK = 7
+MOST_PROBE_K, MOST_GAUGE_KPA = 10.0, 50.0  # off by more it is no instrument
 
 
 def check_farm(farm: Farm) -> Iterator[Finding]:
@@ -85,6 +89,7 @@ def check_places(book: FarmBook) -> Iterator[Finding]:
         ("shelves", [shelf.code for room in book.rooms for shelf in room.shelves]),
         ("sterilisers", [steriliser.code for steriliser in book.sterilisers]),
         ("benches", [bench.code for bench in book.benches]),
+        ("instruments", [each.code for each in book.instruments]),
         ("vessels", [vessel.code for vessel in book.vessels]),
     ):
         yield from repeated(kind, codes)
@@ -95,6 +100,8 @@ def check_places(book: FarmBook) -> Iterator[Finding]:
         yield from _check_steriliser(steriliser, rooms)
     for bench in book.benches:
         yield from _check_bench(bench, rooms)
+    for each in book.instruments:
+        yield from _check_instrument(each)
     for vessel in book.vessels:
         yield from _check_vessel(vessel)
 
@@ -120,6 +127,7 @@ def _check_steriliser(steriliser: Steriliser, rooms: dict[str, Room]) -> Iterato
         at = f"{record} cook {cook.code}"
         yield from bad_code(at, cook.code)
         yield from outside(at, cook, _COOK, "steriliser.number")
+        yield from _check_rule(at, cook.rule)
         if cook.hours > steriliser.hours_per_day:
             yield warning(
                 "steriliser.day-too-short",
@@ -127,6 +135,15 @@ def _check_steriliser(steriliser: Steriliser, rooms: dict[str, Room]) -> Iterato
                 f"one cook takes {cook.hours:g} h and the day has {steriliser.hours_per_day:g} h.",
                 "It will never be planned.",
             )
+
+
+def _check_rule(record: str, rule: str) -> Iterator[Finding]:
+    if not rule:
+        return
+    try:
+        read_rule(rule)
+    except InputError as problem:
+        yield wrong("cook.rule", record, "rule", problem.given, problem.accepted)
 
 
 def _check_bench(bench: Bench, rooms: dict[str, Room]) -> Iterator[Finding]:
@@ -138,6 +155,22 @@ def _check_bench(bench: Bench, rooms: dict[str, Room]) -> Iterator[Finding]:
     if room is not None and room.kind is not RoomKind.LABORATORY:
         yield warning(
             "bench.room", record, f"a clean bench in a {room.kind.value} room.", "Is that meant?"
+        )
+
+
+def _check_instrument(instrument: Instrument) -> Iterator[Finding]:
+    record = f"instruments {instrument.code}"
+    yield from bad_code(record, instrument.code)
+    most = MOST_PROBE_K if instrument.kind is InstrumentKind.PROBE else MOST_GAUGE_KPA
+    unit = "K" if instrument.kind is InstrumentKind.PROBE else "kPa"
+    if instrument.error is not None:
+        yield from outside(record, instrument, (Bound("error", 0, most, unit),), "instrument.error")
+    if instrument.calibrated_on is not None and instrument.error is None:
+        yield warning(
+            "instrument.error",
+            record,
+            "compared with a reference, and its error is not written down.",
+            "Write down by how much it was off, at the most.",
         )
 
 

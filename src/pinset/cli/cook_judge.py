@@ -65,8 +65,7 @@ def judge(
         place = setting_of_cook(cook)
     else:
         from pinset.services.cook_setting import NOWHERE as place  # noqa: N811
-    from pinset.services.cook_judging import judge_file, unread
-    from pinset.services.cook_rules import read_rule
+    from pinset.services.cook_judging import judge_file, read_rule, unread
 
     data = bytes_of(file)
     rule = rule or place.rule

@@ -42,8 +42,8 @@ if TYPE_CHECKING:
 @known_errors
 def plan(as_json: bool, rule: str, **given: str) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
+    from pinset.services.cook_judging import read_rule
     from pinset.services.cook_planning import plan_cook
-    from pinset.services.cook_rules import read_rule
     from pinset.services.cook_typed import load_of, typed_name
 
     load = load_of({name.replace("_", "-"): text for name, text in given.items()})

@@ -9,20 +9,18 @@ from pinset.chain.plain import to_plain
 from pinset.demo.cook_logs import logged
 from pinset.demo.lots import Prepared
 from pinset.demo.world import World
-from pinset.services.cook_judging import judge_file
-from pinset.services.cook_rules import read_rule
+from pinset.services.cook_judging import judge_file, read_rule
+from pinset.services.cook_setting import known_instruments
 from pinset.services.history import digest, trade
 
 JUDGED_AT = time(7, 40)
 SEEDS = 2**32
-RULES = {"agar": "f0=15", "grain": "f0=15", "block": "f0=15", "straw": "hold=60C/60"}
-"""What the invented farm asks of its cooks, by kind."""
-
 USED_ALL_THE_SAME = "next week's promises hang on it; watched closely"
 
 
 def judge(world: World) -> None:
     """Judge what was cooked on the days before, before anything is inoculated."""
+    rules = {kind.code: kind.rule for each in world.book.sterilisers for kind in each.cooks}
     for cooked in world.to_judge:
         file = logged(
             cooked.kind,
@@ -35,8 +33,9 @@ def judge(world: World) -> None:
         judged, _ = judge_file(
             file,
             f"{cooked.code}.csv",
-            read_rule(RULES[cooked.kind]),
+            read_rule(rules[cooked.kind]),
             altitude_m=world.book.farm.altitude_m,
+            instruments=known_instruments(world.book, world.today),
         )
         world.verdicts[cooked.code] = judged.verdict
         tap = world.diary.quiet_tap(

@@ -16,6 +16,8 @@ from pinset.chain.register import (
     Culture,
     Farm,
     FarmBook,
+    Instrument,
+    InstrumentKind,
     Promise,
     Room,
     RoomKind,
@@ -69,9 +71,9 @@ STERILISERS = (
         name="Pressure steriliser",
         room="steriliser-bay",
         cooks=(
-            CookKind("agar", 2.5, 20, 30, 60.0),
-            CookKind("grain", 5.0, 40, 90, 300.0),
-            CookKind("block", 6.5, 60, 150, 440.0),
+            CookKind("agar", 2.5, 20, 30, 60.0, "f0=15"),
+            CookKind("grain", 5.0, 40, 90, 300.0, "f0=15"),
+            CookKind("block", 6.5, 60, 150, 440.0, "f0=15"),
         ),
         hours_per_day=9.5,
         cooks_per_day=2,
@@ -82,7 +84,7 @@ STERILISERS = (
         code="straw-tank",
         name="Straw pasteuriser",
         room="preparation",
-        cooks=(CookKind("straw", 7.0, 50, 120, 840.0),),
+        cooks=(CookKind("straw", 7.0, 50, 120, 840.0, "hold=60C/60"),),
         hours_per_day=8.0,
         cooks_per_day=1,
         load_at="09:30",
@@ -213,6 +215,19 @@ def cultures(start: date) -> tuple[Culture, ...]:
     )
 
 
+def instruments(start: date) -> tuple[Instrument, ...]:
+    """Return probes and gauge, compared before the books began; the gauge is overdue since."""
+    compared = start - timedelta(days=21)
+    ice = "melting ice, and boiling water at this altitude"
+    lent = "a gauge lent for a day"
+    probe, gauge = InstrumentKind.PROBE, InstrumentKind.GAUGE
+    return (
+        Instrument("chamber", "Chamber probe", probe, "chamber [°C]", 0.5, compared, ice, 730),
+        Instrument("core", "Core probe", probe, "core [°C]", 0.3, compared, ice, 730),
+        Instrument("gauge", "Kettle gauge", gauge, "pressure [bar gauge]", 2.0, compared, lent),
+    )
+
+
 def opening_book(start: date) -> FarmBook:
     """Return the farm as it was described on the first day of its history."""
     plain = FarmBook(
@@ -220,6 +235,7 @@ def opening_book(start: date) -> FarmBook:
         rooms=ROOMS,
         sterilisers=STERILISERS,
         benches=BENCHES,
+        instruments=instruments(start),
         workers=WORKERS,
         vessels=VESSELS,
         routes=ROUTES,

@@ -24,6 +24,7 @@ from pinset.chain.register import (
     Culture,
     Farm,
     FarmBook,
+    Instrument,
     Promise,
     Room,
     Route,
@@ -40,7 +41,18 @@ from pinset.farm.seals import seal_of, sealed
 from pinset.farm.trouble import plain_words
 
 Record = (
-    Farm | Room | Steriliser | Bench | Worker | Vessel | Route | Variety | Culture | Buyer | Promise
+    Farm
+    | Room
+    | Steriliser
+    | Bench
+    | Instrument
+    | Worker
+    | Vessel
+    | Route
+    | Variety
+    | Culture
+    | Buyer
+    | Promise
 )
 
 CLASSES: Mapping[RegisterKind, type[Record]] = {
@@ -48,6 +60,7 @@ CLASSES: Mapping[RegisterKind, type[Record]] = {
     RegisterKind.ROOM: Room,
     RegisterKind.STERILISER: Steriliser,
     RegisterKind.BENCH: Bench,
+    RegisterKind.INSTRUMENT: Instrument,
     RegisterKind.WORKER: Worker,
     RegisterKind.VESSEL: Vessel,
     RegisterKind.ROUTE: Route,
@@ -61,6 +74,7 @@ FIELD_OF = {
     RegisterKind.ROOM: "rooms",
     RegisterKind.STERILISER: "sterilisers",
     RegisterKind.BENCH: "benches",
+    RegisterKind.INSTRUMENT: "instruments",
     RegisterKind.WORKER: "workers",
     RegisterKind.VESSEL: "vessels",
     RegisterKind.ROUTE: "routes",

@@ -50,6 +50,7 @@ def book_of(
         rooms=premises.rooms,
         sterilisers=premises.sterilisers,
         benches=premises.benches,
+        instruments=premises.instruments,
         workers=premises.workers,
         routes=tuple(each.record for each in placed),
         promises=tuple(each.record for each in promises if not each.row.bad),
@@ -64,7 +65,7 @@ def book_of(
 
 def _check_twice(premises: Premises | None, rows: Rows, report: Report) -> None:
     if premises is not None:
-        for section in ("rooms", "shelves", "sterilisers", "benches", "people"):
+        for section in ("rooms", "shelves", "sterilisers", "benches", "instruments", "people"):
             report_twice(premises.rows[section], ("code",), report)
     promises, lots = rows.get("promises", []), rows.get("lots", [])
     records.check_lots(lots, report)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from zoneinfo import ZoneInfo, available_timezones
 
-from pinset.chain.register import RoomKind, Weekday
+from pinset.chain.register import InstrumentKind, RoomKind, Weekday
 from pinset.files.cells import CellError, Choice, Code, Several, Text, YesNo, cell_text, choice
 from pinset.files.columns import Column
 from pinset.files.day_cells import Clock, Day, WeekdayKind
@@ -183,6 +183,12 @@ COOKS = Section(
             required=True,
         ),
         Column("litres", Number(0, 100_000, "L", "volume"), "what fits of it", required=True),
+        Column(
+            "rule",
+            Text(60),
+            "what a core is to reach: f0=15, or hold=70C/120",
+            empty="nothing is passed or failed",
+        ),
     ),
     inside="sterilisers",
 )
@@ -199,6 +205,31 @@ BENCHES = Section(
             Number(0, 1440, "minutes", "time", whole=True),
             "minutes it can be used in a day",
             required=True,
+        ),
+    ),
+)
+
+INSTRUMENTS = Section(
+    "instruments",
+    "Probes and gauges by which cooks are judged.",
+    (
+        Column("code", Code(), "short name", required=True),
+        Column("name", Text(200), "name", required=True),
+        Column("kind", choice(InstrumentKind), "what it reads", required=True),
+        Column("reads", Text(120), "its column in the logger's file", empty="its name"),
+        Column(
+            "error",
+            Number(0, 50, none=None),
+            "largest error either way: kelvin of a probe, kilopascal of a gauge",
+            empty="not known",
+        ),
+        Column("calibrated_on", Day(), "when it was last compared", empty="never"),
+        Column("reference", Text(200), "what it was compared with"),
+        Column(
+            "every_days",
+            Number(1, 3650, "days", "time", whole=True),
+            "a calibration holds so long",
+            empty="365",
         ),
     ),
 )
@@ -222,7 +253,7 @@ HOURS = Section(
     inside="people",
 )
 
-SECTIONS = (FARM, ROOMS, SHELVES, STERILISERS, COOKS, BENCHES, PEOPLE, HOURS)
+SECTIONS = (FARM, ROOMS, SHELVES, STERILISERS, COOKS, BENCHES, INSTRUMENTS, PEOPLE, HOURS)
 
 
 def inner(section: Section) -> Section | None:

@@ -6,7 +6,7 @@ import tomllib
 from dataclasses import dataclass, field
 from typing import Any
 
-from pinset.chain.register import Bench, CookKind, Farm, Room, Shelf, Steriliser, Worker
+from pinset.chain.register import Bench, CookKind, Farm, Instrument, Room, Shelf, Steriliser, Worker
 from pinset.files.cells import CellError, Several, sentence
 from pinset.files.columns import Column
 from pinset.files.farm_fields import (
@@ -15,6 +15,7 @@ from pinset.files.farm_fields import (
     FARM,
     FARM_FILE,
     HOURS,
+    INSTRUMENTS,
     PEOPLE,
     ROOMS,
     SECTIONS,
@@ -36,6 +37,7 @@ class Premises:
     rooms: tuple[Room, ...] = ()
     sterilisers: tuple[Steriliser, ...] = ()
     benches: tuple[Bench, ...] = ()
+    instruments: tuple[Instrument, ...] = ()
     workers: tuple[Worker, ...] = ()
     rows: dict[str, list[Row]] = field(default_factory=dict)
 
@@ -62,8 +64,9 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
     farm = reader.one(FARM, document, (), required=True)
     if farm is not None and not farm.bad:
         result.farm = Farm(**farm.values)
-    rooms, sterilisers, benches, people = (
-        reader.many(section, document, ()) for section in (ROOMS, STERILISERS, BENCHES, PEOPLE)
+    rooms, sterilisers, benches, instruments, people = (
+        reader.many(section, document, ())
+        for section in (ROOMS, STERILISERS, BENCHES, INSTRUMENTS, PEOPLE)
     )
     shelves = [reader.many(SHELVES, item, path) for _, item, path in rooms]
     cooks = [reader.many(COOKS, item, path) for _, item, path in sterilisers]
@@ -75,6 +78,7 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
         "sterilisers": [row for row, _, _ in sterilisers],
         "cooks": [row for each in cooks for row, _, _ in each],
         "benches": [row for row, _, _ in benches],
+        "instruments": [row for row, _, _ in instruments],
         "people": [row for row, _, _ in people],
     }
     result.rooms = tuple(
@@ -90,6 +94,7 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
         if not row.bad
     )
     result.benches = tuple(Bench(**row.values) for row, _, _ in benches if not row.bad)
+    result.instruments = tuple(Instrument(**row.values) for row, _, _ in instruments if not row.bad)
     result.workers = tuple(
         Worker(**row.values, hours=_week(week))
         for (row, _, _), week in zip(people, hours, strict=True)

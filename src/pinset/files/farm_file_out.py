@@ -9,13 +9,14 @@ import tomlkit
 from tomlkit.items import AoT, Array, InlineTable, Table
 
 from pinset.chain.register import FarmBook, Weekday, Worker
-from pinset.files.cells import Several, YesNo
+from pinset.files.cells import Several, YesNo, guarded
 from pinset.files.columns import Column
 from pinset.files.farm_fields import (
     BENCHES,
     COOKS,
     FARM,
     HOURS,
+    INSTRUMENTS,
     PEOPLE,
     ROOMS,
     SHELVES,
@@ -29,7 +30,7 @@ def farm_toml(book: FarmBook) -> str:
     """Return the text of `farm.toml` for a book."""
     document = tomlkit.document()
     for line in (
-        "What the farm is: place, rooms, sterilisers, benches, people.",
+        "What the farm is: place, rooms, sterilisers, benches, instruments, people.",
         "The tables beside this file hold varieties, routes, cultures, lots, buyers and promises.",
         'A number may carry another unit, in quotation marks: "70 F", "15 psi", "4 ft".',
         "Times are the farm's own clock.",
@@ -43,6 +44,7 @@ def farm_toml(book: FarmBook) -> str:
     document.add("rooms", _many(ROOMS, book.rooms, _shelves))
     document.add("sterilisers", _many(STERILISERS, book.sterilisers, _cooks))
     document.add("benches", _many(BENCHES, book.benches, _nothing))
+    document.add("instruments", _many(INSTRUMENTS, book.instruments, _nothing))
     document.add("people", _many(PEOPLE, book.workers, _hours))
     return tomlkit.dumps(document)
 
@@ -95,7 +97,8 @@ def _value(column: Column, value: Any) -> Any:
         return _number(value)
     if isinstance(kind, YesNo):
         return bool(value)
-    return str(value)
+    text = str(value)
+    return guarded(text) if text.startswith("'") else text  # the reader takes one away
 
 
 def _number(value: float) -> int | float:

@@ -14,6 +14,7 @@ from pinset.errors import Finding, InputError, Severity
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
 from pinset.files.logger_records import ColumnRole, CookLog, LogColumn, Sure, Use
+from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.science.gauge import atmosphere
 from pinset.science.judging import judge
 from pinset.science.judging_records import (
@@ -27,7 +28,19 @@ from pinset.science.judging_records import (
 )
 from pinset.science.steam_check import SteamCheck
 from pinset.services.cook_layout import LayoutLine, layout_lines
-from pinset.services.cook_rules import rule_in_words
+
+__all__ = [
+    "Instrument",
+    "JudgedCook",
+    "JudgedFinding",
+    "JudgedProbe",
+    "JudgedSteam",
+    "judge_file",
+    "judge_log",
+    "plain_findings",
+    "read_rule",
+    "unread",
+]
 
 METHOD = "pinset judging 1"
 """Of the computation; verdicts of different versions stand side by side and say which."""

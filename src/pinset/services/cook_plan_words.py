@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from pinset.science.cook_rules import rule_in_words
 from pinset.science.gauge import GaugeSetting
 from pinset.science.judging_records import Rule
 from pinset.science.loads import Fill
 from pinset.science.vapour import UNVALIDATED
 from pinset.services.cook_loads import Heat, LoadPlan
-from pinset.services.cook_rules import rule_in_words
 from pinset.services.words import minutes_in_words
 from pinset.tables.cook_practice import cook_practice
 from pinset.tables.organisms import organism

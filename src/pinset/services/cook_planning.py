@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pinset.errors import InputError
+from pinset.science.cook_rules import rule_in_words
 from pinset.science.gauge import GaugeSetting, atmosphere, boiling_point, gauge_for
 from pinset.science.heating import Material
 from pinset.science.holding import ChamberPlan, Hold, cooling_time, hold_at, hold_for
@@ -20,7 +21,6 @@ from pinset.science.survival import log10_survivors, units_not_sterile
 from pinset.science.vapour import Case, mean_vapour_conductivity
 from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.cook_plan_words import cautions_of, remarks_on, sentence_of
-from pinset.services.cook_rules import rule_in_words
 from pinset.tables.heat_materials import amount
 from pinset.tables.organisms import organism, organisms
 

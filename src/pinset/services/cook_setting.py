@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 
+from pinset.chain.register import FarmBook
+from pinset.chain.register import Instrument as Registered
 from pinset.services.cook_judging import Instrument
 
 
@@ -43,14 +46,51 @@ def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
     """
     from pinset.services import planning_day  # only on a farm
 
-    book, _today = planning_day.farm_book()
+    book, today = planning_day.farm_book()
     machine = next((each for each in book.sterilisers if each.code == steriliser), None)
     kinds = machine.cooks if machine else ()
     kind = next((each for each in kinds if each.code == cook_kind), None)
     return CookSetting(
         steriliser=machine.name if machine else steriliser,
-        rule=getattr(kind, "rule", ""),
+        rule=kind.rule if kind else "",
         altitude_m=book.farm.altitude_m,
         rating_bar=machine.rating_bar_gauge if machine else 0.0,
-        instruments=(),
+        instruments=known_instruments(book, today),
+    )
+
+
+def known_instruments(book: FarmBook, today: date) -> tuple[Instrument, ...]:
+    """Return what is known of the farm's probes and gauges, by the columns they write.
+
+    One whose error nobody has written down is left out: the judgement then takes its own.
+    """
+    return tuple(
+        Instrument(
+            column=each.reads or each.name,
+            error=each.error,
+            note=_note(each),
+            complaint=complaint(each, today),
+        )
+        for each in book.instruments
+        if each.error is not None
+    )
+
+
+def _note(instrument: Registered) -> str:
+    if instrument.calibrated_on is None:
+        return "never compared with a reference"
+    against = f" with {instrument.reference}" if instrument.reference else ""
+    return f"compared{against} on {instrument.calibrated_on.isoformat()}"
+
+
+def complaint(instrument: Registered, today: date) -> str:
+    """Return what is wrong with an instrument's calibration today; empty: it holds."""
+    if instrument.calibrated_on is None:
+        return f"{instrument.name} was never compared with a reference."
+    due = instrument.calibrated_on + timedelta(days=instrument.every_days)
+    if today <= due:
+        return ""
+    return (
+        f"The calibration of {instrument.name} is overdue since {due.isoformat()}: it was last "
+        f"compared on {instrument.calibrated_on.isoformat()}."
     )

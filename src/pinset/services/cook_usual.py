@@ -106,6 +106,6 @@ def _load(
         words=f"{steriliser.name}: {units} {what}, {each} each",
         steriliser=steriliser.code,
         cook_kind=kind.code,
-        rule=getattr(kind, "rule", ""),
+        rule=kind.rule,
         typed=typed,
     )

@@ -12,7 +12,9 @@ from pinset.chain.register import CookKind, RoomKind, Steriliser
 from pinset.chain.stages import Stage, units_in_words
 from pinset.planning.from_resources import prepared_days
 from pinset.planning.plan import PlannedCook, Start
+from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.services.book_reader import Reader
+from pinset.services.cooling import cooling_of
 from pinset.services.hours_left import HoursLeft, loading_minutes
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_preparing import clock_moment, stake_of, why_cook
@@ -164,6 +166,8 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     at = load.at
     opening = at + timedelta(hours=kind.hours)
     stake = stake_of(fed, load.day, reader)
+    cooling = cooling_of(fed, reader)
+    unload = "open, unload and set out to cool" if cooling.hours else "open and unload"
     suffix = f":{load.number + 1}" if load.of > 1 else ""
     part = f", cook {load.number + 1} of {load.of}" if load.of > 1 else ""
     return (
@@ -172,7 +176,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             kind=JobKind.COOK,
             task="load",
             what=what + part,
-            detail=f"Hold {hold}: the farm's own figure, not judged. {joined(batches)}",
+            detail=f"Hold {hold}: the farm's own figure.{_asked(kind)} {joined(batches)}",
             minutes=loading_minutes(kind),
             fixed_at=_clock_words(at),
             due=_clock_words(at),
@@ -187,9 +191,10 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             key=f"open:{steriliser.code}:{kind.code}:{load.day}{suffix}",
             kind=JobKind.OPEN,
             task="open",
-            what=f"vessels in {steriliser.name}: open and unload{part}",
+            what=f"vessels in {steriliser.name}: {unload}{part}",
             detail="Liquids only below 80 °C" if kind.code in {"agar", "liquid"} else "",
-            minutes=max(5, round(kind.hands_minutes / 3)),
+            minutes=max(5, round(kind.hands_minutes / 3 + cooling.minutes)),
+            cool_hours=cooling.hours,
             fixed_at=_clock_words(opening),
             due=f"after {_clock_words(opening)}",
             why="The cook must have ended and cooled before the door is opened.",
@@ -197,6 +202,10 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             **shared,  # type: ignore[arg-type]
         ),
     )
+
+
+def _asked(kind: CookKind) -> str:
+    return f" A core is to reach {rule_in_words(read_rule(kind.rule))}." if kind.rule else ""
 
 
 def _cook_cautions(steriliser: Steriliser) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ TITLES = {
     RegisterKind.ROOM: "Rooms",
     RegisterKind.STERILISER: "Sterilisers",
     RegisterKind.BENCH: "Benches",
+    RegisterKind.INSTRUMENT: "Probes and gauges",
     RegisterKind.WORKER: "People and their hours",
     RegisterKind.VESSEL: "Vessels",
     RegisterKind.VARIETY: "Varieties",

@@ -13,6 +13,7 @@ class RegisterKind(models.TextChoices):
     ROOM = "room"
     STERILISER = "steriliser"
     BENCH = "bench"
+    INSTRUMENT = "instrument"
     WORKER = "worker"
     VESSEL = "vessel"
     ROUTE = "route"

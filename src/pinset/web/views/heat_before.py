@@ -8,8 +8,8 @@ from django.views.decorators.http import require_GET
 
 from pinset.errors import InputError
 from pinset.services import cautions
+from pinset.services.cook_judging import read_rule
 from pinset.services.cook_planning import CookPlan, plan_cook
-from pinset.services.cook_rules import read_rule
 from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.frame import frame

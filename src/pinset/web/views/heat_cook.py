@@ -16,10 +16,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts, recording
-from pinset.services.cook_judging import judge_file
+from pinset.services.cook_judging import judge_file, read_rule
 from pinset.services.cook_keeping import keep_verdict
 from pinset.services.cook_paper import cook_record
-from pinset.services.cook_rules import read_rule
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.heat_lines import lines_of_verdict

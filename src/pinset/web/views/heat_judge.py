@@ -15,8 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts
 from pinset.services.clock import now_utc
-from pinset.services.cook_judging import JudgedCook, judge_file
-from pinset.services.cook_rules import read_rule
+from pinset.services.cook_judging import JudgedCook, judge_file, read_rule
 from pinset.services.cook_setting import CookSetting, setting_of
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.heat_lines import HeatLines, f0_asked, lines_of_log

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from pinset.errors import InputError
+from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.science.judging_records import Rule
-from pinset.services.cook_rules import read_rule, rule_in_words
 
 
 @pytest.mark.parametrize(
