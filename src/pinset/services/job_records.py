@@ -100,6 +100,7 @@ class PlannedJob:
     grams: int = 0  # pack, deliver: the exact weight asked for
     steriliser: str = ""
     cook_kind: str = ""
+    cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated
     feeds: tuple[LotAmount, ...] = ()  # cook, judge: vessels by the step they are for
     cook: str = ""  # judge: code of the cook
     order: str = ""  # receive: client id of the order

@@ -91,8 +91,8 @@ def preparation_jobs(
         step = reader.step(start.variety, start.step)
         cook_lead = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=None)
         for preparation in step.preparations:
-            if preparation.task in {"cook", "cool"}:
-                continue
+            if preparation.task == "cook" or (preparation.task == "cool" and step.cook):
+                continue  # jobs of the cook: loaded, and opened and set out to cool
             if cook_day is not None and cook_lead is not None:
                 reference = datetime.combine(cook_day, clock_moment(load_at).time())
                 moment = reference - timedelta(hours=max(0.0, preparation.lead_hours - cook_lead))

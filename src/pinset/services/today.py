@@ -17,6 +17,7 @@ from pinset.services import cautions, planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building.task import without
 from pinset.services.clock import at_clock, farm_time, now_utc
+from pinset.services.cooling import with_cooling
 from pinset.services.fitting import Fitted, clock_of, fit_jobs
 from pinset.services.job_records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
@@ -135,7 +136,7 @@ def _view(
         count=job.count,
         unit=job.unit,
         what=job.what,
-        detail=job.detail,
+        detail=with_cooling(stored, reader),
         stage=job.stage,
         step=job.step,
         variety=job.variety_name,
