@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import secrets
+from datetime import date, timedelta
 from io import BytesIO
 from pathlib import Path
 
@@ -15,7 +16,10 @@ from numpy import float64
 from numpy.typing import NDArray
 from pypdf import PdfReader
 
+from pinset.chain.register import Instrument, InstrumentKind
+from pinset.farm import register_store
 from pinset.farm.models import Entry
+from pinset.services.clock import now_utc
 from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed
 
@@ -155,3 +159,18 @@ def test_record_of_a_judgement_by_hand_says_so(worker: Client) -> None:
     words = PdfReader(BytesIO(answer.content)).pages[0].extract_text()
     assert "judged by hand without a log" in words
     assert "watched the gauge" in words
+
+
+def test_overdue_calibration_stands_on_the_page_and_on_the_verdict(
+    worker: Client, vessels: str, shed: Shed
+) -> None:
+    del vessels
+    old = Instrument(
+        "core", "Core probe", InstrumentKind.PROBE, "core [°C]", 0.2, date(2020, 1, 2), "ice"
+    )
+    register_store.write([old], shed.day - timedelta(days=30), "", now_utc() - timedelta(hours=2))
+    assert "The calibration of Core probe is overdue since 2021-01-01" in text(worker.get("/heat/"))
+    digest, page = shown(worker)
+    assert "overdue since 2021-01-01" in page
+    assert "± 0.2 K" in page
+    assert "compared with ice on 2020-01-02" in text(keep(worker, digest))

@@ -76,6 +76,14 @@ def known_instruments(book: FarmBook, today: date) -> tuple[Instrument, ...]:
     )
 
 
+def complaints() -> tuple[str, ...]:
+    """Return what is wrong with the farm's calibrations today."""
+    from pinset.services import planning_day  # only on a farm
+
+    book, today = planning_day.farm_book()
+    return tuple(said for each in book.instruments if (said := complaint(each, today)))
+
+
 def _note(instrument: Registered) -> str:
     if instrument.calibrated_on is None:
         return "never compared with a reference"

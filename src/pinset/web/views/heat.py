@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET
 
 from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
+from pinset.services.cook_setting import complaints
 from pinset.web.render import page
 from pinset.web.views.heat_words import VERDICTS
 
@@ -40,6 +41,7 @@ def show(request: HttpRequest) -> HttpResponse:
     ]
     context = {
         "cooks": found,
+        "complaints": complaints(),
         "days": DAYS,
         "verdicts": VERDICTS,
         "sentence": _sentence(len(open_), len(short)),
