@@ -615,3 +615,11 @@ def test_elapsed_hours_beyond_a_day() -> None:
     table = simple(given, names=["elapsed", "chamber [°C]", "core [°C]"])
     table.columns[0] = [h_mm_ss(each) for each in given.seconds]
     assert read(table).seconds == pytest.approx(given.seconds)
+
+
+def test_times_that_come_twice_each_are_still_times() -> None:
+    lines = ["min,chamber [°C],core [°C]"]
+    lines += [f"{at // 2 * 2},{20 + at},{20 + at / 2}" for at in range(60)]
+    log = read_log("\n".join(lines).encode(), "cook.csv")
+    assert "log.time-shared" in {finding.id for finding in log.findings}
+    assert log.seconds[1] - log.seconds[0] == 120.0

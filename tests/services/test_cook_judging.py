@@ -171,3 +171,11 @@ def test_an_instrument_gives_its_error_and_its_complaint() -> None:
     assert probe.error_note == "ice point, 2 March"
     assert "cook.calibration-overdue" in ids(found)
     assert "core [°C]" not in {e.record for e in found.findings if e.id == "cook.uncalibrated"}
+
+
+def test_times_going_back_are_a_doubt_about_every_core() -> None:
+    lines = table()
+    lines[100:] = [[f"{float(m) % 90:.2f}", a, b] for m, a, b in lines[100:]]
+    found = judged(lines)
+    assert found.findings
+    assert found.verdict != "pass", found.sentence

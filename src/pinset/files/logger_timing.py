@@ -207,7 +207,8 @@ def _counting(block: Block, decimal: str, taken: set[int]) -> tuple[int, bool] |
         is_named = is_named or tokens(head)[:1] == ["t"]
         if topics & {Topic.NUMBER, Topic.PRESSURE} or unit_in(head, Topic.TEMPERATURE):
             continue
-        if is_named and max(share, 1 - share) > 1 / 2 and (share > 1 / 2 or not np.any(steps > 0)):
+        mostly_on = float(np.mean(steps >= 0)) if len(steps) else 1.0  # times may come twice
+        if is_named and (mostly_on > 1 / 2 or not np.any(steps > 0)):
             named.append(index)
         elif not topics and share >= MOSTLY and not unit_in(head, Topic.PRESSURE):
             rising.append(index)

@@ -48,6 +48,9 @@ METHOD = "pinset judging 1"
 CAUTIONS = ("not-proof", "pressure")
 FEWEST = 2
 _LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of the column is sound
+_OF_LOG = frozenset(
+    {"log.time-order", "log.names-shifted", "log.too-large"}
+)  # against every column
 _OF_UNIT = frozenset(
     {
         "log.unit-guessed",
@@ -280,6 +283,9 @@ def _doubt(column: LogColumn, log: CookLog) -> str:
         settled |= _OF_UNIT
     if layout.role.sure is Sure.GIVEN:
         settled.add("log.swapped")
+    for finding in log.findings:
+        if finding.id in _OF_LOG and finding.severity is Severity.WRONG:
+            return finding.sentence.rstrip(".")
     for doubt in column.doubts:
         if doubt not in settled:
             said = [each for each in log.findings if each.id == doubt]
