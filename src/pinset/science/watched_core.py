@@ -1,0 +1,259 @@
+"""A core while its cook goes on: what it has earned, and how long to hold from where it is now.
+
+What it earns from now on is reckoned by the series under a chamber that stays as it is, or that is
+brought back to what is wanted first. A measured core is followed by the conductivity at which the
+series comes to what its probe reads now.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy import bool_, float64
+from numpy.typing import NDArray
+from scipy.optimize import brentq
+
+from pinset.science.heating import Material, Shape, core_curve, modes_of
+from pinset.science.holding import LONGEST_HOLD_S
+from pinset.science.judging import held
+from pinset.science.judging_records import Rule
+from pinset.science.lethality import f_along
+from pinset.science.lethality_target import seconds_to_reach
+from pinset.science.watched_chamber import MINUTE, ChamberSoFar
+
+Values = NDArray[float64]
+
+HOT_K = 1.0  # a chamber this near to what is wanted is hot
+TELLING = 0.1  # share of the way to the chamber from which on a core tells how well it conducts
+WIDE_K = 2.0  # a core further than this below its chamber comes up as the series does
+_EXACT = 1e-4  # of ln conductivity
+
+
+@dataclass(frozen=True, slots=True)
+class Core:
+    """A core by its readings, or as reckoned. Times count as those of the readings do."""
+
+    seconds: Values  # rising, shape (n,) [s]
+    celsius: Values  # shape (n,) [degC]
+    is_blind: NDArray[bool_]  # steps that count for nothing, shape (n - 1,)
+
+
+@dataclass(frozen=True, slots=True)
+class Earned:
+    """What a core has of a rule."""
+
+    f0: float  # [min]
+    f0_counted: float  # without what gaps hide [min]
+    held_min: float  # longest at the rule's temperature or above, no gap in it; 0 without one
+    run_s: float  # of that hold, up to now [s]
+    reached_s: float | None  # when all of the rule was there [s]
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A core from its last reading on, if the chamber goes on as is said."""
+
+    seconds: Values  # from the last reading, as those of the readings [s]
+    celsius: Values
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """The unit that heats slowest."""
+
+    shape: Shape
+    heat_capacity: float  # of a volume [J/(m3 K)]
+    surface: float  # [W/(m2 K)]
+    start_c: float  # when its chamber was first read [degC]
+
+    def core(self, conductivity: float, seconds: Values, chamber_c: Values) -> Values:
+        """Return the core in degC at even times under a chamber, shape (n,)."""
+        if len(seconds) == 1:
+            return np.array([self.start_c])
+        material = Material(conductivity, self.heat_capacity, self.surface)
+        return core_curve(modes_of(self.shape, material), seconds, chamber_c, self.start_c)
+
+
+def earned(core: Core, rule: Rule) -> Earned:
+    """Return what a core has of a rule; what no reading shows counts for nothing."""
+    if len(core.seconds) == 1:
+        return Earned(0.0, 0.0, 0.0, 0.0, None)
+    along = f_along(core.seconds, core.celsius)
+    gains = np.where(core.is_blind, 0.0, np.diff(along))
+    counted = np.concatenate(([0.0], np.cumsum(gains)))
+    moments = [0.0]
+    if rule.f0 is not None:
+        moments.append(_first(counted, rule.f0, core.seconds))
+    longest = run = 0.0
+    if rule.hold_c is not None and rule.hold_minutes is not None:
+        at = np.inf
+        for begin, end in _pieces(core.is_blind, len(core.seconds)):
+            seconds, celsius = core.seconds[begin:end], core.celsius[begin:end]
+            at = min(at, _hold_ends(seconds, celsius, rule.hold_c, rule.hold_minutes * MINUTE, 0.0))
+            longest = max(longest, held(seconds, celsius, rule.hold_c)[1])
+            run = _run(seconds, celsius, rule.hold_c)
+        if longest >= rule.hold_minutes:  # as it is judged afterwards
+            at = min(at, float(core.seconds[-1]))
+        moments.append(at)
+    reached = max(moments)
+    return Earned(
+        f0=float(along[-1]),
+        f0_counted=float(counted[-1]),
+        held_min=longest,
+        run_s=run,
+        reached_s=reached if reached < np.inf else None,
+    )
+
+
+def _first(counted: Values, target: float, seconds: Values) -> float:
+    """Return when a rising sum comes to a target, infinite if it has not."""
+    if counted[-1] < target:
+        return float(np.inf)
+    after = max(1, int(np.searchsorted(counted, target)))
+    pair = slice(after - 1, after + 1)
+    return float(np.interp(target, counted[pair], seconds[pair]))
+
+
+def _pieces(is_blind: NDArray[bool_], count: int) -> list[tuple[int, int]]:
+    cuts = [0, *(np.flatnonzero(is_blind) + 1).tolist(), count]
+    return [(a, b) for a, b in pairwise(cuts) if b - a > 1]
+
+
+def _run(seconds: Values, celsius: Values, at_c: float) -> float:
+    """Return how long it has been at a temperature or above up to its last reading, in s."""
+    cold = np.flatnonzero(celsius < at_c)
+    if len(cold) == 0:
+        return float(seconds[-1] - seconds[0])
+    last = int(cold[-1])
+    if last == len(seconds) - 1:
+        return 0.0
+    pair = slice(last, last + 2)
+    return float(seconds[-1] - np.interp(at_c, celsius[pair], seconds[pair]))
+
+
+def _hold_ends(seconds: Values, celsius: Values, at_c: float, need_s: float, run_s: float) -> float:
+    """Return when it has been at a temperature or above for so long, infinite if never."""
+    hot = celsius >= at_c
+    turns = np.flatnonzero(hot[1:] != hot[:-1])
+    rise = (at_c - celsius[turns]) / (celsius[turns + 1] - celsius[turns])
+    crossed = seconds[turns] + rise * np.diff(seconds)[turns]
+    begins, ends = crossed[hot[turns + 1]], crossed[~hot[turns + 1]]
+    if hot[0]:
+        begins = np.concatenate((seconds[:1] - run_s, begins))
+    if hot[-1]:
+        ends = np.concatenate((ends, seconds[-1:]))
+    enough = np.flatnonzero(ends - begins >= need_s)
+    return float(begins[enough[0]] + need_s) if len(enough) else float(np.inf)
+
+
+def reckoned(chamber: ChamberSoFar, body: Body, conductivity: float) -> Core:
+    """Return the core as the series has it, up to the chamber's last whole minute."""
+    core = body.core(conductivity, chamber.seconds, chamber.celsius)
+    return Core(chamber.seconds, core, chamber.is_blind)
+
+
+def ahead(
+    chamber: ChamberSoFar,
+    body: Body,
+    conductivity: float,
+    *,
+    read: Core | None = None,
+    to_c: float | None = None,
+    k_per_s: float = 0.0,
+) -> Ahead:
+    """Return the core from its last reading on.
+
+    Parameters
+    ----------
+    chamber : ChamberSoFar
+        Up to now.
+    body, conductivity : Body, float
+        The unit. [W/(m K)]
+    read : Core, optional
+        The core as its probe reads it. Without one the series' own core goes on.
+    to_c, k_per_s : float
+        A chamber that is brought to another temperature first, and how fast. Without one it stays
+        as it was last read. [degC], [K/s]
+    """
+    steps = int(LONGEST_HOLD_S / MINUTE)
+    times = chamber.seconds[-1] + MINUTE * np.arange(1.0, steps + 1.0)
+    coming = np.full(steps, chamber.now_c)
+    if to_c is not None:
+        coming = np.minimum(chamber.now_c + k_per_s * (times - chamber.last_s), to_c)
+    seconds = np.concatenate((chamber.seconds, times))
+    celsius = np.concatenate((chamber.celsius, coming))
+    core = body.core(conductivity, seconds, celsius)
+    begin = float(chamber.seconds[-1] if read is None else read.seconds[-1])
+    later = seconds > begin
+    t = np.concatenate(([begin], seconds[later]))
+    series = np.concatenate((np.interp([begin], seconds, core), core[later]))
+    if read is not None:
+        around = np.concatenate((np.interp([begin], seconds, celsius), celsius[later]))
+        series = _joined(series, around, float(read.celsius[-1]))
+    return Ahead(t, series)
+
+
+def _joined(series: Values, chamber: Values, reads_c: float) -> Values:
+    """Return the series' core from now on, beginning at what a probe reads."""
+    below, series_below = chamber[0] - reads_c, chamber[0] - series[0]
+    if series_below > WIDE_K and below > 0.0:
+        joined = chamber - (chamber - series) * below / series_below
+    else:
+        joined = series + (reads_c - series[0])
+    coldest = np.minimum(reads_c, np.minimum.accumulate(chamber))
+    hottest = np.maximum(reads_c, np.maximum.accumulate(chamber))
+    return np.asarray(np.clip(joined, coldest, hottest))
+
+
+def conductivity_of(
+    chamber: ChamberSoFar, body: Body, read: Core, slow: float, quick: float
+) -> float:
+    """Return the conductivity at which the series comes to what a core's probe reads last.
+
+    Parameters
+    ----------
+    chamber, body : ChamberSoFar, Body
+        Up to now, and the unit.
+    read : Core
+        Its readings.
+    slow, quick : float
+        Bounds; the slow one is taken as long as the core tells nothing. [W/(m K)]
+    """
+    now_s, reads_c = float(read.seconds[-1]), float(read.celsius[-1])
+    share = (reads_c - body.start_c) / max(chamber.hottest_c - body.start_c, 1.0)
+    if quick <= slow or share < TELLING or len(chamber.seconds) == 1:
+        return slow
+
+    def beyond(ln_conductivity: float) -> float:
+        core = body.core(float(np.exp(ln_conductivity)), chamber.seconds, chamber.celsius)
+        return float(np.interp(now_s, chamber.seconds, core)) - reads_c
+
+    low, high = float(np.log(slow)), float(np.log(quick))
+    if beyond(low) >= 0.0:
+        return slow
+    if beyond(high) <= 0.0:
+        return quick
+    return float(np.exp(brentq(beyond, low, high, xtol=_EXACT)))
+
+
+def rest_of(rule: Rule, has: Earned, future: Ahead) -> float | None:
+    """Return for how many seconds the chamber must go on so from the core's last reading.
+
+    None: the rule is not reached within two days.
+    """
+    if has.reached_s is not None:
+        return 0.0
+    ends = [0.0]
+    begin = float(future.seconds[0])
+    if rule.f0 is not None and has.f0_counted < rule.f0:
+        reached = seconds_to_reach(rule.f0 - has.f0_counted, future.seconds, future.celsius)
+        ends.append(np.inf if reached is None else reached - begin)
+    if rule.hold_c is not None and rule.hold_minutes is not None:
+        need_s = rule.hold_minutes * MINUTE
+        if has.held_min * MINUTE < need_s:
+            hold = _hold_ends(future.seconds, future.celsius, rule.hold_c, need_s, has.run_s)
+            ends.append(hold - begin)
+    most = max(ends)
+    return float(most) if most < np.inf else None

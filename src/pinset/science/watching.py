@@ -1,0 +1,228 @@
+"""A cook while it goes on: chamber, core, what is earned and what is missing, by its readings.
+
+With a probe in a unit the core is what it reads; without one it is reckoned by the series for each
+case of how well the load conducts, the slowest of which rules.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy import float64
+from numpy.typing import ArrayLike, NDArray
+
+from pinset.errors import InputError
+from pinset.science.heating import Shape
+from pinset.science.holding import LONGEST_HOLD_S
+from pinset.science.judging_findings import HOT_C, SECONDS_BETWEEN, Given
+from pinset.science.judging_records import UNKNOWN_ERROR_K, Probe, Role, Rule
+from pinset.science.steam_check import SteamCheck
+from pinset.science.watched_chamber import ChamberSoFar, chamber_so_far, steam_now
+from pinset.science.watched_core import (
+    HOT_K,
+    Ahead,
+    Body,
+    Core,
+    Earned,
+    ahead,
+    conductivity_of,
+    earned,
+    reckoned,
+    rest_of,
+)
+
+Values = NDArray[float64]
+
+FEWEST = 2  # readings of a core
+MEASURED = "measured"
+
+
+@dataclass(frozen=True, slots=True)
+class WatchedLoad:
+    """What is cooked, and how the chamber is meant to go."""
+
+    shape: Shape
+    heat_capacity: float  # of a volume [J/(m3 K)]
+    surface: float  # [W/(m2 K)]
+    start_c: float  # of the load [degC]
+    conductivities: tuple[tuple[str, float], ...]  # name of the case, W/(m K); the slowest first
+    wanted_c: float  # of the chamber while it holds [degC]
+    come_up_s: float  # from the start to it [s]
+    atmosphere_kpa: float
+    probe_error_k: float = UNKNOWN_ERROR_K  # of the chamber's probe
+    core_error_k: float = UNKNOWN_ERROR_K
+    gauge_error_kpa: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class CoreNow:
+    """A core as it is now, in one case."""
+
+    name: str  # measured, or the case
+    conductivity: float  # that the reckoning goes on with [W/(m K)]
+    core: Core
+    earned: Earned
+    now_c: float
+    rest_s: float | None  # from its last reading, the chamber as it is; None: never [s]
+    again_s: float | None  # hold once the chamber is hot again; None: it is hot, or never [s]
+    heat_up_s: float  # until it is hot again [s]
+
+
+@dataclass(frozen=True, slots=True)
+class Watching:
+    """A cook so far. Times are seconds as those of the readings."""
+
+    chamber: ChamberSoFar | None
+    steam: SteamCheck | None  # of the last probe and gauge read together
+    cores: tuple[CoreNow, ...]  # one if measured; else by case, the slowest first; may be none
+    is_measured: bool
+    gap_s: float  # longest time without a reading while it was hot; 0: never too long
+
+
+def watch(
+    seconds: ArrayLike,
+    probe_c: ArrayLike,
+    pressure_kpa: ArrayLike,
+    core_c: ArrayLike,
+    load: WatchedLoad,
+    rule: Rule,
+) -> Watching:
+    """Return a cook so far.
+
+    Parameters
+    ----------
+    seconds : array_like, shape (n,)
+        Times of the readings, rising. [s]
+    probe_c, pressure_kpa, core_c : array_like, shape (n,)
+        Chamber [degC], absolute pressure [kPa] and core [degC]; NaN where one was not read.
+    load : WatchedLoad
+        What is cooked.
+    rule : Rule
+        What the slowest core is to reach.
+
+    Raises
+    ------
+    InputError
+        If there is no reading, times do not rise, or shapes differ.
+    """
+    t = np.asarray(seconds, dtype=float64)
+    probe, kpa, inside = (np.asarray(each, float64) for each in (probe_c, pressure_kpa, core_c))
+    if len(t) == 0 or not all(each.shape == t.shape for each in (probe, kpa, inside)):
+        raise InputError("readings", f"{len(t)} times", "one or more times with their readings")
+    if np.any(np.diff(t) <= 0.0):
+        raise InputError("seconds", "times that do not rise", "each later than the one before")
+    chamber = chamber_so_far(t, probe, kpa, error_k=load.probe_error_k)
+    read = _read(t, inside, load)
+    body = _body(load, chamber, read)
+    if read is not None:
+        cores: tuple[CoreNow, ...] = (_measured(chamber, body, read, load, rule),)
+    elif chamber is not None:
+        cores = tuple(
+            _now(name, k, reckoned(chamber, body, k), chamber, body, load, rule, is_read=False)
+            for name, k in load.conductivities
+        )
+    else:
+        cores = ()
+    return Watching(
+        chamber=chamber,
+        steam=steam_now(
+            t,
+            probe,
+            kpa,
+            error_k=load.probe_error_k,
+            error_kpa=load.gauge_error_kpa,
+            atmosphere_kpa=load.atmosphere_kpa,
+        ),
+        cores=cores,
+        is_measured=read is not None,
+        gap_s=_widest(t, probe, kpa, inside, read),
+    )
+
+
+def _read(t: Values, inside: Values, load: WatchedLoad) -> Core | None:
+    given = _given(t, inside, load.core_error_k)
+    return None if given is None else Core(given.seconds, given.temperature_c, given.gaps())
+
+
+def _given(t: Values, celsius: Values, error_k: float) -> Given | None:
+    known = ~np.isnan(celsius)
+    if np.sum(known) < FEWEST:
+        return None
+    probe = Probe(MEASURED, Role.CORE, celsius, error_k)
+    return Given(probe, t[known], celsius[known])
+
+
+def _body(load: WatchedLoad, chamber: ChamberSoFar | None, read: Core | None) -> Body:
+    """Return the unit, with the temperature its probe read first if that was at the beginning."""
+    body = Body(load.shape, load.heat_capacity, load.surface, load.start_c)
+    if chamber is None or read is None:
+        return body
+    if abs(read.seconds[0] - chamber.seconds[0]) <= SECONDS_BETWEEN:
+        return replace(body, start_c=float(read.celsius[0]))
+    return body
+
+
+def _measured(
+    chamber: ChamberSoFar | None, body: Body, read: Core, load: WatchedLoad, rule: Rule
+) -> CoreNow:
+    slow = min(k for _, k in load.conductivities)
+    quick = max(k for _, k in load.conductivities)
+    if chamber is not None:
+        k = conductivity_of(chamber, body, read, slow, quick)
+        return _now(MEASURED, k, read, chamber, body, load, rule, is_read=True)
+    has, now_c = earned(read, rule), float(read.celsius[-1])
+    begin = float(read.seconds[-1])
+    as_it_is = Ahead(np.array([begin, begin + LONGEST_HOLD_S]), np.array([now_c, now_c]))
+    return CoreNow(MEASURED, slow, read, has, now_c, rest_of(rule, has, as_it_is), None, 0.0)
+
+
+def _now(
+    name: str,
+    conductivity: float,
+    core: Core,
+    chamber: ChamberSoFar,
+    body: Body,
+    load: WatchedLoad,
+    rule: Rule,
+    *,
+    is_read: bool,
+) -> CoreNow:
+    has = earned(core, rule)
+    read = core if is_read else None
+    rest = again = None
+    heat_up = 0.0
+    if has.reached_s is not None:
+        rest = 0.0
+    else:
+        rest = rest_of(rule, has, ahead(chamber, body, conductivity, read=read))
+        if chamber.now_c < load.wanted_c - HOT_K:
+            speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
+            heat_up = (load.wanted_c - chamber.now_c) / speed
+            future = ahead(
+                chamber, body, conductivity, read=read, to_c=load.wanted_c, k_per_s=speed
+            )
+            whole = rest_of(rule, has, future)
+            again = None if whole is None else max(0.0, whole - heat_up)
+    return CoreNow(
+        name=name,
+        conductivity=conductivity,
+        core=core,
+        earned=has,
+        now_c=float(core.celsius[-1]),
+        rest_s=rest,
+        again_s=again,
+        heat_up_s=heat_up,
+    )
+
+
+def _widest(t: Values, probe: Values, kpa: Values, inside: Values, read: Core | None) -> float:
+    """Return the longest gap while it was hot: of the core, else of whatever was read."""
+    if read is None:
+        hottest = np.where(np.isnan(probe), np.where(np.isnan(kpa), np.nan, HOT_C), probe)
+        given = _given(t, np.where(np.isnan(hottest), inside, hottest), UNKNOWN_ERROR_K)
+    else:
+        given = _given(t, inside, UNKNOWN_ERROR_K)
+    if given is None:
+        return 0.0
+    return float(np.max(np.where(given.gaps(), np.diff(given.seconds), 0.0)))
