@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import importlib
 from pathlib import Path
 
 import click
+
+from pinset.cli.tree import Tree
 
 COMMANDS = {
     "today": ("today", "What to do now, in which order, with what."),
@@ -29,29 +30,7 @@ COMMANDS = {
 """Command: the module it lives in (loaded when it is called) and its help sentence."""
 
 
-class Tree(click.Group):
-    """Loads a command's module when it is asked for, so that each starts quickly."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002  (click's signature)
-        """Return the commands in the order of the table."""
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
-        """Return one command."""
-        if cmd_name not in COMMANDS:
-            return None
-        module = importlib.import_module(f"pinset.cli.{COMMANDS[cmd_name][0]}")
-        command: click.Command = getattr(module, cmd_name)
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands without loading them."""
-        del ctx
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, sentence) for name, (_, sentence) in COMMANDS.items()])
-
-
-@click.command(cls=Tree, name="pinset")
+@click.command(cls=Tree, table=COMMANDS, name="pinset")
 @click.option(
     "--farm",
     type=click.Path(path_type=Path, file_okay=False),
