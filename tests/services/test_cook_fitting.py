@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
 
+from pinset.demo.cook_logs import logged
 from pinset.errors import InputError
 from pinset.science.heating import Material, core_curve, modes_of
 from pinset.science.judging_records import Rule
-from pinset.science.loads import Filling, fill_of
+from pinset.science.loads import Filling, fill_of, usual_size
 from pinset.services.cook_fitting import LearntLoad, disagreement, fit_file
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_planning import plan_cook
@@ -111,3 +113,24 @@ def test_a_log_without_a_core_teaches_nothing() -> None:
 def test_a_bag_said_with_a_weight_it_cannot_have_is_refused() -> None:
     with pytest.raises(InputError, match="mass_kg"):
         fit_file(written(by_series(0.6)), "cook.csv", replace(BAG, mass_kg=8.0))
+
+
+def test_only_the_heating_is_learnt_from() -> None:
+    cooled = by_series(0.6)
+    cooled[320:] = np.linspace(cooled[320], cooled[320] - 2.0, len(cooled) - 320)
+    found = learnt(cooled).slowest
+    assert found.follows
+    assert found.conductivity == pytest.approx(0.6, rel=0.06)
+
+
+def test_a_load_heated_by_vapour_is_not_followed_by_one_conductivity() -> None:
+    # The grid with a conductivity that rises with temperature, as reference notes section 5 has it.
+    began = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
+    file = logged("block", 150, began, 1240.0, 1, leaks=False)
+    size = usual_size(Filling.SAWDUST, 2.2, 0.61)
+    bag = replace(
+        BAG, mass_kg=2.2, moisture=0.61, diameter_cm=200 * size.radius, height_cm=100 * size.height
+    )
+    found = fit_file(file, "cook.csv", bag).slowest
+    assert not found.follows
+    assert "not planned by" in found.sentence

@@ -18,6 +18,7 @@ from pinset.services.cook_judging import JudgedFinding, plain_findings
 from pinset.services.cook_loads import LoadPlan
 
 MOST_READINGS = 1000
+STEAM_ON_K = 3.0  # below its hottest the chamber is hot so long as it is no more than this
 FITS_K = 2.0  # a core followed within this (root of the mean square) is followed well
 APART = 2.0  # standard errors by which two logs of one load differ before it is said
 LEAST_KNOWN = 0.05  # relative: no fit is surer than weighing, measuring and placing a probe
@@ -66,7 +67,7 @@ class LearntLoad:
 def fit_file(
     data: bytes, name: str, load: LoadPlan, *, changes: Mapping[str, str] | None = None
 ) -> LearntLoad:
-    """Return what a log with a probe in a unit says of that load.
+    """Return what the heating in a log with a probe in a unit says of that load.
 
     Parameters
     ----------
@@ -111,6 +112,10 @@ def _is_sound(column: LogColumn) -> bool:
 def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> LoadFit:
     known = log_.known([core, chamber])
     seconds, hot, inside = log_.seconds[known], chamber.values[known], core.values[known]
+    hottest = (hot >= float(hot.max()) - STEAM_ON_K).nonzero()[0] if len(hot) else ()
+    if len(hottest):  # a unit gives heat off otherwise than it takes it from steam
+        off = int(hottest[-1]) + 1
+        seconds, hot, inside = seconds[:off], hot[:off], inside[:off]
     step = max(1, -(-len(seconds) // MOST_READINGS))
     middle = (float(inside.min()) + float(inside.max())) / 2.0 if len(inside) else 0.0
     fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, max(middle, 0.0))
