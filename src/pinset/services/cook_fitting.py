@@ -112,9 +112,8 @@ def _is_sound(column: LogColumn) -> bool:
 def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> LoadFit:
     known = log_.known([core, chamber])
     seconds, hot, inside = log_.seconds[known], chamber.values[known], core.values[known]
-    hottest = (hot >= float(hot.max()) - STEAM_ON_K).nonzero()[0] if len(hot) else ()
-    if len(hottest):  # a unit gives heat off otherwise than it takes it from steam
-        off = int(hottest[-1]) + 1
+    if len(hot):  # a unit gives heat off otherwise than it takes it from steam
+        off = int((hot >= float(hot.max()) - STEAM_ON_K).nonzero()[0][-1]) + 1
         seconds, hot, inside = seconds[:off], hot[:off], inside[:off]
     step = max(1, -(-len(seconds) // MOST_READINGS))
     middle = (float(inside.min()) + float(inside.max())) / 2.0 if len(inside) else 0.0
