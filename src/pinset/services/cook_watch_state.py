@@ -1,0 +1,369 @@
+"""How a cook stands that is going on: from its readings so far, as plain records.
+
+Pure: readings, load, rule and the moment are given; nothing is read from a farm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+from functools import lru_cache
+
+from pinset.errors import InputError
+from pinset.science.cook_rules import rule_in_words
+from pinset.science.heating import Material
+from pinset.science.holding import cooling_time
+from pinset.science.judging_records import Rule
+from pinset.science.lethality import f_band, lethal_rate
+from pinset.science.loads import Fill, fill_of
+from pinset.science.steam import saturation_temperature
+from pinset.science.thinning import thinned
+from pinset.science.watched_core import HOT_K
+from pinset.science.watching import CoreNow, WatchedLoad, Watching, watch
+from pinset.services.cook_judging import plain_findings
+from pinset.services.cook_loads import Heat, LoadPlan
+from pinset.services.cook_planning import LIQUID_OPEN_C, CookPlan, plan_cook
+from pinset.services.cook_watch_records import (
+    CookNow,
+    Curve,
+    Curves,
+    Stage,
+    WatchErrors,
+    WatchReading,
+)
+from pinset.services.cook_watch_words import (
+    BAR_KPA,
+    MINUTE,
+    STALE,
+    Speech,
+    Times,
+    findings_of,
+    sentence_of,
+)
+
+NAN = float("nan")
+UNKNOWN = WatchErrors()
+PLAIN = Speech()
+COOLING_K = 5.0  # a chamber so far below what was wanted is off
+MEASURED_NAME = "core, as its probe reads"
+SPARE = ("opening", "not-proof")
+KPA_LEAST = 1.0
+
+
+def watch_state(
+    load: LoadPlan,
+    rule: Rule,
+    readings: Iterable[WatchReading],
+    now: datetime,
+    *,
+    errors: WatchErrors = UNKNOWN,
+    speech: Speech = PLAIN,
+    is_over: bool = False,
+) -> CookNow:
+    """Return how a cook stands.
+
+    Parameters
+    ----------
+    load : LoadPlan
+        Vessel, load and surroundings; its altitude and plate count.
+    rule : Rule
+        What the slowest core is to reach.
+    readings : iterable of WatchReading
+        So far, in any order; of the same moment they are put together.
+    now : datetime
+        The present moment, with its zone.
+    errors : WatchErrors
+        Of the instruments.
+    speech : Speech
+        Units and clock of what is said.
+    is_over : bool
+        Whether the cook has ended: then nothing is said of readings that stopped.
+
+    Raises
+    ------
+    InputError
+        If load and rule make no cook, or a reading is out of range.
+    """
+    plan, fill = planned(load, rule)
+    rows = together(readings)
+    if not rows:
+        return _waiting(plan, now)
+    began = rows[0].at
+    watched = watch(
+        [(row.at - began).total_seconds() for row in rows],
+        [_or_nan(row.chamber_c) for row in rows],
+        [_or_nan(row.gauge_bar) * BAR_KPA + plan.atmosphere_kpa for row in rows],
+        [_or_nan(row.core_c) for row in rows],
+        _load(load, plan, fill, errors),
+        rule,
+    )
+    stage, times = _times(watched, plan, began, rows[-1].at, now)
+    gauge = next((row.gauge_bar for row in reversed(rows) if row.gauge_bar is not None), None)
+    recent = next((row.at for row in reversed(rows) if row.gauge_bar is not None), began)
+    is_gauge_new = rows[-1].at - recent <= STALE
+    findings = findings_of(
+        watched,
+        load=load,
+        rule=rule,
+        errors=errors,
+        gauge_bar=gauge if is_gauge_new else None,
+        atmosphere_kpa=plan.atmosphere_kpa,
+        times=times,
+        is_over=is_over,
+        speech=speech,
+    )
+    ruling = watched.cores[0] if watched.cores else None
+    quick = watched.cores[-1] if len(watched.cores) > 1 else None
+    f0 = ruling.earned.f0_counted if ruling else None
+    opened, cool = _cooling(load, fill, plan, watched, times)
+    chamber = watched.chamber
+    return CookNow(
+        stage=stage,
+        sentence=sentence_of(
+            stage, watched, times, rule=rule, wanted_c=plan.chamber_c, speech=speech
+        ),
+        now=now,
+        last_at=rows[-1].at,
+        rule=rule_in_words(rule),
+        chamber_c=chamber.now_c if chamber else None,
+        chamber_by=("gauge" if chamber.is_by_gauge else "probe") if chamber else "",
+        wanted_c=plan.chamber_c,
+        gauge_bar=gauge,
+        steam_c=_steam(gauge, plan.atmosphere_kpa),
+        core_c=ruling.now_c if ruling else None,
+        core_quick_c=quick.now_c if quick else None,
+        core_by=("measured" if watched.is_measured else "reckoned") if ruling else "",
+        f0_min=f0,
+        f0_low_min=f_band(f0, errors.core_k)[0] if f0 is not None and watched.is_measured else None,
+        held_min=ruling.earned.held_min if ruling and rule.hold_c is not None else None,
+        left_min=times.left_min,
+        left_quick_min=times.left_quick_min,
+        again_min=times.again_min,
+        again_quick_min=quick.again_s / MINUTE if quick and quick.again_s is not None else None,
+        end_at=times.end_at,
+        enough_since=times.enough_since,
+        open_at=opened,
+        inoculate_at=cool,
+        findings=plain_findings(findings),
+        cautions=cautions_of(load),
+        curves=_curves(watched, began),
+        readings=len(rows),
+    )
+
+
+@lru_cache(maxsize=32)
+def planned(load: LoadPlan, rule: Rule) -> tuple[CookPlan, Fill]:
+    """Return the cook worked out beforehand, and what the load is to heat.
+
+    Raises
+    ------
+    InputError
+        If they make no cook.
+    """
+    plan = plan_cook(load, rule)
+    middle = (load.start_c + plan.chamber_c) / 2.0
+    return plan, fill_of(load.filling, load.shape, load.mass_kg, load.moisture, middle)
+
+
+def together(readings: Iterable[WatchReading]) -> list[WatchReading]:
+    """Return readings by time, those of one moment as one; what came later in the list counts."""
+    found: dict[datetime, WatchReading] = {}
+    for each in readings:
+        known = found.get(each.at, each)
+        found[each.at] = WatchReading(
+            each.at,
+            known.chamber_c if each.chamber_c is None else each.chamber_c,
+            known.gauge_bar if each.gauge_bar is None else each.gauge_bar,
+            known.core_c if each.core_c is None else each.core_c,
+        )
+    return [found[at] for at in sorted(found)]
+
+
+def cautions_of(load: LoadPlan) -> tuple[str, ...]:
+    """Return the keys of the cautions that stand beside such a cook while it runs."""
+    if load.heat is Heat.PRESSURE_STEAM:
+        return ("pressure", "relief-valve", "venting", "opening", "vacuum", "dry-firing",
+                "not-proof")  # fmt: skip
+    if load.heat is Heat.OPEN_STEAM:
+        return ("sealed-vessel", "steam", "carbon-monoxide", "dry-firing", "opening", "not-proof")
+    return ("scald", "carbon-monoxide", "wet-floor", "not-proof")
+
+
+def _or_nan(value: float | None) -> float:
+    return NAN if value is None else value
+
+
+def _load(load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors) -> WatchedLoad:
+    return WatchedLoad(
+        shape=load.shape,
+        heat_capacity=fill.heat_capacity,
+        surface=load.surface or fill.surface,
+        start_c=load.start_c,
+        conductivities=tuple((case.name, case.conductivity) for case in plan.cases),
+        wanted_c=plan.chamber_c,
+        come_up_s=load.come_up_min * MINUTE,
+        atmosphere_kpa=plan.atmosphere_kpa,
+        probe_error_k=errors.chamber_k,
+        core_error_k=errors.core_k,
+        gauge_error_kpa=errors.gauge_kpa,
+    )
+
+
+def _waiting(plan: CookPlan, now: datetime) -> CookNow:
+    hold = plan.ruling.hold_min
+    return CookNow(
+        stage=Stage.WAITING,
+        sentence=f"No reading yet. Planned: {plan.sentence}",
+        now=now,
+        last_at=None,
+        rule=plan.rule,
+        chamber_c=None,
+        chamber_by="",
+        wanted_c=plan.chamber_c,
+        gauge_bar=None,
+        steam_c=None,
+        core_c=None,
+        core_quick_c=None,
+        core_by="",
+        f0_min=None,
+        f0_low_min=None,
+        held_min=None,
+        left_min=None,
+        left_quick_min=None,
+        again_min=hold,
+        again_quick_min=plan.cases[-1].hold_min,
+        end_at=None,
+        enough_since=None,
+        open_at=None,
+        inoculate_at=None,
+        findings=(),
+        cautions=tuple(dict.fromkeys((*plan.cautions, *SPARE))),
+        curves=Curves(),
+        readings=0,
+    )
+
+
+def _times(
+    watched: Watching, plan: CookPlan, began: datetime, last_at: datetime, now: datetime
+) -> tuple[Stage, Times]:
+    """Return how far it is, and the moments that follow from the ruling core."""
+    ruling = watched.cores[0] if watched.cores else None
+    quick = watched.cores[-1] if len(watched.cores) > 1 else None
+    since = _moment(began, ruling.earned.reached_s) if ruling else None
+    counted = min(now, last_at + STALE)  # nothing counts that no reading shows
+    left = _left(ruling, began, counted)
+    again = ruling.again_s / MINUTE if ruling and ruling.again_s is not None else None
+    heat_up = timedelta(seconds=ruling.heat_up_s if ruling else 0.0)
+    chamber = watched.chamber
+    has_fallen = chamber is not None and chamber.fell_since_s is not None
+    hot_at = (max(now, last_at) if has_fallen else last_at) + heat_up
+    end = None if left is None else now + timedelta(minutes=left)
+    stage = _stage(watched, plan, left)
+    if again is not None and (stage in {Stage.INTERRUPTED, Stage.COMING_UP} or end is None):
+        end = hot_at + timedelta(minutes=again)
+    return stage, Times(
+        now=now,
+        last_at=last_at,
+        left_min=left,
+        left_quick_min=_left(quick, began, counted),
+        again_min=again,
+        hot_at=hot_at,
+        end_at=since or end,
+        enough_since=since,
+    )
+
+
+def _stage(watched: Watching, plan: CookPlan, left: float | None) -> Stage:
+    if not watched.cores:
+        return Stage.WAITING
+    ruling, chamber = watched.cores[0], watched.chamber
+    if ruling.earned.reached_s is not None:
+        return Stage.ENOUGH
+    if chamber is not None and chamber.now_c < plan.chamber_c - HOT_K:
+        if chamber.fell_since_s is not None and not chamber.is_rising:
+            return Stage.INTERRUPTED
+        if chamber.is_rising or ruling.rest_s is None:
+            return Stage.COMING_UP if ruling.again_s is not None else Stage.TOO_COLD
+    if left is None:
+        return Stage.TOO_COLD
+    return Stage.HOLDING if left > 0.0 else Stage.UNREAD
+
+
+def _end_s(core: CoreNow | None) -> float | None:
+    if core is None or core.rest_s is None:
+        return None
+    return float(core.core.seconds[-1]) + core.rest_s
+
+
+def _left(core: CoreNow | None, began: datetime, since: datetime) -> float | None:
+    """Return the minutes still to hold from a moment on as it is, None: never so."""
+    if core is not None and core.earned.reached_s is not None:
+        return 0.0
+    end = _moment(began, _end_s(core))
+    return None if end is None else max(0.0, (end - since).total_seconds() / MINUTE)
+
+
+def _moment(began: datetime, seconds: float | None) -> datetime | None:
+    return None if seconds is None else began + timedelta(seconds=seconds)
+
+
+def _steam(gauge_bar: float | None, atmosphere_kpa: float) -> float | None:
+    if gauge_bar is None or gauge_bar * BAR_KPA + atmosphere_kpa < KPA_LEAST:
+        return None
+    return saturation_temperature(gauge_bar * BAR_KPA + atmosphere_kpa)
+
+
+def _cooling(
+    load: LoadPlan, fill: Fill, plan: CookPlan, watched: Watching, times: Times
+) -> tuple[datetime | None, datetime | None]:
+    """Return when it may be opened as far as heat goes (liquids), and when it may be inoculated."""
+    if times.end_at is None or not watched.cores:
+        return None, None
+    ruling, chamber = watched.cores[0], watched.chamber
+    begin, from_c = times.end_at, plan.chamber_c
+    is_off = chamber is not None and chamber.now_c < plan.chamber_c - COOLING_K
+    if times.enough_since is not None:
+        begin = times.now
+        if is_off:
+            begin, from_c = times.last_at, ruling.now_c
+    material = Material(ruling.conductivity, fill.heat_capacity, load.surface or fill.surface)
+    opened = None
+    if not fill.has_vapour:
+        opened = _cool_at(load, material, begin, from_c, LIQUID_OPEN_C)
+    return opened, _cool_at(load, material, begin, from_c, load.inoculate_c)
+
+
+def _cool_at(
+    load: LoadPlan, material: Material, begin: datetime, from_c: float, to_c: float
+) -> datetime | None:
+    if from_c <= to_c:
+        return begin
+    try:
+        seconds = cooling_time(load.shape, material, from_c, to_c, load.air_c)
+    except InputError:
+        return None  # never so cool in this air, or not within ten days
+    return begin + timedelta(seconds=seconds)
+
+
+def _curves(watched: Watching, began: datetime) -> Curves:
+    lines = []
+    if watched.chamber is not None:
+        minutes = watched.chamber.seconds / MINUTE
+        lines.append(Curve("", "chamber", thinned(minutes, watched.chamber.celsius)))
+    for number, each in enumerate(watched.cores):
+        name = MEASURED_NAME if watched.is_measured else each.name
+        pieces = thinned(each.core.seconds / MINUTE, each.core.celsius)
+        lines.append(Curve(name, "core", pieces, number == 0))
+    ruling: Sequence[CoreNow] = watched.cores[:1]
+    killing = tuple(
+        piece
+        for each in ruling
+        for piece in thinned(each.core.seconds / MINUTE, lethal_rate(each.core.celsius))
+    )
+    reached = ruling[0].earned.reached_s if ruling else None
+    return Curves(
+        tuple(lines),
+        killing,
+        None if reached is None else reached / MINUTE,
+        began.isoformat(),
+    )

@@ -1,0 +1,253 @@
+"""What is said of a cook while it goes on: the sentence, and what somebody should look at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from pinset.errors import Finding, Severity
+from pinset.science.judging_records import Rule
+from pinset.science.lethality import f_band
+from pinset.science.steam import saturation_pressure
+from pinset.science.watching import CoreNow, Watching
+from pinset.services.clock import farm_time
+from pinset.services.cook_loads import Heat, LoadPlan
+from pinset.services.cook_watch_records import Stage, WatchErrors
+from pinset.services.words import WEEKDAYS, minutes_in_words
+from pinset.units import Quantity, show
+
+BAR_KPA, BAR_PA, MINUTE = 100.0, 1e5, 60.0
+NEAR_PLATE = 0.95
+OPEN_BAR = 0.05  # more than this on a gauge is pressure
+STALE = timedelta(minutes=5)
+
+
+@dataclass(frozen=True, slots=True)
+class Speech:
+    """In which units and by which clock things are said."""
+
+    system: str = "metric"
+    zone: str = "UTC"
+
+    def degrees(self, celsius: float) -> str:
+        """Return a temperature with its unit."""
+        return show(Quantity.TEMPERATURE, celsius, self.system)
+
+    def bar(self, bar: float) -> str:
+        """Return a gauge pressure with its unit."""
+        return show(Quantity.GAUGE_PRESSURE, bar * BAR_PA, self.system)
+
+    def clock(self, moment: datetime, now: datetime) -> str:
+        """Return the time by the farm's clock, with the day if it is not today."""
+        local, today = farm_time(moment, self.zone), farm_time(now, self.zone).date()
+        if local.date() == today:
+            return f"{local:%H:%M}"
+        return f"{WEEKDAYS[local.weekday()]} {local:%H:%M}"
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """The moments and minutes a sentence speaks of."""
+
+    now: datetime
+    last_at: datetime
+    left_min: float | None
+    left_quick_min: float | None
+    again_min: float | None
+    hot_at: datetime
+    end_at: datetime | None
+    enough_since: datetime | None
+
+
+def sentence_of(
+    stage: Stage,
+    watched: Watching,
+    times: Times,
+    *,
+    rule: Rule,
+    wanted_c: float,
+    speech: Speech,
+) -> str:
+    """Return how long still to hold, or since when it is enough."""
+    if not watched.cores:
+        return "Nothing can be reckoned yet: read the chamber, the gauge or a core."
+    ruling = watched.cores[0]
+    wanted = speech.degrees(wanted_c)
+    here = speech.degrees(watched.chamber.now_c if watched.chamber else ruling.now_c)
+    end = speech.clock(times.end_at, times.now) if times.end_at else ""
+    has = _has(ruling, rule, speech)
+    left, again = _long(times.left_min), _long(times.again_min)
+    said = f"Too cold: at {here} the rule is not reached in two days."
+    if stage is Stage.ENOUGH:
+        by = "" if watched.is_measured else f" by reckoning, in the {ruling.name} case"
+        said = f"Enough since {end}{by}: {has} in the core."
+    elif stage is Stage.UNREAD:
+        last = speech.clock(times.last_at, times.now)
+        said = (
+            f"It should be enough by now if it stayed as it was at {last}, which nothing shows: "
+            "read it once more."
+        )
+    elif stage is Stage.INTERRUPTED:
+        said = f"Interrupted: the chamber fell to {here}. It keeps what it has: {has}."
+        if again:
+            said += f" Bring it back to {wanted} and hold {again} from then."
+        if left:
+            said += f" As it is now: another {left}."
+    elif stage is Stage.COMING_UP and again:
+        hot = speech.clock(times.hot_at, times.now)
+        said = (
+            f"Coming up, {here} now. Hold {again} from when it is at {wanted}: until {end}, "
+            f"if that is at {hot}."
+        )
+    elif stage is Stage.HOLDING and left:
+        said = f"Hold another {left} at {here}: until {end}."
+    return said
+
+
+def _long(minutes: float | None) -> str:
+    return "" if minutes is None else minutes_in_words(max(1.0, minutes))
+
+
+def _has(core: CoreNow, rule: Rule, speech: Speech) -> str:
+    said = []
+    if rule.f0 is not None:
+        said.append(f"F0 {core.earned.f0_counted:.1f} min")
+    if rule.hold_c is not None:
+        said.append(f"{core.earned.held_min:.0f} min at {speech.degrees(rule.hold_c)} or hotter")
+    return " and ".join(said)
+
+
+def findings_of(
+    watched: Watching,
+    *,
+    load: LoadPlan,
+    rule: Rule,
+    errors: WatchErrors,
+    gauge_bar: float | None,
+    atmosphere_kpa: float,
+    times: Times,
+    is_over: bool,
+    speech: Speech,
+) -> list[Finding]:
+    """Return what somebody should look at, pressure first."""
+    found = _of_pressure(watched, load, gauge_bar, atmosphere_kpa, speech)
+    found += _of_steam(watched, speech)
+    if not is_over:
+        found += _of_readings(watched, times, speech)
+    found += _of_core(watched, rule, errors)
+    return found
+
+
+def _of_pressure(
+    watched: Watching,
+    load: LoadPlan,
+    gauge_bar: float | None,
+    atmosphere_kpa: float,
+    speech: Speech,
+) -> list[Finding]:
+    bar, by, above = gauge_bar, "The gauge shows", ""
+    if bar is None and watched.chamber is not None and load.heat is Heat.PRESSURE_STEAM:
+        steam = saturation_pressure(watched.chamber.now_c)
+        bar, by = (steam - atmosphere_kpa) / BAR_KPA, "Steam as hot as the chamber has"
+        above = " above the air outside"
+    if bar is None:
+        return []
+    said = f"{speech.bar(bar)}{above}"
+    plate = speech.bar(load.rating_bar)
+    if load.heat is not Heat.PRESSURE_STEAM:
+        code = "watch.pressure-in-open-vessel"
+        sentence = f"{by} {said}, and this is no pressure vessel."
+        hint = "Heat off, and keep away until it is at zero; then find out what closed it."
+        return [_wrong(code, sentence, hint)] if bar > OPEN_BAR else []
+    if bar > load.rating_bar:
+        sentence = f"{by} {said}, above the plate's {plate}."
+        hint = (
+            "Heat off now, keep everybody away, let it fall by itself. Somebody licensed looks at "
+            "valve and gauge before it is used again."
+        )
+        return [_wrong("watch.above-plate", sentence, hint)]
+    if bar >= NEAR_PLATE * load.rating_bar:
+        sentence = f"{by} {said}, near the plate's {plate}."
+        hint = "Turn the heat down; the plate comes before the time."
+        return [_warn("watch.near-plate", "gauge", sentence, hint)]
+    return []
+
+
+def _of_steam(watched: Watching, speech: Speech) -> list[Finding]:
+    chamber = watched.chamber
+    if chamber is None:
+        return []
+    found = list(watched.steam.findings) if watched.steam is not None else []
+    if chamber.is_rising:
+        hint = "It still comes up: let it vent until both agree."
+        found = [
+            replace(each, severity=Severity.NOTE, hint=hint) if each.id == "cook.air" else each
+            for each in found
+        ]
+    if chamber.is_by_gauge:
+        found.append(
+            Finding(
+                "watch.gauge-only",
+                Severity.NOTE,
+                "chamber",
+                f"{speech.degrees(chamber.now_c)} is taken from the gauge, as if there were steam "
+                "only; air left in would make it colder.",
+                "A probe in the chamber tells whether air was left in.",
+            )
+        )
+    return found
+
+
+def _of_readings(watched: Watching, times: Times, speech: Speech) -> list[Finding]:
+    found = []
+    age = times.now - times.last_at
+    if age > STALE:
+        long = minutes_in_words(age.total_seconds() / MINUTE)
+        sentence = (
+            f"No reading for {long}: the last is of {speech.clock(times.last_at, times.now)}."
+        )
+        hint = "Type one in, or look after the logger; what no reading shows counts for nothing."
+        found.append(_warn("watch.stopped", "readings", sentence, hint))
+    if watched.gap_s > 0.0:
+        long = minutes_in_words(watched.gap_s / MINUTE)
+        sentence = (
+            f"{long} without a reading while it was hot; what happened in between counts for "
+            "nothing."
+        )
+        hint = "If somebody read the gauge or a probe meanwhile, type it in with its time."
+        found.append(_warn("cook.gap", "readings", sentence, hint))
+    chamber = watched.chamber
+    if chamber is not None and chamber.fell_since_s is not None and times.enough_since is None:
+        before, here = speech.degrees(chamber.hottest_c), speech.degrees(chamber.now_c)
+        sentence = f"The chamber fell from {before} to {here}."
+        hint = "Look after power, fuel, water and the gauge; only what was read counts."
+        found.append(_warn("watch.fallen", "chamber", sentence, hint))
+    return found
+
+
+def _of_core(watched: Watching, rule: Rule, errors: WatchErrors) -> list[Finding]:
+    if not watched.is_measured:
+        sentence = (
+            "No probe stands in a unit: the core is reckoned, and this log alone passes no cook."
+        )
+        hint = "Put a probe into the middle of the unit that heats slowest."
+        return [Finding("watch.no-core", Severity.NOTE, "core", sentence, hint)]
+    has = watched.cores[0].earned
+    if rule.f0 is None or has.reached_s is None:
+        return []
+    low, _ = f_band(has.f0_counted, errors.core_k)
+    if low >= rule.f0:
+        return []
+    sentence = (
+        f"If the core's probe reads {errors.core_k:g} K too high, F0 is {low:.1f} min and not the "
+        f"{rule.f0:g} asked for."
+    )
+    return [_warn("cook.within-error", "core", sentence, "Hold a little longer.")]
+
+
+def _wrong(code: str, sentence: str, hint: str) -> Finding:
+    return Finding(code, Severity.WRONG, "gauge", sentence, hint)
+
+
+def _warn(code: str, record: str, sentence: str, hint: str) -> Finding:
+    return Finding(code, Severity.WARNING, record, sentence, hint)

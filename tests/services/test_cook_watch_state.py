@@ -1,0 +1,253 @@
+"""How a cook stands while it goes on: the sentence, the moments, what is warned of."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from itertools import pairwise
+
+import pytest
+
+from pinset.errors import InputError
+from pinset.science.judging_records import Rule
+from pinset.services.cook_loads import Filling, Heat, LoadPlan
+from pinset.services.cook_planning import plan_cook
+from pinset.services.cook_watch_records import CookNow, Stage, WatchErrors, WatchReading
+from pinset.services.cook_watch_state import together, watch_state
+from pinset.services.cook_watch_words import Speech
+
+BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
+LOAD = LoadPlan(rating_bar=1.4, altitude_m=300.0)
+RULE = Rule(f0=15.0)
+HERE = Speech("metric", "Europe/Berlin")
+Points = list[tuple[float, float]]
+
+
+def line(points: Points, minute: float) -> float:
+    """Return a value on the straight lines between points."""
+    for (begin, low), (end, high) in pairwise(points):
+        if begin <= minute <= end:
+            return low + (high - low) * (minute - begin) / (end - begin)
+    return points[-1][1]
+
+
+COOK: Points = [(0.0, 20.0), (30.0, 121.1), (2000.0, 121.1)]
+
+
+def state(
+    until: float,
+    chamber: Points | None = None,
+    *,
+    core: Points | None = None,
+    gauge: Points | None = None,
+    step: float = 2.0,
+    later_min: float = 0.0,
+    load: LoadPlan = LOAD,
+    rule: Rule = RULE,
+    **more: object,
+) -> CookNow:
+    """Return a cook read every so many minutes along these lines."""
+    readings = []
+    for number in range(int(until / step) + 1):
+        minute = number * step
+        readings.append(
+            WatchReading(
+                BEGAN + timedelta(minutes=minute),
+                None if chamber is None else line(chamber, minute),
+                None if gauge is None else line(gauge, minute),
+                None if core is None else line(core, minute),
+            )
+        )
+    now = readings[-1].at + timedelta(minutes=later_min)
+    return watch_state(load, rule, readings, now, speech=HERE, **more)  # type: ignore[arg-type]
+
+
+def ids(found: CookNow) -> set[str]:
+    return {each.id for each in found.findings}
+
+
+def test_a_cook_that_holds_ends_when_its_plan_said() -> None:
+    plan = plan_cook(LOAD, RULE)
+    assert plan.ruling.hold_min is not None
+    end = BEGAN + timedelta(minutes=30.0 + plan.ruling.hold_min)
+    for until in (40.0, 100.0, 300.0):
+        found = state(until, COOK)
+        assert found.stage is Stage.HOLDING
+        assert found.end_at is not None
+        assert abs(found.end_at - end) < timedelta(minutes=1)
+        assert found.sentence.startswith("Hold another ")
+        assert found.sentence.endswith(" at 121.1 °C: until 16:31.")
+        assert found.core_by == "reckoned"
+        assert found.core_c is not None
+        assert found.core_quick_c is not None
+        assert found.core_c < found.core_quick_c
+        assert found.left_quick_min is not None
+        assert found.left_min is not None
+        assert found.left_quick_min < found.left_min
+
+
+def test_while_it_comes_up_it_says_from_when_to_hold() -> None:
+    found = state(14.0, COOK)
+    assert found.stage is Stage.COMING_UP
+    assert found.left_min is None
+    assert found.sentence.startswith("Coming up, 67.2 °C now. Hold 5 h 31 min from when it is at ")
+    assert found.sentence.endswith("until 16:31, if that is at 11:00.")
+
+
+def test_it_is_enough_since_a_moment_and_that_moment_stays() -> None:
+    core: Points = [(0.0, 20.0), (60.0, 121.1), (500.0, 121.1)]
+    first, later = (state(until, COOK, core=core) for until in (80.0, 200.0))
+    for found in (first, later):
+        assert found.stage is Stage.ENOUGH
+        assert found.core_by == "measured"
+        assert found.left_min == 0.0
+        assert found.enough_since is not None
+        assert "in the core" in found.sentence
+    assert first.enough_since is not None
+    assert later.enough_since is not None
+    assert abs(first.enough_since - later.enough_since) < timedelta(seconds=5)
+    assert first.enough_since.astimezone(UTC).strftime("%H:%M") in {"10:42", "10:43", "10:44"}
+
+
+def test_after_a_cut_it_keeps_what_it_has_and_gets_a_new_hold() -> None:
+    cut: Points = [(0.0, 20.0), (30.0, 121.1), (280.0, 121.1), (300.0, 80.0)]
+    before, found = state(280.0, COOK), state(300.0, cut)
+    assert found.stage is Stage.INTERRUPTED
+    assert found.f0_min is not None
+    assert before.f0_min is not None
+    assert found.f0_min >= before.f0_min
+    assert found.left_min is None
+    assert found.again_min is not None
+    assert before.left_min is not None
+    assert found.again_min > 0.0
+    assert "watch.fallen" in ids(found)
+    assert "It keeps what it has: F0 " in found.sentence
+    assert "Bring it back to 121.1 °C and hold " in found.sentence
+    assert found.end_at is not None
+    assert before.end_at is not None
+    assert found.end_at > before.end_at
+
+
+def test_readings_that_stopped_earn_nothing() -> None:
+    fresh, stale = state(100.0, COOK), state(100.0, COOK, later_min=240.0)
+    assert "watch.stopped" not in ids(fresh)
+    assert "watch.stopped" in ids(stale)
+    assert fresh.left_min is not None
+    assert stale.left_min is not None
+    assert stale.left_min == pytest.approx(fresh.left_min - 5.0, abs=0.01)
+    [said] = [each for each in stale.findings if each.id == "watch.stopped"]
+    assert said.sentence == "No reading for 4 h: the last is of 12:10."
+
+
+def test_time_that_should_be_enough_is_not_called_enough_without_a_reading() -> None:
+    end = state(300.0, COOK).end_at
+    assert end is not None
+    until = (end - BEGAN) / timedelta(minutes=1) - 3.0
+    found = state(until, COOK, step=until / 100.0, later_min=4.0)
+    assert found.stage is Stage.UNREAD
+    assert "read it once more" in found.sentence
+    assert found.enough_since is None
+
+
+def test_no_warning_of_readings_once_it_is_over() -> None:
+    found = state(100.0, COOK, later_min=240.0, is_over=True)
+    assert "watch.stopped" not in ids(found)
+
+
+def test_air_left_in_is_said_with_what_steam_should_be_here() -> None:
+    held: Points = [(0.0, 20.0), (30.0, 114.9), (60.0, 114.9)]
+    gauge: Points = [(0.0, 0.0), (30.0, 1.03), (60.0, 1.03)]
+    found = state(60.0, held, gauge=gauge)
+    [air] = [each for each in found.findings if each.id == "cook.air"]
+    assert air.severity == "warning"
+    assert air.sentence.startswith("At 1.03 bar gauge here steam should be 12")
+    assert "the probe reads 114.9: about 1" in air.sentence
+    rising = state(28.0, held, gauge=[(0.0, 0.0), (30.0, 1.03)])
+    assert [each.severity for each in rising.findings if each.id == "cook.air"] == ["note"]
+
+
+def test_a_gauge_alone_is_said_to_be_taken_as_steam_only() -> None:
+    found = state(60.0, gauge=[(0.0, 0.0), (30.0, 1.05), (60.0, 1.05)])
+    assert found.chamber_by == "gauge"
+    assert "watch.gauge-only" in ids(found)
+    assert found.chamber_c == found.steam_c
+
+
+@pytest.mark.parametrize(
+    ("bar", "code", "severity"),
+    [(1.2, "", ""), (1.35, "watch.near-plate", "warning"), (1.45, "watch.above-plate", "wrong")],
+)
+def test_pressure_at_the_plate_is_said_first(bar: float, code: str, severity: str) -> None:
+    found = state(40.0, gauge=[(0.0, 0.0), (30.0, bar), (40.0, bar)])
+    first = found.findings[0]
+    if code:
+        assert (first.id, first.severity) == (code, severity)
+        assert "the plate's 1.4 bar" in first.sentence
+    else:
+        assert not any("plate" in each.id for each in found.findings)
+
+
+def test_a_chamber_too_hot_for_its_plate_is_said_without_a_gauge() -> None:
+    found = state(60.0, [(0.0, 20.0), (30.0, 128.0), (60.0, 128.0)])
+    assert found.findings[0].id == "watch.above-plate"
+    assert "above the air outside" in found.findings[0].sentence
+
+
+def test_pressure_in_an_open_steamer_is_wrong() -> None:
+    load = replace(LOAD, heat=Heat.OPEN_STEAM, rating_bar=0.0)
+    rule = Rule(hold_c=70.0, hold_minutes=120.0)
+    found = state(60.0, [(0.0, 20.0), (60.0, 99.0)], gauge=[(0.0, 0.0), (60.0, 0.2)],
+                  load=load, rule=rule)  # fmt: skip
+    assert found.findings[0].id == "watch.pressure-in-open-vessel"
+    assert "sealed-vessel" in found.cautions
+
+
+def test_a_probe_that_may_read_too_high_is_said() -> None:
+    core: Points = [(0.0, 20.0), (60.0, 121.1), (74.0, 121.1)]
+    found = state(74.0, COOK, core=core, errors=WatchErrors(core_k=2.0))
+    assert found.stage is Stage.ENOUGH
+    assert "cook.within-error" in ids(found)
+    assert found.f0_low_min is not None
+    assert found.f0_low_min < 15.0
+
+
+def test_liquids_may_be_opened_below_80_degrees() -> None:
+    jar = LoadPlan(rating_bar=1.4, filling=Filling.AGAR, moisture=0.97, mass_kg=0.5,
+                   diameter_cm=8.0, height_cm=10.0)  # fmt: skip
+    found = state(60.0, COOK, load=jar)
+    assert found.open_at is not None
+    assert found.end_at is not None
+    assert found.inoculate_at is not None
+    assert found.end_at < found.open_at < found.inoculate_at
+    assert state(60.0, COOK).open_at is None
+
+
+def test_a_core_that_has_cooled_may_be_inoculated_now() -> None:
+    cook: Points = [(0.0, 20.0), (30.0, 121.1), (100.0, 121.1), (200.0, 25.0), (600.0, 25.0)]
+    core: Points = [(0.0, 20.0), (60.0, 121.1), (100.0, 121.1), (300.0, 28.0), (600.0, 28.0)]
+    found = state(400.0, cook, core=core)
+    assert found.stage is Stage.ENOUGH
+    assert found.inoculate_at == found.last_at
+
+
+def test_fahrenheit_farms_read_fahrenheit() -> None:
+    readings = [WatchReading(BEGAN + timedelta(minutes=m), 121.1) for m in range(0, 60, 2)]
+    found = watch_state(LOAD, RULE, readings, readings[-1].at, speech=Speech("us", "UTC"))
+    assert "at 250 °F: until" in found.sentence
+
+
+def test_before_the_first_reading_the_plan_is_shown() -> None:
+    found = watch_state(LOAD, RULE, [], BEGAN)
+    assert found.stage is Stage.WAITING
+    assert found.sentence.startswith("No reading yet. Planned: Hold 5 h")
+    assert "pressure" in found.cautions
+
+
+def test_readings_of_one_moment_are_put_together() -> None:
+    both = together([WatchReading(BEGAN, chamber_c=100.0), WatchReading(BEGAN, gauge_bar=0.5)])
+    assert both == [WatchReading(BEGAN, 100.0, 0.5)]
+
+
+def test_a_rule_that_no_chamber_of_this_load_reaches_is_refused() -> None:
+    with pytest.raises(InputError, match="121.1"):
+        watch_state(LOAD, Rule(hold_c=130.0, hold_minutes=10.0), [], BEGAN)
