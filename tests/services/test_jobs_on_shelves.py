@@ -19,6 +19,7 @@ from pinset.farm.entries import NewLot
 from pinset.farm.models import Entry, Mention
 from pinset.services import memory, planning_day, recording, today
 from pinset.services.book_reader import Reader
+from pinset.services.cook_verdicts import judge_by_hand
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_on_shelves import by_age, past_their_time
 from pinset.services.views import JobState, JobView
@@ -212,3 +213,29 @@ def test_throwing_prepared_vessels_out_takes_them_off_the_books(farm: FarmBook) 
 def discards(code: str) -> list[JobView]:
     jobs = [job for section in today.day_view().sections for job in section.jobs]
     return [job for job in jobs if job.kind == "discard" and code in job.what]
+
+
+def test_vessels_of_a_failed_cook_are_asked_about_until_they_are_gone(farm: FarmBook) -> None:
+    route = farm.routes[0]
+    steps = tuple(
+        replace(step, cook="grain") if step.code == "block" else step for step in route.steps
+    )
+    describe(replace(farm, routes=(replace(route, steps=steps),)))
+    memory.forget_all()
+    made = NewLot(CODES[191], Stage.PREPARED, "", "block", route.code, TODAY - timedelta(days=1))
+    cook = trade.cook(
+        Taps(start=41_000)(hours=-24), "kettle-2", [(made, 30)], "inc-1",
+        steriliser="kettle", cook_kind="grain",
+    )  # fmt: skip
+    door.record([cook], now=NOW - timedelta(hours=23))
+    planning_day.replan()
+    assert discards(made.code) == []
+    judge_by_hand(new_id(), "ada", "kettle-2", "fail", "the gauge fell to nothing")
+    planning_day.replan()
+    [job] = discards(made.code)
+    assert "cook again or throw out" in job.what
+    assert "kettle-2: failed" in job.detail
+    tap = new_id()
+    recording.done(job.job, person="ada", client_id=tap)
+    assert Entry.objects.get(client_id=tap).details["cause"] == "its cook failed"
+    assert check() == ()

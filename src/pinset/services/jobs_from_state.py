@@ -12,6 +12,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs_maybe_ready import early_looks
+from pinset.services.jobs_of_failed_cooks import is_of_failed_cook, of_failed_cooks
 from pinset.services.jobs_of_selling import DueDelivery, handing_over, packing
 from pinset.services.jobs_of_store import throwing_out
 from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
@@ -61,5 +62,8 @@ def jobs_from_state(
         *throwing_out(store, reader),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
-        *past_their_time(offered, reader, keeps_until, counted_on),
+        *of_failed_cooks(offered, reader),
+        *past_their_time(
+            [lot for lot in offered if not is_of_failed_cook(lot)], reader, keeps_until, counted_on
+        ),
     )

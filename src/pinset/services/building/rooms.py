@@ -15,6 +15,7 @@ from pinset.services.building.task import (
     places,
     together,
 )
+from pinset.services.jobs_of_failed_cooks import CAUSE, TASK
 
 
 def move(task: Task) -> NewEntry:
@@ -66,9 +67,9 @@ def clear(task: Task) -> NewEntry:
 
 
 def discard(task: Task) -> NewEntry:
-    """Return the entry of units thrown out past their time."""
+    """Return the entry of units thrown out: past their time, or of a cook that failed."""
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
-    cause = task.answer.reason or "past its time"
+    cause = task.answer.reason or (CAUSE if task.job.task == TASK else "past its time")
     return together([trade.cull(task.tap, t, cause=cause) for t in places(task, lots)], task)
