@@ -47,8 +47,8 @@ def _decide(lot: LivingLot, reader: Reader) -> PlannedJob:
         detail=f"{first_upper(lot.held)}; of {short_day(lot.made_on)}, for "
         f"{noun_of(step.stage, 2)}",
         minutes=max(3, round(MINUTES_PER_UNIT * lot.alive)),
-        why="What lived through a short cook grows beside the spawn, so the plan does not use them. "
-        "If you cook them again, write that cook down and these as gone. If the verdict was wrong, "
+        why="What lived through a short cook grows beside the spawn; the plan uses none. If "
+        "you cook them again, write that cook down and these as gone. If the verdict was wrong, "
         "judge the cook again.",
         cautions=("mouldy-units",),
     )
