@@ -9,6 +9,7 @@ from pinset.farm.models import Note, Person, RegisterRow
 from pinset.farm.models.attempt import SignInAttempt
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.models.request import PlanRequest
+from pinset.farm.models.watched import SensorKey, WatchedCook, WatchedReading
 from pinset.farm.trouble import plain_words
 
 
@@ -35,6 +36,10 @@ def forget_person(code: str) -> str:
             row.save(update_fields=["code", "body"])
         SignInAttempt.objects.filter(name__in=(code.lower(), person.name.lower())).delete()
         PlanRequest.objects.filter(asked_by=code).update(asked_by=left)
+        WatchedCook.objects.filter(begun_by=code).update(begun_by=left)
+        WatchedCook.objects.filter(ended_by=code).update(ended_by=left)
+        WatchedReading.objects.filter(source="typed", by=code).update(by=left)
+        SensorKey.objects.filter(made_by=code).update(made_by=left)
         person.code, person.name = left, ""
         person.is_active, person.is_forgotten, person.last_login = False, True, None
         person.set_unusable_password()

@@ -14,6 +14,7 @@ from pinset.farm.models.note import Note
 from pinset.farm.models.person import Person
 from pinset.farm.models.register import RegisterRow
 from pinset.farm.models.request import PlanRequest
+from pinset.farm.models.watched import SensorKey, WatchedCook, WatchedReading
 
 __all__ = [
     "Balance",
@@ -30,6 +31,9 @@ __all__ = [
     "PlanRequest",
     "Posting",
     "RegisterRow",
+    "SensorKey",
     "SignInAttempt",
     "StoredPlan",
+    "WatchedCook",
+    "WatchedReading",
 ]
