@@ -103,7 +103,7 @@ def _load(
     each = show_grams(round(1000.0 * mass_kg), book.farm.units)
     return UsualLoad(
         code=f"{steriliser.code}:{kind.code}:{route}:{step.code}",
-        words=f"{steriliser.name}: {units} {what}, {each} each",
+        words=f"{steriliser.name}: {units} {what}, {each} each, {moisture:.0%} wet",
         steriliser=steriliser.code,
         cook_kind=kind.code,
         rule=kind.rule,
