@@ -19,6 +19,7 @@ VARIABLES = {
     "PINSET_HOST_NAME": "the farm's own host name on its network, such as farm.lan",
     "PINSET_TODAY": "a date, or a moment with offset, to take for now; for demo farms and trials",
     "PINSET_HTTPS": "1 if the farm is reached over https only (secure cookies)",
+    "PINSET_LOGGER": "folder a data logger writes into (default: logger in the farm's folder)",
 }
 
 LEAST_KEY = 32
@@ -89,6 +90,7 @@ def _secret(folder: Path) -> str:
 FARM_FOLDER = _farm_folder()
 HOST_NAME = os.environ.get("PINSET_HOST_NAME", "")
 HTTPS = _flag("PINSET_HTTPS")
+LOGGER_FOLDER = Path(os.environ.get("PINSET_LOGGER") or FARM_FOLDER / "logger").expanduser()
 
 SECRET_KEY = _secret(FARM_FOLDER)
 DEBUG = False

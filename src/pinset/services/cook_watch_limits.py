@@ -1,0 +1,46 @@
+"""What a reading of a cook may be: other values are slips of a finger or an unplugged probe."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from pinset.errors import InputError
+from pinset.services.cook_watch_records import What
+from pinset.units import Quantity, show
+
+COLDEST_C, HOTTEST_C = -30.0, 160.0
+LEAST_BAR, MOST_BAR = -1.0, 6.0
+OLDEST = timedelta(days=2)
+AHEAD = timedelta(minutes=5)
+
+
+def checked(what: What, value: float, system: str = "metric") -> float:
+    """Return a value that may be.
+
+    Raises
+    ------
+    InputError
+        If it is out of range; the range is said in the farm's units.
+    """
+    if what is What.GAUGE:
+        low, high, quantity, factor = LEAST_BAR, MOST_BAR, Quantity.GAUGE_PRESSURE, 1e5
+    else:
+        low, high, quantity, factor = COLDEST_C, HOTTEST_C, Quantity.TEMPERATURE, 1.0
+    if low <= value <= high:  # also refuses NaN
+        return value
+    least, most = (show(quantity, factor * each, system) for each in (low, high))
+    given = show(quantity, factor * value, system) if abs(value) < 1e9 else str(value)  # noqa: PLR2004
+    raise InputError(what.value, given, f"{least} to {most}")
+
+
+def checked_moment(at: datetime, now: datetime) -> datetime:
+    """Return a moment at which a reading may have been taken.
+
+    Raises
+    ------
+    InputError
+        If it lies ahead, or too far back for any cook.
+    """
+    if not now - OLDEST <= at <= now + AHEAD:
+        raise InputError("at", at.isoformat(timespec="minutes"), "from two days ago until now")
+    return at
