@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
 
 from pinset.errors import InputError
 from pinset.services.cook_watch_records import What
-from pinset.units import Quantity, show
+from pinset.units import Quantity, convert, parse, show
 
 COLDEST_C, HOTTEST_C = -30.0, 160.0
 LEAST_BAR, MOST_BAR = -1.0, 6.0
@@ -44,3 +45,23 @@ def checked_moment(at: datetime, now: datetime) -> datetime:
     if not now - OLDEST <= at <= now + AHEAD:
         raise InputError("at", at.isoformat(timespec="minutes"), "from two days ago until now")
     return at
+
+
+def amount_of(what: What, text: str, unit: str, name: str) -> float:
+    """Return a number with or without its unit as degC or bar.
+
+    Raises
+    ------
+    InputError
+        If it is no number of that kind.
+
+    Examples
+    --------
+    >>> amount_of(What.CHAMBER, "98,5", "C", "chamber"), amount_of(What.GAUGE, "1", "bar", "gauge")
+    (98.5, 1.0)
+    """
+    dotted = re.sub(r"(?<=\d),(?=\d)", ".", text.strip())
+    if what is What.GAUGE:
+        pascals = parse(Quantity.GAUGE_PRESSURE, dotted, unit, name)
+        return convert(Quantity.GAUGE_PRESSURE, pascals, "bar")
+    return parse(Quantity.TEMPERATURE, dotted, unit, name)

@@ -34,6 +34,7 @@ TYPED = "typed"
 RECENT = 12
 BOOKED_WITHIN = timedelta(hours=12)
 COOKS_SINCE = timedelta(days=2)
+BEFORE = timedelta(hours=2)  # the beginning may have been noted so late
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +234,10 @@ def _keep(
     if not values:
         raise InputError("readings", "", "the chamber, the gauge or a core")
     moment = checked_moment(at, now) if at else now
+    if moment < row.began_at - BEFORE:
+        since = farm_time(row.began_at, _book().farm.time_zone)
+        raise InputError("at", moment.isoformat(timespec="minutes"),
+                         f"a time since it began, {since:%H:%M}, until now")  # fmt: skip
     system = _book().farm.units
     kept = [
         ReadingRow(client_id, moment, what.value, checked(what, value, system), source, by)

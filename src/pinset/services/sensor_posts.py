@@ -17,8 +17,8 @@ from pinset.farm import watch_store
 from pinset.farm.watch_store import WatchRow
 from pinset.services import cook_watching, planning_day
 from pinset.services.clock import now_utc
+from pinset.services.cook_watch_limits import amount_of
 from pinset.services.cook_watch_records import What
-from pinset.units import Quantity, convert, parse
 
 NAME = "(sensor)"  # under which wrong keys are counted; no person can have it
 MOST_WRONG = 30
@@ -153,21 +153,6 @@ def _values(sent: Mapping[str, Any]) -> dict[What, float]:
             raise InputError(name, value, "a number")
         found[what] = amount_of(what, str(value), unit, name)
     return found
-
-
-def amount_of(what: What, text: str, unit: str, name: str) -> float:
-    """Return a number with or without its unit as degC or bar.
-
-    Raises
-    ------
-    InputError
-        If it is no number of that kind.
-    """
-    if what is What.GAUGE:
-        return convert(
-            Quantity.GAUGE_PRESSURE, parse(Quantity.GAUGE_PRESSURE, text, unit, name), "bar"
-        )
-    return parse(Quantity.TEMPERATURE, text, unit, name)
 
 
 def _moment(given: Any) -> datetime | None:

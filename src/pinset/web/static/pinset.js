@@ -48,8 +48,20 @@
   });
 
   // The network was away: the form keeps its client id, so tapping again is safe.
-  document.addEventListener("htmx:sendError", function () { say(root.dataset.away); });
-  document.addEventListener("htmx:timeout", function () { say(root.dataset.away); });
+  // A part that looks after itself says instead that it stands still, until it moves again.
+  function away(event) {
+    const part = event.detail.elt.closest("[data-stale]");
+    say(part ? part.dataset.stale : root.dataset.away);
+    if (part) document.getElementById("said").dataset.stale = "1";
+  }
+  document.addEventListener("htmx:sendError", away);
+  document.addEventListener("htmx:timeout", away);
+  document.addEventListener("htmx:beforeSwap", function (event) {
+    const place = document.getElementById("said");
+    if (!place || !place.dataset.stale || !event.detail.elt.closest("[data-stale]")) return;
+    delete place.dataset.stale;
+    place.replaceChildren();
+  });
 
   // After a card was exchanged, keyboard focus stays on it.
   document.addEventListener("htmx:afterSettle", function (event) {

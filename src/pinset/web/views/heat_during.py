@@ -1,0 +1,321 @@
+"""Heat, during a cook: how long still to hold, by what is typed, logged or sent."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from urllib.parse import quote
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from pinset.errors import InputError, RefusedError
+from pinset.services import cautions, cook_incoming, cook_watching
+from pinset.services.clock import now_utc
+from pinset.services.cook_typed import TYPED, load_of, typed_name
+from pinset.services.cook_usual import UsualLoad, usual_loads
+from pinset.services.cook_watch_limits import amount_of
+from pinset.services.cook_watch_records import CookNow, Stage, What
+from pinset.services.cook_watching import WatchView, lines_of
+from pinset.services.frame import frame
+from pinset.web import fields
+from pinset.web.client_ids import new_client_id, read_client_id
+from pinset.web.formats import WEEKDAYS, system
+from pinset.web.forms import Field, marked
+from pinset.web.heat_fields import load_fields
+from pinset.web.render import page
+from pinset.web.views.heat_words import drawing_of
+from pinset.web.who import who
+from pinset.web.wording import said
+
+LONGEST = 80
+AHEAD = timedelta(minutes=5)  # of a wall clock
+SPOKEN_MIN = 15.0  # a reader hears of the time left when it passes a multiple of so many minutes
+BEFOREHAND = ("pressure", "opening", "not-proof")
+SOURCES = {
+    "typed": gettext_lazy("typed"),
+    "file": gettext_lazy("logger"),
+    "sensor": gettext_lazy("sensor"),
+}
+ASKED = frozenset({*TYPED, "rule"})
+LABELS = {
+    What.CHAMBER: gettext_lazy("Chamber"),
+    What.GAUGE: gettext_lazy("Gauge"),
+    What.CORE: gettext_lazy("Core, by a probe in a unit"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingField:
+    """A large field for one value."""
+
+    name: str
+    label: str
+    unit: str  # typed without one it counts so
+    shown: str  # the unit as it is shown
+    value: str
+
+
+@require_http_methods(["GET", "POST"])
+def show(request: HttpRequest) -> HttpResponse:
+    """Show the cooks that are watched, and begin another."""
+    given = request.GET if request.method == "GET" else request.POST
+    loads = usual_loads()
+    chosen = _chosen(loads, given.get("load", "")[:LONGEST])
+    typed = {name: given.get(name, "")[:LONGEST] for name in given if name in ASKED}
+    if chosen is not None and "heat" not in typed:
+        typed |= {**chosen.typed, "rule": chosen.rule or "f0=15"}
+    typed.setdefault("altitude", f"{frame().altitude_m:g} m")
+    asked = (*_about(chosen, given), *load_fields(typed))
+    wrong, client_id = "", new_client_id()
+    if request.method == "POST":
+        client_id = read_client_id(request.POST.get("client_id", ""))
+        try:
+            code = _begin(request, client_id, typed)
+        except (InputError, RefusedError) as problem:
+            asked, wrong = _refused(asked, problem)
+        else:
+            return redirect("heat-watch", code)
+    going, ended = cook_watching.watched()
+    context = {
+        "going": going,
+        "ended": ended,
+        "loads": loads,
+        "chosen": chosen,
+        "about": asked[:3],
+        "fields": asked[3:],
+        "job": given.get("job", "")[:LONGEST],
+        "wrong": wrong,
+        "client_id": client_id,
+        "cautions": cautions.sentences(BEFOREHAND),
+    }
+    return page(request, "heat_during.html", context, here="heat", status=422 if wrong else 200)
+
+
+def _chosen(loads: tuple[UsualLoad, ...], code: str) -> UsualLoad | None:
+    return next((load for load in loads if load.code == code), None)
+
+
+def _about(chosen: UsualLoad | None, given: Mapping[str, str]) -> tuple[Field, ...]:
+    usual = f"{chosen.steriliser}:{chosen.cook_kind}" if chosen else ""
+    machines = tuple((each.code, each.words) for each in cook_watching.machines())
+    cooks = cook_watching.cooks_to_choose(chosen.steriliser if chosen else "")
+    return (
+        Field(
+            "machine",
+            _("Steriliser and kind of cook"),
+            kind="choice",
+            value=given.get("machine", usual),
+            choices=machines,
+            required=True,
+        ),
+        Field(
+            "began",
+            _("Heated since"),
+            kind="time",
+            value=given.get("began", ""),
+            help=_("If not just now. What was read before may be typed with its time."),
+        ),
+        Field(
+            "cook",
+            _("The cook in the books"),
+            kind="choice",
+            value=given.get("cook", ""),
+            choices=tuple((code, code) for code in cooks),
+            help=_("If it was recorded already; otherwise it is looked for when it ends."),
+        ),
+    )
+
+
+def _begin(request: HttpRequest, client_id: str, typed: Mapping[str, str]) -> str:
+    return cook_watching.begin(
+        client_id,
+        who(request).code,
+        fields.text(request, "machine", longest=LONGEST),
+        load_of(typed, system()),
+        typed.get("rule", "f0=15"),
+        began_at=_clock(request, "began"),
+        cook=fields.text(request, "cook", longest=LONGEST),
+        job=fields.text(request, "job", longest=40),
+    )
+
+
+def _clock(request: HttpRequest, name: str) -> datetime | None:
+    """Return the latest moment at which the farm's clock showed a time, None: nothing typed."""
+    given = fields.text(request, name, longest=20)
+    if not given:
+        return None
+    now = timezone.localtime(now_utc())
+    try:
+        typed = datetime.strptime(given[:5], "%H:%M").time()  # noqa: DTZ007  (a clock has no zone)
+    except ValueError:
+        raise InputError(name, given, _("a time such as 10:30")) from None
+    at = now.replace(hour=typed.hour, minute=typed.minute, second=0, microsecond=0)
+    return at if at <= now + AHEAD else at - timedelta(days=1)
+
+
+def _refused(
+    asked: tuple[Field, ...], problem: InputError | RefusedError
+) -> tuple[tuple[Field, ...], str]:
+    if isinstance(problem, RefusedError):
+        return asked, said(problem)
+    named = InputError(typed_name(problem.field), problem.given, problem.accepted, problem.hint)
+    label = next((str(f.label) for f in asked if f.name == named.field), "")
+    return marked(asked, named), said(named, label)
+
+
+@require_http_methods(["GET", "POST"])
+def one(request: HttpRequest, code: str) -> HttpResponse:
+    """Show how a cook stands, or the part of it that changes; take a reading that is typed."""
+    wrong, client_id = "", new_client_id()
+    if request.method == "POST":
+        client_id = read_client_id(request.POST.get("client_id", ""))
+        try:
+            values = _values(request)
+            at = _clock(request, "at")
+            new = _kept(code, client_id, who(request).code, values, at)
+        except InputError as problem:
+            wrong = said(problem, _label(problem.field))
+        else:
+            messages.success(request, _("Written down.") if new else _("Recorded already."))
+            return redirect("heat-watch", code)
+    view = _found(code)
+    context = {**_context(view), "client_id": client_id, "wrong": wrong}
+    if request.headers.get("HX-Request"):
+        context["speak"] = request.GET.get("said", "") != context["spoken"]
+        return page(request, "parts/heat_watch.html", context, here="heat")
+    context |= {
+        "speak": False,
+        "readings": _reading_fields(request),
+        "at": request.POST.get("at", ""),
+        "sources": SOURCES,
+        "cautions": cautions.sentences(view.state.cautions),
+    }
+    return page(request, "heat_watch.html", context, here="heat", status=422 if wrong else 200)
+
+
+def _found(code: str) -> WatchView:
+    try:
+        return cook_watching.view(code)
+    except RefusedError as problem:
+        raise Http404(str(problem)) from problem
+
+
+def _kept(
+    code: str, client_id: str, worker: str, values: Mapping[What, float], at: datetime | None
+) -> int:
+    _found(code)
+    return cook_watching.read(code, client_id, worker, values, at=at)
+
+
+def _values(request: HttpRequest) -> dict[What, float]:
+    found = {}
+    for each in _reading_fields(request):
+        if text := fields.text(request, each.name, longest=20):
+            found[What(each.name)] = amount_of(What(each.name), text, each.unit, each.name)
+    return found
+
+
+def _reading_fields(request: HttpRequest) -> tuple[ReadingField, ...]:
+    us = system() == "us"
+    units = {What.GAUGE: ("psi", "psi") if us else ("bar", "bar")}
+    degrees = ("F", "°F") if us else ("C", "°C")
+    return tuple(
+        ReadingField(
+            what.value,
+            str(label),
+            *units.get(what, degrees),
+            request.POST.get(what.value, "") if request.method == "POST" else "",
+        )
+        for what, label in LABELS.items()
+    )
+
+
+def _label(field: str) -> str:
+    names = {what.value: str(label) for what, label in LABELS.items()}
+    return names.get(field) or {"at": _("Read at"), "readings": _("Reading")}.get(field, "")
+
+
+def _context(view: WatchView) -> dict[str, object]:
+    state = view.state
+    return {
+        "view": view,
+        "state": state,
+        "is_over": view.line.ended_at is not None,
+        "times": {
+            name: _clock_words(getattr(state, name), state.now)
+            for name in ("last_at", "end_at", "enough_since", "open_at", "inoculate_at")
+        },
+        "as_of": f"{timezone.localtime(state.now):%H:%M:%S}",
+        "drawing": drawing_of(lines_of(state.curves), state.sentence),
+        "spoken": _spoken(state),
+        "stage_enough": state.stage is Stage.ENOUGH,
+    }
+
+
+def _clock_words(moment: datetime | None, now: datetime) -> str:
+    """Return the time of a moment, with the day if it is another one; empty: not known."""
+    if moment is None:
+        return ""
+    local, today = timezone.localtime(moment), timezone.localtime(now).date()
+    day = "" if local.date() == today else f"{WEEKDAYS[local.weekday()]} "
+    return f"{day}{local:%H:%M}"
+
+
+def _spoken(state: CookNow) -> str:
+    """Return a mark of what a reader should hear: it changes only when that does."""
+    left = state.left_min if state.left_min is not None else state.again_min
+    part = -1 if left is None else int(left // SPOKEN_MIN)
+    grave = sorted(each.id for each in state.findings if each.severity != "note")
+    return hashlib.sha256(repr((state.stage.value, part, grave)).encode()).hexdigest()[:12]
+
+
+@require_POST
+def remove(request: HttpRequest, code: str, reading: str) -> HttpResponse:
+    """Let a reading that was typed wrongly count no more."""
+    _found(code)
+    cook_watching.take_back(code, reading)
+    messages.success(request, _("That reading counts no more."))
+    return redirect("heat-watch", code)
+
+
+@require_POST
+def end(request: HttpRequest, code: str) -> HttpResponse:
+    """End the watch."""
+    _found(code)
+    cook_watching.end(code, who(request).code)
+    messages.success(request, _("The cook has ended. Judge it by what was read."))
+    return redirect("heat-watch", code)
+
+
+@require_GET
+def log(request: HttpRequest, code: str) -> HttpResponse:
+    """Give what was read as a logger's file."""
+    del request
+    try:
+        data, name = cook_watching.log_of(code)
+    except RefusedError as problem:
+        raise Http404(str(problem)) from problem
+    answer = HttpResponse(data, content_type="text/csv; charset=utf-8")
+    answer.headers["Content-Disposition"] = f"attachment; filename*=UTF-8''{quote(name)}"
+    return answer
+
+
+@require_POST
+def judge(request: HttpRequest, code: str) -> HttpResponse:
+    """Hand what was read on, to be judged as every other log."""
+    del request
+    view = _found(code)
+    data, name = cook_watching.log_of(code)
+    digest = cook_incoming.keep(data, name)
+    query = urlencode({"rule": view.rule, "cook": view.cook})
+    return redirect(f"{reverse('heat-log', args=[digest])}?{query}")
