@@ -27,7 +27,7 @@ from pinset.services import opening
 opening.create_farm(Path(sys.argv[1]))
 from web import cooked, shed
 built = shed.build()
-heat = cooked.judged_and_waiting(built.day)
+heat = {**cooked.judged_and_waiting(built.day), **cooked.watched()}
 print(json.dumps({**built.jobs, **heat, "grain": built.jars, "fruiting_lot": built.fruiting}))
 """
 WORK = """

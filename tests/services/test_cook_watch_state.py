@@ -150,8 +150,13 @@ def test_time_that_should_be_enough_is_not_called_enough_without_a_reading() -> 
 
 
 def test_no_warning_of_readings_once_it_is_over() -> None:
-    found = state(100.0, COOK, later_min=240.0, is_over=True)
-    assert "watch.stopped" not in ids(found)
+    gauge: Points = [(0.0, 0.0), (30.0, 1.39), (100.0, 1.39)]
+    found = state(100.0, COOK, gauge=gauge, later_min=240.0, is_over=True)
+    assert not ids(found) & {"watch.stopped", "watch.near-plate", "watch.fallen"}
+    assert found.sentence == (
+        "Ended before it was enough, by reckoning in the cautious case: F0 0.0 min in the core; "
+        "F0 15 min asked for."
+    )
 
 
 def test_air_left_in_is_said_with_what_steam_should_be_here() -> None:

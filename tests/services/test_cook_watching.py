@@ -74,7 +74,7 @@ def test_a_cook_that_is_typed_is_judged_as_it_was_watched(at: AtMinute) -> None:
     found = cook_watching.view(code)
     assert found.state.stage is Stage.ENOUGH
     assert found.steriliser == "Kettle"
-    assert len(found.latest) == 12
+    assert len(found.latest) == 6
     assert found.latest[0].can_remove
     cook_watching.end(code, "ada")
     ended = cook_watching.view(code)

@@ -13,10 +13,12 @@ from pinset.chain.stages import Stage
 from pinset.farm import codes, door, trade
 from pinset.farm.entries import NewLot
 from pinset.farm.trade import Tap
-from pinset.services import cook_incoming
+from pinset.services import cook_incoming, cook_watching
 from pinset.services.clock import now_utc
 from pinset.services.cook_judging import judge_file, read_rule
 from pinset.services.cook_keeping import keep_verdict
+from pinset.services.cook_loads import LoadPlan
+from pinset.services.cook_watch_records import What
 
 COOK = "kettle-20260310-0900"
 LOG = invented(361)
@@ -49,3 +51,24 @@ def judged_and_waiting(day: date) -> dict[str, str]:
     judged, _ = judge_file(data, "kettle.csv", read_rule("f0=15"))
     keep_verdict(secrets.token_hex(16), "ada", COOK, judged, data, "kettle.csv")
     return {"cook": COOK, "log": cook_incoming.keep(data, "kettle.csv")}
+
+
+def watched() -> dict[str, str]:
+    """Watch two cooks, read by hand: one that goes on, with air left in, and one that has ended."""
+    load = LoadPlan(rating_bar=1.2)
+    machine = cook_watching.machines()[0].code
+    now = now_utc()
+    codes = []
+    for minutes in (240, 90):
+        began = now - timedelta(minutes=minutes)
+        code = cook_watching.begin(
+            secrets.token_hex(16), "ada", machine, load, "f0=15", began_at=began
+        )
+        for minute in range(0, minutes + 1, 5):
+            share = min(1.0, minute / 30.0)
+            values = {What.CHAMBER: 20.0 + 97.0 * share, What.GAUGE: 1.17 * share}
+            at = began + timedelta(minutes=minute)
+            cook_watching.read(code, secrets.token_hex(16), "ada", values, at=at)
+        codes.append(code)
+    cook_watching.end(codes[0], "ada")
+    return {"ended_cook": codes[0], "watched_cook": codes[1]}

@@ -194,7 +194,8 @@ def test_the_part_that_changes_is_asked_for_alone_and_speaks_only_on_a_change(
     assert 'aria-live="polite"></p>' in page
     quiet = worker.get(asked[1], headers=PART)
     assert "<html" not in text(quiet)
-    assert "hx-swap-oob" not in text(quiet)
+    assert "watch-said" not in text(quiet)
+    assert '<div id="watch-chart" hx-swap-oob="true"><figure' in text(quiet)
     worker.post(f"/heat/during/{code}/", {"client_id": tap(), "chamber_c": "95"})
     loud = text(worker.get(asked[1], headers=PART))
     assert (
@@ -202,7 +203,7 @@ def test_the_part_that_changes_is_asked_for_alone_and_speaks_only_on_a_change(
     )
     again = re.search(r'hx-get="([^"]+)"', loud)
     assert again is not None
-    assert "hx-swap-oob" not in text(worker.get(again[1], headers=PART))
+    assert "watch-said" not in text(worker.get(again[1], headers=PART))
 
 
 def test_pressure_above_the_plate_is_said_first(worker: Client) -> None:

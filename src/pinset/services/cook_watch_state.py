@@ -120,7 +120,13 @@ def watch_state(
     return CookNow(
         stage=stage,
         sentence=sentence_of(
-            stage, watched, times, rule=rule, wanted_c=plan.chamber_c, speech=speech
+            stage,
+            watched,
+            times,
+            rule=rule,
+            wanted_c=plan.chamber_c,
+            is_over=is_over,
+            speech=speech,
         ),
         now=now,
         last_at=rows[-1].at,

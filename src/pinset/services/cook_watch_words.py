@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from pinset.errors import Finding, Severity
+from pinset.science.cook_rules import rule_in_words
 from pinset.science.judging_records import Rule
 from pinset.science.lethality import f_band
 from pinset.science.steam import saturation_pressure
@@ -66,9 +67,10 @@ def sentence_of(
     *,
     rule: Rule,
     wanted_c: float,
+    is_over: bool,
     speech: Speech,
 ) -> str:
-    """Return how long still to hold, or since when it is enough."""
+    """Return how long still to hold, since when it is enough, or that it ended before."""
     if not watched.cores:
         return "Nothing can be reckoned yet: read the chamber, the gauge or a core."
     ruling = watched.cores[0]
@@ -81,6 +83,11 @@ def sentence_of(
     if stage is Stage.ENOUGH:
         by = "" if watched.is_measured else f" by reckoning, in the {ruling.name} case"
         said = f"Enough since {end}{by}: {has} in the core."
+    elif is_over:
+        by = "" if watched.is_measured else f", by reckoning in the {ruling.name} case"
+        said = (
+            f"Ended before it was enough{by}: {has} in the core; {rule_in_words(rule)} asked for."
+        )
     elif stage is Stage.UNREAD:
         last = speech.clock(times.last_at, times.now)
         said = (
@@ -130,10 +137,9 @@ def findings_of(
     speech: Speech,
 ) -> list[Finding]:
     """Return what somebody should look at, pressure first."""
-    found = _of_pressure(watched, load, gauge_bar, atmosphere_kpa, speech)
+    found = [] if is_over else _of_pressure(watched, load, gauge_bar, atmosphere_kpa, speech)
     found += _of_steam(watched, speech)
-    if not is_over:
-        found += _of_readings(watched, times, speech)
+    found += _of_readings(watched, times, speech, is_over=is_over)
     found += _of_core(watched, rule, errors)
     return found
 
@@ -198,10 +204,12 @@ def _of_steam(watched: Watching, speech: Speech) -> list[Finding]:
     return found
 
 
-def _of_readings(watched: Watching, times: Times, speech: Speech) -> list[Finding]:
+def _of_readings(
+    watched: Watching, times: Times, speech: Speech, *, is_over: bool
+) -> list[Finding]:
     found = []
     age = times.now - times.last_at
-    if age > STALE:
+    if age > STALE and not is_over:
         long = minutes_in_words(age.total_seconds() / MINUTE)
         sentence = (
             f"No reading for {long}: the last is of {speech.clock(times.last_at, times.now)}."
@@ -217,7 +225,9 @@ def _of_readings(watched: Watching, times: Times, speech: Speech) -> list[Findin
         hint = "If somebody read the gauge or a probe meanwhile, type it in with its time."
         found.append(_warn("cook.gap", "readings", sentence, hint))
     chamber = watched.chamber
-    if chamber is not None and chamber.fell_since_s is not None and times.enough_since is None:
+    if is_over or times.enough_since is not None:
+        return found
+    if chamber is not None and chamber.fell_since_s is not None:
         before, here = speech.degrees(chamber.hottest_c), speech.degrees(chamber.now_c)
         sentence = f"The chamber fell from {before} to {here}."
         hint = "Look after power, fuel, water and the gauge; only what was read counts."

@@ -31,7 +31,8 @@ from pinset.services.cook_watch_words import Speech
 from pinset.services.heat_lines import HeatLine, HeatLines
 
 TYPED = "typed"
-RECENT = 12
+RECENT = 12  # cooks that have ended
+READINGS = 6  # that are listed
 BOOKED_WITHIN = timedelta(hours=12)
 COOKS_SINCE = timedelta(days=2)
 BEFORE = timedelta(hours=2)  # the beginning may have been noted so late
@@ -369,7 +370,7 @@ def _latest(rows: Sequence[ReadingRow]) -> tuple[LastReading, ...]:
     source: dict[tuple[str, datetime], str] = {}
     for row in reversed(rows):
         key = (row.client_id, row.at)
-        if key not in found and len(found) == RECENT:
+        if key not in found and len(found) == READINGS:
             break
         found.setdefault(key, {})[row.what] = row.value
         source[key] = row.source

@@ -192,9 +192,11 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     context = {**_context(view), "client_id": client_id, "wrong": wrong}
     if request.headers.get("HX-Request"):
         context["speak"] = request.GET.get("said", "") != context["spoken"]
+        context["is_part"] = True
         return page(request, "parts/heat_watch.html", context, here="heat")
     context |= {
         "speak": False,
+        "is_part": False,
         "readings": _reading_fields(request),
         "at": request.POST.get("at", ""),
         "sources": SOURCES,
@@ -258,7 +260,7 @@ def _context(view: WatchView) -> dict[str, object]:
         "as_of": f"{timezone.localtime(state.now):%H:%M:%S}",
         "drawing": drawing_of(lines_of(state.curves), state.sentence),
         "spoken": _spoken(state),
-        "stage_enough": state.stage is Stage.ENOUGH,
+        "settled": state.stage is Stage.ENOUGH or view.line.ended_at is not None,
     }
 
 
