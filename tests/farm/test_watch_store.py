@@ -87,6 +87,17 @@ def test_a_cook_ends_once() -> None:
     assert watch_store.going_on() == ()
 
 
+def test_papers_of_long_ago_are_forgotten() -> None:
+    old, new = (watch_store.begin(tap(), ROW).code for _ in range(2))
+    watch_store.add(old, [read(tap(), 5, 98.0)], NOW)
+    watch_store.end(old, "ada", NOW)
+    assert watch_store.forget_ended(NOW) == 0
+    assert watch_store.forget_ended(NOW + timedelta(seconds=1)) == 1
+    assert watch_store.find(old) is None
+    assert not WatchedReading.objects.exists()
+    assert [row.code for row in watch_store.going_on()] == [new]
+
+
 def test_a_cook_nobody_watches_takes_no_readings() -> None:
     with pytest.raises(InputError, match="being watched"):
         watch_store.add("nothing", [read(tap(), 1, 20.0)], NOW)

@@ -249,6 +249,12 @@ def test_air_left_in_shows_at_once() -> None:
     assert found.steam.air == pytest.approx(0.12, abs=0.01)
 
 
+def test_air_of_an_hour_ago_is_not_said_of_now() -> None:
+    minutes = np.array([40.0, 100.0, 110.0])
+    found = seen(minutes, np.array([114.9, 119.0, 119.0]), kpa=np.array([192.0, NAN, NAN]))
+    assert found.steam is None
+
+
 def test_superheat_shows_and_counts_as_the_steam_it_can_be_at_most() -> None:
     found = seen(np.array([40.0, 45.0]), np.array([106.0, 106.0]), kpa=np.array([100.0, 100.0]))
     assert found.steam is not None

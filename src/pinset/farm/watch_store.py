@@ -101,6 +101,18 @@ def end(code: str, by: str, now: datetime) -> None:
         WatchedCook.objects.filter(code=code, ended_at=None).update(ended_at=now, ended_by=by)
 
 
+def forget_ended(before: datetime) -> int:
+    """Forget cooks whose watch ended before a moment, with their readings; return how many.
+
+    What a cook was judged by is kept with its verdict.
+    """
+    with plain_words():
+        old = WatchedCook.objects.filter(ended_at__lt=before)
+        count = old.count()
+        old.delete()
+    return count
+
+
 def add(code: str, readings: Iterable[ReadingRow], now: datetime) -> int:
     """Keep readings and return how many are new; one sent again counts once.
 

@@ -136,13 +136,15 @@ def steam_now(
     Returns
     -------
     SteamCheck or None
-        Of that one pair, taken as lasting; None if there is no pair or it is too cold for steam.
+        Of that one pair, taken as lasting; None if there is no pair of the last ten minutes, or it
+        is too cold for steam.
     """
     probed, pressed = np.flatnonzero(~np.isnan(probe_c)), np.flatnonzero(~np.isnan(pressure_kpa))
     if len(probed) == 0 or len(pressed) == 0:
         return None
     apart = np.abs(seconds[probed][:, None][-_LATEST:] - seconds[pressed][-_LATEST:])
     near = np.argwhere(apart <= TOGETHER_S)
+    near = near[seconds[probed[-_LATEST:][near[:, 0]]] >= seconds[-1] - RISING_S]
     if len(near) == 0:
         return None
     row, column = near[np.argmax(near.sum(axis=1))]

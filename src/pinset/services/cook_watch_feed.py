@@ -10,7 +10,7 @@ from pathlib import Path
 
 from django.conf import settings
 
-from pinset.errors import InputError, RefusedError, Severity
+from pinset.errors import InputError, PinsetError, Severity
 from pinset.farm import watch_store
 from pinset.farm.watch_store import ReadingRow, WatchRow
 from pinset.files.growing_log import MOST_BYTES, Grown, newest_file, read_growing
@@ -62,7 +62,7 @@ def take_in(row: WatchRow, now: datetime, *, zone: str, altitude_m: float) -> Fe
     if new:
         try:
             watch_store.add(row.code, new, now)
-        except (InputError, RefusedError) as problem:
+        except PinsetError as problem:
             problems.append(str(problem))
     return Feed(str(folder), grown.file, last, tuple(problems[:4]))
 

@@ -115,6 +115,7 @@ def watch_state(
     ruling = watched.cores[0] if watched.cores else None
     quick = watched.cores[-1] if len(watched.cores) > 1 else None
     f0 = ruling.earned.f0_counted if ruling else None
+    error_k = errors.core_k if watched.is_measured else errors.chamber_k
     opened, cool = _cooling(load, fill, plan, watched, times)
     chamber = watched.chamber
     return CookNow(
@@ -140,7 +141,7 @@ def watch_state(
         core_quick_c=quick.now_c if quick else None,
         core_by=("measured" if watched.is_measured else "reckoned") if ruling else "",
         f0_min=f0,
-        f0_low_min=f_band(f0, errors.core_k)[0] if f0 is not None and watched.is_measured else None,
+        f0_low_min=None if f0 is None else f_band(f0, error_k)[0],
         held_min=ruling.earned.held_min if ruling and rule.hold_c is not None else None,
         left_min=times.left_min,
         left_quick_min=times.left_quick_min,

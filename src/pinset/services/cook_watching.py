@@ -35,6 +35,7 @@ RECENT = 12  # cooks that have ended
 READINGS = 6  # that are listed
 BOOKED_WITHIN = timedelta(hours=12)
 COOKS_SINCE = timedelta(days=2)
+KEPT = timedelta(days=30)  # after a watch has ended
 BEFORE = timedelta(hours=2)  # the beginning may have been noted so late
 
 
@@ -139,6 +140,7 @@ def begin(
     if cook:
         cook_verdicts.cook_of(cook)
     since = checked_moment(began_at, now) if began_at else now
+    watch_store.forget_ended(now - KEPT)
     steriliser, kind = machine.split(":", maxsplit=1)
     local = farm_time(since, _book().farm.time_zone)
     row = WatchRow(
@@ -160,8 +162,15 @@ def begin(
 def watched() -> tuple[tuple[WatchLine, ...], tuple[WatchLine, ...]]:
     """Return the cooks that go on, each with how it stands, and those that have ended."""
     now = now_utc()
-    going = tuple(_line(row, _state(row, now).sentence) for row in watch_store.going_on())
+    going = tuple(_line(row, _sentence(row, now)) for row in watch_store.going_on())
     return going, tuple(_line(row, "") for row in watch_store.ended(RECENT))
+
+
+def _sentence(row: WatchRow, now: datetime) -> str:
+    try:
+        return _state(row, now).sentence
+    except InputError as problem:  # of a load written by another version
+        return str(problem)
 
 
 def view(code: str) -> WatchView:
