@@ -10,7 +10,6 @@ from pypdf import PdfReader
 
 from pinset.errors import InputError
 from pinset.paper.cook_record import CookRecord, PaperChart, PaperLine, cook_pdf
-from pinset.paper.letters import printable
 
 CHART = PaperChart(
     lines=(
@@ -76,6 +75,7 @@ def test_a_record_without_a_log_is_a_page_too() -> None:
     assert "Long enough" in words(cook_pdf(bare))
 
 
-def test_signs_that_are_lacking_become_the_nearest() -> None:
-    assert printable("± 0.5 °C, über, Łódź") == "± 0.5 °C, über, Łódz"
-    assert printable("中") == "?"
+def test_names_in_other_letters_stand_as_they_are() -> None:
+    names = "Łódź Ελλάδα Київ Đà Nẵng İstanbul"
+    record = replace(RECORD, title=f"Cook {names}", probes=((names, "43.0"),))
+    assert words(cook_pdf(record)).replace("\n", " ").count(names) == 2
