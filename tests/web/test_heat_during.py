@@ -17,6 +17,7 @@ from pinset.services.clock import now_utc
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_usual import usual_loads
 from pinset.services.cook_watch_records import What
+from pinset.services.frame import Frame
 from web.asking import CONFLICT, FOUND, MISSING, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.cooked import COOK, cooked
 from web.shed import Shed
@@ -258,3 +259,22 @@ def test_a_cook_that_is_not_watched_is_not_there(worker: Client) -> None:
     assert worker.get(f"/heat/during/{code}/end/").status_code == NO_METHOD
     assert worker.get("/heat/").status_code == OK
     assert 'href="/heat/during/"' in text(worker.get("/heat/"))
+
+
+def test_a_farm_of_fahrenheit_types_fahrenheit_and_psi(
+    worker: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    code = begun()
+    monkeypatch.setattr(
+        "pinset.web.middleware.frame", lambda: Frame("A farm", "Europe/Vienna", "us", 240.0)
+    )
+    worker.post(
+        f"/heat/during/{code}/", {"client_id": tap(), "chamber_c": "250", "gauge_bar": "15"}
+    )
+    values = dict(WatchedReading.objects.values_list("what", "value"))
+    assert values["chamber_c"] == pytest.approx(121.11, abs=0.01)
+    assert values["gauge_bar"] == pytest.approx(1.034, abs=0.001)  # 1 psi is 6894.757 Pa
+    body = text(worker.get(f"/heat/during/{code}/"))
+    assert 'Chamber <span class="soft">(°F)</span>' in body
+    assert 'Gauge <span class="soft">(psi)</span>' in body
+    assert "250 °F" in body
