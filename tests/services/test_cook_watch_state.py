@@ -216,6 +216,33 @@ def test_a_probe_that_may_read_too_high_is_said() -> None:
     assert found.f0_low_min < 15.0
 
 
+def test_a_core_that_is_read_no_more_is_said() -> None:
+    core: Points = [(0.0, 20.0), (60.0, 100.0)]
+    readings = [
+        WatchReading(
+            BEGAN + timedelta(minutes=minute),
+            line(COOK, minute),
+            None,
+            line(core, minute) if minute <= 60 else None,
+        )
+        for minute in range(0, 91, 2)
+    ]
+    found = watch_state(LOAD, RULE, readings, readings[-1].at, speech=HERE)
+    [said] = [each for each in found.findings if each.id == "watch.core-stopped"]
+    assert said.sentence == "The core was not read for 30 min; it was at 100 °C then."
+    earlier = watch_state(LOAD, RULE, readings[:32], readings[31].at, speech=HERE)
+    assert "watch.core-stopped" not in ids(earlier)
+
+
+def test_air_that_comes_in_while_it_cools_is_no_warning() -> None:
+    cook: Points = [(0.0, 20.0), (30.0, 121.1), (90.0, 121.1), (100.0, 90.0)]
+    core: Points = [(0.0, 20.0), (60.0, 121.1), (100.0, 121.1)]
+    gauge: Points = [(0.0, 0.0), (30.0, 1.09), (90.0, 1.09), (100.0, 0.0)]
+    found = state(100.0, cook, core=core, gauge=gauge)
+    assert found.stage is Stage.ENOUGH
+    assert "cook.air" not in ids(found)
+
+
 def test_liquids_may_be_opened_below_80_degrees() -> None:
     jar = LoadPlan(rating_bar=1.4, filling=Filling.AGAR, moisture=0.97, mass_kg=0.5,
                    diameter_cm=8.0, height_cm=10.0)  # fmt: skip

@@ -138,9 +138,10 @@ def findings_of(
 ) -> list[Finding]:
     """Return what somebody should look at, pressure first."""
     found = [] if is_over else _of_pressure(watched, load, gauge_bar, atmosphere_kpa, speech)
-    found += _of_steam(watched, speech)
+    is_cooling = times.enough_since is not None and _has_fallen(watched)
+    found += [] if is_cooling else _of_steam(watched, speech)
     found += _of_readings(watched, times, speech, is_over=is_over)
-    found += _of_core(watched, rule, errors)
+    found += _of_core(watched, rule, errors, speech)
     return found
 
 
@@ -177,6 +178,10 @@ def _of_pressure(
         hint = "Turn the heat down; the plate comes before the time."
         return [_warn("watch.near-plate", "gauge", sentence, hint)]
     return []
+
+
+def _has_fallen(watched: Watching) -> bool:
+    return watched.chamber is not None and watched.chamber.fell_since_s is not None
 
 
 def _of_steam(watched: Watching, speech: Speech) -> list[Finding]:
@@ -227,7 +232,7 @@ def _of_readings(
     chamber = watched.chamber
     if is_over or times.enough_since is not None:
         return found
-    if chamber is not None and chamber.fell_since_s is not None:
+    if chamber is not None and _has_fallen(watched):
         before, here = speech.degrees(chamber.hottest_c), speech.degrees(chamber.now_c)
         sentence = f"The chamber fell from {before} to {here}."
         hint = "Look after power, fuel, water and the gauge; only what was read counts."
@@ -235,24 +240,39 @@ def _of_readings(
     return found
 
 
-def _of_core(watched: Watching, rule: Rule, errors: WatchErrors) -> list[Finding]:
+def _of_core(watched: Watching, rule: Rule, errors: WatchErrors, speech: Speech) -> list[Finding]:
     if not watched.is_measured:
         sentence = (
             "No probe stands in a unit: the core is reckoned, and this log alone passes no cook."
         )
         hint = "Put a probe into the middle of the unit that heats slowest."
         return [Finding("watch.no-core", Severity.NOTE, "core", sentence, hint)]
+    found = _of_old_core(watched, speech)
     has = watched.cores[0].earned
     if rule.f0 is None or has.reached_s is None:
-        return []
+        return found
     low, _ = f_band(has.f0_counted, errors.core_k)
     if low >= rule.f0:
-        return []
+        return found
     sentence = (
         f"If the core's probe reads {errors.core_k:g} K too high, F0 is {low:.1f} min and not the "
         f"{rule.f0:g} asked for."
     )
-    return [_warn("cook.within-error", "core", sentence, "Hold a little longer.")]
+    return [*found, _warn("cook.within-error", "core", sentence, "Hold a little longer.")]
+
+
+def _of_old_core(watched: Watching, speech: Speech) -> list[Finding]:
+    """Return that the core was not read any more while the chamber was."""
+    core, chamber = watched.cores[0], watched.chamber
+    age_s = 0.0 if chamber is None else chamber.last_s - float(core.core.seconds[-1])
+    if age_s <= STALE.total_seconds() or core.earned.reached_s is not None:
+        return []
+    sentence = (
+        f"The core was not read for {minutes_in_words(age_s / MINUTE)}; it was at "
+        f"{speech.degrees(core.now_c)} then."
+    )
+    hint = "What it earns since then counts only by its probe: read it, or look after it."
+    return [_warn("watch.core-stopped", "core", sentence, hint)]
 
 
 def _wrong(code: str, sentence: str, hint: str) -> Finding:
