@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pinset.errors import InputError
-from pinset.science.cook_rules import read_rule, rule_in_words
+from pinset.science.cook_rules import read_rule, rule_from_words, rule_in_words
 from pinset.science.judging_records import Rule
 
 
@@ -21,6 +21,7 @@ from pinset.science.judging_records import Rule
 def test_what_is_typed(text: str, rule: Rule, words: str) -> None:
     assert read_rule(text) == rule
     assert rule_in_words(rule) == words
+    assert rule_from_words(words) == rule
 
 
 def test_degrees_fahrenheit() -> None:
@@ -36,3 +37,15 @@ def test_degrees_fahrenheit() -> None:
 def test_what_is_no_rule(text: str) -> None:
     with pytest.raises(InputError):
         read_rule(text)
+
+
+def test_no_words_are_no_rule() -> None:
+    assert rule_from_words("") is None
+
+
+@pytest.mark.parametrize(
+    "words", ["F0", "F0 many min", "15 min", "F0 8 min and F0 9 min", "15 min at hot °C"]
+)
+def test_what_are_no_words_of_a_rule(words: str) -> None:
+    with pytest.raises(InputError):
+        rule_from_words(words)

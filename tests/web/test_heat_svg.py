@@ -6,7 +6,7 @@ import pytest
 
 from files.logger_files import cook as invented
 from pinset.services.cook_judging import judge_file, read_rule
-from pinset.services.heat_lines import HeatLine, HeatLines, f0_asked, lines_of_log
+from pinset.services.heat_lines import HeatLine, HeatLines, lines_of_log
 from pinset.web.formats import shown_in
 from pinset.web.heat_svg import HIGH, WIDE, drawn
 from web.cooked import log_bytes
@@ -16,7 +16,7 @@ COOK = invented(361)
 
 def lines(rule: str = "f0=15") -> HeatLines:
     judged, log = judge_file(log_bytes(), "cook.csv", read_rule(rule))
-    return lines_of_log(log, judged, f0_asked(judged.rule))
+    return lines_of_log(log, judged)
 
 
 def test_everything_lies_inside_the_frame() -> None:
@@ -35,7 +35,6 @@ def test_enough_is_where_f0_is_reached() -> None:
     rate = 10.0 ** ((COOK.core_c - 121.1) / 10.0)
     earned = ((rate[1:] + rate[:-1]) / 2).cumsum()
     assert found.enough_min == pytest.approx(float((earned >= 15.0).argmax()) + 1.0, abs=1.0)
-    assert lines("hold=121/15").enough_min is None
     assert drawn(lines("f0=5000"), {}, "").enough_at is None
 
 

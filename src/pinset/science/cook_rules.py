@@ -57,3 +57,31 @@ def rule_in_words(rule: Rule) -> str:
     if rule.hold_minutes is not None:
         said.append(f"{rule.hold_minutes:g} min at {rule.hold_c:g} °C")
     return " and ".join(said)
+
+
+def rule_from_words(words: str) -> Rule | None:
+    """Return the rule that :func:`rule_in_words` wrote; None for no words.
+
+    Raises
+    ------
+    InputError
+        If the words are no rule.
+
+    Examples
+    --------
+    >>> rule_from_words("F0 15 min and 15 min at 121 °C")
+    Rule(f0=15.0, hold_c=121.0, hold_minutes=15.0)
+    """
+    if not words:
+        return None
+    asked: dict[str, float] = {}
+    for part in words.split(" and "):
+        match part.split():
+            case ["F0", minutes, "min"] if "f0" not in asked:
+                asked["f0"] = _number(words, minutes)
+            case [minutes, "min", "at", degrees, "°C"] if "hold_c" not in asked:
+                asked["hold_c"] = _number(words, degrees)
+                asked["hold_minutes"] = _number(words, minutes)
+            case _:
+                raise InputError("rule", words, "F0 15 min, 15 min at 121 °C, or both with and")
+    return Rule(**asked)

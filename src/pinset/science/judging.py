@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pinset.errors import InputError
+from pinset.science.cook_moments import stretches_above
 from pinset.science.judging_findings import (
     HOT_C,
     MINUTE,
@@ -168,19 +169,11 @@ def held(seconds: Values, temperature_c: Values, at_c: float) -> tuple[float | N
 
     Crossings are taken on the straight line between two readings.
     """
-    hot = temperature_c >= at_c
-    if not np.any(hot):
+    stretches = stretches_above(seconds, temperature_c, at_c)
+    if not stretches:
         return None, 0.0
-    turns = np.flatnonzero(hot[1:] != hot[:-1])
-    before, after = temperature_c[turns], temperature_c[turns + 1]
-    crossed = seconds[turns] + (at_c - before) / (after - before) * np.diff(seconds)[turns]
-    begins, ends = crossed[hot[turns + 1]], crossed[~hot[turns + 1]]
-    if hot[0]:
-        begins = np.concatenate((seconds[:1], begins))
-    if hot[-1]:
-        ends = np.concatenate((ends, seconds[-1:]))
-    longest = float(np.max(ends - begins))
-    return (float(begins[0]) - float(seconds[0])) / MINUTE, longest / MINUTE
+    longest = max(end - begin for begin, end in stretches)
+    return (stretches[0][0] - float(seconds[0])) / MINUTE, longest / MINUTE
 
 
 def _verdict(cores: Sequence[Position], rule: Rule | None) -> Verdict:

@@ -9,17 +9,20 @@ from typing import Any
 from pinset.errors import InputError, RefusedError
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
-from pinset.files.logger_records import ColumnRole, CookLog, Use
+from pinset.files.logger_records import ColumnRole, CookLog, LogColumn, Use
+from pinset.science.cook_moments import earned_along, longest_hold_s, rate_along, reached_s
+from pinset.science.cook_rules import rule_from_words
 from pinset.science.gauge import atmosphere
-from pinset.science.lethality import f_along, lethal_rate
+from pinset.science.judging_records import Rule
 from pinset.science.steam import saturation_temperature
 from pinset.science.thinning import Piece, thinned
 from pinset.services import cook_verdicts
-from pinset.services.cook_judging import JudgedCook
+from pinset.services.cook_judging import FEWEST, JudgedCook
 from pinset.services.cook_planning import CookPlan
 
 MINUTE = 60.0
 KPA_LEAST = 1.0
+PASSED = "pass"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,44 +41,101 @@ class HeatLines:
 
     lines: tuple[HeatLine, ...]
     killing: tuple[Piece, ...] = ()  # minutes, lethal rate of the ruling core
-    enough_min: float | None = None  # from here on the rule's F0 is reached
+    enough_min: float | None = None  # from here on every core had what the rule asks for
     started: str = ""  # ISO 8601 of minute 0
+    earned: tuple[Piece, ...] = ()  # minutes, F0 of the ruling core so far
+    held_min: tuple[float, float] | None = None  # its longest hold at the rule's temperature
 
 
-def lines_of_log(log: CookLog, judged: JudgedCook, f0: float | None) -> HeatLines:
-    """Return the lines of a log; ``f0`` are the minutes the rule asks of the slowest core."""
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What of a verdict a drawing needs."""
+
+    verdict: str  # pass, fail, unjudged
+    slowest: str
+    rule: Rule | None
+    altitude_m: float
+    started: str
+
+
+def lines_of_log(log: CookLog, judged: JudgedCook) -> HeatLines:
+    """Return the lines of a log that was judged.
+
+    Examples
+    --------
+    On a page, in the farm's units::
+
+        judged, log = judge_file(data, name, read_rule("f0=15"), altitude_m=farm.altitude_m)
+        drawing = drawn(lines_of_log(log, judged), names, judged.sentence)
+    """
+    rule = rule_from_words(judged.rule)
+    of = Verdict(judged.verdict, judged.slowest, rule, judged.altitude_m, judged.started)
+    return _lines(log, of)
+
+
+def _lines(log: CookLog, of: Verdict) -> HeatLines:
     minutes = log.seconds / MINUTE
-    lines: list[HeatLine] = []
+    probes = [
+        column
+        for column in log.columns
+        if column.use is Use.TEMPERATURE and log.known([column]).any()
+    ]
+    lines = [
+        HeatLine(
+            column.name,
+            column.role.value,
+            thinned(minutes, column.values),
+            column.name == of.slowest,
+        )
+        for column in probes
+    ]
     killing: tuple[Piece, ...] = ()
-    enough: float | None = None
-    for column in log.columns:
-        if column.use is not Use.TEMPERATURE or not log.known([column]).any():
-            continue
-        is_ruling = column.name == judged.slowest
-        pieces = thinned(minutes, column.values)
-        lines.append(HeatLine(column.name, column.role.value, pieces, is_ruling))
-        if is_ruling:
-            known = log.known([column])
-            seconds, core = log.seconds[known], column.values[known]
-            killing = thinned(seconds / MINUTE, lethal_rate(core))
-            if f0 is not None:
-                earned = f_along(seconds, core)
-                reached = (earned >= f0).nonzero()[0]
-                enough = float(seconds[reached[0]]) / MINUTE if len(reached) else None
-    lines += _steam(log, judged)
-    return HeatLines(tuple(lines), killing, enough, judged.started)
+    earned: tuple[Piece, ...] = ()
+    held: tuple[float, float] | None = None
+    for column in probes:
+        if column.name == of.slowest and int(log.known([column]).sum()) >= FEWEST:
+            killing = thinned(minutes, rate_along(column.values))
+            earned = thinned(minutes, earned_along(log.seconds, column.values))
+            held = _held(log, column, of.rule)
+    return HeatLines(
+        lines=(*lines, *_steam(log, of.altitude_m)),
+        killing=killing,
+        enough_min=_enough(log, of),
+        started=of.started,
+        earned=earned,
+        held_min=held,
+    )
 
 
-def _steam(log: CookLog, judged: JudgedCook) -> list[HeatLine]:
+def _held(log: CookLog, column: LogColumn, rule: Rule | None) -> tuple[float, float] | None:
+    if rule is None or rule.hold_c is None:
+        return None
+    found = longest_hold_s(log.seconds, column.values, rule.hold_c)
+    return None if found is None else (found[0] / MINUTE, found[1] / MINUTE)
+
+
+def _enough(log: CookLog, of: Verdict) -> float | None:
+    """Return the minute at which the last core had what was asked; None unless the cook passed."""
+    if of.verdict != PASSED or of.rule is None:
+        return None
+    reached = [
+        reached_s(log.seconds, column.values, of.rule)
+        for column in log.of_role(ColumnRole.CORE)
+        if int(log.known([column]).sum()) >= FEWEST
+    ]
+    moments = [each for each in reached if each is not None]
+    return max(moments) / MINUTE if moments and len(moments) == len(reached) else None
+
+
+def _steam(log: CookLog, altitude_m: float) -> list[HeatLine]:
     """Return the temperature that pure steam would have at the logged pressure."""
     for column in log.of_role(ColumnRole.PRESSURE)[:1]:
-        kpa = column.absolute_kpa(float(atmosphere(judged.altitude_m)))
-        known = log.known([column])
-        known &= kpa >= KPA_LEAST
+        kpa = column.absolute_kpa(float(atmosphere(altitude_m)))
+        kpa[~(kpa >= KPA_LEAST)] = float("nan")
+        known = kpa >= KPA_LEAST
         if known.any():
-            steam = saturation_temperature(kpa[known])
-            pieces = thinned(log.seconds[known] / MINUTE, steam)
-            return [HeatLine("", "steam", pieces)]
+            kpa[known] = saturation_temperature(kpa[known])
+            return [HeatLine("", "steam", thinned(log.seconds / MINUTE, kpa))]
     return []
 
 
@@ -83,20 +143,20 @@ def lines_of_verdict(judged: Mapping[str, Any], digest: str) -> HeatLines | None
     """Return the lines of a log that is kept beside the ledger, or None if it can't be read."""
     try:
         name, data = cook_verdicts.stored_log(digest)
-        record = JudgedCook(**{**judged, "steam": None})
+        of = Verdict(
+            verdict=judged["verdict"],
+            slowest=judged["slowest"],
+            rule=rule_from_words(judged["rule"]),
+            altitude_m=judged["altitude_m"],
+            started=judged["started"],
+        )
         given = {line["key"]: line["value"] for line in judged["layout"] if line["sure"] == "given"}
         layout = corrected(UNKNOWN, given)
-        outside = float(atmosphere(record.altitude_m))
+        outside = float(atmosphere(of.altitude_m))
         log = read_log(data, name, atmosphere_kpa=outside, layout=layout)
     except (InputError, RefusedError):
         return None
-    return lines_of_log(log, record, f0_asked(record.rule))
-
-
-def f0_asked(rule: str) -> float | None:
-    """Return the F0 a rule in words asks for, None: none."""
-    words = rule.split()
-    return float(words[1]) if words[:1] == ["F0"] else None
+    return _lines(log, of)
 
 
 def lines_of_plan(plan: CookPlan) -> HeatLines:

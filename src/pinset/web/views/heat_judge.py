@@ -18,7 +18,7 @@ from pinset.services.clock import now_utc
 from pinset.services.cook_judging import JudgedCook, judge_file, read_rule
 from pinset.services.cook_setting import CookSetting, setting_of
 from pinset.services.cook_verdicts import CookLine
-from pinset.services.heat_lines import HeatLines, f0_asked, lines_of_log
+from pinset.services.heat_lines import HeatLines, lines_of_log
 from pinset.web.render import page
 from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
 from pinset.web.wording import said
@@ -78,7 +78,7 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
             changes=changes,
             instruments=place.instruments,
         )
-        lines = lines_of_log(read, judged, f0_asked(judged.rule))
+        lines = lines_of_log(read, judged)
     except InputError as problem:
         wrong = said(problem)
     context = {
