@@ -15,12 +15,12 @@ from farm.small_farm import Taps
 from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.files.growing_log import newest_file
-from pinset.services import clock, cook_watching
+from pinset.services import clock, cook_watch_view, cook_watching
 from pinset.services.cook_judging import judge_file, read_rule
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_watch_csv import csv_of
 from pinset.services.cook_watch_records import Stage, WatchReading, What
-from pinset.services.cook_watching import lines_of
+from pinset.services.cook_watch_view import lines_of
 
 BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
 LOAD = LoadPlan(rating_bar=1.4, altitude_m=300.0, conductivity=2.0, surface=500.0)
@@ -66,18 +66,18 @@ def core(minute: float) -> float:
 def test_a_cook_that_is_typed_is_judged_as_it_was_watched(at: AtMinute) -> None:
     code = begin()
     assert code == "kettle-20260312-1030", "by the farm's clock"
-    assert cook_watching.view(code).state.stage is Stage.WAITING
+    assert cook_watch_view.view(code).state.stage is Stage.WAITING
     for minute in range(0, 101, 4):
         at(minute)
         values = {What.CHAMBER: chamber(minute), What.CORE: core(minute), What.GAUGE: 0.0}
         assert cook_watching.read(code, tap(), "ada", values) == 3
-    found = cook_watching.view(code)
+    found = cook_watch_view.view(code)
     assert found.state.stage is Stage.ENOUGH
     assert found.steriliser == "Kettle"
     assert len(found.latest) == 6
     assert found.latest[0].can_remove
     cook_watching.end(code, "ada")
-    ended = cook_watching.view(code)
+    ended = cook_watch_view.view(code)
     assert ended.feed is None
     assert ended.line.ended_at == BEGAN + timedelta(minutes=100)
     data, name = cook_watching.log_of(code)
@@ -100,7 +100,7 @@ def test_a_tap_sent_twice_counts_once(at: AtMinute) -> None:
     assert cook_watching.read(first, reading, "ada", {What.CHAMBER: 30.0}) == 1
     at(3.2)
     assert cook_watching.read(first, reading, "ada", {What.CHAMBER: 30.0}) == 0
-    assert cook_watching.view(first).state.readings == 1
+    assert cook_watch_view.view(first).state.readings == 1
 
 
 @pytest.mark.usefixtures("logger")
@@ -110,7 +110,7 @@ def test_a_slip_of_the_finger_can_be_taken_back(at: AtMinute) -> None:
     cook_watching.read(code, tap(), "ada", {What.CHAMBER: 26.7})
     cook_watching.read(code, slip, "ada", {What.CHAMBER: 126.7}, at=BEGAN + timedelta(minutes=1))
     cook_watching.take_back(code, slip)
-    assert [each.chamber_c for each in cook_watching.view(code).latest] == [26.7]
+    assert [each.chamber_c for each in cook_watch_view.view(code).latest] == [26.7]
     with pytest.raises(RefusedError, match="no such reading"):
         cook_watching.take_back(code, tap())
 
@@ -136,7 +136,7 @@ def test_what_cannot_be_is_not_kept(
     moment = BEGAN + timedelta(minutes=10.0 + later)
     with pytest.raises(InputError, match=words):
         cook_watching.read(code, tap(), "ada", values, at=moment)
-    assert cook_watching.view(code).state.readings == 0
+    assert cook_watch_view.view(code).state.readings == 0
 
 
 @pytest.mark.usefixtures("at", "logger")
@@ -148,7 +148,7 @@ def test_nothing_is_read_of_a_cook_that_has_ended() -> None:
         cook_watching.read(code, tap(), "ada", {What.CHAMBER: 90.0})
     with pytest.raises(RefusedError, match="Nothing was read"):
         cook_watching.log_of(code)
-    going, ended = cook_watching.watched()
+    going, ended = cook_watch_view.watched()
     assert going == ()
     assert [line.code for line in ended] == [code]
 
@@ -162,12 +162,12 @@ def test_only_this_farms_machines_and_cooks_can_be_watched() -> None:
     with pytest.raises(InputError, match="f0=MINUTES"):
         cook_watching.begin(tap(), "ada", MACHINE, LOAD, "long")
     with pytest.raises(RefusedError, match="is watched here"):
-        cook_watching.view("nothing")
+        cook_watch_view.view("nothing")
 
 
 def test_a_file_that_grows_is_followed(at: AtMinute, logger: Path) -> None:
     code = begin()
-    assert cook_watching.view(code).feed == cook_watching.Feed(str(logger), "", None, ())
+    assert cook_watch_view.view(code).feed == cook_watch_view.Feed(str(logger), "", None, ())
     text = "time,chamber [°C],core [°C]\n"
     path = logger / "today.csv"
     for minute in range(-10, 21):
@@ -175,7 +175,7 @@ def test_a_file_that_grows_is_followed(at: AtMinute, logger: Path) -> None:
         text += f"{local},{chamber(max(minute, 0)):.2f},{core(minute):.2f}\n"
     path.write_text(text + "2026-03-12 10:5")
     at(20.0)
-    found = cook_watching.view(code)
+    found = cook_watch_view.view(code)
     assert found.feed is not None
     assert found.feed.file == "today.csv"
     assert found.feed.problems == ()
@@ -183,12 +183,12 @@ def test_a_file_that_grows_is_followed(at: AtMinute, logger: Path) -> None:
     assert found.state.readings == 21, "what was written before the cook began is left out"
     assert found.state.core_by == "measured"
     assert not found.latest[0].can_remove
-    again = cook_watching.view(code)
+    again = cook_watch_view.view(code)
     assert again.state.readings == 21
     path.write_text(text + "2026-03-12 10:51:00,91.0,50.0\n")
     os.utime(path, ns=(1, path.stat().st_mtime_ns + 1_000_000_000))
     at(21.0)
-    assert cook_watching.view(code).state.readings == 22
+    assert cook_watch_view.view(code).state.readings == 22
 
 
 def test_each_steriliser_may_have_a_folder_of_its_own(at: AtMinute, logger: Path) -> None:
@@ -196,7 +196,7 @@ def test_each_steriliser_may_have_a_folder_of_its_own(at: AtMinute, logger: Path
     (logger / "other.csv").write_text("time,chamber [°C]\n2026-03-12 10:31:00,80\n")
     code = begin()
     at(5.0)
-    found = cook_watching.view(code)
+    found = cook_watch_view.view(code)
     assert found.feed is not None
     assert found.feed.folder == str(logger / "kettle")
     assert newest_file(logger / "kettle") is None
@@ -208,7 +208,7 @@ def test_a_logger_whose_clock_is_ahead_is_not_believed(at: AtMinute, logger: Pat
     at(10.0)
     rows = "".join(f"2026-03-12 12:{minute:02d}:00,80,40\n" for minute in range(10))
     (logger / "a.csv").write_text("time,chamber [°C],core [°C]\n" + rows)
-    found = cook_watching.view(code)
+    found = cook_watch_view.view(code)
     assert found.feed is not None
     assert found.feed.problems[0] == "The logger's clock is 89 min ahead; set it right."
     assert found.state.readings == 0
@@ -221,7 +221,7 @@ def test_an_unplugged_probe_is_left_out_and_said(at: AtMinute, logger: Path) -> 
         f"2026-03-12 10:{30 + m}:00,{20 + m},{20 + m if m < 9 else 158.0 + m}\n" for m in range(10)
     )
     (logger / "a.csv").write_text("time,chamber [°C],core [°C]\n" + rows)
-    found = cook_watching.view(code)
+    found = cook_watch_view.view(code)
     assert found.feed is not None
     assert any("no probe in a cook" in each for each in found.feed.problems)
     assert found.state.chamber_c == 29.0
@@ -231,7 +231,7 @@ def test_a_file_that_cannot_be_read_says_why(at: AtMinute, logger: Path) -> None
     code = begin()
     at(10.0)
     (logger / "a.csv").write_bytes(b"\0\0\0")
-    found = cook_watching.view(code)
+    found = cook_watch_view.view(code)
     assert found.feed is not None
     assert found.feed.problems[0].startswith("The logger's file cannot be read: ")
 
@@ -241,7 +241,7 @@ def test_the_cook_in_the_books_is_found(at: AtMinute, stock: dict[str, str], tap
     del stock, tap
     code = begin()
     at(20.0)
-    assert cook_watching.view(code).cook == ""
+    assert cook_watch_view.view(code).cook == ""
 
 
 @pytest.mark.usefixtures("logger")
@@ -250,7 +250,7 @@ def test_what_is_drawn_begins_with_the_first_reading(at: AtMinute) -> None:
     for minute in (0, 5, 10):
         at(minute)
         cook_watching.read(code, tap(), "ada", {What.CHAMBER: chamber(minute)})
-    lines = lines_of(cook_watching.view(code).state.curves)
+    lines = lines_of(cook_watch_view.view(code).state.curves)
     assert [line.role for line in lines.lines][:2] == ["chamber", "core"]
     assert lines.started == BEGAN.isoformat()
 

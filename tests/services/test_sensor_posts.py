@@ -11,7 +11,7 @@ import pytest
 from django.test import override_settings
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cook_watching, sensor_posts
+from pinset.services import cook_watch_view, cook_watching, sensor_posts
 from pinset.services.clock import now_utc
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.sensor_posts import TooManyError, WrongKeyError
@@ -75,7 +75,7 @@ def test_what_is_sent_is_kept_in_the_units_of_the_inside() -> None:
     code = begin()
     taken = sensor_posts.take({"chamber_f": 250.0, "gauge_psi": 15, "core_c": "98.5"})
     assert taken == sensor_posts.Taken(code, 3)
-    [found] = cook_watching.view(code).latest
+    [found] = cook_watch_view.view(code).latest
     assert found.chamber_c == pytest.approx(121.11, abs=0.01)
     assert found.gauge_bar == pytest.approx(1.034, abs=0.001)  # 1 psi is 6894.757 Pa
     assert found.core_c == 98.5
@@ -101,7 +101,7 @@ def test_what_was_held_back_while_the_network_was_away_comes_at_once() -> None:
         for m in range(9)
     ]
     assert sensor_posts.take(held).new == 9
-    assert cook_watching.view(code).state.chamber_c == 98.0
+    assert cook_watch_view.view(code).state.chamber_c == 98.0
 
 
 @pytest.mark.usefixtures("farm")
@@ -141,4 +141,4 @@ def test_nonsense_is_refused_in_one_sentence(sent: Any) -> None:
     code = begin()
     with pytest.raises(InputError):
         sensor_posts.take(sent)
-    assert cook_watching.view(code).state.readings == 0
+    assert cook_watch_view.view(code).state.readings == 0

@@ -18,7 +18,6 @@ from pinset.science.lethality import f_band, lethal_rate
 from pinset.science.loads import Fill, fill_of
 from pinset.science.steam import saturation_temperature
 from pinset.science.thinning import thinned
-from pinset.science.watched_core import HOT_K
 from pinset.science.watching import CoreNow, WatchedLoad, Watching, watch
 from pinset.services.cook_judging import plain_findings
 from pinset.services.cook_loads import Heat, LoadPlan
@@ -31,6 +30,7 @@ from pinset.services.cook_watch_records import (
     WatchErrors,
     WatchReading,
 )
+from pinset.services.cook_watch_times import times_of
 from pinset.services.cook_watch_words import (
     BAR_KPA,
     MINUTE,
@@ -97,7 +97,7 @@ def watch_state(
         _load(load, plan, fill, errors),
         rule,
     )
-    stage, times = _times(watched, plan, began, rows[-1].at, now)
+    stage, times = times_of(watched, plan, began, rows[-1].at, now)
     gauge = next((row.gauge_bar for row in reversed(rows) if row.gauge_bar is not None), None)
     recent = next((row.at for row in reversed(rows) if row.gauge_bar is not None), began)
     is_gauge_new = rows[-1].at - recent <= STALE
@@ -248,70 +248,6 @@ def _waiting(plan: CookPlan, now: datetime) -> CookNow:
         curves=Curves(),
         readings=0,
     )
-
-
-def _times(
-    watched: Watching, plan: CookPlan, began: datetime, last_at: datetime, now: datetime
-) -> tuple[Stage, Times]:
-    """Return how far it is, and the moments that follow from the ruling core."""
-    ruling = watched.cores[0] if watched.cores else None
-    quick = watched.cores[-1] if len(watched.cores) > 1 else None
-    since = _moment(began, ruling.earned.reached_s) if ruling else None
-    counted = min(now, last_at + STALE)  # nothing counts that no reading shows
-    left = _left(ruling, began, counted)
-    again = ruling.again_s / MINUTE if ruling and ruling.again_s is not None else None
-    heat_up = timedelta(seconds=ruling.heat_up_s if ruling else 0.0)
-    chamber = watched.chamber
-    has_fallen = chamber is not None and chamber.fell_since_s is not None
-    hot_at = (max(now, last_at) if has_fallen else last_at) + heat_up
-    end = None if left is None else now + timedelta(minutes=left)
-    stage = _stage(watched, plan, left)
-    if again is not None and (stage in {Stage.INTERRUPTED, Stage.COMING_UP} or end is None):
-        end = hot_at + timedelta(minutes=again)
-    return stage, Times(
-        now=now,
-        last_at=last_at,
-        left_min=left,
-        left_quick_min=_left(quick, began, counted),
-        again_min=again,
-        hot_at=hot_at,
-        end_at=since or end,
-        enough_since=since,
-    )
-
-
-def _stage(watched: Watching, plan: CookPlan, left: float | None) -> Stage:
-    if not watched.cores:
-        return Stage.WAITING
-    ruling, chamber = watched.cores[0], watched.chamber
-    if ruling.earned.reached_s is not None:
-        return Stage.ENOUGH
-    if chamber is not None and chamber.now_c < plan.chamber_c - HOT_K:
-        if chamber.fell_since_s is not None and not chamber.is_rising:
-            return Stage.INTERRUPTED
-        if chamber.is_rising or ruling.rest_s is None:
-            return Stage.COMING_UP if ruling.again_s is not None else Stage.TOO_COLD
-    if left is None:
-        return Stage.TOO_COLD
-    return Stage.HOLDING if left > 0.0 else Stage.UNREAD
-
-
-def _end_s(core: CoreNow | None) -> float | None:
-    if core is None or core.rest_s is None:
-        return None
-    return float(core.core.seconds[-1]) + core.rest_s
-
-
-def _left(core: CoreNow | None, began: datetime, since: datetime) -> float | None:
-    """Return the minutes still to hold from a moment on as it is, None: never so."""
-    if core is not None and core.earned.reached_s is not None:
-        return 0.0
-    end = _moment(began, _end_s(core))
-    return None if end is None else max(0.0, (end - since).total_seconds() / MINUTE)
-
-
-def _moment(began: datetime, seconds: float | None) -> datetime | None:
-    return None if seconds is None else began + timedelta(seconds=seconds)
 
 
 def _steam(gauge_bar: float | None, atmosphere_kpa: float) -> float | None:

@@ -6,76 +6,24 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pinset.chain.plain import from_plain, to_plain
-from pinset.chain.register import FarmBook, InstrumentKind
+from pinset.chain.plain import to_plain
+from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import watch_store
 from pinset.farm.watch_store import ReadingRow, WatchRow
 from pinset.science.cook_rules import read_rule
-from pinset.science.judging_records import UNKNOWN_ERROR_K
 from pinset.services import cook_verdicts, planning_day
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_watch_csv import csv_of
-from pinset.services.cook_watch_feed import Feed, take_in
+from pinset.services.cook_watch_feed import take_in
 from pinset.services.cook_watch_limits import checked, checked_moment
-from pinset.services.cook_watch_records import (
-    CookNow,
-    Curves,
-    WatchErrors,
-    WatchReading,
-    What,
-)
-from pinset.services.cook_watch_state import planned, watch_state
-from pinset.services.cook_watch_words import Speech
-from pinset.services.heat_lines import HeatLine, HeatLines
+from pinset.services.cook_watch_records import WatchReading, What
+from pinset.services.cook_watch_state import planned
 
 TYPED = "typed"
-RECENT = 12  # cooks that have ended
-READINGS = 6  # that are listed
-BOOKED_WITHIN = timedelta(hours=12)
-COOKS_SINCE = timedelta(days=2)
 KEPT = timedelta(days=30)  # after a watch has ended
 BEFORE = timedelta(hours=2)  # the beginning may have been noted so late
-
-
-@dataclass(frozen=True, slots=True)
-class WatchLine:
-    """A watched cook as a list shows it."""
-
-    code: str
-    words: str  # steriliser and kind
-    began_at: datetime
-    ended_at: datetime | None
-    sentence: str  # how it stands; empty once it has ended
-
-
-@dataclass(frozen=True, slots=True)
-class LastReading:
-    """A reading as a list shows it."""
-
-    client_id: str
-    at: datetime
-    chamber_c: float | None
-    gauge_bar: float | None
-    core_c: float | None
-    source: str  # typed, file, sensor
-    can_remove: bool
-
-
-@dataclass(frozen=True, slots=True)
-class WatchView:
-    """A watched cook with everything its page shows."""
-
-    line: WatchLine
-    steriliser: str  # name
-    cook_kind: str
-    cook: str  # code in the books; empty: not known
-    rule: str  # as it was typed
-    load: LoadPlan
-    state: CookNow
-    latest: tuple[LastReading, ...]  # the newest first
-    feed: Feed | None  # None once it has ended
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,49 +107,6 @@ def begin(
     return watch_store.begin(client_id, row).code
 
 
-def watched() -> tuple[tuple[WatchLine, ...], tuple[WatchLine, ...]]:
-    """Return the cooks that go on, each with how it stands, and those that have ended."""
-    now = now_utc()
-    going = tuple(_line(row, _sentence(row, now)) for row in watch_store.going_on())
-    return going, tuple(_line(row, "") for row in watch_store.ended(RECENT))
-
-
-def _sentence(row: WatchRow, now: datetime) -> str:
-    try:
-        return _state(row, now).sentence
-    except InputError as problem:  # of a load written by another version
-        return str(problem)
-
-
-def view(code: str) -> WatchView:
-    """Return one watched cook as it stands now, with what its logger wrote since the last look.
-
-    Raises
-    ------
-    RefusedError
-        If there is no such cook.
-    """
-    row, now, book = _row(code), now_utc(), _book()
-    feed = None
-    if row.ended_at is None:
-        zone, altitude_m = book.farm.time_zone, book.farm.altitude_m
-        feed = take_in(row, now, zone=zone, altitude_m=altitude_m)
-    rows = watch_store.readings(code)
-    state = _state(row, now, rows)
-    machine = next((each for each in book.sterilisers if each.code == row.steriliser), None)
-    return WatchView(
-        line=_line(row, state.sentence),
-        steriliser=machine.name if machine else row.steriliser,
-        cook_kind=row.cook_kind,
-        cook=cook_in_books(row, now),
-        rule=row.rule,
-        load=_load(row),
-        state=state,
-        latest=_latest(rows),
-        feed=feed,
-    )
-
-
 def read(
     code: str,
     client_id: str,
@@ -238,7 +143,7 @@ def _keep(
     source: str,
     by: str,
 ) -> int:
-    row, now = _row(code), now_utc()
+    row, now = row_of(code), now_utc()
     if row.ended_at is not None:
         raise RefusedError("This cook has ended; nothing more is read.", "Begin a new one.")
     if not values:
@@ -264,7 +169,7 @@ def take_back(code: str, client_id: str) -> None:
     RefusedError
         If there is no such cook, it has ended, or the reading was not typed.
     """
-    if _row(code).ended_at is not None:
+    if row_of(code).ended_at is not None:
         raise RefusedError("This cook has ended; its readings stay as they are.")
     if not watch_store.remove(code, client_id):
         raise RefusedError("There is no such reading that somebody typed.")
@@ -278,7 +183,7 @@ def end(code: str, worker: str) -> None:
     RefusedError
         If there is no such cook.
     """
-    row, now, book = _row(code), now_utc(), _book()
+    row, now, book = row_of(code), now_utc(), _book()
     if row.ended_at is None:
         take_in(row, now, zone=book.farm.time_zone, altitude_m=book.farm.altitude_m)
         watch_store.end(code, worker, now)
@@ -292,42 +197,21 @@ def log_of(code: str) -> tuple[bytes, str]:
     RefusedError
         If there is no such cook, or nothing was read of it.
     """
-    row = _row(code)
+    row = row_of(code)
     rows = watch_store.readings(code)
     if not rows:
         raise RefusedError("Nothing was read of this cook.")
-    return csv_of(_readings(rows), _book().farm.time_zone), f"{row.code}.csv"
+    return csv_of(readings_of(rows), _book().farm.time_zone), f"{row.code}.csv"
 
 
-def cook_in_books(row: WatchRow, now: datetime) -> str:
-    """Return the code of a watched cook in the books: as was said, or the nearest that fits."""
-    if row.cook:
-        return row.cook
-    until = (row.ended_at or now) + BOOKED_WITHIN
-    fitting = [
-        cook
-        for cook in cook_verdicts.cooks(row.began_at - BOOKED_WITHIN).cooks
-        if (cook.steriliser, cook.cook_kind) == (row.steriliser, row.cook_kind) and cook.at <= until
-    ]
-    nearest = min(fitting, key=lambda cook: abs(cook.at - row.began_at), default=None)
-    return nearest.cook if nearest else ""
+def row_of(code: str) -> WatchRow:
+    """Return a watched cook.
 
-
-def cooks_to_choose(steriliser: str) -> tuple[str, ...]:
-    """Return the codes of cooks just loaded into a steriliser, or into any if it is empty."""
-    found = cook_verdicts.cooks(now_utc() - COOKS_SINCE).cooks
-    return tuple(cook.cook for cook in found if steriliser in {"", cook.steriliser})
-
-
-def lines_of(curves: Curves) -> HeatLines:
-    """Return what can be drawn of a cook so far."""
-    lines = tuple(
-        HeatLine(each.name, each.role, each.pieces, each.is_ruling) for each in curves.curves
-    )
-    return HeatLines(lines, curves.killing, curves.enough_min, curves.started)
-
-
-def _row(code: str) -> WatchRow:
+    Raises
+    ------
+    RefusedError
+        If there is no such cook.
+    """
     found = watch_store.find(code)
     if found is None:
         raise RefusedError(f"No cook {code} is watched here.", "Begin one on the Heat page.")
@@ -338,60 +222,6 @@ def _book() -> FarmBook:
     return planning_day.farm_book()[0]
 
 
-def _load(row: WatchRow) -> LoadPlan:
-    return from_plain(LoadPlan, dict(row.load))
-
-
-def _state(row: WatchRow, now: datetime, rows: Sequence[ReadingRow] | None = None) -> CookNow:
-    book = _book()
-    return watch_state(
-        _load(row),
-        read_rule(row.rule),
-        _readings(watch_store.readings(row.code) if rows is None else rows),
-        row.ended_at or now,
-        errors=_errors(book),
-        speech=Speech(book.farm.units, book.farm.time_zone),
-        is_over=row.ended_at is not None,
-    )
-
-
-def _readings(rows: Sequence[ReadingRow]) -> list[WatchReading]:
+def readings_of(rows: Sequence[ReadingRow]) -> list[WatchReading]:
+    """Return what was read, one value a record."""
     return [WatchReading(each.at, **{What(each.what).value: each.value}) for each in rows]
-
-
-def _errors(book: FarmBook) -> WatchErrors:
-    """Return the largest errors the farm knows of its probes and gauges."""
-    probes = [e.error for e in book.instruments if e.kind is InstrumentKind.PROBE and e.error]
-    gauges = [e.error for e in book.instruments if e.kind is InstrumentKind.GAUGE and e.error]
-    probe_k = max(probes, default=UNKNOWN_ERROR_K)
-    return WatchErrors(probe_k, probe_k, max(gauges, default=0.0))
-
-
-def _line(row: WatchRow, sentence: str) -> WatchLine:
-    book = _book()
-    machine = next((each.name for each in book.sterilisers if each.code == row.steriliser), "")
-    words = f"{machine or row.steriliser}: {row.cook_kind}"
-    return WatchLine(row.code, words, row.began_at, row.ended_at, sentence)
-
-
-def _latest(rows: Sequence[ReadingRow]) -> tuple[LastReading, ...]:
-    found: dict[tuple[str, datetime], dict[str, float]] = {}
-    source: dict[tuple[str, datetime], str] = {}
-    for row in reversed(rows):
-        key = (row.client_id, row.at)
-        if key not in found and len(found) == READINGS:
-            break
-        found.setdefault(key, {})[row.what] = row.value
-        source[key] = row.source
-    return tuple(
-        LastReading(
-            client_id,
-            at,
-            values.get(What.CHAMBER),
-            values.get(What.GAUGE),
-            values.get(What.CORE),
-            source[client_id, at],
-            source[client_id, at] == TYPED,
-        )
-        for (client_id, at), values in found.items()
-    )

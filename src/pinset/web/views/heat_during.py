@@ -19,13 +19,13 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_incoming, cook_watching
+from pinset.services import cautions, cook_incoming, cook_watch_view, cook_watching
 from pinset.services.clock import now_utc
 from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.cook_watch_limits import amount_of
 from pinset.services.cook_watch_records import CookNow, Stage, What
-from pinset.services.cook_watching import WatchView, lines_of
+from pinset.services.cook_watch_view import WatchView, lines_of
 from pinset.services.frame import frame
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
@@ -85,7 +85,7 @@ def show(request: HttpRequest) -> HttpResponse:
             asked, wrong = _refused(asked, problem)
         else:
             return redirect("heat-watch", code)
-    going, ended = cook_watching.watched()
+    going, ended = cook_watch_view.watched()
     context = {
         "going": going,
         "ended": ended,
@@ -108,7 +108,7 @@ def _chosen(loads: tuple[UsualLoad, ...], code: str) -> UsualLoad | None:
 def _about(chosen: UsualLoad | None, given: Mapping[str, str]) -> tuple[Field, ...]:
     usual = f"{chosen.steriliser}:{chosen.cook_kind}" if chosen else ""
     machines = tuple((each.code, each.words) for each in cook_watching.machines())
-    cooks = cook_watching.cooks_to_choose(chosen.steriliser if chosen else "")
+    cooks = cook_watch_view.cooks_to_choose(chosen.steriliser if chosen else "")
     return (
         Field(
             "machine",
@@ -207,7 +207,7 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
 
 def _found(code: str) -> WatchView:
     try:
-        return cook_watching.view(code)
+        return cook_watch_view.view(code)
     except RefusedError as problem:
         raise Http404(str(problem)) from problem
 
