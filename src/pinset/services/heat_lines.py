@@ -33,6 +33,7 @@ class HeatLine:
     role: str  # core, chamber, other, steam
     pieces: tuple[Piece, ...]
     is_ruling: bool = False  # the core the verdict or the advice rests on
+    is_probe: bool = False  # named as in the logger's file, whatever that name is
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,8 @@ def _lines(log: CookLog, of: Verdict) -> HeatLines:
             column.name,
             column.role.value,
             thinned(minutes, column.values),
-            column.name == of.slowest,
+            is_ruling=column.name == of.slowest,
+            is_probe=True,
         )
         for column in probes
     ]
