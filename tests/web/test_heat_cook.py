@@ -19,6 +19,7 @@ from pypdf import PdfReader
 from pinset.chain.register import Instrument, InstrumentKind
 from pinset.farm import register_store
 from pinset.farm.models import Entry
+from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
 from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed
@@ -143,6 +144,20 @@ def test_record_on_paper_says_what_the_page_says(worker: Client) -> None:
     reader = PdfReader(BytesIO(answer.content))
     words = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in reader.pages))
     assert "Long enough: F0 158.2 min in the slowest core" in words
+    judged = cook_verdicts.cook_of(COOK).verdicts[0].judged
+    for probe in judged["probes"]:
+        band = f"{probe['f0_low']:.1f} to {probe['f0_high']:.1f}"
+        row = f"{probe['f0_min']:.1f} {band} {probe['f0_above_110_min']:.1f} {probe['max_c']:.1f}"
+        assert row in words
+    for line in (
+        judged["method"],
+        judged["rule"],
+        judged["file"],
+        f"{judged['readings']} readings",
+    ):
+        assert line in words
+    assert "Enough from" in words
+    assert "Decided by: the maker's rating" in words
     assert digest in words
     assert "not a proof" in words
     assert f"page 1 of {len(reader.pages)}" in words

@@ -5,57 +5,37 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
-from xml.sax.saxutils import escape
+from textwrap import shorten
 
-from reportlab.graphics.shapes import Drawing, Line, Polygon, PolyLine, String
 from reportlab.lib import pagesizes
-from reportlab.lib.colors import HexColor, black
-from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
+    CondPageBreak,
     Flowable,
     Frame,
     KeepTogether,
     PageTemplate,
-    Paragraph,
     Spacer,
     Table,
     TableStyle,
 )
 
 from pinset.errors import InputError
-from pinset.paper.letters import BOLD, PLAIN, printable, ready
+from pinset.paper.cook_drawing import PaperChart, PaperLine, drawing, key
+from pinset.paper.letters import PLAIN, printable, ready
+from pinset.paper.words import BODY, CELL, HEAD, SMALL, SOFT, TITLE, VERDICT, item, paragraph
+
+__all__ = ["CookRecord", "PaperChart", "PaperLine", "cook_pdf"]
 
 SIZES = {"a4": pagesizes.A4, "letter": pagesizes.LETTER}
-MARGIN, FOOT = 18 * mm, 14 * mm
-SOFT, RULE, WASH = HexColor("#565a51"), HexColor("#bdb8a8"), HexColor("#e6dfcc")
-DRAWN_HIGH = 62 * mm
-
-
-@dataclass(frozen=True, slots=True)
-class PaperLine:
-    """A temperature over time: pieces of (minutes, degrees as shown)."""
-
-    name: str
-    pieces: tuple[tuple[tuple[float, float], ...], ...]
-    is_ruling: bool = False
-    dash: tuple[int, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PaperChart:
-    """What is drawn, in the units that are shown."""
-
-    lines: tuple[PaperLine, ...]
-    killing: tuple[tuple[tuple[float, float], ...], ...]  # minutes, 0 to 1
-    enough_min: float | None
-    across: tuple[tuple[float, str], ...]  # minutes, label
-    up: tuple[tuple[float, str], ...]  # degrees as shown, label
-    end_min: float
-    low: float
-    high: float
+MARGIN, FOOT = 15 * mm, 4 * mm
+ROOM = 25 * mm  # under a heading, else it goes to the next page
+LONGEST_TITLE = 50  # at the foot of a page
+RULE = HexColor("#bdb8a8")
+NAME_SHARE, LAST_SHARE = 0.2, 0.26  # of the table of probes; the last holds words
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +70,12 @@ def cook_pdf(record: CookRecord, paper: str = "a4") -> bytes:
     ------
     InputError
         If the paper is another.
+
+    Examples
+    --------
+    A service fills the record, see :mod:`pinset.services.cook_paper`::
+
+        data = cook_pdf(record, "letter")
     """
     if paper not in SIZES:
         raise InputError("paper", paper, " or ".join(SIZES))
@@ -107,10 +93,11 @@ def _built(record: CookRecord, size: tuple[float, float], pages: int) -> tuple[b
     def foot(canvas: Canvas, document: BaseDocTemplate) -> None:
         nonlocal counted
         counted = document.page
-        canvas.setFont(PLAIN, 7.5)
+        canvas.setFont(PLAIN, 8)
         canvas.setFillColor(SOFT)
-        canvas.drawString(MARGIN, MARGIN, printable(record.foot))
-        canvas.drawRightString(wide - MARGIN, MARGIN, f"page {document.page} of {pages}")
+        said = f"{shorten(record.title, LONGEST_TITLE, placeholder='…')}. {record.foot}"
+        canvas.drawString(MARGIN, MARGIN - 3 * mm, printable(said))
+        canvas.drawRightString(wide - MARGIN, MARGIN - 3 * mm, f"page {document.page} of {pages}")
 
     frame = Frame(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - FOOT, 0, 0, 0, 0)
     document = BaseDocTemplate(
@@ -118,6 +105,8 @@ def _built(record: CookRecord, size: tuple[float, float], pages: int) -> tuple[b
         pagesize=size,
         title=printable(record.title),
         author="pinset",
+        subject=printable(record.verdict),
+        lang="en",
         invariant=1,
         pageTemplates=[PageTemplate(frames=[frame], onPage=foot)],
     )
@@ -125,122 +114,60 @@ def _built(record: CookRecord, size: tuple[float, float], pages: int) -> tuple[b
     return out.getvalue(), counted
 
 
-_BODY = ParagraphStyle("body", fontName=PLAIN, fontSize=9, leading=12.5)
-_SMALL = ParagraphStyle("small", parent=_BODY, fontSize=7.5, leading=10, textColor=SOFT)
-_CELL = ParagraphStyle("cell", parent=_BODY, fontSize=8, leading=10)
-_TITLE = ParagraphStyle("title", parent=_BODY, fontName=BOLD, fontSize=17, leading=22)
-_VERDICT = ParagraphStyle("verdict", parent=_BODY, fontName=BOLD, fontSize=13, leading=18)
-_HEAD = ParagraphStyle("head", parent=_BODY, fontName=BOLD, fontSize=10, leading=15, spaceBefore=7)
-
-
-def _p(text: str, style: ParagraphStyle = _BODY) -> Paragraph:
-    return Paragraph(escape(printable(text)), style)
-
-
 def _story(record: CookRecord, wide: float) -> list[Flowable]:
     story: list[Flowable] = [
-        _p(record.title, _TITLE),
-        _p(record.subtitle, _SMALL),
-        Spacer(1, 3 * mm),
-        _p(record.verdict, _VERDICT),
-        _p(record.sentence),
+        paragraph(record.title, TITLE),
+        paragraph(record.subtitle, SMALL),
+        Spacer(1, 2 * mm),
+        paragraph(record.verdict, VERDICT),
+        paragraph(record.sentence),
         Spacer(1, 2 * mm),
     ]
     if record.chart is not None:
-        story += [_drawn(record.chart, wide), _key(record.chart), Spacer(1, 2 * mm)]
+        story += [drawing(record.chart, wide), key(record.chart, wide), Spacer(1, 2 * mm)]
     if record.probes:
-        story.append(_probes(record, wide))
-    for words in record.remarks:
-        story.append(_p(f"- {words}"))
-    story += [_p("The cook", _HEAD), _pairs(record.facts, wide)]
-    story += [_p("What the verdict rests on", _HEAD), _pairs(record.inputs, wide)]
-    cautions: list[Flowable] = [
-        _p("Cautions", _HEAD),
-        *(_p(each, _SMALL) for each in record.cautions),
-    ]
-    story.append(KeepTogether(cautions))
+        story += [_probes(record, wide), Spacer(1, 2 * mm)]
+    story += [item(words) for words in record.remarks]
+    if record.cautions:
+        cautions: list[Flowable] = [paragraph("Cautions", HEAD)]
+        cautions += [item(each) for each in record.cautions]
+        story.append(KeepTogether(cautions))
+    for head, pairs in (("The cook", record.facts), ("What the verdict rests on", record.inputs)):
+        story += [CondPageBreak(ROOM), paragraph(head, HEAD), _pairs(pairs, wide)]
     return story
 
 
 def _probes(record: CookRecord, wide: float) -> Table:
-    rows = [[_p(each, _SMALL) for each in record.probe_heads]]
-    rows += [[_p(each, _CELL) for each in row] for row in record.probes]
-    shares = [0.26] + [0.74 / (len(record.probe_heads) - 1)] * (len(record.probe_heads) - 1)
+    rows = [[paragraph(each, SMALL) for each in record.probe_heads]]
+    rows += [[paragraph(each, CELL) for each in row] for row in record.probes]
+    between = len(record.probe_heads) - 2
+    if between > 0:
+        shares = [NAME_SHARE, *[(1.0 - NAME_SHARE - LAST_SHARE) / between] * between, LAST_SHARE]
+    else:
+        shares = [1.0 / len(record.probe_heads)] * len(record.probe_heads)
     table = Table(rows, colWidths=[wide * share for share in shares], repeatRows=1)
     table.setStyle(
         TableStyle([
             ("LINEBELOW", (0, 0), (-1, -1), 0.4, RULE),
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
             ("LEFTPADDING", (0, 0), (-1, -1), 0),
+            ("RIGHTPADDING", (0, 0), (-1, -1), 4),
         ])
     )  # fmt: skip
     return table
 
 
-def _pairs(pairs: Sequence[tuple[str, str]], wide: float) -> Table:
-    rows = [[_p(name, _SMALL), _p(value, _CELL)] for name, value in pairs]
-    table = Table(rows, colWidths=[wide * 0.28, wide * 0.72])
+def _pairs(pairs: Sequence[tuple[str, str]], wide: float) -> Flowable:
+    rows = [[paragraph(name, SMALL), paragraph(value, CELL)] for name, value in pairs if value]
+    if not rows:
+        return paragraph("nothing", BODY)
+    table = Table(rows, colWidths=[wide * 0.2, wide * 0.8])
     table.setStyle(
         TableStyle([
             ("VALIGN", (0, 0), (-1, -1), "TOP"),
             ("LEFTPADDING", (0, 0), (-1, -1), 0),
-            ("TOPPADDING", (0, 0), (-1, -1), 1),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+            ("TOPPADDING", (0, 0), (-1, -1), 0.5),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 0.5),
         ])
     )  # fmt: skip
-    return table
-
-
-def _drawn(chart: PaperChart, wide: float) -> Drawing:
-    left, foot = 15 * mm, 7 * mm
-    drawing = Drawing(wide, DRAWN_HIGH)
-    across = (wide - left - 2 * mm) / (chart.end_min or 1.0)
-    up = (DRAWN_HIGH - foot - 3 * mm) / ((chart.high - chart.low) or 1.0)
-
-    def at(minute: float, degrees: float) -> tuple[float, float]:
-        return left + across * minute, foot + up * (degrees - chart.low)
-
-    for degrees, label in chart.up:
-        y = at(0.0, degrees)[1]
-        drawing.add(Line(left, y, wide - 2 * mm, y, strokeColor=RULE, strokeWidth=0.4))
-        drawing.add(String(left - 2, y - 2.5, printable(label), fontName=PLAIN, fontSize=7,
-                           fillColor=SOFT, textAnchor="end"))  # fmt: skip
-    for minute, label in chart.across:
-        drawing.add(String(at(minute, 0.0)[0], 1 * mm, printable(label), fontName=PLAIN,
-                           fontSize=7, fillColor=SOFT, textAnchor="middle"))  # fmt: skip
-    for piece in chart.killing:
-        floor = at(0.0, chart.low)[1]
-        high = 0.4 * (DRAWN_HIGH - foot)
-        flat = [v for m, rate in piece for v in (at(m, chart.low)[0], floor + high * rate)]
-        ends = (at(piece[0][0], 0.0)[0], floor), (at(piece[-1][0], 0.0)[0], floor)
-        drawing.add(Polygon([*ends[0], *flat, *ends[1]], fillColor=WASH, strokeColor=None))
-    for line in chart.lines:
-        for piece in line.pieces:
-            points = [value for point in piece for value in at(*point)]
-            if len(piece) > 1:
-                drawing.add(PolyLine(points, strokeColor=black if line.is_ruling else SOFT,
-                                     strokeWidth=1.8 if line.is_ruling else 0.9,
-                                     strokeDashArray=list(line.dash)))  # fmt: skip
-    if chart.enough_min is not None:
-        x = at(chart.enough_min, 0.0)[0]
-        drawing.add(Line(x, foot, x, DRAWN_HIGH - 2, strokeColor=black, strokeWidth=0.8,
-                         strokeDashArray=[1, 1]))  # fmt: skip
-        drawing.add(String(x + 2, DRAWN_HIGH - 8, "enough from here", fontName=PLAIN, fontSize=7,
-                           fillColor=black))  # fmt: skip
-    return drawing
-
-
-def _key(chart: PaperChart) -> Table:
-    cells: list[Flowable] = []
-    for line in chart.lines:
-        sample = Drawing(26, 8)
-        sample.add(Line(0, 4, 24, 4, strokeColor=black if line.is_ruling else SOFT,
-                        strokeWidth=1.8 if line.is_ruling else 0.9,
-                        strokeDashArray=list(line.dash)))  # fmt: skip
-        cells += [sample, _p(line.name, _SMALL)]
-    columns = 6
-    cells += [_p("", _SMALL)] * (-len(cells) % columns)
-    rows = [cells[at : at + columns] for at in range(0, len(cells), columns)]
-    table = Table(rows, colWidths=[28, 132] * (columns // 2), hAlign="LEFT")
-    table.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "MIDDLE")]))
     return table

@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from pinset.errors import RefusedError
-from pinset.paper.cook_record import CookRecord, PaperChart, PaperLine, cook_pdf
+from pinset.paper.cook_record import CookRecord, cook_pdf
 from pinset.services import cautions, cook_verdicts
+from pinset.services.cook_paper_chart import WHERE, paper_chart
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.frame import Frame, frame
-from pinset.services.heat_lines import HeatLines, lines_of_verdict
+from pinset.services.heat_lines import lines_of_verdict
+from pinset.services.heat_ticks import DAY, clock
 from pinset.services.words import minutes_in_words
 from pinset.units import Quantity, convert, show
 
 VERDICTS = {"pass": "Long enough", "fail": "Too short", "unjudged": "Not judged"}
-WHERE = {"core": "in a unit", "chamber": "chamber", "other": "elsewhere", "steam": "steam"}
-DASHES = {"chamber": (6, 3), "steam": (1, 2), "other": (3, 3)}
-STEPS = (10, 30, 60, 120, 240, 480, 1440)
-MOST_TICKS = 8
-HIGH_C = 130.0
 CLOSED = "F0 at 121.1 °C with z = 10 K, closed form between readings"
-HEADS = ("probe", "stood", "F0 [min]", "band", "above 110 °C", "highest", "held", "error")
+BAND = "band: if each probe reads wrong by its error all along"
+HEADS = ("probe", "stood", "F0 [min]", "band", "above {}", "highest", "held", "error")
+HELD = HEADS.index("held")
+DOUBTFUL_BELOW_C = 110.0
+F_PER_K = 1.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,13 @@ def cook_record(code: str, paper: str = "a4") -> Printed:
         If there is no such cook, or it has no verdict that stands.
     InputError
         If the paper is neither a4 nor letter.
+
+    Examples
+    --------
+    In a view::
+
+        printed = cook_record("kettle-20260309-1030", "letter")
+        answer = HttpResponse(printed.data, content_type="application/pdf")
     """
     view = cook_verdicts.cook_of(code)
     standing = next((each for each in view.verdicts if not each.taken_back), None)
@@ -58,9 +66,17 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
     place = setting_of(view.line.steriliser, view.line.cook_kind)
     zone = ZoneInfo(farm.time_zone)
     lines = lines_of_verdict(judged, standing.log) if standing.log and judged else None
+    heads, probes = _probes(judged.get("probes", ()), farm.units)
+    day = lines is not None and judged.get("minutes", 0.0) > DAY
+    moments: list[tuple[str, str]] = []
+    if lines and lines.enough_min is not None:
+        moments.append(("Enough from", _clock(lines.enough_min, lines.started, zone, day)))
+    if lines and lines.held_min is not None:
+        begin, end = (_clock(each, lines.started, zone, day) for each in lines.held_min)
+        moments.append(("Longest hold", f"{begin} to {end} in the slowest core"))
     return CookRecord(
         title=f"Cook {view.line.cook}",
-        subtitle=f"{farm.name}. {view.line.cook_kind} in {place.steriliser}, "
+        subtitle=f"{farm.name}. {view.line.cook_kind.capitalize()} in {place.steriliser}, "
         f"{_moment(view.line.at, zone)}",
         verdict=VERDICTS.get(standing.verdict, standing.verdict)
         + (", judged by hand without a log" if standing.by_hand else ""),
@@ -68,18 +84,19 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
         facts=(
             ("Units", str(view.line.units)),
             ("Hold, as read off", minutes_in_words(view.hold_minutes)),
+            *moments,
             ("Loaded by", view.done_by),
             ("Judged by", f"{standing.by}, {_moment(standing.at, zone)}"),
             ("Vessels", ", ".join(view.line.lots)),
             ("Made in them", ", ".join(lot.lot for lot in view.inoculated)),
         ),
-        probe_heads=HEADS,
-        probes=tuple(_probe(each, farm.units) for each in judged.get("probes", ())),
-        remarks=_remarks(judged),
-        inputs=_inputs(judged, farm.units),
+        probe_heads=heads,
+        probes=probes,
+        remarks=_remarks(judged, farm.units),
+        inputs=_inputs(judged, farm.units, zone),
         cautions=cautions.sentences(judged.get("cautions") or ("not-proof",)),
         foot="A computation from temperatures, not a proof. Written by pinset.",
-        chart=_chart(lines, farm.units, zone) if lines and lines.lines else None,
+        chart=paper_chart(lines, farm.units, zone) if lines else None,
     )
 
 
@@ -87,8 +104,26 @@ def _moment(at: datetime, zone: ZoneInfo) -> str:
     return f"{at.astimezone(zone):%Y-%m-%d %H:%M}"
 
 
+def _clock(minute: float, started: str, zone: ZoneInfo, with_day: bool) -> str:  # noqa: FBT001
+    moment = clock(minute, started, zone)
+    if moment is None:
+        return f"{minute:.0f} min"
+    return f"{moment:%Y-%m-%d %H:%M}" if with_day else f"{moment:%H:%M}"
+
+
+def _probes(
+    probes: Sequence[Mapping[str, Any]], units: str
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Return heads and rows of the table; without a hold in the rule there is no column of it."""
+    limit = show(Quantity.TEMPERATURE, DOUBTFUL_BELOW_C, units)
+    rows = [tuple(each.format(limit) for each in HEADS), *(_probe(each, units) for each in probes)]
+    if all(each["hold_min"] is None for each in probes):
+        rows = [(*row[:HELD], *row[HELD + 1 :]) for row in rows]
+    return rows[0], tuple(rows[1:])
+
+
 def _probe(probe: Mapping[str, Any], units: str) -> tuple[str, ...]:
-    error = f"± {probe['error_k']:.1f} K"
+    error = f"± {_difference(probe['error_k'], units)}"
     note = probe["error_note"]
     held = probe["hold_min"]
     return (
@@ -103,14 +138,24 @@ def _probe(probe: Mapping[str, Any], units: str) -> tuple[str, ...]:
     )
 
 
-def _remarks(judged: Mapping[str, Any]) -> tuple[str, ...]:
+def _difference(kelvin: float, units: str, sign: str = "") -> str:
+    """Return a difference of temperatures in the farm's degrees."""
+    if units == "us":
+        return f"{kelvin * F_PER_K:{sign}.1f} °F"
+    return f"{kelvin:{sign}.1f} K"
+
+
+def _remarks(judged: Mapping[str, Any], units: str) -> tuple[str, ...]:
     said = []
     steam = judged.get("steam")
     if steam:
         pure = "Pure steam" if steam["is_steam"] else "Not pure steam"
+        lowest, highest = (
+            _difference(steam[each], units, "+") for each in ("lowest_k", "highest_k")
+        )
         said.append(
-            f"{pure} while it held: {steam['lowest_k']:+.1f} to {steam['highest_k']:+.1f} K off "
-            f"the saturation line over {minutes_in_words(steam['checked_min'])}."
+            f"{pure} while it held: {lowest} to {highest} off the saturation line over "
+            f"{minutes_in_words(steam['checked_min'])}."
         )
     said += [
         f"{each['record']}: {each['sentence']} {each['hint']}".strip()
@@ -119,11 +164,12 @@ def _remarks(judged: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _inputs(judged: Mapping[str, Any], units: str) -> tuple[tuple[str, str], ...]:
+def _inputs(judged: Mapping[str, Any], units: str, zone: ZoneInfo) -> tuple[tuple[str, str], ...]:
     if not judged.get("probes"):
         return (("Log", "none"),)
-    read_as = ", ".join(
-        f"{line['label']}: {line['value']}" + (" (said by hand)" if line["sure"] == "given" else "")
+    read_as = "; ".join(
+        f"{line['label']}: {_plain(line['value'])}"
+        + (" (said by hand)" if line["sure"] == "given" else "")
         for line in judged["layout"]
         if line["value"]
     )
@@ -133,56 +179,26 @@ def _inputs(judged: Mapping[str, Any], units: str) -> tuple[tuple[str, str], ...
     lasted = minutes_in_words(judged["minutes"])
     return (
         ("Rule", judged["rule"] or "none"),
-        ("Method", f"{judged['method']}; {CLOSED}"),
+        ("Method", f"{judged['method']}; {CLOSED}; {BAND}"),
         ("Log", f"{judged['file']}, {judged['readings']} readings over {lasted}"),
         ("SHA-256", judged["digest"]),
-        ("Begins", judged["started"] or "not said in the file"),
+        ("Begins", _begins(judged["started"], zone)),
         ("Altitude", altitude),
         ("Read as", read_as),
     )
 
 
-def _chart(lines: HeatLines, units: str, zone: ZoneInfo) -> PaperChart:
-    unit = "°F" if units == "us" else "°C"
-
-    def shown(celsius: float) -> float:
-        return convert(Quantity.TEMPERATURE, celsius, unit)
-
-    points = [point for line in lines.lines for piece in line.pieces for point in piece]
-    end = max(minute for minute, _ in points)
-    high = min(max(celsius for _, celsius in points), HIGH_C) + 4.0
-    marks = (50, 100, 150, 200, 250) if units == "us" else (20, 40, 60, 80, 100, 121)
-    most = max((rate for piece in lines.killing for _, rate in piece), default=0.0)
-    step = next((each for each in STEPS if end / each <= MOST_TICKS), STEPS[-1])
-    begin = datetime.fromisoformat(lines.started) if lines.started else None
-    if begin is not None and begin.tzinfo is not None:
-        begin = begin.astimezone(zone)
-    return PaperChart(
-        lines=tuple(
-            PaperLine(
-                line.name or WHERE.get(line.role, line.role),
-                tuple(tuple((m, shown(min(c, high))) for m, c in each) for each in line.pieces),
-                line.is_ruling,
-                () if line.is_ruling else DASHES.get(line.role, DASHES["other"]),
-            )
-            for line in lines.lines
-        ),
-        killing=tuple(
-            tuple((m, rate / most) for m, rate in piece)
-            for piece in lines.killing
-            if most > 0.0 and len(piece) > 1
-        ),
-        enough_min=lines.enough_min,
-        across=tuple(_tick(number * step, begin) for number in range(int(end / step) + 1)),
-        up=tuple((float(mark), f"{mark} {unit}") for mark in marks if mark < shown(high)),
-        end_min=end,
-        low=shown(0.0),
-        high=shown(high),
-    )
+def _plain(value: str) -> str:
+    """Return a sign between quotation marks, a word as it is."""
+    if value == "\t":
+        return "tab"
+    return value if any(each.isalnum() for each in value) else f"“{value}”"
 
 
-def _tick(minute: int, begin: datetime | None) -> tuple[float, str]:
-    if begin is None:
-        return float(minute), f"{minute} min"
-    hours, rest = divmod(begin.hour * 60 + begin.minute + minute, 60)
-    return float(minute), f"{hours % 24:02}:{rest:02}"
+def _begins(started: str, zone: ZoneInfo) -> str:
+    if not started:
+        return "not said in the file"
+    begin = datetime.fromisoformat(started)
+    if begin.tzinfo is None:
+        return f"{begin:%Y-%m-%d %H:%M:%S} by the logger's own clock"
+    return f"{begin.astimezone(zone):%Y-%m-%d %H:%M:%S}, {zone.key}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from string import ascii_uppercase
 from typing import Any
 
 from pinset.errors import InputError, RefusedError
@@ -57,6 +58,12 @@ class Verdict:
     rule: Rule | None
     altitude_m: float
     started: str
+
+
+def letter(number: int) -> str:
+    """Return what a line is told apart by: A to Z, then A2 to Z2 and so on."""
+    turn, place = divmod(number, len(ascii_uppercase))
+    return ascii_uppercase[place] + (str(turn + 1) if turn else "")
 
 
 def lines_of_log(log: CookLog, judged: JudgedCook) -> HeatLines:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from string import ascii_uppercase
 
-from pinset.services.heat_lines import HeatLine, HeatLines
+from pinset.services.heat_lines import HeatLine, HeatLines, letter
 from pinset.web.formats import temperature
 from pinset.web.heat_ticks import DAY, degrees, time_in_words, times
 
@@ -126,8 +125,8 @@ def drawn(lines: HeatLines, names: Mapping[str, str], words: str) -> Drawing:
             if len(piece) == 1
         ),
         letters=tuple(
-            Mark(shape, *at(*_place(line, end * (number + 1) / (len(lettered) + 1))), letter)
-            for number, (line, (shape, letter)) in enumerate(lettered)
+            Mark(shape, *at(*_place(line, end * (number + 1) / (len(lettered) + 1))), own)
+            for number, (line, (shape, own)) in enumerate(lettered)
         ),
         areas=tuple(_areas(lines.killing, end)),
         across=tuple(
@@ -149,7 +148,7 @@ def drawn(lines: HeatLines, names: Mapping[str, str], words: str) -> Drawing:
             time_in_words(lines.held_min[1], lines.started, with_day=end > DAY),
         ),
         key=tuple(
-            Entry(shape, name, letter) for (shape, letter), name in zip(shapes, named, strict=True)
+            Entry(shape, name, own) for (shape, own), name in zip(shapes, named, strict=True)
         ),
         heads=named,
         rows=tuple(_rows(lines, marks)),
@@ -167,7 +166,7 @@ def _shapes(lines: tuple[HeatLine, ...]) -> Iterator[tuple[str, str]]:
         elif line.is_ruling:
             yield "heat-core", ""
         else:
-            yield f"heat-other{others % 3 + 1}", _letter(others)
+            yield f"heat-other{others % 3 + 1}", letter(others)
             others += 1
 
 
@@ -175,12 +174,6 @@ def _name(line: HeatLine, names: Mapping[str, str]) -> str:
     if line.is_probe and line.name:
         return line.name
     return names.get(line.name) or line.name or names.get(line.role, "")
-
-
-def _letter(number: int) -> str:
-    """Return A to Z, then A2 to Z2 and so on."""
-    turn, place = divmod(number, len(ascii_uppercase))
-    return ascii_uppercase[place] + (str(turn + 1) if turn else "")
 
 
 def _place(line: HeatLine, minute: float) -> Point:
