@@ -157,6 +157,7 @@ def test_record_on_paper_says_what_the_page_says(worker: Client) -> None:
     ):
         assert line in words
     assert "Enough from" in words
+    assert "core [°C]: temperature, core, °C" in words
     assert "Decided by: the maker's rating" in words
     assert digest in words
     assert "not a proof" in words

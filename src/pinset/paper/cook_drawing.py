@@ -16,7 +16,7 @@ from pinset.paper.letters import BOLD, PLAIN, printable
 from pinset.paper.words import SMALL, paragraph
 
 RULE, WASH, GREY = HexColor("#bdb8a8"), HexColor("#e6dfcc"), HexColor("#565a51")
-HIGH, LEFT, FOOT, HEAD, EDGE = 58 * mm, 15 * mm, 7 * mm, 6 * mm, 2 * mm
+HIGH, LEFT, FOOT, HEAD, EDGE = 54 * mm, 15 * mm, 7 * mm, 6 * mm, 2 * mm
 WORD = 8  # points
 SAMPLE = 26
 KILLING_SHARE = 0.4  # of the height, for the highest speed

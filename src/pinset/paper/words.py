@@ -12,8 +12,8 @@ from pinset.paper.letters import BOLD, PLAIN, printable
 
 SOFT = HexColor("#565a51")
 BODY = ParagraphStyle("body", fontName=PLAIN, fontSize=9.5, leading=12.5, splitLongWords=1)
-SMALL = ParagraphStyle("small", parent=BODY, fontSize=8.5, leading=11, textColor=SOFT)
-CELL = ParagraphStyle("cell", parent=BODY, fontSize=8.5, leading=11)
+SMALL = ParagraphStyle("small", parent=BODY, fontSize=8.5, leading=10.5, textColor=SOFT)
+CELL = ParagraphStyle("cell", parent=BODY, fontSize=8.5, leading=10.5)
 ITEM = ParagraphStyle("item", parent=BODY, fontSize=9, leading=11.5, leftIndent=13, spaceAfter=1)
 TITLE = ParagraphStyle("title", parent=BODY, fontName=BOLD, fontSize=17, leading=21)
 VERDICT = ParagraphStyle("verdict", parent=BODY, fontName=BOLD, fontSize=13, leading=17)

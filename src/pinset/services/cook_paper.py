@@ -167,12 +167,6 @@ def _remarks(judged: Mapping[str, Any], units: str) -> tuple[str, ...]:
 def _inputs(judged: Mapping[str, Any], units: str, zone: ZoneInfo) -> tuple[tuple[str, str], ...]:
     if not judged.get("probes"):
         return (("Log", "none"),)
-    read_as = "; ".join(
-        f"{line['label']}: {_plain(line['value'])}"
-        + (" (said by hand)" if line["sure"] == "given" else "")
-        for line in judged["layout"]
-        if line["value"]
-    )
     altitude = f"{judged['altitude_m']:.0f} m"
     if units == "us":
         altitude = f"{convert(Quantity.LENGTH, judged['altitude_m'], 'ft'):.0f} ft"
@@ -184,8 +178,26 @@ def _inputs(judged: Mapping[str, Any], units: str, zone: ZoneInfo) -> tuple[tupl
         ("SHA-256", judged["digest"]),
         ("Begins", _begins(judged["started"], zone)),
         ("Altitude", altitude),
-        ("Read as", read_as),
+        ("Read as", _read_as(judged["layout"])),
     )
+
+
+def _read_as(layout: Sequence[Mapping[str, Any]]) -> str:
+    """Return how the file was read: one statement for each thing, and one for each column."""
+    said: dict[str, str] = {}
+    for line in layout:
+        if not line["value"]:
+            continue
+        value = _plain(line["value"]) + (" (said by hand)" if line["sure"] == "given" else "")
+        if line["key"].startswith("column."):
+            column = line["key"].rpartition(".")[0]
+            if column not in said:
+                said[column] = f"{line['label'].removesuffix(' holds')}: {value}"
+            else:
+                said[column] += f", {value}"
+        else:
+            said[line["key"]] = f"{line['label']}: {value}"
+    return "; ".join(said.values())
 
 
 def _plain(value: str) -> str:
