@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-import zlib
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
@@ -16,9 +15,7 @@ from pinset.files.logger_records import Guess, LogLimits, Sure
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_rows import COMMENTS, Grid, best_shape, sampled
 from pinset.files.place import listed
-
-MOST_UNPACKED = 1_000_000_000
-"""Bytes a workbook may unpack to."""
+from pinset.files.workbook_archive import DamagedError, TooLargeError, looked_over
 
 MOST_CELLS = 20_000_000
 MOST_SHEETS = 20
@@ -145,34 +142,22 @@ def _broken(file: str, what: str) -> InputError:
 def _look_over(data: bytes, file: str) -> None:
     """Refuse a broken archive, and one that would fill the memory."""
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            unpacked = sum(item.file_size for item in archive.infolist())
-            is_small = unpacked <= MOST_UNPACKED
-            damaged = archive.testzip() if is_small else None
-            names = [name for name in archive.namelist() if _SHEET_PART.fullmatch(name)]
-            sheets = [archive.read(name) for name in names if is_small]
-    except (
-        zipfile.BadZipFile,
-        zlib.error,
-        EOFError,
-        OSError,
-        NotImplementedError,
-        RuntimeError,
-        KeyError,
-        ValueError,
-    ) as error:
-        raise _broken(file, f"half of it may be missing: {error}") from None
-    if not is_small:
+        sheets = looked_over(data, _sheets_of)
+    except TooLargeError as found:
         raise InputError(
             file,
-            f"a workbook of {unpacked // 1_000_000} MB unpacked",
-            f"up to {MOST_UNPACKED // 1_000_000} MB",
+            f"a workbook of {found.megabytes} MB unpacked",
+            f"up to {found.accepted} MB",
             "Is this the right file?",
-        )
-    if damaged is not None:
-        raise _broken(file, f"its part {damaged} is damaged")
+        ) from None
+    except DamagedError as found:
+        raise _broken(file, str(found)) from None
     for sheet in sheets:
         _look_at_size(sheet, file)
+
+
+def _sheets_of(archive: zipfile.ZipFile) -> list[bytes]:
+    return [archive.read(name) for name in archive.namelist() if _SHEET_PART.fullmatch(name)]
 
 
 def _look_at_size(sheet: bytes, file: str) -> None:

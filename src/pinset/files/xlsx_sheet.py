@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-import zlib
 from datetime import date, datetime, time
 from typing import Any
 
@@ -23,9 +22,7 @@ from pinset.files.sheet import (
     is_comment,
     without_empty_tail,
 )
-
-MOST_UNPACKED = 200_000_000
-"""Bytes a workbook may unpack to."""
+from pinset.files.workbook_archive import DamagedError, TooLargeError, looked_over
 
 _CELL = re.compile(rb'<c\b[^>]{0,200}?\br="([A-Z]{1,4})([0-9]{1,9})"([^>]{0,200})>')
 _ROW = re.compile(rb'<row\b[^>]{0,200}?\br="([0-9]{1,9})"')
@@ -100,36 +97,24 @@ def _is_sound(data: bytes, file: str, report: Report) -> bool:
         report.wrong("empty-file", Place(file), "the file is empty (0 bytes).")
         return False
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            unpacked = sum(item.file_size for item in archive.infolist())
-            if unpacked > MOST_UNPACKED:
-                report.wrong(
-                    "too-large",
-                    Place(file),
-                    f"the workbook unpacks to {unpacked // 1_000_000} MB; "
-                    f"accepted are {MOST_UNPACKED // 1_000_000} MB.",
-                    "Is this the right file?",
-                )
-                return False
-            damaged = archive.testzip()
-            if damaged is not None:
-                _broken(file, report, f"its part {shown(damaged)} is damaged")
-                return False
-            found = _first_sheet(archive)
-            sheet = archive.read(found) if found else b""
-    except (
-        zipfile.BadZipFile,
-        zlib.error,
-        EOFError,
-        OSError,
-        NotImplementedError,
-        RuntimeError,
-        ValueError,
-        KeyError,
-    ) as error:
-        _broken(file, report, f"half of the file may be missing ({error})")
+        sheet = looked_over(data, _first_sheet_of)
+    except TooLargeError as found:
+        report.wrong(
+            "too-large",
+            Place(file),
+            f"the workbook unpacks to {found.megabytes} MB; accepted are {found.accepted} MB.",
+            "Is this the right file?",
+        )
+        return False
+    except DamagedError as found:
+        _broken(file, report, str(found))
         return False
     return _cells_are_sound(sheet, file, report)
+
+
+def _first_sheet_of(archive: zipfile.ZipFile) -> bytes:
+    found = _first_sheet(archive)
+    return archive.read(found) if found else b""
 
 
 def _first_sheet(archive: zipfile.ZipFile) -> str:
