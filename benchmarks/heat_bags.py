@@ -11,10 +11,9 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
-from time import perf_counter
 
 import numpy as np
+from best_of import best
 from numpy import float64
 from numpy.typing import NDArray
 from peers import finite_elements, grid_adi
@@ -27,7 +26,6 @@ Values = NDArray[float64]
 BAGS, MANY, GRIDDED, MESHED, CHECKED = 1000, 10_000, 60, 30, 200
 START_C = 20.0
 LIMITS = {"adi_ratio": 100.0, "fem_ratio": 300.0, "one_bag_ms": 3.0, "many_s": 1.0}
-REPEATS = 5
 
 
 def chamber() -> tuple[Values, Values]:
@@ -52,16 +50,6 @@ def bags(count: int) -> Bags:
 def f0(core: Values, seconds: Values) -> Values:
     found: Values = np.trapezoid(10.0 ** ((core - 121.1) / 10.0), seconds / 60.0, axis=-1)
     return found
-
-
-def best(work: Callable[[], object], times: int = REPEATS) -> float:
-    """Return the shortest of several runs, in s."""
-    taken = []
-    for _ in range(times):
-        begun = perf_counter()
-        work()
-        taken.append(perf_counter() - begun)
-    return min(taken)
 
 
 def one(all_bags: Bags, n: int) -> tuple[float, float, float, float, float]:

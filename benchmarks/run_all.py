@@ -10,6 +10,7 @@ HERE = Path(__file__).parent
 SCRIPTS = (
     "planning_gap.py",
     "heat_bags.py",
+    "heat_judging.py",
     "ledger_record.py",
     "ledger_scale.py",
     "web_pages.py",

@@ -1,0 +1,80 @@
+"""Judging a day of eight probes at one reading a second, beside F0 alone by numpy's trapezium.
+
+Prints one line of JSON. Exits 1 if judging takes longer than its limit. Reading the same day from a
+file of text is printed beside it.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+
+import numpy as np
+from best_of import best
+from numpy import float64
+from numpy.typing import NDArray
+
+from pinset.files.logger_reader import read_log
+from pinset.science.judging import judge
+from pinset.science.judging_records import Probe, Role, Rule
+
+Values = NDArray[float64]
+
+READINGS, PROBES = 86_400, 8
+CORNERS_S = [0, 3600, 40_000, 50_000, READINGS]
+CHAMBER_C = [20.0, 121.3, 121.3, 60.0, 30.0]
+NOISE_K = 0.1
+LIMITS = {"judge_s": 0.3}
+RULE = Rule(f0=15.0, hold_c=115.0, hold_minutes=60.0)
+
+
+def day() -> tuple[Values, list[Probe]]:
+    """Return an invented day: the chamber and seven cores, each a kelvin behind the other."""
+    random = np.random.default_rng(1)
+    seconds = np.arange(READINGS, dtype=float64)
+    chamber = np.interp(seconds, CORNERS_S, CHAMBER_C)
+    rows = [chamber - number + random.normal(0.0, NOISE_K, READINGS) for number in range(PROBES)]
+    roles = [Role.CHAMBER, *[Role.CORE] * (PROBES - 1)]
+    names = [f"p{number} [°C]" for number in range(PROBES)]
+    return seconds, [Probe(*each) for each in zip(names, roles, rows, strict=True)]
+
+
+def as_text(seconds: Values, probes: list[Probe]) -> bytes:
+    """Return the day as a logger writes it."""
+    table = np.column_stack((seconds, *(probe.temperature_c for probe in probes)))
+    heads = ",".join(["s", *(probe.name for probe in probes)])
+    rows = [",".join((f"{row[0]:.0f}", *(f"{each:.2f}" for each in row[1:]))) for row in table]
+    return "\n".join([heads, *rows]).encode()
+
+
+def main() -> int:
+    """Measure and print."""
+    seconds, probes = day()
+    file = as_text(seconds, probes)
+
+    def by_trapezium() -> list[float]:
+        rates = [10.0 ** ((probe.temperature_c - 121.1) / 10.0) for probe in probes]
+        return [float(np.trapezoid(rate, seconds)) / 60.0 for rate in rates]
+
+    judged = judge(seconds, probes, RULE)
+    ours, peer = best(lambda: judge(seconds, probes, RULE)), best(by_trapezium)
+    off = max(
+        abs(position.f0_min / f0 - 1.0)
+        for position, f0 in zip(judged.positions, by_trapezium(), strict=True)
+    )
+    figures = {
+        "benchmark": "heat_judging",
+        "readings": READINGS,
+        "probes": PROBES,
+        "judge_s": round(ours, 3),
+        "times_f0_by_trapezium": round(ours / peer, 1),
+        "f0_off": float(f"{off:.1g}"),
+        "read_file_s": round(best(lambda: read_log(file, "day.csv"), 1), 2),
+        "limits": LIMITS,
+    }
+    print(json.dumps(figures))
+    return int(ours > LIMITS["judge_s"])
+
+
+if __name__ == "__main__":
+    sys.exit(main())
