@@ -12,7 +12,8 @@ from files.logger_files import cook as invented_cook
 from pinset.chain.plain import to_plain
 from pinset.errors import InputError
 from pinset.science.judging_records import Rule
-from pinset.services.cook_judging import Instrument, JudgedCook, judge_file
+from pinset.services.cook_judged import Instrument, JudgedCook
+from pinset.services.cook_judging import judge_file
 
 COOK = invented_cook(361)
 RULE = Rule(f0=15.0)
@@ -131,10 +132,11 @@ def test_what_was_not_seen_passes_nothing() -> None:
     assert judged(with_gap(table())).verdict == "pass"
 
 
-def test_times_out_of_order_are_put_right_or_pass_nothing() -> None:
-    found = judged(backwards(table()))
-    assert found.findings
-    assert found.verdict == "pass" or any(each.severity == "wrong" for each in found.findings)
+def test_readings_that_go_back_in_time_earn_nothing() -> None:
+    found, whole = judged(backwards(table())), judged(table())
+    assert "log.time-back" in ids(found)
+    assert found.readings == 182  # the second half; what stands after it goes back
+    assert found.probes[1].f0_min < whole.probes[1].f0_min
 
 
 def test_a_doubt_settled_by_hand_counts_no_more() -> None:
@@ -177,5 +179,6 @@ def test_times_going_back_are_a_doubt_about_every_core() -> None:
     lines = table()
     lines[100:] = [[f"{float(m) % 90:.2f}", a, b] for m, a, b in lines[100:]]
     found = judged(lines)
-    assert found.findings
-    assert found.verdict != "pass", found.sentence
+    assert "log.time-order" in ids(found)
+    assert found.verdict == "unjudged", found.sentence
+    assert "go back in time" in found.sentence

@@ -24,13 +24,13 @@ COOK = "kettle-20260310-0900"
 LOG = invented(361)
 
 
-def cooked(day: date) -> str:
+def cooked(day: date, cook: str = COOK) -> str:
     """Write a cook of twelve jars down, an hour ago; return the code of its prepared lot."""
     [code] = codes.issue_codes(1)
     made = NewLot(code=code, stage=Stage.PREPARED, variety="", step="grain", route="", made_on=day)
     tap = Tap(secrets.token_hex(16), now_utc() - timedelta(hours=1), "ada")
     entry = trade.cook(
-        tap, COOK, [(made, 12)], "", steriliser="kettle", cook_kind="grain", hold_minutes=92
+        tap, cook, [(made, 12)], "", steriliser="kettle", cook_kind="grain", hold_minutes=92
     )
     door.record([entry], now=now_utc())
     return code

@@ -16,7 +16,7 @@ from numpy import float64
 from numpy.typing import NDArray
 from pypdf import PdfReader
 
-from pinset.chain.register import Instrument, InstrumentKind
+from pinset.chain.register import CookKind, Instrument, InstrumentKind, Steriliser
 from pinset.farm import register_store
 from pinset.farm.models import Entry
 from pinset.services import cook_verdicts
@@ -190,3 +190,57 @@ def test_overdue_calibration_stands_on_the_page_and_on_the_verdict(
     assert "overdue since 2021-01-01" in page
     assert "± 0.2 K" in page
     assert "compared with ice on 2020-01-02" in text(keep(worker, digest))
+
+
+def with_rule(shed: Shed, rule: str) -> None:
+    """Give the steriliser of the cook the farm's own rule."""
+    kettle = Steriliser(
+        "kettle", "Kettle", "lab", (CookKind("grain", 5.0, 40, 90, 300.0, rule),), 9.0, 2
+    )
+    register_store.write(
+        [kettle], shed.day - timedelta(days=30), "", now_utc() - timedelta(hours=2)
+    )
+
+
+def test_farms_own_rule_counts_whatever_is_typed(worker: Client, vessels: str, shed: Shed) -> None:
+    del vessels
+    with_rule(shed, "f0=500")
+    digest, page = shown(worker, rule="f0=1")
+    assert "Too short" in page
+    assert "the farm's own rule" in page.replace("&#39;", "'")
+    assert keep(worker, digest, rule="f0=1").status_code == 422
+    assert not Entry.objects.filter(kind="verdict").exists()
+    keep(worker, digest, rule="")
+    assert Entry.objects.get(kind="verdict").details["verdict"] == "fail"
+
+
+def dated(days: int) -> SimpleUploadedFile:
+    """A log whose stamps begin some days from now."""
+    begin = now_utc() + timedelta(days=days)
+    rows = zip(LOG.seconds, LOG.chamber_c, LOG.core_c, strict=True)
+    lines = ["time,chamber [°C],core [°C]"]
+    lines += [
+        f"{(begin + timedelta(seconds=float(s))).isoformat(timespec='seconds')},{a:.2f},{b:.2f}"
+        for s, a, b in rows
+    ]
+    return SimpleUploadedFile("kettle.csv", "\n".join(lines).encode())
+
+
+@pytest.mark.usefixtures("vessels")
+@pytest.mark.parametrize(("days", "times"), [(-9, 1), (0, 0), (9, 1)])
+def test_log_of_another_day_is_asked_about(worker: Client, days: int, times: int) -> None:
+    given = {"file": dated(days), "rule": "f0=15", "cook": COOK}
+    page = text(worker.post("/heat/judge/", given, follow=True))
+    assert page.count("Is it the file of another cook") == times
+
+
+@pytest.mark.usefixtures("vessels")
+def test_file_kept_with_another_cook_is_asked_about(worker: Client, shed: Shed) -> None:
+    digest, page = shown(worker)
+    assert "is kept with" not in page
+    keep(worker, digest)
+    cooked(shed.day, "kettle-20260311-0900")
+    given = {"file": log(), "rule": "f0=15", "cook": "kettle-20260311-0900"}
+    assert f"kept with {COOK} already" in text(worker.post("/heat/judge/", given, follow=True))
+    _, again = shown(worker)
+    assert "is kept with" not in again

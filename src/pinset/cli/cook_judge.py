@@ -15,7 +15,7 @@ from pinset.cli.output import as_json_option, known_errors, print_json, print_ta
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
-    from pinset.services.cook_judging import JudgedCook
+    from pinset.services.cook_judged import JudgedCook
 
 
 @click.command()
@@ -24,10 +24,7 @@ if TYPE_CHECKING:
     "--rule", default="", help="What a cook must reach: f0=15, hold=121/15, or both with a comma."
 )
 @click.option(
-    "--altitude",
-    type=float,
-    default=None,
-    help="Of the place in metres, for gauges; else sea level.",
+    "--altitude", type=float, default=0.0, help="In metres, for gauges; with --cook the farm's."
 )
 @click.option(
     "--read",
@@ -47,7 +44,7 @@ def judge(
     context: click.Context,
     file: Path,
     rule: str,
-    altitude: float | None,
+    altitude: float,
     said: tuple[str, ...],
     cook: str,
     person: str,
@@ -58,45 +55,52 @@ def judge(
     Works without a farm; with --cook its rule, altitude and instruments count. The exit status is 1
     if the cook fell short of the rule, or nothing could be judged by one.
     """
-    if cook:
-        open_chosen(context)
-        from pinset.services.cook_setting import setting_of_cook
-
-        place = setting_of_cook(cook)
-    else:
-        from pinset.services.cook_setting import NOWHERE as place  # noqa: N811
-    from pinset.services.cook_judging import judge_file, read_rule, unread
-
-    data = bytes_of(file)
-    rule = rule or place.rule
-    asked = read_rule(rule) if rule else None
-    altitude = place.altitude_m if altitude is None else altitude
-    try:
-        judged, _ = judge_file(
-            data,
-            file.name,
-            asked,
-            altitude_m=altitude,
-            changes=changes_of(said),
-            instruments=place.instruments,
-        )
-    except InputError as problem:
-        if as_json:
-            print_json(unread(data, file.name, asked, problem, altitude_m=altitude))
-        raise
+    data, changes = bytes_of(file), changes_of(said)
     kept = ""
     if cook:
-        from pinset.services.cook_keeping import keep_verdict
-
-        kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, file.name).sentence
+        judged, kept = _for_cook(context, cook, person, data, file.name, rule, changes)
+    else:
+        judged = _by_itself(data, file.name, rule, altitude, changes, as_json=as_json)
     if as_json:
         print_json(judged)
     else:
         _print(judged)
     if kept:
         click.echo(kept, err=as_json)
-    if judged.verdict == "fail" or (rule and judged.verdict != "pass") or not judged.probes:
+    if judged.verdict == "fail" or (judged.rule and judged.verdict != "pass") or not judged.probes:
         sys.exit(1)
+
+
+def _by_itself(
+    data: bytes, name: str, rule: str, altitude: float, changes: dict[str, str], *, as_json: bool
+) -> JudgedCook:
+    from pinset.services.cook_judging import judge_file, read_rule, unread
+
+    asked = read_rule(rule) if rule else None
+    try:
+        return judge_file(data, name, asked, altitude_m=altitude, changes=changes)[0]
+    except InputError as problem:
+        if as_json:
+            print_json(unread(data, name, asked, problem, altitude_m=altitude))
+        raise
+
+
+def _for_cook(
+    context: click.Context,
+    cook: str,
+    person: str,
+    data: bytes,
+    name: str,
+    rule: str,
+    changes: dict[str, str],
+) -> tuple[JudgedCook, str]:
+    """Judge by the farm's rule, altitude and instruments, keep it, and return what was said."""
+    open_chosen(context)
+    from pinset.services.cook_keeping import judge_for, keep_verdict
+
+    judged, _ = judge_for(cook, data, name, rule, changes)
+    kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, name)
+    return judged, kept.sentence
 
 
 def _print(judged: JudgedCook) -> None:

@@ -14,7 +14,8 @@ from pinset.files.logger_records import ColumnRole, CookLog, LogColumn
 from pinset.science.gauge import atmosphere
 from pinset.science.loads import Fill, fill_of
 from pinset.science.penetration import Fit, fitted_core
-from pinset.services.cook_judging import JudgedFinding, plain_findings
+from pinset.services.cook_judged import JudgedFinding
+from pinset.services.cook_judging import plain_findings
 from pinset.services.cook_loads import LoadPlan
 
 MOST_READINGS = 1000

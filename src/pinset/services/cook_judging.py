@@ -1,14 +1,9 @@
-"""A logger's file judged: from bytes to a verdict with every figure behind it, as plain records.
-
-Works without a farm. The records hold plain values only, so that they stand in JSON, in an entry
-of the ledger and on a page as they are.
-"""
+"""A logger's file judged: from bytes to a verdict with every figure behind it. Needs no farm."""
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from pinset.errors import Finding, InputError, Severity
 from pinset.files.logger_corrections import corrected
@@ -27,25 +22,20 @@ from pinset.science.judging_records import (
     Verdict,
 )
 from pinset.science.steam_check import SteamCheck
-from pinset.services.cook_layout import LayoutLine, layout_lines
+from pinset.services.cook_judged import (
+    Instrument,
+    JudgedCook,
+    JudgedFinding,
+    JudgedProbe,
+    JudgedSteam,
+)
+from pinset.services.cook_layout import layout_lines
 
-__all__ = [
-    "Instrument",
-    "JudgedCook",
-    "JudgedFinding",
-    "JudgedProbe",
-    "JudgedSteam",
-    "judge_file",
-    "judge_log",
-    "plain_findings",
-    "read_rule",
-    "unread",
-]
+__all__ = ["judge_file", "judge_log", "plain_findings", "read_rule", "unread"]
 
 METHOD = "pinset judging 1"
 """Of the computation; verdicts of different versions stand side by side and say which."""
 
-CAUTIONS = ("not-proof", "pressure")
 FEWEST = 2
 _LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of the column is sound
 _OF_LOG = frozenset(
@@ -68,80 +58,6 @@ _ROLES = {
     ColumnRole.CHAMBER: Role.CHAMBER,
     ColumnRole.OTHER: Role.OTHER,
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Instrument:
-    """What is known of a probe or gauge that wrote a column of a log."""
-
-    column: str  # name in the file
-    error: float  # largest error either way [K] or [kPa]
-    note: str = ""  # calibrated when, against what
-    complaint: str = ""  # such as: calibration overdue since 1 March
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedProbe:
-    """What one probe says. Minutes are F0 at 121.1 degC with z = 10 K."""
-
-    name: str
-    role: str  # core, chamber, other
-    f0_min: float
-    f0_low: float  # if it reads too high by its error
-    f0_high: float
-    f0_above_110_min: float
-    max_c: float
-    come_up_min: float | None  # to the temperature of the rule's hold
-    hold_min: float | None  # longest time there
-    error_k: float
-    error_note: str
-    falls_short: bool | None  # None: no rule, no core, or not to be told
-    unclear: str
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedFinding:
-    """One thing worth knowing about a log or a cook."""
-
-    id: str
-    severity: str  # wrong, warning, note
-    record: str
-    sentence: str
-    hint: str
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedSteam:
-    """How the chamber lay to the saturation line while it held."""
-
-    checked_min: float
-    off_k: float  # median of chamber less saturation
-    lowest_k: float
-    highest_k: float
-    air: float  # share of the moles that would explain the lowest
-    is_steam: bool
-
-
-@dataclass(frozen=True, slots=True)
-class JudgedCook:
-    """A verdict with all it rests on."""
-
-    verdict: str  # pass, fail, unjudged
-    sentence: str
-    slowest: str
-    rule: str  # in words; empty: none
-    probes: tuple[JudgedProbe, ...]
-    steam: JudgedSteam | None
-    findings: tuple[JudgedFinding, ...]
-    file: str
-    digest: str  # SHA-256 of the file
-    started: str  # ISO 8601, of the first reading; empty: the file has no date
-    minutes: float  # from the first reading to the last
-    readings: int
-    altitude_m: float
-    method: str
-    layout: tuple[LayoutLine, ...]  # how the file was read, and how sure that is
-    cautions: tuple[str, ...] = CAUTIONS
 
 
 def judge_file(

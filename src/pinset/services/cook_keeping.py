@@ -1,11 +1,129 @@
-"""Keeping the verdict on a logger's file, with the file, on the cook it is of."""
+"""A logger's file judged for one cook of the farm, and the verdict kept there with the file."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
 from pinset.chain.plain import to_plain
+from pinset.errors import Finding, InputError, Severity
+from pinset.farm.queries.cooks import cooks_judged_by
+from pinset.files.logger_records import CookLog
+from pinset.science.cook_rules import read_rule
 from pinset.services import cook_verdicts
-from pinset.services.cook_judging import JudgedCook
+from pinset.services.clock import farm_time
+from pinset.services.cook_judged import JudgedCook
+from pinset.services.cook_judging import judge_file, plain_findings
+from pinset.services.cook_setting import CookSetting, setting_of
+from pinset.services.cook_verdicts import CookLine
+from pinset.services.frame import frame
 from pinset.services.views import Done
+from pinset.services.words import joined
+
+LATEST_START = timedelta(hours=12)
+"""A log that begins later than this after loading is hardly of that cook."""
+
+
+def place_of(cook: str) -> CookSetting:
+    """Return where a cook of the books was done; of no cook, the farm as such.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such cook.
+    """
+    if not cook:
+        return setting_of("", "")
+    line = cook_verdicts.cook_of(cook).line
+    return setting_of(line.steriliser, line.cook_kind)
+
+
+def rule_that_counts(place: CookSetting, typed: str) -> str:
+    """Return the rule a cook is judged by: the farm's own for its kind, else the one typed.
+
+    Raises
+    ------
+    InputError
+        If another rule is typed than the farm's own, or one that is none.
+    """
+    if typed and place.rule and read_rule(typed) != read_rule(place.rule):
+        accepted = f"{place.rule}, the farm's own for this kind of cook"
+        raise InputError("rule", typed, accepted, "It is changed in Settings, at the steriliser.")
+    return place.rule or typed
+
+
+def judge_for(
+    cook: str, data: bytes, name: str, rule: str = "", changes: Mapping[str, str] | None = None
+) -> tuple[JudgedCook, CookLog]:
+    """Return the verdict on a logger's file for a cook of the farm, and the log as it was read.
+
+    Parameters
+    ----------
+    cook : str
+        Code; empty: of no cook yet.
+    data, name : bytes, str
+        The file.
+    rule : str
+        Typed; counts only where the farm has none of its own for that kind of cook.
+    changes : mapping, optional
+        What is said by hand of how the file is to be read.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to judge by, or the rule is not the one that counts.
+    RefusedError
+        If there is no such cook.
+    """
+    place = place_of(cook)
+    counts = rule_that_counts(place, rule)
+    judged, log = judge_file(
+        data,
+        name,
+        read_rule(counts) if counts else None,
+        altitude_m=place.altitude_m,
+        changes=changes,
+        instruments=place.instruments,
+    )
+    if cook:
+        against = plain_findings(_against(cook_verdicts.cook_of(cook).line, judged))
+        judged = replace(judged, findings=(*against, *judged.findings))
+    return judged, log
+
+
+def _against(line: CookLine, judged: JudgedCook) -> list[Finding]:
+    """Return what speaks against a file being that cook's."""
+    found = []
+    zone = frame().time_zone
+    if judged.started:
+        begins = datetime.fromisoformat(judged.started)
+        begins = begins if begins.tzinfo else begins.replace(tzinfo=ZoneInfo(zone))
+        ends = begins + timedelta(minutes=judged.minutes)
+        if begins > line.at + LATEST_START or ends < line.at:
+            found.append(
+                Finding(
+                    "cook.other-time",
+                    Severity.WARNING,
+                    judged.file,
+                    f"The log begins {farm_time(begins, zone):%Y-%m-%d %H:%M}; this cook was "
+                    f"loaded {farm_time(line.at, zone):%Y-%m-%d %H:%M}.",
+                    "Is it the file of another cook, or is the logger's clock wrong?",
+                )
+            )
+    others = sorted(cooks_judged_by(judged.digest) - {line.cook})
+    if others:
+        found.append(
+            Finding(
+                "cook.log-of-another",
+                Severity.WARNING,
+                judged.file,
+                f"This very file is kept with {joined(others)} already.",
+                "Is it the right one?",
+            )
+        )
+    return found
 
 
 def keep_verdict(

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook
 from pinset.chain.register import Instrument as Registered
-from pinset.services.cook_judging import Instrument
+from pinset.services.cook_judged import Instrument
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,24 +19,6 @@ class CookSetting:
     altitude_m: float
     rating_bar: float  # 0: an open steamer, or not known
     instruments: tuple[Instrument, ...]
-
-
-NOWHERE = CookSetting("", "", 0.0, 0.0, ())
-"""Where nothing is known of the place: sea level, no rule."""
-
-
-def setting_of_cook(cook: str) -> CookSetting:
-    """Return where a cook of the books was done.
-
-    Raises
-    ------
-    RefusedError
-        If there is no such cook.
-    """
-    from pinset.services.cook_verdicts import cook_of  # only on a farm
-
-    line = cook_of(cook).line
-    return setting_of(line.steriliser, line.cook_kind)
 
 
 def setting_of(steriliser: str, cook_kind: str) -> CookSetting:

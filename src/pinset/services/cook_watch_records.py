@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from pinset.science.judging_records import UNKNOWN_ERROR_K
 from pinset.science.thinning import Piece
-from pinset.services.cook_judging import JudgedFinding
+from pinset.services.cook_judged import JudgedFinding
 
 
 class What(StrEnum):

@@ -18,7 +18,8 @@ from pinset.science.judging_records import Rule
 from pinset.science.steam import saturation_temperature
 from pinset.science.thinning import Piece, thinned
 from pinset.services import cook_verdicts
-from pinset.services.cook_judging import FEWEST, JudgedCook
+from pinset.services.cook_judged import JudgedCook
+from pinset.services.cook_judging import FEWEST
 from pinset.services.cook_planning import CookPlan
 
 MINUTE = 60.0

@@ -76,6 +76,12 @@ def newest_verdicts(cooks: Iterable[str]) -> dict[str, Judged]:
     }
 
 
+def cooks_judged_by(digest: str) -> set[str]:
+    """Return the codes of cooks that a standing verdict judged by the log of a digest."""
+    rows = _standing(Kind.VERDICT).filter(details__log=digest)
+    return {str(entry.details["cook"]) for entry in rows}
+
+
 def lots_of_cooks(cooks: Iterable[str]) -> dict[str, tuple[str, ...]]:
     """Return the prepared lots of each of these cooks that stand in the books, by code of cook."""
     rows = Lot.objects.filter(

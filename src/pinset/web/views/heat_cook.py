@@ -16,8 +16,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts, recording
-from pinset.services.cook_judging import judge_file, read_rule
-from pinset.services.cook_keeping import keep_verdict
+from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_paper import cook_record
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_verdicts import CookView, VerdictLine
@@ -75,17 +74,9 @@ def judge(request: HttpRequest, code: str) -> HttpResponse:
     client_id = read_client_id(request.POST.get("client_id", ""))
     digest = fields.text(request, "digest", longest=64)
     rule = fields.text(request, "rule", longest=LONGEST)
-    view = _found(code)
+    _found(code)
     waiting = cook_incoming.incoming(digest)
-    place = setting_of(view.line.steriliser, view.line.cook_kind)
-    judged, _log = judge_file(
-        waiting.data,
-        waiting.name,
-        read_rule(rule) if rule else None,
-        altitude_m=place.altitude_m,
-        changes=changes_in(request),
-        instruments=place.instruments,
-    )
+    judged, _log = judge_for(code, waiting.data, waiting.name, rule, changes_in(request))
     done = keep_verdict(client_id, who(request).code, code, judged, waiting.data, waiting.name)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)

@@ -15,8 +15,9 @@ from django.views.decorators.http import require_GET, require_http_methods
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts
 from pinset.services.clock import now_utc
-from pinset.services.cook_judging import JudgedCook, judge_file, read_rule
-from pinset.services.cook_setting import CookSetting, setting_of
+from pinset.services.cook_judged import JudgedCook
+from pinset.services.cook_keeping import judge_for, place_of
+from pinset.services.cook_setting import CookSetting
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.heat_lines import HeatLines, lines_of_log
 from pinset.web.render import page
@@ -30,8 +31,10 @@ RECENT_DAYS = 60
 @require_http_methods(["GET", "POST"])
 def hand_in(request: HttpRequest) -> HttpResponse:
     """Take a logger's file."""
-    cook = (request.POST or request.GET).get("cook", "")[:LONGEST]
-    rule = (request.POST or request.GET).get("rule", "")[:LONGEST]
+    given = request.POST or request.GET
+    cook = given.get("cook", "")[:LONGEST]
+    own = _place(cook).rule
+    rule = own or given.get("rule", "")[:LONGEST]
     wrong = ""
     if request.method == "POST":
         try:
@@ -41,7 +44,7 @@ def hand_in(request: HttpRequest) -> HttpResponse:
         else:
             query = urlencode({"rule": rule, "cook": cook})
             return redirect(f"{reverse('heat-log', args=[digest])}?{query}")
-    context = {"wrong": wrong, "cook": cook, "rule": rule}
+    context = {"wrong": wrong, "cook": cook, "rule": rule, "rule_fixed": bool(own)}
     return page(request, "heat_hand_in.html", context, here="heat", status=422 if wrong else 200)
 
 
@@ -62,22 +65,15 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         waiting = cook_incoming.incoming(digest)
     except RefusedError as problem:
         raise Http404(str(problem)) from problem
-    rule = request.GET.get("rule", "")[:LONGEST].strip()
     cook = request.GET.get("cook", "")[:LONGEST]
-    place = _place(cook)
+    own = _place(cook).rule
+    rule = own or request.GET.get("rule", "")[:LONGEST].strip()
     changes = changes_in(request)
     judged: JudgedCook | None = None
     lines: HeatLines | None = None
     wrong = ""
     try:
-        judged, read = judge_file(
-            waiting.data,
-            waiting.name,
-            read_rule(rule) if rule else None,
-            altitude_m=place.altitude_m,
-            changes=changes,
-            instruments=place.instruments,
-        )
+        judged, read = judge_for(cook, waiting.data, waiting.name, rule, changes)
         lines = lines_of_log(read, judged)
     except InputError as problem:
         wrong = said(problem)
@@ -87,6 +83,7 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         "judged": judged,
         "drawing": drawing_of(lines, judged.sentence) if judged else None,
         "rule": rule,
+        "rule_fixed": bool(own),
         "cook": cook,
         "cooks": () if cook else _recent(),
         "changes": changes,
@@ -99,13 +96,10 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
 
 
 def _place(cook: str) -> CookSetting:
-    if not cook:
-        return setting_of("", "")
     try:
-        line = cook_verdicts.cook_of(cook).line
+        return place_of(cook)
     except RefusedError as problem:
         raise Http404(str(problem)) from problem
-    return setting_of(line.steriliser, line.cook_kind)
 
 
 def _recent() -> tuple[CookLine, ...]:
