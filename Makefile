@@ -5,7 +5,7 @@ BIN := .venv/bin
 STAMP := .venv/ready
 DEV_STAMP := .venv/ready-dev
 
-.PHONY: setup demo test check format bench docs lock clean browser
+.PHONY: setup demo test fuzz check format bench docs lock clean browser
 
 setup: $(STAMP)
 
@@ -34,6 +34,10 @@ browser: $(DEV_STAMP)
 
 test: $(DEV_STAMP) browser
 	@$(BIN)/python tools/run_tests.py
+
+# The property tests with new random farms and files each time, as long as one likes to look.
+fuzz: $(DEV_STAMP)
+	PINSET_FUZZ=1 $(BIN)/pytest -q -n 2 -p no:cacheprovider $$(grep -rl --include='test_*.py' 'from hypothesis' tests)
 
 check: $(DEV_STAMP)
 	$(BIN)/ruff format --check .

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 
 import pytest
@@ -11,8 +12,13 @@ from hypothesis import HealthCheck, settings
 
 from pinset.services.memory import forget_all
 
+# `make test` says the same of the same code every time; `make fuzz` looks for what it never tried.
 settings.register_profile(
-    "pinset", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
+    "pinset",
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+    print_blob=True,
+    derandomize=os.environ.get("PINSET_FUZZ") != "1",
 )
 settings.load_profile("pinset")
 
