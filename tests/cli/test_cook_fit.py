@@ -45,7 +45,7 @@ def test_conductivity_is_found_and_can_be_planned_by(log: Path) -> None:
     assert status == 0
     assert "--conductivity 0.6" in out
     said = json.loads(run(str(log), "--json")[1])
-    assert said["fits"][0]["conductivity"] == pytest.approx(0.6, rel=0.05)
+    assert said["fits"][0]["learnt"]["conductivity"] == pytest.approx(0.6, rel=0.05)
 
 
 def test_a_bag_that_cannot_be_is_said_in_one_line(log: Path) -> None:

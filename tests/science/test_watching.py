@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from pinset.errors import InputError
 from pinset.science.gauge import atmosphere
-from pinset.science.heating import Cylinder, modes_of
-from pinset.science.holding import ChamberPlan, Material, hold_at, hold_for, under
+from pinset.science.heated_unit import Conducting
+from pinset.science.heating import Cylinder, Material
+from pinset.science.holding import ChamberPlan, hold_at, hold_for, under
 from pinset.science.judging import judge
 from pinset.science.judging_records import Probe, Role, Rule, Verdict
 from pinset.science.lethality import f_of_log
@@ -21,12 +22,15 @@ from pinset.science.watching import WatchedLoad, Watching, watch
 BAG = Cylinder(0.075, 0.2)
 HEAT = 2.0e6
 CASES = (("cautious", 0.3), ("middle", 0.6), ("quick", 1.0))
+
+
+def bag(conductivity: float) -> Conducting:
+    return Conducting(BAG, Material(conductivity, HEAT, 500.0))
+
+
 LOAD = WatchedLoad(
-    shape=BAG,
-    heat_capacity=HEAT,
-    surface=500.0,
+    cases=tuple((name, bag(conductivity)) for name, conductivity in CASES),
     start_c=20.0,
-    conductivities=CASES,
     wanted_c=121.1,
     come_up_s=1800.0,
     atmosphere_kpa=101.325,
@@ -61,17 +65,17 @@ def seen(
 
 def planned(rule: Rule, conductivity: float) -> float:
     """Return the minutes from the start to the end of the hold as a plan has it."""
-    material = Material(conductivity, HEAT, 500.0)
+    unit = bag(conductivity)
     holds = []
     if rule.f0 is not None:
-        holds.append(hold_for(BAG, material, PLAN, rule.f0, count_cooling=False).hold_s)
+        holds.append(hold_for(unit, PLAN, rule.f0, count_cooling=False).hold_s)
     if rule.hold_c is not None and rule.hold_minutes is not None:
-        holds.append(hold_at(BAG, material, PLAN, rule.hold_c, rule.hold_minutes).hold_s)
+        holds.append(hold_at(unit, PLAN, rule.hold_c, rule.hold_minutes).hold_s)
     return 30.0 + max(holds) / 60.0
 
 
 def true_core(minutes: np.ndarray, conductivity: float, hold_min: float = 900.0) -> np.ndarray:
-    held = under(modes_of(BAG, Material(conductivity, HEAT, 500.0)), PLAN, 60.0 * hold_min)
+    held = under(bag(conductivity), PLAN, 60.0 * hold_min)
     return np.interp(60.0 * minutes, held.seconds, held.core_c)
 
 
@@ -100,7 +104,7 @@ def test_a_measured_core_tells_how_fast_it_heats(
     found = seen(minutes, chamber, rule, core_c=true_core(minutes, conductivity))
     [core] = found.cores
     assert found.is_measured
-    assert core.conductivity == pytest.approx(conductivity, rel=0.01)
+    assert core.unit.material.conductivity == pytest.approx(conductivity, rel=0.01)
     assert core.rest_s is not None
     assert until + core.rest_s / 60.0 == pytest.approx(planned(rule, conductivity), abs=1.0)
 

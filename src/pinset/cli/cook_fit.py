@@ -42,8 +42,10 @@ def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: str) -> None:
             click.echo(each.sentence)
             if each.follows:
                 click.echo(
-                    f"    Plan by it: pinset cook plan --conductivity {each.conductivity:.3g} "
-                    f"--surface {each.surface:.3g}"
+                    "    Plan by it: pinset cook plan "
+                    f"--conductivity {each.learnt.conductivity:.3g} "
+                    f"--surface {each.learnt.surface:.3g}"
+                    + (f" --free-air {each.learnt.free_air:.3g}" if each.learnt.free_air else "")
                 )
         for finding in learnt.findings:
             click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 @click.option("--count", default="1e6", show_default=True, help="Of it, in a unit.")
 @click.option("--conductivity", default="", help="From a fit to your log [W/(m K)].")
 @click.option("--surface", default="", help="From the same fit [W/(m2 K)].")
+@click.option("--free-air", default="", help="From the same fit: what vapour carries.")
 @as_json_option
 @known_errors
 def plan(as_json: bool, rule: str, **given: str) -> None:
@@ -71,7 +72,8 @@ def _print(worked_out: CookPlan) -> None:
         (
             (
                 case.name + (" (rules)" if case.rules else ""),
-                f"{case.conductivity:.2f}",
+                f"{case.taken_as.conductivity:.2f}",
+                f"{case.taken_as.free_air:.2f}",
                 long(case.hold_min),
                 "" if case.f0_min is None else f"{case.f0_min:.1f}",
                 "" if case.bad_units is None else f"{case.bad_units:.1e}",
@@ -79,7 +81,15 @@ def _print(worked_out: CookPlan) -> None:
             )
             for case in worked_out.cases
         ),
-        heads=("case", "W/(m K)", "hold", "F0 at steam-off", "bad units", "cool to inoculate"),
+        heads=(
+            "case",
+            "W/(m K)",
+            "free air",
+            "hold",
+            "F0 at steam-off",
+            "bad units",
+            "cool to inoculate",
+        ),
     )
     if worked_out.ruling.bad_units is not None:
         click.echo(

@@ -7,7 +7,9 @@ is the cautious one. The same core then cools in still air until it may be opene
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from math import ceil
 
@@ -16,7 +18,8 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.errors import InputError
-from pinset.science.heating import Material, Modes, Shape, core_curve, modes_of
+from pinset.science.heated_unit import Unit
+from pinset.science.heating import Material, Shape, core_curve, modes_of
 from pinset.science.lethality import f_of_log
 from pinset.science.lethality_target import seconds_to_reach
 
@@ -25,6 +28,7 @@ Values = NDArray[float64]
 MINUTE, HOUR = 60.0, 3600.0
 STEP_S = 60.0
 LONGEST_HOLD_S = 48 * HOUR
+LOOKED_AT_S = (6 * HOUR, 16 * HOUR)  # holds tried before the longest
 LONGEST_COOLING_S = 10 * 24 * HOUR
 STILL_AIR = 10.0  # surface coefficient of a unit standing free, W/(m2 K)
 NEARLY = 1e-6
@@ -85,15 +89,13 @@ class Hold:
     f0_at_steam_off: float  # min
 
 
-def hold_for(
-    shape: Shape, material: Material, chamber: ChamberPlan, f0: float, *, count_cooling: bool = True
-) -> Hold:
+def hold_for(unit: Unit, chamber: ChamberPlan, f0: float, *, count_cooling: bool = True) -> Hold:
     """Return the shortest hold, in whole minutes, by which the core earns what is asked.
 
     Parameters
     ----------
-    shape, material : Shape, Material
-        The unit that heats slowest.
+    unit : Unit
+        The one that heats slowest.
     chamber : ChamberPlan
         Up to the hold and down again.
     f0 : float
@@ -108,10 +110,7 @@ def hold_for(
     """
     if not np.isfinite(f0) or f0 <= 0.0:
         raise InputError("f0", f0, "minutes above 0")
-    modes = modes_of(shape, material)
-    seconds, degrees = chamber.curve(LONGEST_HOLD_S, with_cooling=False)
-    core = core_curve(modes, seconds, degrees, chamber.start_c)
-    reached = seconds_to_reach(f0, seconds, core)
+    reached = _first_time(unit, chamber, partial(seconds_to_reach, f0))
     if reached is None:
         hours = LONGEST_HOLD_S / HOUR
         accepted = f"a temperature at which the core earns F0 {f0:g} min within {hours:.0f} h"
@@ -121,22 +120,19 @@ def hold_for(
         too_short = -1
         while enough - too_short > 1:
             middle = (enough + too_short) // 2
-            if _earned(modes, chamber, middle * MINUTE) >= f0:
+            if under(unit, chamber, middle * MINUTE).f0 >= f0:
                 enough = middle
             else:
                 too_short = middle
-    hold_s = enough * MINUTE
-    return under(modes, chamber, hold_s, count_cooling=count_cooling)
+    return under(unit, chamber, enough * MINUTE, count_cooling=count_cooling)
 
 
-def hold_at(
-    shape: Shape, material: Material, chamber: ChamberPlan, core_c: float, minutes: float
-) -> Hold:
+def hold_at(unit: Unit, chamber: ChamberPlan, core_c: float, minutes: float) -> Hold:
     """Return the shortest hold, in whole minutes, that keeps the core so hot for so long.
 
     Parameters
     ----------
-    shape, material, chamber : Shape, Material, ChamberPlan
+    unit, chamber : Unit, ChamberPlan
         As :func:`hold_for`.
     core_c : float
         The core at least, below the chamber's hold. [degC]
@@ -153,25 +149,40 @@ def hold_at(
         raise InputError("core_c", core_c, f"{accepted} degC")
     if not 0.0 <= minutes * MINUTE <= LONGEST_HOLD_S:
         raise InputError("minutes", minutes, f"0 to {LONGEST_HOLD_S / MINUTE:.0f} min")
-    modes = modes_of(shape, material)
-    seconds, degrees = chamber.curve(LONGEST_HOLD_S, with_cooling=False)
-    core = core_curve(modes, seconds, degrees, chamber.start_c)
-    there = np.flatnonzero(core >= core_c)
-    if len(there) == 0 or seconds[there[0]] + minutes * MINUTE > seconds[-1]:
+    reached = _first_time(unit, chamber, partial(_first_at, core_c))
+    if reached is None or reached + minutes * MINUTE > chamber.come_up_s + LONGEST_HOLD_S:
         hours = LONGEST_HOLD_S / HOUR
         raise InputError("core_c", core_c, f"a temperature the core reaches within {hours:.0f} h")
-    reached = float(np.interp(core_c, core[there[0] - 1 : there[0] + 1],
-                              seconds[there[0] - 1 : there[0] + 1]))  # fmt: skip
     enough = max(0, ceil((reached - chamber.come_up_s) / MINUTE + minutes - NEARLY))
-    return under(modes, chamber, enough * MINUTE, count_cooling=False)
+    return under(unit, chamber, enough * MINUTE, count_cooling=False)
 
 
-def under(modes: Modes, chamber: ChamberPlan, hold_s: float, *, count_cooling: bool = True) -> Hold:
+def _first_time(
+    unit: Unit, chamber: ChamberPlan, sought: Callable[[Values, Values], float | None]
+) -> float | None:
+    """Return when something is first so under a hold, in s; longer ones are tried until it is."""
+    for hold_s in (*LOOKED_AT_S, LONGEST_HOLD_S):
+        seconds, degrees = chamber.curve(hold_s, with_cooling=False)
+        found = sought(seconds, unit.core(seconds, degrees, chamber.start_c))
+        if found is not None:
+            return found
+    return None
+
+
+def _first_at(core_c: float, seconds: Values, core: Values) -> float | None:
+    there = np.flatnonzero(core >= core_c)
+    if len(there) == 0:
+        return None
+    around = slice(there[0] - 1, there[0] + 1)
+    return float(np.interp(core_c, core[around], seconds[around]))
+
+
+def under(unit: Unit, chamber: ChamberPlan, hold_s: float, *, count_cooling: bool = True) -> Hold:
     """Return the core and what it earns under a hold of so many seconds."""
     if not 0.0 <= hold_s <= LONGEST_HOLD_S:
         raise InputError("hold_s", hold_s, f"0 to {LONGEST_HOLD_S:.0f} s")
     seconds, degrees = chamber.curve(hold_s)
-    core = core_curve(modes, seconds, degrees, chamber.start_c)
+    core = unit.core(seconds, degrees, chamber.start_c)
     is_on = seconds <= chamber.come_up_s + hold_s
     at_off = f_of_log(seconds[is_on], core[is_on])
     return Hold(
@@ -182,11 +193,6 @@ def under(modes: Modes, chamber: ChamberPlan, hold_s: float, *, count_cooling: b
         f0=f_of_log(seconds, core) if count_cooling else at_off,
         f0_at_steam_off=at_off,
     )
-
-
-def _earned(modes: Modes, chamber: ChamberPlan, hold_s: float) -> float:
-    seconds, degrees = chamber.curve(hold_s)
-    return f_of_log(seconds, core_curve(modes, seconds, degrees, chamber.start_c))
 
 
 def cooling_time(

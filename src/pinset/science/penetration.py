@@ -169,6 +169,7 @@ class Fit:
     at_bound: bool  # the search ended at the edge of what it may find
     start_c: float  # temperature of the whole unit at the first reading [degC]
     line: Line
+    spread: tuple[tuple[float, ...], ...]  # covariance of the logarithms, one row without surface
 
     @property
     def is_only_their_pair(self) -> bool:
@@ -248,6 +249,7 @@ def fitted_core(
         at_bound=bool(np.any(found.active_mask)),
         start_c=float(found.x[-1]),
         line=line_of(modes_of(shape, best)),
+        spread=tuple(tuple(float(v) for v in row[: len(sought)]) for row in spread[: len(sought)]),
     )
 
 

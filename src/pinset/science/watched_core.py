@@ -1,13 +1,13 @@
 """A core while its cook goes on: what it has earned, and how long to hold from where it is now.
 
-What it earns from now on is reckoned by the series under a chamber that stays as it is, or that is
-brought back to what is wanted first. A measured core is followed by the conductivity at which the
-series comes to what its probe reads now.
+What it earns from now on is reckoned under a chamber that stays as it is, or that is brought back
+to what is wanted first. A measured core is followed by what was learnt of such loads from a log,
+else by the conductivity at which the series comes to what its probe reads now.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -15,7 +15,7 @@ from numpy import bool_, float64
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from pinset.science.heating import Material, Shape, core_curve, modes_of
+from pinset.science.heated_unit import Conducting, Unit
 from pinset.science.holding import LONGEST_HOLD_S
 from pinset.science.judging import held
 from pinset.science.judging_records import Rule
@@ -57,23 +57,6 @@ class Ahead:
 
     seconds: Values  # from the last reading, as those of the readings [s]
     celsius: Values
-
-
-@dataclass(frozen=True, slots=True)
-class Body:
-    """The unit that heats slowest."""
-
-    shape: Shape
-    heat_capacity: float  # of a volume [J/(m3 K)]
-    surface: float  # [W/(m2 K)]
-    start_c: float  # when its chamber was first read [degC]
-
-    def core(self, conductivity: float, seconds: Values, chamber_c: Values) -> Values:
-        """Return the core in degC at even times under a chamber, shape (n,)."""
-        if len(seconds) == 1:
-            return np.array([self.start_c])
-        material = Material(conductivity, self.heat_capacity, self.surface)
-        return core_curve(modes_of(self.shape, material), seconds, chamber_c, self.start_c)
 
 
 def earned(core: Core, rule: Rule) -> Earned:
@@ -148,20 +131,28 @@ def _hold_ends(seconds: Values, celsius: Values, at_c: float, need_s: float, run
     return float(begins[enough[0]] + need_s) if len(enough) else float(np.inf)
 
 
-def reckoned(chamber: ChamberSoFar, body: Body, conductivity: float) -> Core:
-    """Return the core as the series has it, up to the chamber's last whole minute."""
-    core = body.core(conductivity, chamber.seconds, chamber.celsius)
-    return Core(chamber.seconds, core, chamber.is_blind)
+def reckoned(chamber: ChamberSoFar, unit: Unit, start_c: float) -> Core:
+    """Return the core as it is reckoned, up to the chamber's last whole minute."""
+    return Core(
+        chamber.seconds, _core(unit, chamber.seconds, chamber.celsius, start_c), chamber.is_blind
+    )
+
+
+def _core(unit: Unit, seconds: Values, chamber_c: Values, start_c: float) -> Values:
+    if len(seconds) == 1:
+        return np.array([start_c])
+    return unit.core(seconds, chamber_c, start_c)
 
 
 def ahead(
     chamber: ChamberSoFar,
-    body: Body,
-    conductivity: float,
+    unit: Unit,
+    start_c: float,
     *,
     read: Core | None = None,
     to_c: float | None = None,
     k_per_s: float = 0.0,
+    for_s: float = LONGEST_HOLD_S,
 ) -> Ahead:
     """Return the core from its last reading on.
 
@@ -169,22 +160,24 @@ def ahead(
     ----------
     chamber : ChamberSoFar
         Up to now.
-    body, conductivity : Body, float
-        The unit. [W/(m K)]
+    unit, start_c : Unit, float
+        The one that heats slowest, and how warm it was when its chamber was first read. [degC]
     read : Core, optional
-        The core as its probe reads it. Without one the series' own core goes on.
+        The core as its probe reads it. Without one the reckoned core goes on.
     to_c, k_per_s : float
         A chamber that is brought to another temperature first, and how fast. Without one it stays
         as it was last read. [degC], [K/s]
+    for_s : float
+        How far to look. [s]
     """
-    steps = int(LONGEST_HOLD_S / MINUTE)
+    steps = int(for_s / MINUTE)
     times = chamber.seconds[-1] + MINUTE * np.arange(1.0, steps + 1.0)
     coming = np.full(steps, chamber.now_c)
     if to_c is not None:
         coming = np.minimum(chamber.now_c + k_per_s * (times - chamber.last_s), to_c)
     seconds = np.concatenate((chamber.seconds, times))
     celsius = np.concatenate((chamber.celsius, coming))
-    core = body.core(conductivity, seconds, celsius)
+    core = unit.core(seconds, celsius, start_c)
     begin = float(chamber.seconds[-1] if read is None else read.seconds[-1])
     later = seconds > begin
     t = np.concatenate(([begin], seconds[later]))
@@ -207,35 +200,41 @@ def _joined(series: Values, chamber: Values, reads_c: float) -> Values:
     return np.asarray(np.clip(joined, coldest, hottest))
 
 
-def conductivity_of(
-    chamber: ChamberSoFar, body: Body, read: Core, slow: float, quick: float
-) -> float:
-    """Return the conductivity at which the series comes to what a core's probe reads last.
+def matched(
+    chamber: ChamberSoFar, slow: Conducting, quick: Conducting, read: Core, start_c: float
+) -> Conducting:
+    """Return the unit whose series comes to what a core's probe reads last.
 
     Parameters
     ----------
-    chamber, body : ChamberSoFar, Body
-        Up to now, and the unit.
+    chamber : ChamberSoFar
+        Up to now.
+    slow, quick : Conducting
+        Bounds of its conductivity; the slow one is taken as long as the core tells nothing.
     read : Core
         Its readings.
-    slow, quick : float
-        Bounds; the slow one is taken as long as the core tells nothing. [W/(m K)]
+    start_c : float
+        How warm it was when its chamber was first read. [degC]
     """
     now_s, reads_c = float(read.seconds[-1]), float(read.celsius[-1])
-    share = (reads_c - body.start_c) / max(chamber.hottest_c - body.start_c, 1.0)
-    if quick <= slow or share < TELLING or len(chamber.seconds) == 1:
+    share = (reads_c - start_c) / max(chamber.hottest_c - start_c, 1.0)
+    low, high = (float(np.log(each.material.conductivity)) for each in (slow, quick))
+    if high <= low or share < TELLING or len(chamber.seconds) == 1:
         return slow
 
+    def unit(ln_conductivity: float) -> Conducting:
+        material = replace(slow.material, conductivity=float(np.exp(ln_conductivity)))
+        return replace(slow, material=material)
+
     def beyond(ln_conductivity: float) -> float:
-        core = body.core(float(np.exp(ln_conductivity)), chamber.seconds, chamber.celsius)
+        core = unit(ln_conductivity).core(chamber.seconds, chamber.celsius, start_c)
         return float(np.interp(now_s, chamber.seconds, core)) - reads_c
 
-    low, high = float(np.log(slow)), float(np.log(quick))
     if beyond(low) >= 0.0:
         return slow
     if beyond(high) <= 0.0:
         return quick
-    return float(np.exp(brentq(beyond, low, high, xtol=_EXACT)))
+    return unit(float(brentq(beyond, low, high, xtol=_EXACT)))
 
 
 def rest_of(rule: Rule, has: Earned, future: Ahead) -> float | None:

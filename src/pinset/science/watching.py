@@ -1,20 +1,22 @@
 """A cook while it goes on: chamber, core, what is earned and what is missing, by its readings.
 
-With a probe in a unit the core is what it reads; without one it is reckoned by the series for each
-case of how well the load conducts, the slowest of which rules.
+With a probe in a unit the core is what it reads; without one it is reckoned for each case of how
+well the load takes up heat, the slowest of which rules.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy import float64
 from numpy.typing import ArrayLike, NDArray
 
 from pinset.errors import InputError
-from pinset.science.heating import Shape
-from pinset.science.holding import LONGEST_HOLD_S
+from pinset.science.heated_unit import Conducting, Moist, Unit
+from pinset.science.holding import LONGEST_HOLD_S, LOOKED_AT_S
 from pinset.science.judging_findings import HOT_C, SECONDS_BETWEEN, Given
 from pinset.science.judging_records import UNKNOWN_ERROR_K, Probe, Role, Rule
 from pinset.science.steam_check import SteamCheck
@@ -22,12 +24,11 @@ from pinset.science.watched_chamber import ChamberSoFar, chamber_so_far, steam_n
 from pinset.science.watched_core import (
     HOT_K,
     Ahead,
-    Body,
     Core,
     Earned,
     ahead,
-    conductivity_of,
     earned,
+    matched,
     reckoned,
     rest_of,
 )
@@ -42,11 +43,8 @@ MEASURED = "measured"
 class WatchedLoad:
     """What is cooked, and how the chamber is meant to go."""
 
-    shape: Shape
-    heat_capacity: float  # of a volume [J/(m3 K)]
-    surface: float  # [W/(m2 K)]
+    cases: tuple[tuple[str, Unit], ...]  # name of the case and the unit; the slowest first
     start_c: float  # of the load [degC]
-    conductivities: tuple[tuple[str, float], ...]  # name of the case, W/(m K); the slowest first
     wanted_c: float  # of the chamber while it holds [degC]
     come_up_s: float  # from the start to it [s]
     atmosphere_kpa: float
@@ -60,7 +58,7 @@ class CoreNow:
     """A core as it is now, in one case."""
 
     name: str  # measured, or the case
-    conductivity: float  # that the reckoning goes on with [W/(m K)]
+    unit: Unit  # that the reckoning goes on with
     core: Core
     earned: Earned
     now_c: float
@@ -114,13 +112,12 @@ def watch(
         raise InputError("seconds", "times that do not rise", "each later than the one before")
     chamber = chamber_so_far(t, probe, kpa, error_k=load.probe_error_k)
     read = _read(t, inside, load)
-    body = _body(load, chamber, read)
     if read is not None:
-        cores: tuple[CoreNow, ...] = (_measured(chamber, body, read, load, rule),)
+        cores: tuple[CoreNow, ...] = (_measured(chamber, read, load, rule),)
     elif chamber is not None:
         cores = tuple(
-            _now(name, k, reckoned(chamber, body, k), chamber, body, load, rule, is_read=False)
-            for name, k in load.conductivities
+            _now(name, unit, reckoned(chamber, unit, load.start_c), chamber, load, rule)
+            for name, unit in load.cases
         )
     else:
         cores = ()
@@ -153,40 +150,33 @@ def _given(t: Values, celsius: Values, error_k: float) -> Given | None:
     return Given(probe, t[known], celsius[known])
 
 
-def _body(load: WatchedLoad, chamber: ChamberSoFar | None, read: Core | None) -> Body:
-    """Return the unit, with the temperature its probe read first if that was at the beginning."""
-    body = Body(load.shape, load.heat_capacity, load.surface, load.start_c)
-    if chamber is None or read is None:
-        return body
+def _measured(chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule: Rule) -> CoreNow:
+    name, slowest = load.cases[0]
+    if chamber is None:
+        has, now_c = earned(read, rule), float(read.celsius[-1])
+        begin = float(read.seconds[-1])
+        as_it_is = Ahead(np.array([begin, begin + LONGEST_HOLD_S]), np.array([now_c, now_c]))
+        rest = rest_of(rule, has, as_it_is)
+        return CoreNow(MEASURED, slowest, read, has, now_c, rest, None, 0.0)
     if abs(read.seconds[0] - chamber.seconds[0]) <= SECONDS_BETWEEN:
-        return replace(body, start_c=float(read.celsius[0]))
-    return body
-
-
-def _measured(
-    chamber: ChamberSoFar | None, body: Body, read: Core, load: WatchedLoad, rule: Rule
-) -> CoreNow:
-    slow = min(k for _, k in load.conductivities)
-    quick = max(k for _, k in load.conductivities)
-    if chamber is not None:
-        k = conductivity_of(chamber, body, read, slow, quick)
-        return _now(MEASURED, k, read, chamber, body, load, rule, is_read=True)
-    has, now_c = earned(read, rule), float(read.celsius[-1])
-    begin = float(read.seconds[-1])
-    as_it_is = Ahead(np.array([begin, begin + LONGEST_HOLD_S]), np.array([now_c, now_c]))
-    return CoreNow(MEASURED, slow, read, has, now_c, rest_of(rule, has, as_it_is), None, 0.0)
+        load = replace(load, start_c=float(read.celsius[0]))
+    if isinstance(slowest, Conducting):
+        quickest = load.cases[-1][1]
+        if isinstance(quickest, Moist):
+            quickest = quickest.evened(load.start_c, load.wanted_c)
+        slowest = matched(chamber, slowest, quickest, read, load.start_c)
+    return replace(_now(name, slowest, read, chamber, load, rule, is_read=True), name=MEASURED)
 
 
 def _now(
     name: str,
-    conductivity: float,
+    unit: Unit,
     core: Core,
     chamber: ChamberSoFar,
-    body: Body,
     load: WatchedLoad,
     rule: Rule,
     *,
-    is_read: bool,
+    is_read: bool = False,
 ) -> CoreNow:
     has = earned(core, rule)
     read = core if is_read else None
@@ -195,18 +185,18 @@ def _now(
     if has.reached_s is not None:
         rest = 0.0
     else:
-        rest = rest_of(rule, has, ahead(chamber, body, conductivity, read=read))
+        rest = _rest(rule, has, partial(ahead, chamber, unit, load.start_c, read=read))
         if chamber.now_c < load.wanted_c - HOT_K:
             speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
             heat_up = (load.wanted_c - chamber.now_c) / speed
-            future = ahead(
-                chamber, body, conductivity, read=read, to_c=load.wanted_c, k_per_s=speed
+            future = partial(
+                ahead, chamber, unit, load.start_c, read=read, to_c=load.wanted_c, k_per_s=speed
             )
-            whole = rest_of(rule, has, future)
+            whole = _rest(rule, has, future)
             again = None if whole is None else max(0.0, whole - heat_up)
     return CoreNow(
         name=name,
-        conductivity=conductivity,
+        unit=unit,
         core=core,
         earned=has,
         now_c=float(core.celsius[-1]),
@@ -214,6 +204,15 @@ def _now(
         again_s=again,
         heat_up_s=heat_up,
     )
+
+
+def _rest(rule: Rule, has: Earned, future: Callable[..., Ahead]) -> float | None:
+    """Return :func:`rest_of` with the shortest look ahead that shows it."""
+    for for_s in (*LOOKED_AT_S, LONGEST_HOLD_S):
+        found = rest_of(rule, has, future(for_s=for_s))
+        if found is not None:
+            return found
+    return None
 
 
 def _widest(t: Values, probe: Values, kpa: Values, inside: Values, read: Core | None) -> float:

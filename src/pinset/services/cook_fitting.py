@@ -5,15 +5,22 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import hypot, log
+
+import numpy as np
+from numpy import float64
+from numpy.typing import NDArray
 
 from pinset.errors import InputError
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
 from pinset.files.logger_records import ColumnRole, CookLog, LogColumn
 from pinset.science.gauge import atmosphere
+from pinset.science.heating import Material
+from pinset.science.learnt_heat import Learnt, by_series
 from pinset.science.loads import Fill, fill_of
-from pinset.science.penetration import Fit, fitted_core
+from pinset.science.penetration import Fit, Line, fitted_core
+from pinset.science.steam import saturation_pressure
+from pinset.science.vapour_fit import MoistFit, fitted_moist
 from pinset.services.cook_judged import JudgedFinding
 from pinset.services.cook_judging import plain_findings
 from pinset.services.cook_loads import LoadPlan
@@ -21,8 +28,12 @@ from pinset.services.cook_loads import LoadPlan
 MOST_READINGS = 1000
 STEAM_ON_K = 3.0  # below its hottest the chamber is hot so long as it is no more than this
 FITS_K = 2.0  # a core followed within this (root of the mean square) is followed well
-APART = 2.0  # standard errors by which two logs of one load differ before it is said
-LEAST_KNOWN = 0.05  # relative: no fit is surer than weighing, measuring and placing a probe
+GOOD_K = 0.5  # followed so well by conduction alone, vapour is not looked for
+CLEARLY = 0.7  # vapour is believed if it leaves less than this share of what conduction leaves
+LEAST_FACTOR = 1.2  # what is known beforehand of a conductivity is no surer than this
+HELD = 0.8  # of the readings lie below the chamber's hold, or in it
+TENTH = 0.1
+MINUTE = 60.0  # s
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,19 +43,20 @@ class LoadFit:
     probe: str
     chamber: str
     sentence: str
-    conductivity: float  # W/(m K)
+    learnt: Learnt
     conductivity_factor: float  # true value within / or x this, two times in three
-    surface: float  # W/(m2 K)
+    free_air_factor: float
     surface_factor: float
-    is_only_their_pair: bool  # the log tells the two together, neither alone
-    correlation: float
+    is_only_their_pair: bool  # the log tells conductivity and surface together, neither alone
     heat_capacity: float  # of a volume, from weight and moisture [J/(m3 K)]
+    pressure_kpa: float  # of the chamber while it held, absolute
     start_c: float
-    fh_min: float
-    jh: float
+    fh_min: float | None  # of a tenfold approach; None: vapour bends the line
+    jh: float | None
+    hot_min: float  # after which the core was within a tenth of its way to the chamber
     scatter_k: float  # root of the mean square of what is left
     largest_k: float
-    follows: bool  # whether the series follows the core
+    follows: bool  # whether the core is followed well enough to plan by
     is_in_measured_range: bool  # conductivity between the published bounds of such a load
     readings: int
 
@@ -101,7 +113,7 @@ def fit_file(
         file=name,
         digest=hashlib.sha256(data).hexdigest(),
         started=log_.start.isoformat() if log_.start else "",
-        fits=tuple(sorted(fits, key=lambda each: -each.fh_min)),
+        fits=tuple(sorted(fits, key=lambda each: -each.hot_min)),
         findings=plain_findings(log_.findings),
     )
 
@@ -111,43 +123,117 @@ def _is_sound(column: LogColumn) -> bool:
 
 
 def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> LoadFit:
+    seconds, hot, inside = while_heating(log_, core, chamber)
+    middle = (float(inside.min()) + float(inside.max())) / 2.0 if len(inside) else 0.0
+    fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, max(middle, 0.0))
+    step = max(1, -(-len(seconds) // MOST_READINGS))
+    seconds, hot, inside = seconds[::step], hot[::step], inside[::step]
+    series = fitted_core(load.shape, fill.heat_capacity, seconds, hot, inside)
+    held_c = float(np.quantile(hot, HELD))
+    pressure = max(float(atmosphere(load.altitude_m)), float(saturation_pressure(held_c)))
+    said = _Said(
+        core.name, chamber.name, fill, pressure, _hot_min(seconds, hot, inside), len(seconds)
+    )
+    if fill.has_vapour and series.scatter_k > GOOD_K:
+        before = Material(fill.conductivity, fill.heat_capacity, fill.surface)
+        factor = max(LEAST_FACTOR, (fill.high / fill.low) ** 0.5)
+        moist = fitted_moist(load.shape, before, factor, pressure, seconds, hot, inside)
+        if moist.scatter_k < CLEARLY * series.scatter_k:
+            return said.moist(moist)
+    return said.plain(series)
+
+
+def while_heating(
+    log_: CookLog, core: LogColumn, chamber: LogColumn
+) -> tuple[NDArray[float64], NDArray[float64], NDArray[float64]]:
+    """Return times [s], chamber and core [degC] up to steam-off, where both were read."""
     known = log_.known([core, chamber])
     seconds, hot, inside = log_.seconds[known], chamber.values[known], core.values[known]
     if len(hot):  # a unit gives heat off otherwise than it takes it from steam
         off = int((hot >= float(hot.max()) - STEAM_ON_K).nonzero()[0][-1]) + 1
         seconds, hot, inside = seconds[:off], hot[:off], inside[:off]
-    step = max(1, -(-len(seconds) // MOST_READINGS))
-    middle = (float(inside.min()) + float(inside.max())) / 2.0 if len(inside) else 0.0
-    fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, max(middle, 0.0))
-    found = fitted_core(
-        load.shape, fill.heat_capacity, seconds[::step], hot[::step], inside[::step]
-    )
-    return _said(found, core.name, chamber.name, fill, len(seconds[::step]))
+    return seconds, hot, inside
 
 
-def _said(found: Fit, core: str, chamber: str, fill: Fill, readings: int) -> LoadFit:
-    conductivity = found.material.conductivity
-    follows = found.scatter_k <= FITS_K and not found.at_bound
-    return LoadFit(
-        probe=core,
-        chamber=chamber,
-        sentence=_followed(core, found) if follows else _not_followed(core, found),
-        conductivity=conductivity,
-        conductivity_factor=found.conductivity_factor,
-        surface=found.material.surface,
-        surface_factor=found.surface_factor,
-        is_only_their_pair=found.is_only_their_pair,
-        correlation=found.correlation,
-        heat_capacity=fill.heat_capacity,
-        start_c=found.start_c,
-        fh_min=found.line.fh,
-        jh=found.line.jh,
-        scatter_k=found.scatter_k,
-        largest_k=found.largest_k,
-        follows=follows,
-        is_in_measured_range=fill.low <= conductivity <= fill.high,
-        readings=readings,
-    )
+def _hot_min(seconds: NDArray[float64], hot: NDArray[float64], inside: NDArray[float64]) -> float:
+    """Return after how many minutes the core had come nine tenths of its way, inf if never."""
+    there = inside[0] + (1.0 - TENTH) * (float(np.quantile(hot, HELD)) - inside[0])
+    after = np.flatnonzero(inside >= there)
+    return float(seconds[after[0]] - seconds[0]) / MINUTE if len(after) else float(np.inf)
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What stands in a fit whichever way the core was followed."""
+
+    core: str
+    chamber: str
+    fill: Fill
+    pressure_kpa: float
+    hot_min: float
+    readings: int
+
+    def plain(self, found: Fit) -> LoadFit:
+        """Return what conduction alone says."""
+        follows = found.scatter_k <= FITS_K and not found.at_bound
+        said = (
+            _followed(self.core, found) if follows else self._lost(found.scatter_k, found.largest_k)
+        )
+        return self._fit(
+            by_series(found), said, found.start_c, found.scatter_k, found.largest_k, found.line,
+            follows=follows, is_only_their_pair=found.is_only_their_pair,
+        )  # fmt: skip
+
+    def moist(self, found: MoistFit) -> LoadFit:
+        """Return what conduction and vapour together say."""
+        follows = found.scatter_k <= FITS_K and not found.at_bound
+        said = _moist(self.core, found) if follows else self._lost(found.scatter_k, found.largest_k)
+        return self._fit(
+            found.learnt, said, found.start_c, found.scatter_k, found.largest_k, None,
+            follows=follows, is_only_their_pair=False,
+        )  # fmt: skip
+
+    def _lost(self, scatter_k: float, largest_k: float) -> str:
+        return (
+            f"{self.core} does not heat like one body of that size and weight in this chamber: "
+            f"{scatter_k:.1f} K are left on average, {largest_k:.1f} K at most. Are size, weight "
+            "and probe right? It is not planned by."
+        )
+
+    def _fit(
+        self,
+        learnt: Learnt,
+        sentence: str,
+        start_c: float,
+        scatter_k: float,
+        largest_k: float,
+        line: Line | None,
+        *,
+        follows: bool,
+        is_only_their_pair: bool,
+    ) -> LoadFit:
+        factors = learnt.factors
+        return LoadFit(
+            probe=self.core,
+            chamber=self.chamber,
+            sentence=sentence,
+            learnt=learnt,
+            conductivity_factor=factors[0],
+            free_air_factor=factors[1],
+            surface_factor=factors[2],
+            is_only_their_pair=is_only_their_pair,
+            heat_capacity=self.fill.heat_capacity,
+            pressure_kpa=self.pressure_kpa,
+            start_c=start_c,
+            fh_min=line.fh if line else None,
+            jh=line.jh if line else None,
+            hot_min=self.hot_min,
+            scatter_k=scatter_k,
+            largest_k=largest_k,
+            follows=follows,
+            is_in_measured_range=self.fill.low <= learnt.conductivity <= self.fill.high,
+            readings=self.readings,
+        )
 
 
 def _followed(core: str, found: Fit) -> str:
@@ -161,31 +247,11 @@ def _followed(core: str, found: Fit) -> str:
     return said
 
 
-def _not_followed(core: str, found: Fit) -> str:
+def _moist(core: str, found: MoistFit) -> str:
+    conductivity, free_air, _ = found.learnt.factors
     return (
-        f"{core} does not heat like one body of that size and weight in this chamber: "
-        f"{found.scatter_k:.1f} K are left on average, {found.largest_k:.1f} K at most. Are size, "
-        "weight and probe right? It is not planned by."
-    )
-
-
-def disagreement(before: LoadFit, now: LoadFit) -> str:
-    """Return in what two logs of the same load differ beyond their errors; empty: they agree.
-
-    Compared are the times fh of a tenfold approach, which a log tells surely even where it tells
-    conductivity and surface only together.
-    """
-    apart = abs(log(now.fh_min / before.fh_min))
-    errors = [
-        max(LEAST_KNOWN, log(each.conductivity_factor)) if not each.is_only_their_pair
-        else LEAST_KNOWN
-        for each in (before, now)
-    ]  # fmt: skip
-    if apart <= APART * hypot(*errors):
-        return ""
-    faster = "faster" if now.fh_min < before.fh_min else "slower"
-    return (
-        f"This load heated {faster} than the log it was learnt from: fh {now.fh_min:.0f} min "
-        f"instead of {before.fh_min:.0f}. Something has changed: size, weight, moisture, packing, "
-        "air left in the chamber, or where the probe stood."
+        f"{core} heats as if its unit conducted {found.learnt.conductivity:.2f} W/(m K) (within / "
+        f"or x {conductivity:.2f}) and vapour carried heat through {found.learnt.free_air:.2f} of "
+        f"free air (within / or x {free_air:.2f}); {found.scatter_k:.2f} K are left on average. "
+        "Conduction alone does not follow it, so there is no straight line, no fh."
     )

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from pinset.errors import InputError
 from pinset.science.heating import Brick, Cylinder, Shape
+from pinset.science.learnt_heat import Learnt
 from pinset.science.loads import Filling
 
 __all__ = ["Filling", "Heat", "LoadPlan"]
@@ -40,6 +41,7 @@ _RANGES: dict[str, tuple[float, float, str]] = {
     "count_per_unit": (1e-6, 1e15, "organisms in a unit"),
     "conductivity": (0.02, 20.0, "W/(m K)"),
     "surface": (1.0, 20_000.0, "W/(m2 K)"),
+    "free_air": (0.0, 1.0, "of the volume"),
 }
 
 
@@ -67,9 +69,11 @@ class LoadPlan:
     vessel_litres: float = 0.0  # that the load may fill; 0: not known
     organism: str = "geobacillus-stearothermophilus"
     count_per_unit: float = 1e6
-    conductivity: float | None = None  # of a fit to this farm's own log, with its surface
+    conductivity: float | None = None  # said by hand; with what vapour adds, if that is said too
     surface: float | None = None
-    conductivity_factor: float = 1.0  # of the fit: within / or x this, two times in three
+    free_air: float | None = None  # of the estimate of vapour
+    learnt: Learnt | None = None  # from a log of such a load; before what is said by hand
+    learnt_from: str = ""  # that log, in words
 
     def __post_init__(self) -> None:
         """Refuse what no cook is, each value with its range."""

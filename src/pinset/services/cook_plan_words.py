@@ -51,12 +51,19 @@ def remarks_on(
             f"here, above the plate's {load.rating_bar:.2f}: the plate comes first, and time grows "
             f"{setting.time_factor:.1f} times instead."
         )
-    if load.conductivity is None and fill.has_vapour:
+    if load.learnt is not None:
+        said.append(
+            f"How such a unit heats was learnt from {load.learnt_from or 'a log'}. The slow end is "
+            "two standard errors longer, as far as that log tells; another unit, fuller, wetter or "
+            "packed tighter, may be slower still."
+        )
+    elif load.conductivity is None and fill.has_vapour:
         said.append(
             "Nobody has published how fast such units heat. Common practice relies on quicker "
             f"heating than conduction alone. {UNVALIDATED}"
         )
-    said.append(f"Conductivity: {fill.basis}.")
+    if load.learnt is None and load.conductivity is None:
+        said.append(f"Conductivity: {fill.basis}.")
     if load.heat is Heat.HOT_WATER:
         said.append(
             "Water that moves through loose straw heats it faster than this, which is reckoned as "

@@ -1,7 +1,8 @@
 """A cook worked out beforehand: pressure here, how long to hold, when to open and inoculate.
 
 How well a load conducts is not known until a log has been fitted, so there are three cases, and the
-cautious one rules. With a fit there is one, with its band.
+cautious one rules. With what a log taught there is that and the ends of its band, of which the slow
+one rules.
 """
 
 from __future__ import annotations
@@ -11,14 +12,23 @@ from dataclasses import dataclass
 from pinset.errors import InputError
 from pinset.science.cook_rules import rule_in_words
 from pinset.science.gauge import GaugeSetting, atmosphere, boiling_point, gauge_for
+from pinset.science.heated_unit import Unit
 from pinset.science.heating import Material
-from pinset.science.holding import ChamberPlan, Hold, cooling_time, hold_at, hold_for
+from pinset.science.holding import (
+    LONGEST_HOLD_S,
+    ChamberPlan,
+    Hold,
+    cooling_time,
+    hold_at,
+    hold_for,
+)
 from pinset.science.judging_records import Rule
+from pinset.science.learnt_heat import Learnt, band_of, certain
 from pinset.science.lethality import f_of_log
 from pinset.science.loads import Fill, fill_of
 from pinset.science.steam_heat import heat_of_condensing
 from pinset.science.survival import log10_survivors, units_not_sterile
-from pinset.science.vapour import Case, mean_vapour_conductivity
+from pinset.science.vapour import Case
 from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.cook_plan_words import cautions_of, remarks_on, sentence_of
 from pinset.tables.heat_materials import amount
@@ -31,15 +41,16 @@ COOLS_OPEN = ((60.0, 60.0), (180.0, 25.0))
 MOST_POINTS = 200
 KWH_J = 3.6e6
 KILO = 1000.0
+SLOW_END, LEARNT, QUICK_END = "learnt, slow end", "learnt", "learnt, quick end"
 
 
 @dataclass(frozen=True, slots=True)
 class PlannedCase:
     """One case of how well the load conducts, and what follows from it."""
 
-    name: str  # cautious, middle, quick, fitted, or fitted: slow
+    name: str  # cautious, middle, quick; learnt and its slow and quick end
     rules: bool  # whether the advice is this one
-    conductivity: float  # W/(m K)
+    taken_as: Learnt  # how well the load conducts, with or without vapour
     hold_min: float | None  # None: no hold of two days is long enough
     f0_min: float | None  # at steam-off
     f0_with_cooling_min: float | None  # with what is earned after it
@@ -62,6 +73,7 @@ class CookPlan:
     gauge_bar: float | None  # to set; None: no pressure
     wanted_bar: float | None  # that the wanted temperature would ask for
     chamber_c: float  # what is reached
+    inside_kpa: float  # pressure there, absolute
     is_capped: bool  # by the vessel's plate
     time_factor: float  # by how much a hold must grow for the cap
     cases: tuple[PlannedCase, ...]
@@ -120,9 +132,10 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
         ((load.come_up_min, reached),),
         _cool_down(load, reached),
     )
+    cooked = _Cooked(load, rule, fill, chamber)
     cases = tuple(
-        _case(name, conductivity, load, rule, fill, chamber, rules=rules)
-        for name, conductivity, rules in _conductivities(load, fill, reached, inside)
+        _case(cooked, name, learnt, inside, rules=rules)
+        for name, learnt, rules in _taken_as(cooked, inside)
     )
     if cases[0].hold_min is None:
         raise InputError(
@@ -143,6 +156,7 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
         gauge_bar=setting.gauge_kpa / BAR_KPA if setting else None,
         wanted_bar=setting.wanted_kpa / BAR_KPA if setting else None,
         chamber_c=reached,
+        inside_kpa=inside,
         is_capped=bool(setting and setting.is_capped),
         time_factor=setting.time_factor if setting else 1.0,
         cases=cases,
@@ -178,43 +192,68 @@ def _cool_down(load: LoadPlan, reached: float) -> tuple[tuple[float, float], ...
     return tuple((minutes, min(celsius, reached - 0.1)) for minutes, celsius in COOLS_OPEN)
 
 
-def _conductivities(
-    load: LoadPlan, fill: Fill, reached: float, pressure_kpa: float
-) -> list[tuple[str, float, bool]]:
-    """Return the cases with their conductivity, the ruling one first."""
-    if load.conductivity is not None:
-        slow = load.conductivity / load.conductivity_factor
-        quick = load.conductivity * load.conductivity_factor
-        return [("fitted, slow end", slow, True), ("fitted", load.conductivity, False),
-                ("fitted, quick end", quick, False)]  # fmt: skip
-    if not fill.has_vapour:
-        return [(Case.CAUTIOUS.value, fill.conductivity, True)]
+@dataclass(frozen=True, slots=True)
+class _Cooked:
+    """What is cooked, and how the chamber is meant to go."""
+
+    load: LoadPlan
+    rule: Rule
+    fill: Fill
+    chamber: ChamberPlan
+
+    def unit(self, learnt: Learnt, pressure_kpa: float) -> Unit:
+        return learnt.unit(self.load.shape, self.fill.heat_capacity, pressure_kpa)
+
+    def held(self, unit: Unit) -> Hold | None:
+        """Return the longer of the holds that F0 and the rule's own hold ask for, None: never."""
+        found, rule = [], self.rule
+        try:
+            if rule.f0 is not None:
+                found.append(hold_for(unit, self.chamber, rule.f0, count_cooling=False))
+            if rule.hold_c is not None and rule.hold_minutes is not None:
+                found.append(hold_at(unit, self.chamber, rule.hold_c, rule.hold_minutes))
+        except InputError as problem:
+            if "within" in problem.accepted:
+                return None
+            raise
+        return max(found, key=lambda each: each.hold_s)
+
+
+def _taken_as(cooked: _Cooked, pressure_kpa: float) -> list[tuple[str, Learnt, bool]]:
+    """Return what the load is taken to be in each case, the ruling one first."""
+    load, fill = cooked.load, cooked.fill
+    surface = load.surface or fill.surface
+    learnt = load.learnt
+    if learnt is None and load.conductivity is not None:
+        learnt = certain(load.conductivity, surface, load.free_air or 0.0)
+    if learnt is not None:
+
+        def whole_s(taken: Learnt) -> float:
+            held = cooked.held(cooked.unit(taken, pressure_kpa))
+            return cooked.chamber.come_up_s + (LONGEST_HOLD_S if held is None else held.hold_s)
+
+        band = band_of(learnt, whole_s)
+        return [(SLOW_END, band.slow, True), (LEARNT, learnt, False),
+                (QUICK_END, band.quick, False)]  # fmt: skip
+    cases = tuple(Case) if fill.has_vapour else (Case.CAUTIOUS,)
     return [
         (
             case.value,
-            mean_vapour_conductivity(
-                load.start_c, reached, fill.conductivity, case.free_air, pressure_kpa
-            ),
+            certain(fill.conductivity, surface, case.free_air),
             case is Case.CAUTIOUS,
         )
-        for case in Case
+        for case in cases
     ]
 
 
 def _case(
-    name: str,
-    conductivity: float,
-    load: LoadPlan,
-    rule: Rule,
-    fill: Fill,
-    chamber: ChamberPlan,
-    *,
-    rules: bool,
+    cooked: _Cooked, name: str, learnt: Learnt, pressure_kpa: float, *, rules: bool
 ) -> PlannedCase:
-    material = Material(conductivity, fill.heat_capacity, load.surface or fill.surface)
-    held = _held(load, rule, material, chamber)
+    load, chamber, rule = cooked.load, cooked.chamber, cooked.rule
+    unit = cooked.unit(learnt, pressure_kpa)
+    held = cooked.held(unit)
     if held is None:
-        return PlannedCase(name, rules, conductivity, None, None, None, None, None, None, None, ())
+        return PlannedCase(name, rules, learnt, None, None, None, None, None, None, None, ())
     survivors = bad = None
     target = organism(load.organism)
     if rule.f0 is not None and target.is_target_of_sterilising and target.z is not None:
@@ -225,35 +264,20 @@ def _case(
         logs = float(log10_survivors(load.count_per_unit, earned, target.d_minutes))
         survivors = 10.0**logs
         bad = float(units_not_sterile(logs, load.units))
-    is_liquid = not fill.has_vapour
+    is_liquid = not cooked.fill.has_vapour
     return PlannedCase(
         name=name,
         rules=rules,
-        conductivity=conductivity,
+        taken_as=learnt,
         hold_min=held.hold_s / MINUTE,
         f0_min=held.f0_at_steam_off,
         f0_with_cooling_min=f_of_log(held.seconds, held.core_c),
         survivors_per_unit=survivors,
         bad_units=bad,
-        open_after_min=_cooled(load, material, chamber, LIQUID_OPEN_C) if is_liquid else None,
-        inoculate_after_min=_cooled(load, material, chamber, load.inoculate_c),
+        open_after_min=_cooled(load, unit.material, chamber, LIQUID_OPEN_C) if is_liquid else None,
+        inoculate_after_min=_cooled(load, unit.material, chamber, load.inoculate_c),
         core=_points(held),
     )
-
-
-def _held(load: LoadPlan, rule: Rule, material: Material, chamber: ChamberPlan) -> Hold | None:
-    """Return the longer of the holds that F0 and the rule's own hold ask for, None: never."""
-    found = []
-    try:
-        if rule.f0 is not None:
-            found.append(hold_for(load.shape, material, chamber, rule.f0, count_cooling=False))
-        if rule.hold_c is not None and rule.hold_minutes is not None:
-            found.append(hold_at(load.shape, material, chamber, rule.hold_c, rule.hold_minutes))
-    except InputError as problem:
-        if "within" in problem.accepted:
-            return None
-        raise
-    return max(found, key=lambda each: each.hold_s)
 
 
 def _cooled(load: LoadPlan, material: Material, chamber: ChamberPlan, to_c: float) -> float | None:

@@ -162,6 +162,7 @@ _READERS: dict[str, Reader] = {
     "count": _plain("count_per_unit", _number),
     "conductivity": _plain("conductivity", _number),
     "surface": _plain("surface", _number),
+    "free-air": _plain("free_air", _number),
 }
 
 TYPED = tuple(_READERS)
@@ -182,4 +183,5 @@ _TYPED_NAMES = {
     "inoculate_c": "inoculate",
     "vessel_litres": "vessel",
     "count_per_unit": "count",
+    "free_air": "free-air",
 }

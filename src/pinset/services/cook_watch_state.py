@@ -202,11 +202,11 @@ def _or_nan(value: float | None) -> float:
 
 def _load(load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors) -> WatchedLoad:
     return WatchedLoad(
-        shape=load.shape,
-        heat_capacity=fill.heat_capacity,
-        surface=load.surface or fill.surface,
+        cases=tuple(
+            (case.name, case.taken_as.unit(load.shape, fill.heat_capacity, plan.inside_kpa))
+            for case in plan.cases
+        ),
         start_c=load.start_c,
-        conductivities=tuple((case.name, case.conductivity) for case in plan.cases),
         wanted_c=plan.chamber_c,
         come_up_s=load.come_up_min * MINUTE,
         atmosphere_kpa=plan.atmosphere_kpa,
@@ -269,7 +269,7 @@ def _cooling(
         begin = times.now
         if is_off:
             begin, from_c = times.last_at, ruling.now_c
-    material = Material(ruling.conductivity, fill.heat_capacity, load.surface or fill.surface)
+    material = ruling.unit.material
     opened = None
     if not fill.has_vapour:
         opened = _cool_at(load, material, begin, from_c, LIQUID_OPEN_C)

@@ -80,4 +80,5 @@ def load_fields(typed: Mapping[str, str]) -> tuple[Field, ...]:
             _("From a fit to your own log, with its surface. Empty: three cases."),
         ),
         field("surface", _("Surface coefficient"), ""),
+        field("free-air", _("Free air"), "", _("From the same fit: what vapour carries.")),
     )

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET
 from pinset.errors import InputError
 from pinset.services import cautions
 from pinset.services.cook_judging import read_rule
-from pinset.services.cook_planning import CookPlan, plan_cook
+from pinset.services.cook_planning import LEARNT, QUICK_END, SLOW_END, CookPlan, plan_cook
 from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.frame import frame
@@ -26,9 +26,9 @@ CASES = {
     "cautious": gettext_lazy("cautious: conduction only"),
     "middle": gettext_lazy("middle: some help by vapour"),
     "quick": gettext_lazy("quick: much help by vapour"),
-    "fitted": gettext_lazy("your log"),
-    "fitted, slow end": gettext_lazy("your log, slow end"),
-    "fitted, quick end": gettext_lazy("your log, quick end"),
+    LEARNT: gettext_lazy("your log"),
+    SLOW_END: gettext_lazy("your log, slow end"),
+    QUICK_END: gettext_lazy("your log, quick end"),
 }
 ASKED = frozenset({*TYPED, "rule", "load"})
 BEFOREHAND = ("pressure-rules", "sealed-vessel", "not-proof")

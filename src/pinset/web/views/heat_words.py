@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
 
+from pinset.services.cook_planning import LEARNT, QUICK_END, SLOW_END
 from pinset.services.heat_lines import HeatLines
 from pinset.web.heat_svg import Drawing, drawn
 
@@ -27,9 +28,9 @@ LINES = {
     "cautious": gettext_lazy("core, cautious: conduction only"),
     "middle": gettext_lazy("core, middle: some help by vapour"),
     "quick": gettext_lazy("core, quick: much help by vapour"),
-    "fitted": gettext_lazy("core, by your log"),
-    "fitted, slow end": gettext_lazy("core, by your log, slow end"),
-    "fitted, quick end": gettext_lazy("core, by your log, quick end"),
+    LEARNT: gettext_lazy("core, by your log"),
+    SLOW_END: gettext_lazy("core, by your log, slow end"),
+    QUICK_END: gettext_lazy("core, by your log, quick end"),
 }
 """What the lines of a drawing are called, by name or role."""
 
