@@ -1,0 +1,69 @@
+"""Readings of a core that no core can have had: they leap away from their neighbours, and back.
+
+A wet plug, a knocked cable or a relay beside it gives one reading, or a few, tens of kelvins off. A
+core inside a unit cannot heat and cool so fast. F0 grows tenfold with every 10 K, so one such
+reading can outweigh a whole cook. How far and how long a leap is are the code's own choice: no source.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy import bool_, float64
+from numpy.typing import NDArray
+
+Values = NDArray[float64]
+
+LEAP_K = 8.0  # off the line between the neighbours before and after
+LONGEST = 3  # readings in one spike
+FASTEST_K_MIN = 15.0  # in which a core goes on to a last reading that nothing follows
+MINUTE = 60.0
+
+
+def spikes(seconds: Values, celsius: Values, *, is_going_on: bool = False) -> NDArray[bool_]:
+    """Return which readings leap away from their neighbours and back.
+
+    Parameters
+    ----------
+    seconds, celsius : ndarray, shape (n,)
+        Rising times [s] and a core. [degC]
+    is_going_on : bool
+        Whether more readings are to come. Then the last ones are in doubt, if they leap away, until
+        another shows that they stay.
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> spikes(60.0 * np.arange(5), np.array([80.0, 81.0, 150.0, 81.5, 82.0])).tolist()
+    [False, False, True, False, False]
+    """
+    found = np.zeros(len(celsius), dtype=bool)
+    for length in range(1, min(LONGEST, len(celsius) - 2) + 1):
+        before, after = slice(None, -length - 1), slice(length + 1, None)
+        stays = np.abs(celsius[after] - celsius[before]) <= LEAP_K
+        slope = (celsius[after] - celsius[before]) / (seconds[after] - seconds[before])
+        for place in range(1, length + 1):
+            here = slice(place, len(celsius) - length - 1 + place)
+            line = celsius[before] + slope * (seconds[here] - seconds[before])
+            stays &= np.abs(celsius[here] - line) > LEAP_K
+        for first in np.flatnonzero(stays) + 1:
+            if not found[first - 1]:
+                found[first : first + length] = True
+    if is_going_on:
+        found |= _leaping_end(seconds, celsius)
+    return found
+
+
+def _leaping_end(seconds: Values, celsius: Values) -> NDArray[bool_]:
+    """Return which of the last readings leap away and have not come back yet."""
+    found = np.zeros(len(celsius), dtype=bool)
+    for first in range(max(1, len(celsius) - LONGEST), len(celsius)):
+        off = celsius[first] - celsius[first - 1]
+        minutes = (seconds[first] - seconds[first - 1]) / MINUTE
+        if abs(off) > LEAP_K and abs(off) > FASTEST_K_MIN * minutes:
+            found[first:] = True
+            break
+    return found
