@@ -97,7 +97,7 @@ class PlannedJob:
     lead_hours: float = 0.0  # preparation: begun this long before; what comes first has more
     for_day: date | None = None  # preparation: the day it prepares for
     promise: str = ""
-    grams: int = 0  # pack, deliver: the exact weight asked for
+    grams: int = 0  # pick, pack, deliver, throw out: the weight before it was rounded to kg
     steriliser: str = ""
     cook_kind: str = ""
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated

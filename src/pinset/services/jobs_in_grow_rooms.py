@@ -106,6 +106,7 @@ def picking(
                 lots=tuple(LotAmount(lot.code, lot.alive, lot.step) for lot in chosen),
                 minutes=max(5, round(step.pick_minutes_per_kg * total / GRAMS)),
                 due=goes.due,
+                grams=round(total),
                 why="These lots stand in their flush; past their best they shed spores "
                 "and keep badly.",
                 serves=goes.serves,
