@@ -6,6 +6,8 @@ from collections import defaultdict
 from dataclasses import replace
 from datetime import timedelta
 
+import pytest
+
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
 from pinset.planning.problem import (
@@ -56,6 +58,36 @@ def test_a_slow_chain_is_filled_evenly_beyond_the_end() -> None:
         if move.step == "fruiting" and move.day >= TODAY + timedelta(days=problem.days - 14)
     )
     assert moved > 1.5 * need * block.usable
+
+
+def test_a_small_farm_begins_a_chain_longer_than_the_plan() -> None:
+    """Only cultures and a few jars are alive: nothing begun now is sold before the plan ends."""
+    book = six_variety_book()
+    code = "shiitake"
+    book = replace(
+        book,
+        varieties=tuple(v for v in book.varieties if v.code == code),
+        promises=tuple(
+            replace(p, amount=p.amount // 12) for p in book.promises if p.variety == code
+        ),
+    )
+    young = ("tube", "plate", "grain")
+    stock = tuple(
+        replace(lot, alive=4)
+        for lot in six_variety_stock()
+        if lot.variety == code and lot.step in young
+    )
+    problem, _ = build_problem(book, stock, TODAY)
+    plan = solve(problem, time_limit_s=8.0, gap=0.005)
+    block = problem.recipes[0].makings[-1]
+    fruiting = problem.recipes[0].fruiting
+    assert fruiting is not None
+    weekly = sum(p.amount for p in book.promises) / fruiting.grams / block.usable
+    begun = [start for start in plan.starts if start.step == "block"]
+    weeks = (begun[-1].day - begun[0].day).days / 7 + 1
+    assert (begun[0].day - TODAY).days < 75, "as soon as its spawn can be ready"
+    assert sum(start.count for start in begun) == pytest.approx(weekly * weeks, rel=0.35)
+    assert {"grain", "sawdust"} <= {start.step for start in plan.starts}
 
 
 def moved_counts(weights: Weights) -> list[float]:

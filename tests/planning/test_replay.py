@@ -143,7 +143,7 @@ def test_grow_rooms_never_overflow(problem: Problem, plan: Plan) -> None:
 def test_every_start_says_why(plan: Plan) -> None:
     assert all(start.why.endswith(".") for start in plan.starts)
     feeding = [start for start in plan.starts if start.serves]
-    assert len(feeding) > len(plan.starts) / 2
+    assert len(feeding) > len(plan.starts) / 3, "the rest fills the chain for after the plan"
     assert any("for market on" in start.why for start in feeding)
     assert any(start.spoils for start in plan.starts)
     for start in plan.starts:

@@ -136,9 +136,16 @@ def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reaso
     day = None
     if first is not None:
         day = first_pick(problem, recipe, first) if is_picked else first.ready
-    if making is None or first is None or day is None:
+    if making is None or not making.start_days:
         words = f"Nothing alive now gives more {recipe.name} by {when}, and no more can be started."
         return Reason(ShortReason.NO_START, words, (code,))
+    if first is None or day is None:
+        ends = day_in_words(problem.date_of(recipe.days - 1))
+        words = (
+            f"What is alive now gives no more {recipe.name} by {when}, whatever is done; a new "
+            f"batch takes until after {ends}, where this plan ends."
+        )
+        return Reason(ShortReason.TOO_SOON, words, (code,))
     ends = "can be picked" if is_picked else "is ready"
     new = day_in_words(problem.date_of(day))
     noun = noun_for(making, 2)

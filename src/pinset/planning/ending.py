@@ -27,7 +27,7 @@ def keep_chain_filled(model: Model, r: int, k: int) -> None:
     if not problem.has_end_stock or not events or need.end_rate <= 0:
         return
     last = events[-1]
-    price = problem.weights.end_missing * need.unit_cost
+    price = problem.weights.end_missing * need.full_cost
     ready = [
         (making.ready(t) - last, model.x[r, k, t])
         for t in making.start_days
@@ -71,7 +71,7 @@ def keep_rooms_filled(model: Model, r: int) -> None:
     if target <= 0:
         return
     place = next(k for k, each in enumerate(recipe.makings) if each.step == fruiting.parent)
-    price = problem.weights.end_missing * model.needs[r][place].unit_cost
+    price = problem.weights.end_missing * model.needs[r][place].full_cost
     for ends in range(recipe.days, recipe.days - fruiting.days_in_room, -WEEK):
         if ends - WEEK < problem.whole_days:
             return

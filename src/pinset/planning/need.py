@@ -6,8 +6,8 @@ they decide nothing by themselves.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
 from pinset.planning.problem import Making, Order, Problem, Recipe
@@ -27,6 +27,7 @@ class Need:
     usual_batch: float  # units started at once on the fixed weekdays, on average
     end_rate: float  # usable units used per day at the end of the horizon
     unit_cost: float  # what a usable unit costs to make, parents included
+    full_cost: float  # and with its share of what a usual batch costs, all the way up the chain
 
 
 def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
@@ -49,6 +50,7 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
         batch[code] += max(picked, default=0.0) / _busiest_share(recipe)
     found: dict[str, Need] = {}
     costs = unit_costs(recipe)
+    usual_batches: dict[str, float] = {}
     for making in reversed(recipe.makings):
         peak, end = used_peak[making.step], used_end[making.step]
         usable = max(making.usable, 0.05)
@@ -59,7 +61,8 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
             asked = ROOM_FOR_ROUNDING * batch[making.step] + making.culture_stock
             largest = ceil(max(USUAL_AT_ONCE * usual, asked / usable) + SPARE_UNITS)
             largest = max(largest, float(making.minimum_batch))
-        found[making.step] = Need(largest, min(largest, usual), end, costs[making.step])
+        usual_batches[making.step] = min(largest, usual)
+        found[making.step] = Need(largest, min(largest, usual), end, costs[making.step], 0.0)
         for arc in making.arcs:
             goes = max(arc.units_per_parent, 1e-6)
             loss = 0.0 if arc.part_use else 0.5
@@ -67,18 +70,25 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
                 started = rate / usable
                 rates[arc.parent] += started / goes + loss * min(often, started)
             batch[arc.parent] = max(batch[arc.parent], largest / goes + 2 * loss)
-    return tuple(found[making.step] for making in recipe.makings)
+    full = unit_costs(recipe, usual_batches)
+    return tuple(
+        replace(found[making.step], full_cost=full[making.step]) for making in recipe.makings
+    )
 
 
-def unit_costs(recipe: Recipe) -> dict[str, float]:
-    """Return what a usable unit of each making costs, parents included."""
+def unit_costs(recipe: Recipe, batches: Mapping[str, float] | None = None) -> dict[str, float]:
+    """Return what a usable unit of each making costs, parents included.
+
+    With the units in a batch of each making, its share of what a batch costs is included too.
+    """
     found: dict[str, float] = {}
     for making in recipe.makings:
         parents = min(
             (found[arc.parent] / max(arc.units_per_parent, 1e-6) for arc in making.arcs),
             default=0.0,
         )
-        found[making.step] = (making.unit_cost + parents) / max(making.usable, 0.05)
+        batch = making.batch_cost / batches[making.step] if batches else 0.0
+        found[making.step] = (making.unit_cost + batch + parents) / max(making.usable, 0.05)
     return found
 
 
