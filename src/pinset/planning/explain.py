@@ -8,10 +8,12 @@ from datetime import date
 from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.planning.pegging import NOTHING, Key, Service, Use
 from pinset.planning.problem import Making, Order, Problem, Recipe
+from pinset.units import POUND_KG
 
 SOON_DAYS = 7  # parents that expire within so many days are named
 NAMED_LOTS = 3
-ONE_KG, TEN_KG = 0.995, 9.95  # what is shown as 1 kg and 10 kg after rounding
+ONE, TEN = 0.995, 9.95  # what is shown as 1 kg (or lb) and 10 kg after rounding
+OUNCES = 16  # in a pound
 TRACE = 0.02  # of the largest amount served; less is no reason
 WORTH_NAMING = 0.25  # of the largest: the soonest order that is a reason by itself
 
@@ -21,12 +23,14 @@ def day_in_words(day: date) -> str:
     return f"{day.day} {day:%B}"
 
 
-def weight_in_words(grams: float) -> str:
-    """Return a weight as ``35 kg``, ``2.4 kg`` or ``350 g``."""
+def weight_in_words(grams: float, system: str = "metric") -> str:
+    """Return a weight as ``35 kg``, ``2.4 kg`` or ``350 g``; with ``us`` in pounds or ounces."""
     kg = grams / 1000.0
-    if kg < ONE_KG:
-        return f"{max(1, round(grams))} g"
-    return f"{kg:.0f} kg" if kg >= TEN_KG else f"{kg:.1f} kg".replace(".0 kg", " kg")
+    large, unit = (kg / POUND_KG, "lb") if system == "us" else (kg, "kg")
+    if large < ONE:
+        small, unit = (large * OUNCES, "oz") if system == "us" else (grams, "g")
+        return f"{max(1, round(small))} {unit}"
+    return f"{large:.0f} {unit}" if large >= TEN else f"{large:.1f}".removesuffix(".0") + f" {unit}"
 
 
 def noun_for(making: Making, count: int) -> str:
@@ -84,7 +88,7 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
     buyers = " and ".join(dict.fromkeys(order.words for order in orders))
     when = day_in_words(problem.date_of(orders[0].due if orders else key[2]))
     what = (
-        f"{weight_in_words(amount)} {recipe.name}"
+        f"{weight_in_words(amount, problem.units)} {recipe.name}"
         if key[1] == "picked"
         else f"{_units(recipe, key[1], amount)} of {recipe.name}"
     )

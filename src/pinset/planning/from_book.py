@@ -149,6 +149,7 @@ def build_problem(
         in_rooms=in_rooms,
         store=tuple(_store(book, store, today)),
         resources=resources,
+        units=book.farm.units,
     )
     return problem, tuple(dict.fromkeys(remarks))
 

@@ -331,6 +331,7 @@ class Problem:
     has_end_stock: bool = True  # the chain is kept filled at the end of the horizon
     is_picked_any_day: bool = False  # also on days off; kept as long as if it had waited for them
     every_day: bool = False  # stock rows on every day that stock arrives, not only when it is used
+    units: str = "metric"  # or "us": in what the reasons say a weight
 
     def date_of(self, day: int) -> date:
         """Return the date of a day number."""

@@ -163,7 +163,7 @@ def _what(model: Model, key: Key, amount: float) -> str:
         making = recipe.making(key[1])
         count = amount
     if making is None:
-        return weight_in_words(amount)
+        return weight_in_words(amount, model.problem.units)
     return units_for(making, max(1, round(count)))
 
 
