@@ -10,6 +10,7 @@ from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.planning.day import Hands, Task, fit_day
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.spawn_on_order import after_its_delivery
+from pinset.services.weights_said import counted
 
 MINUTES = 60
 SPARE_MINUTES = 30
@@ -58,7 +59,11 @@ def fit_jobs(
     begins = packing_begins(min(later, default=farm.van_at), packing, ends)
     after = what_follows(jobs)
     tasks = [
-        replace(_task(code, job, minutes, jobs, begins), after=after.get(code, ()))
+        replace(
+            _task(code, job, minutes, jobs, begins),
+            words=counted(job, farm.units).words,
+            after=after.get(code, ()),
+        )
         for code, job, minutes in jobs
         if job.kind is not JobKind.DELIVER or not job.fixed_at
     ]

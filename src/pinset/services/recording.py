@@ -28,6 +28,7 @@ from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.late_deliveries import next_working_day
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
+from pinset.services.weights_said import KG, counted
 from pinset.services.words import amount, near_day, sentences
 
 
@@ -231,11 +232,13 @@ def _refuse_finished(found: _Found) -> None:
 
 
 def _said(job: PlannedJob, entry: NewEntry, units: str, *, finish: bool) -> str:
-    number = int(entry.details.get("count", 0))
-    if "grams" in entry.details:
-        what = amount(int(entry.details["grams"]), "gram", system=units)
+    grams = int(entry.details.get("grams", 0))
+    if grams:
+        what = amount(grams, "gram", system=units)
+    elif job.unit == KG:
+        what = counted(job, units).words
     else:
-        what = f"{number} {job.what}".strip()
+        what = f"{int(entry.details.get('count', 0))} {job.what}".strip()
     word = "recorded" if finish else "recorded, the rest stays open"
     return sentences([f"{what}: {word}"])
 
@@ -282,7 +285,8 @@ def _answer_without(
         if is_dropped:
             job_store.close(found.stored.row.code, now)
     when = "not at all" if is_dropped else f"not today, {near_day(again, today)} again"
-    return Done(client_id, recorded.already, f"{found.stored.job.what}: {when}.", ())
+    what = counted(found.stored.job, book.farm.units).words
+    return Done(client_id, recorded.already, f"{what}: {when}.", ())
 
 
 def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:

@@ -28,6 +28,7 @@ from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
+from pinset.services.weights_said import counted
 from pinset.services.words import (
     joined,
     long_day,
@@ -125,6 +126,7 @@ def _view(
     job, row = stored.job, stored.row
     late = max(0, (today - (job.first_day or job.day)).days)
     reader = Reader(book, today)
+    said = counted(job, book.farm.units, stored.entries)
     cost = "" if row.is_closed else late_cost(job, late, max(job.day, today))
     if not cost and since is not None and row.code in fitted.unplaced:
         cost = unplaced_cost(job, today)
@@ -133,9 +135,9 @@ def _view(
         kind=job.kind.value,
         task=job.task,
         day=max(job.day, today) if not row.is_closed else job.day,
-        count=job.count,
-        unit=job.unit,
-        what=job.what,
+        count=said.count,
+        unit=said.unit,
+        what=said.what,
         detail=with_cooling(stored, reader),
         stage=job.stage,
         step=job.step,
@@ -157,7 +159,8 @@ def _view(
         late_days=late if not row.is_closed else 0,
         late_cost=cost,
         state=state_of(stored, today),
-        done_count=done_count(stored.entries),
+        done_count=said.done_count,
+        done_said=said.done_said,
         claimed_by=row.claimed_name,
         cautions=cautions.sentences(job.cautions),
         act=ACTS[job.kind],

@@ -39,8 +39,8 @@ class JobView:
     kind: str  # transfer, prepare, cook, open, move, shake, look, round, pick, pack, deliver, order
     task: str  # soak, boil, fill ... for prepare; else same as kind
     day: date
-    count: int  # units, or kilograms rounded for pick, pack and deliver
-    unit: str  # "units", "kg", "rooms"
+    count: int  # units; kilograms or pounds rounded where something is weighed
+    unit: str  # "units", "kg" or the farm's "lb", "rooms"
     what: str  # the line beside the number: "rye jars from plates 2CWF9, 3 of 8"
     detail: str  # the soft line below
     stage: str
@@ -67,6 +67,7 @@ class JobView:
     last_entry: str = ""  # client id of the last entry for this job, for undo
     suits: str = ""  # name of whoever it would suit at that time
     link: str = ""  # page on which it is done, if that is not its own form
+    done_said: str = ""  # what was done, a weight with its unit: "6.61 lb"
 
     @property
     def left(self) -> int:

@@ -70,6 +70,11 @@ def kilograms(grams: float, system: str = "metric") -> str:
     return f"{round(rounded)} kg" if rounded == int(rounded) else f"{rounded} kg"
 
 
+def weighed_in(system: str) -> str:
+    """Return the unit a farm weighs mushrooms in, by its choice of units: ``kg`` or ``lb``."""
+    return "lb" if system == "us" else "kg"
+
+
 def amount(quantity: float, measure: str, noun: str = "units", system: str = "metric") -> str:
     """Return an amount of a promise in words, a weight in the farm's choice of units."""
     if measure == "gram":
