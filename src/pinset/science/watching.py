@@ -1,7 +1,8 @@
 """A cook while it goes on: chamber, core, what is earned and what is missing, by its readings.
 
 With a probe in a unit the core is what it reads; without one it is reckoned for each case of how
-well the load takes up heat, the slowest of which rules.
+well the load takes up heat, the slowest of which rules. Readings that leap away count for nothing,
+and no single one makes a cook enough.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
-from numpy import float64
+from numpy import bool_, float64
 from numpy.typing import ArrayLike, NDArray
 
 from pinset.errors import InputError
@@ -32,6 +33,8 @@ from pinset.science.watched_core import (
     reckoned,
     rest_of,
 )
+from pinset.science.watched_doubts import HotCore, Leap, hotter_than_chamber
+from pinset.science.watched_readings import Readings, steam_of, without_last, without_leaps
 
 Values = NDArray[float64]
 
@@ -76,6 +79,8 @@ class Watching:
     cores: tuple[CoreNow, ...]  # one if measured; else by case, the slowest first; may be none
     is_measured: bool
     gap_s: float  # longest time without a reading while it was hot; 0: never too long
+    leaps: tuple[Leap, ...]  # readings that count for nothing
+    hot_core: HotCore | None  # hotter than the chamber: what it read then counts for nothing
 
 
 def watch(
@@ -110,10 +115,26 @@ def watch(
         raise InputError("readings", f"{len(t)} times", "one or more times with their readings")
     if np.any(np.diff(t) <= 0.0):
         raise InputError("seconds", "times that do not rise", "each later than the one before")
+    read = Readings(t, probe, kpa, inside)
+    read, leaps = without_leaps(read)
+    found = _watching(read, load, rule)
+    if _is_enough(found) and (doubted := without_last(read)) is not None:
+        kept, last = doubted
+        before = _watching(kept, load, rule)
+        if not _is_enough(before):  # that one reading alone would make it enough
+            found, leaps = before, (*leaps, *last)
+    return replace(found, leaps=leaps)
+
+
+def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
+    t, probe, kpa, inside = read.seconds, read.probe_c, read.pressure_kpa, read.core_c
     chamber = chamber_so_far(t, probe, kpa, error_k=load.probe_error_k)
-    read = _read(t, inside, load)
-    if read is not None:
-        cores: tuple[CoreNow, ...] = (_measured(chamber, read, load, rule),)
+    around = np.fmax(probe, steam_of(kpa))
+    errors = load.core_error_k + load.probe_error_k
+    too_hot, hot_core = hotter_than_chamber(t, inside, around, errors)
+    core = _read(t, inside, load, too_hot)
+    if core is not None:
+        cores: tuple[CoreNow, ...] = (_measured(chamber, core, load, rule),)
     elif chamber is not None:
         cores = tuple(
             _now(name, unit, reckoned(chamber, unit, load.start_c), chamber, load, rule)
@@ -132,14 +153,23 @@ def watch(
             atmosphere_kpa=load.atmosphere_kpa,
         ),
         cores=cores,
-        is_measured=read is not None,
-        gap_s=_widest(t, probe, kpa, inside, read),
+        is_measured=core is not None,
+        gap_s=_widest(t, probe, kpa, inside, core),
+        leaps=(),
+        hot_core=hot_core,
     )
 
 
-def _read(t: Values, inside: Values, load: WatchedLoad) -> Core | None:
+def _is_enough(found: Watching) -> bool:
+    return bool(found.cores) and found.cores[0].earned.reached_s is not None
+
+
+def _read(t: Values, inside: Values, load: WatchedLoad, too_hot: NDArray[bool_]) -> Core | None:
     given = _given(t, inside, load.core_error_k)
-    return None if given is None else Core(given.seconds, given.temperature_c, given.gaps())
+    if given is None:
+        return None
+    hot = too_hot[~np.isnan(inside)]
+    return Core(given.seconds, given.temperature_c, given.gaps() | hot[1:] | hot[:-1])
 
 
 def _given(t: Values, celsius: Values, error_k: float) -> Given | None:
