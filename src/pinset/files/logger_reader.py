@@ -30,6 +30,7 @@ from pinset.files.logger_records import (
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_roles import say_swapped, settle_roles
 from pinset.files.logger_rows import Grid, split_text
+from pinset.files.logger_spikes import without_spikes
 from pinset.files.logger_start import start_of
 from pinset.files.logger_temperature import settle_units, to_celsius
 from pinset.files.logger_times import RawTimes, read_times, say_order, say_unread
@@ -240,7 +241,13 @@ def _finished(
     settled = {each.read.index: each.layout for each in table} | {
         each.index: each for each in roles
     }
-    columns = [_column(each.read.index, settled, placed[each.read.index]) for each in table]
+    rows = np.asarray(block.numbers, dtype=np.int64)[ordered.at]
+    columns = [
+        without_spikes(
+            seconds, rows, _column(each.read.index, settled, placed[each.read.index]), report
+        )
+        for each in table
+    ]
     say_stuck(seconds, columns, report)
     say_swapped(seconds, columns, report)
     _say_count(len(seconds), columns, report)
@@ -249,7 +256,7 @@ def _finished(
         file=report.file,
         layout=replace(layout, columns=layouts),
         seconds=seconds,
-        rows=np.asarray(block.numbers, dtype=np.int64)[ordered.at],
+        rows=rows,
         start=start_of(first, raw, layout.zone, block.preamble) if len(seconds) else None,
         columns=tuple(replace(each, doubts=report.doubts(each.index)) for each in columns),
         findings=report.findings(),
