@@ -20,7 +20,7 @@ def begun_cooks(book: FarmBook, today: date) -> frozenset[tuple[str, date]]:
     found: set[tuple[str, date]] = set()
     for each in _prepared(since):
         job = each.job
-        if job.for_day is not None and job.for_day >= today:
+        if job.for_day is not None and job.for_day >= today and not job.follows_a_cook:
             found |= {
                 (step.cook, job.for_day)
                 for route in book.routes

@@ -22,6 +22,7 @@ from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.clock import at_clock
 from pinset.services.hours_left import HoursLeft, hours_left
 from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.jobs_after_cooks import LOOKED_BACK_DAYS, after_cooks
 from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan, units_counted_on
 from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_in_grow_rooms import round_key
@@ -37,7 +38,7 @@ from pinset.services.late_deliveries import (
     is_asked_again,
     said_of_deliveries,
 )
-from pinset.services.loaded import loaded_since
+from pinset.services.loaded import Loaded, loaded_since
 from pinset.services.minutes_left import MinutesLeft, done_today, minutes_left
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
@@ -65,6 +66,7 @@ class DayNow:
     store: tuple[Picked, ...]
     known: tuple[KnownJob, ...]
     settled: Settled
+    loaded: tuple[Loaded, ...]  # cooks that were loaded and may still be followed by work
     loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days
     waiting: Waiting
     left: HoursLeft
@@ -76,7 +78,8 @@ class DayNow:
 def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
     """Return the farm as it stands; ``since`` is the hour it is now, None before work begins."""
     zone = book.farm.time_zone
-    loaded = loaded_since(today - timedelta(days=LOADED_DAYS), zone)
+    followed = loaded_since(today - timedelta(days=LOOKED_BACK_DAYS), zone)
+    loaded = tuple(e for e in followed if e.at.date() >= today - timedelta(days=LOADED_DAYS))
     living, known = living_now(book, today), known_jobs()
     said = said_of_deliveries(today)
     settled = settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book))
@@ -90,6 +93,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         store=store_now(book, today),
         known=known,
         settled=settled,
+        loaded=followed,
         loaded_keys=frozenset(each.job.key for each in loaded),
         waiting=waiting_for_a_cook(book, today, loaded),
         left=hours_left(book, today, since, loaded),
@@ -192,8 +196,10 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
         looked=day.looked,
         counted_on=units_counted_on(plan),
     )
+    last = day.today + timedelta(days=DAYS_LAID)
+    follow = after_cooks(laid.jobs, day.loaded, reader, last)
     to_judge = judging(day.cooked, day.book, day.today)
-    return FromPlan((*laid.jobs, *to_judge, *from_state), laid.too_late)
+    return FromPlan((*laid.jobs, *follow, *to_judge, *from_state), laid.too_late)
 
 
 def _due(day: DayNow) -> tuple[DueDelivery, ...]:

@@ -80,9 +80,9 @@ def fit_jobs(
 def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple[str, ...]]:
     """Return, by job code, the jobs that must have ended before it begins.
 
-    Soaked before boiled before filled; all of it before the transfer it is for; picked before
-    packed; spent units out of a room before new ones come in; a delivery counted in before its use;
-    a cook judged before its vessels are inoculated.
+    Soaked before boiled before filled; opened before poured before the transfer it is for; picked
+    before packed; spent units out of a room before new ones come in; a delivery counted in before
+    its use; a cook judged before its vessels are inoculated.
     """
     found: dict[str, tuple[str, ...]] = {}
     going = _varieties_going(jobs)
@@ -113,10 +113,22 @@ def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> b
         return not _is_packed_for_today(second) or first.variety in going
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
         return True  # the round says what is ripe
-    if after_its_delivery(first, second) or _is_judged_for(first, second):
-        return True
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
         return first.place == second.place or first.room == second.to_room
+    return (
+        after_its_delivery(first, second)
+        or _is_judged_for(first, second)
+        or _is_about_one_cook(first, second)
+    )
+
+
+def _is_about_one_cook(first: PlannedJob, second: PlannedJob) -> bool:
+    """Say whether a cook is opened before work that follows it, or that is before its transfer."""
+    if first.kind is JobKind.OPEN and second.follows_a_cook:
+        return second.key.endswith(first.key.replace("open:", ":cook:", 1))
+    if first.follows_a_cook and second.kind is JobKind.TRANSFER:
+        steps = {feed.step for feed in first.feeds}
+        return second.step in steps and (first.for_day or second.day) <= second.day
     return False
 
 
@@ -156,6 +168,8 @@ def _task(
     earliest = None
     if _is_packed_for_today(job):
         earliest = packing
+    elif job.follows_a_cook:
+        earliest = clock_of(job.due.removeprefix("after "))
     elif job.kind is JobKind.PICK and job.variety in _varieties_going(jobs):
         latest = packing  # what the van takes is picked before it is packed
     return Task(

@@ -112,6 +112,11 @@ class PlannedJob:
     missed_at: str = ""  # the fixed hour it was for, if that has passed
     is_daily: bool = False  # asked for anew each day: tomorrow's is another job, never a late one
 
+    @property
+    def follows_a_cook(self) -> bool:
+        """Say whether it is preparation of vessels that were cooked already."""
+        return self.kind is JobKind.PREPARE and bool(self.steriliser)
+
     def moved_to(self, day: date) -> PlannedJob:
         """Return the same job on another day, remembering when it was first due."""
         return replace(self, day=day, first_day=self.first_day or self.day)

@@ -148,7 +148,7 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     count = new.count
     if new.kind is JobKind.PACK:  # what was packed may be handed over already, or not
         count = max(count, min(old.job.count, count + old.done_count))
-    elif new.kind not in COUNTED_WHOLE:
+    elif new.kind not in COUNTED_WHOLE and not new.follows_a_cook:
         count += old.done_count
     return replace(new, first_day=first, count=count)
 

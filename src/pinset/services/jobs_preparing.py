@@ -1,4 +1,7 @@
-"""Work that must be done before vessels can be inoculated: soak, boil, mix, fill, pour."""
+"""Work that must be done before vessels are cooked, or inoculated without: soak, boil, mix, fill.
+
+What follows the cook is in :mod:`~pinset.services.jobs_after_cooks`.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.register import Preparation, StepKind
+from pinset.chain.register import Preparation, Step, StepKind
 from pinset.chain.stages import noun_of, units_in_words
 from pinset.planning.calendar import days_before
 from pinset.planning.plan import Start
@@ -73,6 +76,19 @@ def _slack(start: Start, cook_day: date | None, reader: Reader) -> int:
     return max(0, (start.day - cook_day).days - lead) + start.slack_days
 
 
+def cook_lead(step: Step) -> float | None:
+    """Return how long before the inoculation the cook of a step begins; None without. In hours."""
+    return max((p.lead_hours for p in step.preparations if p.task == "cook"), default=None)
+
+
+def follows_the_cook(preparation: Preparation, step: Step) -> bool:
+    """Say whether vessels are so prepared after their cook: it has less lead than the cook."""
+    lead = cook_lead(step)
+    if not step.cook or lead is None or preparation.task in {"cook", "cool"}:
+        return False
+    return preparation.lead_hours < lead
+
+
 def preparation_jobs(
     fed: Sequence[Start],
     cook_day: date | None,
@@ -83,19 +99,21 @@ def preparation_jobs(
     """Return what must be done before, so many hours ahead; the same work for several is one job.
 
     Hours are counted from the loading of the cook where there is one, otherwise from the
-    inoculation. What is ``waiting``, prepared for a cook that slipped, is taken from it and not
-    asked for again.
+    inoculation. What follows the cook is left out. What is ``waiting``, prepared for a cook that
+    slipped, is taken from it and not asked for again.
     """
     gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
     for start in fed:
         step = reader.step(start.variety, start.step)
-        cook_lead = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=None)
+        lead = cook_lead(step)
         for preparation in step.preparations:
             if preparation.task == "cook" or (preparation.task == "cool" and step.cook):
                 continue  # jobs of the cook: loaded, and opened and set out to cool
-            if cook_day is not None and cook_lead is not None:
+            if cook_day is not None and follows_the_cook(preparation, step):
+                continue
+            if cook_day is not None and lead is not None:
                 reference = datetime.combine(cook_day, clock_moment(load_at).time())
-                moment = reference - timedelta(hours=max(0.0, preparation.lead_hours - cook_lead))
+                moment = reference - timedelta(hours=preparation.lead_hours - lead)
             else:
                 reference = datetime.combine(start.day, INOCULATION_CLOCK)
                 moment = reference - timedelta(hours=preparation.lead_hours)

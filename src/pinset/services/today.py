@@ -193,7 +193,7 @@ def _starts_tomorrow(view: JobView, stored: Sequence[StoredJob], today: date) ->
     if view.kind not in {JobKind.PREPARE.value, JobKind.PACK.value}:
         return False
     job = next(each.job for each in stored if each.row.code == view.job)
-    return job.for_day is not None and job.for_day > today
+    return job.for_day is not None and job.for_day > today and not job.follows_a_cook
 
 
 def _sections(jobs: Sequence[JobView]) -> Iterable[Section]:

@@ -97,7 +97,7 @@ def _prepared(book: FarmBook, first: date) -> Iterable[tuple[PlannedJob, int]]:
     cooked = cooked_mixes(book)
     for each in stored_jobs(rows):
         job = each.job
-        if job.for_day is None or job.for_day < first:
+        if job.for_day is None or job.for_day < first or job.follows_a_cook:
             continue
         if (job.stage, job.mix, job.moisture) in cooked:
             units = done_count(each.entries)
