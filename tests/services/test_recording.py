@@ -125,12 +125,24 @@ def test_undo_is_a_correcting_entry_and_opens_the_job_again(
     assert counts(stock["plate"])["used"] == 3
 
 
-def test_more_used_than_stood_there_is_kept_and_asked_about(
-    lay: LayJob, stock: dict[str, str]
-) -> None:
-    answer = do(transfer(lay, stock), lots=[(stock["plate"], 25)])
+def test_more_used_than_stood_there_needs_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    job = transfer(lay, stock)
+    with pytest.raises(RefusedError, match=r"25 of lot \w+ are named, and 20 stand there"):
+        do(job, lots=[(stock["plate"], 25)])
+    answer = do(job, lots=[(stock["plate"], 25)], reason="five more stood behind")
     assert answer.findings
     assert counts(stock["plate"]) == {"made": 20, "used": 25, "unexplained": -5}
+
+
+@pytest.mark.parametrize("kind", [JobKind.MOVE, JobKind.SHAKE, JobKind.CLEAR, JobKind.DISCARD])
+def test_more_than_stands_there_is_not_worked_on_without_a_reason(
+    lay: LayJob, stock: dict[str, str], kind: JobKind
+) -> None:
+    planned = (LotAmount(stock["block"], 20, "block"),)
+    job = lay(kind, count=20, lots=planned, to_step="fruiting", to_room="grow")
+    with pytest.raises(RefusedError, match="40 of lot"):
+        do(job, lots=[(stock["block"], 40)])
+    assert counts(stock["block"]) == {"made": 20, "alive": 20}
 
 
 def test_cook_makes_prepared_vessels_which_transfers_use(

@@ -4,7 +4,8 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
-from web.asking import FOUND, MISSING, UNFIT, sent_to_sign_in, words
+from pinset.services.lot_counts import places_to_count
+from web.asking import CONFLICT, FOUND, MISSING, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 
 WAYS = {
@@ -67,3 +68,42 @@ def test_nonsense_is_refused_and_nothing_is_written(worker: Client, shed: Shed, 
         assert response.status_code == UNFIT, (way, wrong)
     assert worker.post(f"{address}sing/", {"client_id": tap}).status_code == MISSING
     assert Entry.objects.count() == before
+
+
+def test_more_than_stands_there_is_asked_about_with_all_that_was_sent(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    before = Entry.objects.count()
+    address = f"/books/lots/{shed.jars}/say/lose/"
+    sent = {"client_id": tap, "count": "999", "reason": "green mould"}
+    response = worker.post(address, sent)
+    assert response.status_code == CONFLICT
+    page = response.content.decode()
+    assert "999 units are said of" in page
+    assert f'<input type="hidden" name="client_id" value="{tap}">' in page
+    assert '<input type="hidden" name="count" value="999">' in page
+    assert 'name="why"' in page
+    assert Entry.objects.count() == before
+    assert worker.post(address, {**sent, "why": "an old tray"}).status_code == FOUND
+    entry = Entry.objects.get(client_id=tap)
+    assert (entry.details["cause"], entry.details["why"]) == ("green mould", "an old tray")
+    again = worker.get(f"/books/lots/{shed.jars}/")
+    assert "count again" in words(again), "what is unexplained can be counted"
+    assert worker.post(address, {**sent, "count": "3"}).status_code == CONFLICT
+    assert Entry.objects.count() == before + 1
+
+
+def test_a_lot_at_two_places_is_asked_for_at_each(worker: Client, shed: Shed, tap: str) -> None:
+    address = f"/books/lots/{shed.jars}/"
+    worker.post(f"{address}say/move/", {"client_id": tap[::-1], "count": "2", "place": "warm-2"})
+    shown = worker.get(address).content.decode()
+    names = [f'name="{name}-{number}"' for name in ("place", "count") for number in (0, 1)]
+    assert all(name in shown for name in names)
+    assert 'id="recount-count"' not in shown
+    places = {f"place-{n}": place for n, (place, _) in enumerate(places_to_count(shed.jars))}
+    refused = worker.post(f"{address}say/recount/", {"client_id": tap, "count": "9"})
+    assert refused.status_code == CONFLICT
+    counts = {"count-0": "1", "count-1": "1"}
+    sent = {"client_id": tap, **places, **counts}
+    assert worker.post(f"{address}say/recount/", sent).status_code == FOUND
+    assert {units for _, units in places_to_count(shed.jars)} == {1}

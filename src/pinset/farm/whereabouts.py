@@ -42,6 +42,13 @@ def units_of(codes: Collection[str]) -> dict[str, tuple[Standing, ...]]:
     return found
 
 
+def places_of(code: str) -> tuple[str, ...]:
+    """Return every place where units of a lot stand or stood."""
+    rows = Balance.objects.filter(lot__code=code, account=Account.ALIVE, measure=Measure.UNIT)
+    found = rows.exclude(place__code="").order_by("place__code")
+    return tuple(found.values_list("place__code", flat=True))
+
+
 def cultures_of(codes: Collection[str]) -> tuple[str, ...]:
     """Return the cultures these lots come from, each once."""
     rows = Lot.objects.filter(code__in=list(codes)).exclude(culture="").order_by("culture")

@@ -17,6 +17,7 @@ TAKEN_BACK = {
     Kind.PREPARE: "the preparation",
     Kind.COOK: "the cook",
     Kind.VERDICT: "the verdict on the cook",
+    Kind.LEARNT: "what a log taught",
     Kind.INOCULATE: "the transfer",
     Kind.RECEIVE: "the delivery that arrived",
     Kind.CLONE: "the clone",
@@ -37,6 +38,7 @@ TAKEN_BACK = {
     Kind.JUDGE: "the judgement",
     Kind.PUT_OFF: "the putting off",
     Kind.DROP: "the dropping of the job",
+    Kind.CORRECT: "the count",  # by hand: a taking back is not itself taken back
     Kind.NOTE: "the note",
 }
 """What was taken back, as a grower names it."""
@@ -64,7 +66,8 @@ def sentence_of(happened: Happened, lot: str, units: str = "metric") -> str:
     # what a transfer made is told in the lives of its parents, too
     about = happened if kind in {Kind.INOCULATE, Kind.CLONE} else own
     said = _SAID.get(kind, _plainly)(about, units)
-    reason = str(happened.details.get("reason") or happened.details.get("cause") or "")
+    given = happened.details.get("reason") or happened.details.get("cause")
+    reason = "; ".join(str(part) for part in (given, happened.details.get("why")) if part)
     return f"{said}: {reason}" if reason else said
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import Any
 
 from django.db import transaction
 
@@ -19,6 +20,8 @@ from pinset.farm.trade.looking import Verdict
 from pinset.services import planning_day
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
+from pinset.services.lot_counts import Counted, differences_of, refuse_far, refuse_more
+from pinset.services.same_answer import keep_answer, refuse_another
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
 from pinset.services.words import plural
@@ -35,14 +38,20 @@ class Saying:
     client_id: str
     at: datetime | None = None
     note: str = ""
+    why: str = ""  # the reason, where the books speak against what is said
 
 
-def _write(saying: Saying, build: Callable[[Tap, str], tuple[NewEntry | None, str]]) -> Done:
+def _write(
+    saying: Saying,
+    said: Mapping[str, Any],
+    build: Callable[[Tap, str], tuple[NewEntry | None, str]],
+) -> Done:
     """Write one entry about a lot.
 
-    ``build`` gets the tap and the lot, and gives the entry and what to answer; no entry if there
-    is nothing to write down. It is asked while no other writer can be at work, so what it reads
-    still holds when the entry is written.
+    ``said`` is what tells this answer from another one under the same id. ``build`` gets the tap
+    and the lot, and gives the entry and what to answer; no entry if there is nothing to write
+    down. It is asked while no other writer can be at work, so what it reads still holds when the
+    entry is written.
     """
     now = now_utc()
     code = read_code(saying.lot, known=KnownCodes()).lot
@@ -55,11 +64,12 @@ def _write(saying: Saying, build: Callable[[Tap, str], tuple[NewEntry | None, st
     )
     with transaction.atomic():
         whereabouts.wait_for_the_pen()
-        if _is_known(saying.client_id, code):
+        if _is_known(saying.client_id, code, said):
             return Done(saying.client_id, already=True, sentence="Recorded already.", findings=())
         entry, sentence = build(tap, code)
         if entry is None:
             return Done("", already=False, sentence=f"{code}: {sentence}", findings=())
+        keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
     return Done(
         entry=saying.client_id,
@@ -69,38 +79,49 @@ def _write(saying: Saying, build: Callable[[Tap, str], tuple[NewEntry | None, st
     )
 
 
-def _is_known(client_id: str, code: str) -> bool:
+def _is_known(client_id: str, code: str, said: Mapping[str, Any]) -> bool:
     """Say whether this tap was written down.
 
     Raises
     ------
     InputError
         If the id belongs to an entry about something else: a tap must never vanish behind it.
+    RefusedError
+        If the entry says something else of the same lot.
     """
     known = story.entry(client_id)
     if known is None:
         return False
     if code not in {p.lot for p in known.postings} | {m.lot for m in known.mentions}:
         raise InputError("client id", client_id, "a fresh random id for every tap")
+    refuse_another(known.details, said)
     return True
 
 
 def _take(
-    code: str, count: int, say: Callable[[Taken], NewEntry], *, not_from: str | None = None
+    code: str,
+    count: int,
+    say: Callable[[Taken], NewEntry],
+    why: str,
+    *,
+    not_from: str | None = None,
 ) -> NewEntry:
     """Return one entry that says the same of units of every place they are taken from.
 
-    They are taken from the place with most first, and the rest from the next.
+    They are taken from the place with most first, and the rest from the next. More than stands
+    there needs a reason, ``why``.
     """
     standing = [
         each for each in whereabouts.units_of([code]).get(code, ()) if each.place != not_from
     ]
+    doubt = refuse_more(count, standing, why)
     taken = oldest_first(count, standing) if standing else [Taken(code, count)]
     entries = [say(each) for each in taken]
     return replace(
         entries[0],
         postings=tuple(posting for entry in entries for posting in entry.postings),
         mentions=tuple(mention for entry in entries for mention in entry.mentions),
+        details={**entries[0].details, **doubt},
     )
 
 
@@ -115,11 +136,13 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
     _counted(count)
     return _write(
         saying,
+        {"how": "lose", "count": count},
         lambda tap, lot: (
             _take(
                 lot,
                 count,
                 lambda taken: trade.lose(tap, taken, cause=written("cause", cause, LONGEST_REASON)),
+                saying.why,
             ),
             f"{plural(count, 'unit')} lost.",
         ),
@@ -133,11 +156,13 @@ def cull(saying: Saying, count: int, cause: str) -> Done:
         raise InputError("cause", cause, "a few words on why")
     return _write(
         saying,
+        {"how": "cull", "count": count},
         lambda tap, lot: (
             _take(
                 lot,
                 count,
                 lambda taken: trade.cull(tap, taken, cause=written("cause", cause, LONGEST_REASON)),
+                saying.why,
             ),
             f"{plural(count, 'unit')} taken out.",
         ),
@@ -153,8 +178,15 @@ def move(saying: Saying, count: int, to_place: str) -> Done:
         raise InputError("place", to_place, f"one of {', '.join(shelves)}")
     return _write(
         saying,
+        {"how": "move", "count": count, "place": to_place},
         lambda tap, lot: (
-            _take(lot, count, lambda taken: trade.move(tap, taken, to_place), not_from=to_place),
+            _take(
+                lot,
+                count,
+                lambda taken: trade.move(tap, taken, to_place),
+                saying.why,
+                not_from=to_place,
+            ),
             f"{plural(count, 'unit')} moved to {to_place}.",
         ),
     )
@@ -166,6 +198,7 @@ def hold(saying: Saying, reason: str) -> Done:
         raise InputError("reason", reason, "a few words on why it is held back")
     return _write(
         saying,
+        {"how": "hold"},
         lambda tap, lot: (
             trade.judge(tap, lot, Verdict.HELD, reason=written("reason", reason, LONGEST_REASON)),
             "held back.",
@@ -176,7 +209,9 @@ def hold(saying: Saying, reason: str) -> Done:
 def release(saying: Saying) -> Done:
     """Offer a lot again that was held back."""
     return _write(
-        saying, lambda tap, lot: (trade.judge(tap, lot, Verdict.RELEASED), "offered again.")
+        saying,
+        {"how": "release"},
+        lambda tap, lot: (trade.judge(tap, lot, Verdict.RELEASED), "offered again."),
     )
 
 
@@ -193,6 +228,7 @@ def expect_ready(saying: Saying, ready_on: date) -> Done:
         raise InputError("ready_on", ready_on.isoformat(), "a day within two years of today")
     return _write(
         saying,
+        {"how": "ready", "ready on": ready_on.isoformat()},
         lambda tap, lot: (
             trade.judge(tap, lot, Verdict.READY, ready_on=ready_on),
             f"expected ready on {ready_on.isoformat()}.",
@@ -200,35 +236,44 @@ def expect_ready(saying: Saying, ready_on: date) -> Done:
     )
 
 
-def recount(saying: Saying, counted: int, cause: str = "") -> Done:
+def recount(saying: Saying, counted: Counted, cause: str = "") -> Done:
     """Say how many units stand there, counted by hand; the difference becomes an entry.
 
     What was unexplained is settled with it: afterwards the books hold what was counted.
+
+    Parameters
+    ----------
+    saying : Saying
+        Who says it of which lot.
+    counted : int or mapping of str to int
+        Units; of a lot that stands at several places those at each, by shelf code.
+    cause : str
+        Why it differs from the books, if that is known.
+
+    Raises
+    ------
+    InputError
+        If a count is negative or a place is none of the farm's.
+    RefusedError
+        If the lot stands at several places and not each was counted, or far more were counted
+        than the books hold and no reason is given.
     """
-    if counted < 0:
-        raise InputError("count", counted, "0 or more units")
+    said = {"how": "recount", "count": counted if isinstance(counted, int) else dict(counted)}
+    reason = written("cause", cause or saying.why, LONGEST_REASON)
+    book, _ = planning_day.farm_book()
+    shelves = [shelf.code for room in book.rooms for shelf in room.shelves]
 
     def build(tap: Tap, lot: str) -> tuple[NewEntry | None, str]:
-        standing = whereabouts.units_of([lot]).get(lot, ())
-        alive = sum(each.quantity for each in standing)
-        differences = whereabouts.owed_at(lot)
-        books = alive - sum(differences.values())
-        if counted > alive:
-            place = standing[0].place if standing else next(iter(differences), "")
-            differences[place] = differences.get(place, 0) + counted - alive
-        elif counted < alive:
-            for taken in oldest_first(alive - counted, standing):
-                differences[taken.place] = -taken.quantity
-        if not differences:
+        found = differences_of(lot, counted, shelves)
+        refuse_far(found, reason)
+        if not any(found.by_place.values()):
             return None, "the books say so, too."
-        entry = trade.recount_places(
-            tap, lot, differences, cause=written("cause", cause, LONGEST_REASON)
-        )
-        return entry, f"{counted} counted, {books} in the books."
+        entry = trade.recount_places(tap, lot, found.by_place, cause=reason)
+        return entry, f"{found.counted} counted, {found.books} in the books."
 
-    return _write(saying, build)
+    return _write(saying, said, build)
 
 
 def remark(saying: Saying) -> Done:
     """Write a note about a lot."""
-    return _write(saying, lambda tap, lot: (trade.note(tap, [lot]), "noted."))
+    return _write(saying, {"how": "note"}, lambda tap, lot: (trade.note(tap, [lot]), "noted."))

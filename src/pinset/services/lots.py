@@ -212,7 +212,7 @@ def _event(happened: Happened, lot: str, units: str) -> LifeEvent:
         what=sentence_of(happened, lot, units),
         note=happened.note,
         corrected=happened.is_corrected,
-        can_undo=happened.stands and happened.kind not in {Kind.OPENING, Kind.CORRECT},
+        can_undo=happened.stands and happened.kind != Kind.OPENING,
     )
 
 

@@ -21,7 +21,7 @@ from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
-from pinset.services.clock import now_utc
+from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.jobs_to_judge import lay_after_opening
@@ -304,6 +304,7 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
     with transaction.atomic():
         if _is_known(client_id, corrects=entry):
             return _already(client_id)
+        _refuse_if_counted_since(entry)
         correcting = undo_of(
             entry, Tap(client_id, now, person, note=written("reason", reason, LONGEST_NOTE))
         )
@@ -315,6 +316,20 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         recorded.already,
         "Taken back. The entry stays visible as corrected.",
         tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+    )
+
+
+def _refuse_if_counted_since(entry: str) -> None:
+    since = story.count_since(entry)
+    if since is None:
+        return
+    lot, at = since
+    book, today = planning_day.farm_book()
+    day = near_day(farm_day(at, book.farm.time_zone), today)
+    raise RefusedError(
+        f"Lot {lot} was counted again {day}, after this entry: taken back now, its units would "
+        "come on top of that count.",
+        f"Take back the count at lot {lot} first, then this entry; then say what stands there.",
     )
 
 

@@ -12,6 +12,9 @@ from django.db.models import Q
 
 from pinset.farm.models import Entry, Link, Lot, Mention, Note, Place, Posting
 
+COUNTED = ("alive", "unexplained")
+"""Accounts of units that a count by hand speaks of."""
+
 
 @dataclass(frozen=True, slots=True)
 class Moved:
@@ -142,6 +145,27 @@ def entry(client_id: str) -> Happened | None:
     """Return one entry by its client id."""
     found = read(list(Entry.objects.filter(client_id=client_id).select_related("person")))
     return found[0] if found else None
+
+
+def count_since(client_id: str) -> tuple[str, datetime] | None:
+    """Return lot and time of the first count by hand that rests on an entry; None if none does.
+
+    A count is the difference from the books as they stood when it was written down, this entry
+    among them, if the entry moved living units of the lot that was counted.
+    """
+    found = Entry.objects.filter(client_id=client_id).first()
+    if found is None:
+        return None
+    moved = Posting.objects.filter(entry=found, account__in=COUNTED, measure="unit")
+    counts = Posting.objects.filter(
+        lot__in=moved.values("lot"),
+        entry__kind="correct",
+        entry__corrects_client="",
+        entry__is_corrected=False,
+        entry_id__gt=found.pk,
+    )
+    first = counts.order_by("entry_id").values_list("lot__code", "entry__happened_at").first()
+    return None if first is None else (first[0], first[1])
 
 
 def answers(jobs: Iterable[str]) -> dict[str, tuple[Happened, ...]]:

@@ -14,7 +14,7 @@ from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.from_resources import prepared_days
 from pinset.services.book_reader import vessel_key
-from pinset.services.building.suitable import ask_about_parents, settle
+from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (
     Task,
     chosen,
@@ -40,6 +40,7 @@ def transfer(task: Task) -> NewEntry:
             "Say which lots were used.",
         )
     seen = looked_up(task, lots)
+    ask_about_missing(task, lots)
     ask_about_parents(task, [lot.lot for lot in lots], step.stage)
     ways = {parent.step: parent for parent in step.parents}
     parents = []

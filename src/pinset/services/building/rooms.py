@@ -6,7 +6,7 @@ from pinset.chain.register import RoomKind
 from pinset.errors import RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
-from pinset.services.building.suitable import ask_about_units
+from pinset.services.building.suitable import ask_about_missing, ask_about_units
 from pinset.services.building.task import (
     Task,
     chosen,
@@ -23,6 +23,7 @@ def move(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
+    ask_about_missing(task, lots)
     ask_about_units(task, [lot.lot for lot in lots])
     room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
     used = whereabouts.units_at_places()
@@ -40,6 +41,7 @@ def shake(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
+    ask_about_missing(task, lots)
     return together([trade.shake(task.tap, taken) for taken in places(task, lots)], task)
 
 
@@ -48,6 +50,7 @@ def look(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
+    ask_about_missing(task, lots)
     return trade.look(task.tap, places(task, lots), details=task.details)
 
 
@@ -63,6 +66,7 @@ def clear(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
+    ask_about_missing(task, lots)
     return together([trade.spend(task.tap, taken) for taken in places(task, lots)], task)
 
 
@@ -71,5 +75,6 @@ def discard(task: Task) -> NewEntry:
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
+    ask_about_missing(task, lots)
     cause = task.answer.reason or (CAUSE if task.job.task == TASK else "past its time")
     return together([trade.cull(task.tap, t, cause=cause) for t in places(task, lots)], task)

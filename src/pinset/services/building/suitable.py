@@ -10,8 +10,10 @@ from pinset.chain.living import LivingLot
 from pinset.chain.readiness import LotState, Standing, state
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
+from pinset.farm import whereabouts
 from pinset.farm.queries.alive import living
 from pinset.services.building.task import Task
+from pinset.services.job_records import LotAmount
 from pinset.services.words import joined
 
 
@@ -48,6 +50,32 @@ def ask_about_units(task: Task, codes: Sequence[str]) -> None:
     """
     parts = living(task.day, lots=list(codes))
     settle(task, [f"Lot {part.code} is held back: {part.held}." for part in parts if part.held])
+
+
+def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:
+    """Ask for a reason where more units are named than stand there in the books.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    wanted: dict[str, int] = {}
+    for lot in lots:
+        wanted[lot.lot] = wanted.get(lot.lot, 0) + lot.units
+    standing = whereabouts.units_of(wanted)
+    there = {code: sum(each.quantity for each in standing.get(code, ())) for code in wanted}
+    settle(
+        task,
+        [
+            f"{units} of lot {code} are named, and {there[code] or 'none'} "
+            f"{'stands' if there[code] == 1 else 'stand'} there in the books."
+            for code, units in wanted.items()
+            if units > there[code]
+        ],
+        "Look at the number, or count the lot again first; if it is right all the same, "
+        "give a reason.",
+    )
 
 
 ALL_THE_SAME = "If it is to be done all the same, give a reason."

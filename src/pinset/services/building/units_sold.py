@@ -13,7 +13,7 @@ from pinset.errors import RefusedError
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
 from pinset.planning.step_numbers import making_code
-from pinset.services.building.suitable import against_use, settle
+from pinset.services.building.suitable import against_use, ask_about_missing, settle
 from pinset.services.building.task import Task, looked_up, places
 from pinset.services.job_records import LotAmount
 
@@ -135,6 +135,7 @@ def _named(task: Task) -> list[Taken]:
     """
     lots = [LotAmount(code, units) for code, units in task.answer.lots]
     looked_up(task, lots)
+    ask_about_missing(task, lots)
     parts = [_judged(part, task) for part in living(task.day, lots=[lot.lot for lot in lots])]
     against: list[str] = []
     taken: list[Taken] = []

@@ -13,10 +13,15 @@ from django.views.decorators.http import require_POST
 from pinset.errors import InputError
 from pinset.services import lot_actions
 from pinset.services.lot_actions import Saying
+from pinset.services.lot_counts import Counted, UnlikelyError
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
+from pinset.web.views.lots import Doubt, lot_page
 from pinset.web.who import who
+
+MOST_PLACES = 100
+NOT_SENT_AGAIN = frozenset({"csrfmiddlewaretoken", "why"})
 
 
 def _count(request: HttpRequest) -> int:
@@ -24,6 +29,19 @@ def _count(request: HttpRequest) -> int:
     if count is None:
         raise InputError("count", "", _("a whole number of units"))
     return count
+
+
+def _counted(request: HttpRequest) -> Counted:
+    """Return how many were counted: by place, if the form asked for each."""
+    found: dict[str, int] = {}
+    for number in range(MOST_PLACES):
+        if f"place-{number}" not in request.POST:
+            break
+        units = fields.whole(request, f"count-{number}")
+        if units is None:
+            raise InputError("count", "", _("a whole number of units at each place"))
+        found[fields.text(request, f"place-{number}", longest=60)] = units
+    return found or _count(request)
 
 
 def _reason(request: HttpRequest) -> str:
@@ -44,7 +62,7 @@ ACTIONS: dict[str, Callable[[HttpRequest, Saying], Done]] = {
         saying, _count(request), fields.text(request, "place", longest=60)
     ),
     "recount": lambda request, saying: lot_actions.recount(
-        saying, _count(request), _reason(request)
+        saying, _counted(request), _reason(request)
     ),
     "hold": lambda request, saying: lot_actions.hold(saying, _reason(request)),
     "release": lambda _request, saying: lot_actions.release(saying),
@@ -56,7 +74,7 @@ ACTIONS: dict[str, Callable[[HttpRequest, Saying], Done]] = {
 
 @require_POST
 def say(request: HttpRequest, code: str, what: str) -> HttpResponse:
-    """Write one entry about a lot."""
+    """Write one entry about a lot; what does not fit the books is asked about on its page."""
     if what not in ACTIONS:
         raise Http404(_("This cannot be said of a lot."))
     saying = Saying(
@@ -65,10 +83,17 @@ def say(request: HttpRequest, code: str, what: str) -> HttpResponse:
         client_id=read_client_id(request.POST.get("client_id", "")),
         at=fields.moment(request, "at"),
         note=fields.text(request, "note"),
+        why=fields.text(request, "why", longest=200),
     )
     if what == "note" and not saying.note:
         raise InputError("note", "", _("a few words"))
-    done = ACTIONS[what](request, saying)
+    try:
+        done = ACTIONS[what](request, saying)
+    except UnlikelyError as problem:
+        sent = tuple(
+            (name, str(value)) for name, value in request.POST.items() if name not in NOT_SENT_AGAIN
+        )
+        return lot_page(request, code, Doubt(what, problem.sentence, problem.hint, sent))
     messages.success(request, done.sentence)
     for finding in done.findings:
         messages.warning(request, finding)

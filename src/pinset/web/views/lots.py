@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET
 
 from pinset.chain.stages import Stage
 from pinset.services import cautions, lots, planning_day
+from pinset.services.lot_counts import places_to_count
 from pinset.services.views import LotView
 from pinset.web.formats import whole
 from pinset.web.render import page
@@ -113,9 +114,24 @@ def counts_words(view: LotView) -> str:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Something said of a lot that does not fit the books, to be meant or not."""
+
+    what: str  # the word in the address
+    sentence: str
+    hint: str
+    sent: tuple[tuple[str, str], ...]  # the form, to be sent again with a reason
+
+
 @require_GET
 def one(request: HttpRequest, code: str) -> HttpResponse:
     """Show one lot's life, parents, children and counts."""
+    return lot_page(request, code)
+
+
+def lot_page(request: HttpRequest, code: str, doubt: Doubt | None = None) -> HttpResponse:
+    """Return a lot's page, with the question where what was said of it is in doubt."""
     if len(code) > LONGEST_QUERY:
         raise Http404(_("There is no such lot."))
     view = lots.lot_view(code)
@@ -123,6 +139,7 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     shelves = tuple(
         (shelf.code, f"{shelf.code}, {room.name}") for room in book.rooms for shelf in room.shelves
     )
+    counted_at = places_to_count(view.line.lot)
     context = {
         "shelves": shelves,
         "causes": CAUSES,
@@ -132,5 +149,9 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
         "counts_words": counts_words(view),
         "parts": bar_of(dict(view.counts)),
         "shapes": SHAPES,
+        "counted_at": counted_at,
+        "can_count": bool(view.line.alive or dict(view.counts).get("unexplained")),
+        "doubt": doubt,
     }
-    return page(request, "lot.html", context, here="books", kept=(view, shelves))
+    kept = None if doubt else (view, shelves, counted_at)
+    return page(request, "lot.html", context, here="books", status=409 if doubt else 200, kept=kept)

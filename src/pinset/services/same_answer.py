@@ -1,0 +1,48 @@
+"""The same tap sent again is the same entry; with other numbers it is another answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pinset.errors import RefusedError
+from pinset.farm.entries import NewEntry
+
+ANSWER = "answer"
+"""Where an entry keeps what was said by the tap that wrote it."""
+
+
+def keep_answer(entry: NewEntry, said: Mapping[str, Any]) -> None:
+    """Keep beside an entry what was said, so that the tap is known again by more than its id."""
+    entry.details[ANSWER] = dict(said)
+
+
+def refuse_another(details: Mapping[str, Any], said: Mapping[str, Any]) -> None:
+    """Refuse an answer that comes under the id of one that said something else.
+
+    Entries written before answers were kept are taken for the same.
+
+    Raises
+    ------
+    RefusedError
+        If what was said before differs.
+    """
+    before = details.get(ANSWER)
+    if before is None or before == dict(said):
+        return
+    raise RefusedError(
+        f"This form was sent before and written down with {_words(before)}; now it says "
+        f"{_words(said)}. Nothing more was written.",
+        "If the first was wrong, take that entry back; for another answer open the form anew.",
+    )
+
+
+def _words(said: Mapping[str, Any]) -> str:
+    parts = [f"{name} {_value(value)}" for name, value in said.items() if name != "how"]
+    return ", ".join(parts) or "nothing other than planned"
+
+
+def _value(value: object) -> str:
+    if isinstance(value, Mapping):
+        return " and ".join(f"{key} {number}" for key, number in value.items())
+    return str(value)
