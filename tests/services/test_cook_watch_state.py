@@ -6,15 +6,19 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
+import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pinset.errors import InputError
+from pinset.science.cook_moments import reached_s
 from pinset.science.judging_records import Rule
 from pinset.services.cook_loads import Filling, Heat, LoadPlan
 from pinset.services.cook_planning import plan_cook
 from pinset.services.cook_watch_records import CookNow, Stage, WatchErrors, WatchReading
+from pinset.services.cook_watch_speech import Speech
 from pinset.services.cook_watch_state import together, watch_state
-from pinset.services.cook_watch_words import Speech
 
 BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
 LOAD = LoadPlan(rating_bar=1.4, altitude_m=300.0)
@@ -283,3 +287,90 @@ def test_readings_of_one_moment_are_put_together() -> None:
 def test_a_rule_that_no_chamber_of_this_load_reaches_is_refused() -> None:
     with pytest.raises(InputError, match="chamber"):
         watch_state(LOAD, Rule(hold_c=130.0, hold_minutes=10.0), [], BEGAN)
+
+
+def test_above_the_plate_heat_goes_off_and_no_hold_is_offered() -> None:
+    load = replace(LOAD, rating_bar=1.5)
+    gauge: Points = [(0.0, 0.0), (30.0, 1.9), (60.0, 1.9)]
+    found = state(60.0, gauge=gauge, load=load, errors=WatchErrors(gauge_kpa=2.0))
+    assert found.stage is Stage.TOO_MUCH
+    assert found.sentence == (
+        "Heat off now: the gauge shows 1.9 bar, and the plate allows 1.5 bar."
+    )
+    offered = (found.left_min, found.left_quick_min, found.again_min, found.again_quick_min)
+    assert offered == (None,) * 4
+    assert (found.end_at, found.open_at, found.inoculate_at) == (None, None, None)
+    assert found.findings[0].id == "watch.above-plate"
+    assert "pressure" in found.cautions
+
+
+def test_above_the_plate_within_the_gauges_error_asks_for_less_heat() -> None:
+    load = replace(LOAD, rating_bar=1.1)
+    gauge: Points = [(0.0, 0.0), (30.0, 1.11), (60.0, 1.11)]
+    found = state(60.0, gauge=gauge, load=load, errors=WatchErrors(gauge_kpa=2.0))
+    assert found.stage is Stage.HOLDING
+    [said] = [each for each in found.findings if each.id == "watch.near-plate"]
+    assert said.hint == "Turn the heat down now, until it is below."
+    assert state(60.0, gauge=gauge, load=load).stage is Stage.TOO_MUCH
+
+
+def test_pressure_in_an_open_steamer_is_the_headline() -> None:
+    load = replace(LOAD, heat=Heat.OPEN_STEAM, rating_bar=0.0)
+    rule = Rule(hold_c=70.0, hold_minutes=120.0)
+    found = state(60.0, [(0.0, 20.0), (60.0, 99.0)], gauge=[(0.0, 0.0), (60.0, 0.2)],
+                  load=load, rule=rule)  # fmt: skip
+    assert found.sentence.startswith("Heat off now: the gauge shows 0.2")
+
+
+def test_once_it_is_enough_heat_off_is_still_said_first() -> None:
+    core: Points = [(0.0, 20.0), (60.0, 121.1), (500.0, 121.1)]
+    gauge: Points = [(0.0, 0.0), (100.0, 1.09), (120.0, 1.8)]
+    found = state(120.0, COOK, core=core, gauge=gauge)
+    assert found.sentence.startswith("Heat off now: ")
+    assert " The core has enough since " in found.sentence
+    over = state(120.0, COOK, core=core, gauge=gauge, is_over=True)
+    assert over.sentence.startswith("Enough since ")
+
+
+def test_one_reading_of_a_core_ends_no_cook_and_is_said() -> None:
+    core: Points = [(0.0, 20.0), (58.0, 80.0), (60.0, 159.0), (62.0, 82.0), (200.0, 90.0)]
+    last, later = (state(until, COOK, core=core) for until in (60.0, 62.0))
+    for found in (last, later):
+        assert found.stage is Stage.HOLDING
+        assert found.enough_since is None
+        [said] = [each for each in found.findings if each.id == "watch.leap"]
+        assert said.sentence == (
+            "One reading of the core, 159 °C at 11:30, leaps away from the others and counts for "
+            "nothing."
+        )
+        assert said.hint.startswith("Read it again") is (found is last)
+    assert last.core_c == pytest.approx(80.0)
+
+
+def test_a_core_hotter_than_its_chamber_ends_no_cook() -> None:
+    core: Points = [(0.0, 20.0), (60.0, 128.1), (500.0, 128.1)]
+    found = state(200.0, COOK, core=core)
+    assert found.stage is Stage.DOUBTED
+    assert found.enough_since is None
+    assert found.left_min is None
+    assert found.sentence.startswith("The core reads 128")
+    [said] = [each for each in found.findings if each.id == "watch.hot-core"]
+    assert "up to 7.0 K more than its chamber ever did" in said.sentence
+    calm = state(200.0, COOK, core=[(0.0, 20.0), (60.0, 121.9), (500.0, 121.9)])
+    assert calm.stage is Stage.ENOUGH
+    assert "watch.hot-core" not in ids(calm)
+
+
+@given(st.floats(40.0, 110.0), st.floats(0.3, 7.0))
+@settings(max_examples=25, deadline=None)
+def test_enough_is_said_in_whole_minutes_never_before_the_verdict(hot: float, step: float) -> None:
+    core: Points = [(0.0, 20.0), (hot, 121.1), (500.0, 121.1)]
+    found = state(hot + 40.0, COOK, core=core, step=step)
+    assert found.enough_since is not None
+    assert (found.enough_since.second, found.enough_since.microsecond) == (0, 0)
+    seconds = np.arange(int((hot + 40.0) / step) + 1) * step * 60.0
+    read = np.array([line(core, each / 60.0) for each in seconds])
+    judged = reached_s(seconds.astype(np.float64), read, RULE)
+    assert judged is not None
+    late = (found.enough_since - BEGAN).total_seconds() - judged
+    assert -1e-3 <= late < 60.0

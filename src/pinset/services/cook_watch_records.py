@@ -66,6 +66,8 @@ class Stage(StrEnum):
     HOLDING = "holding"
     INTERRUPTED = "interrupted"  # it was hot and has fallen
     UNREAD = "unread"  # it should be enough by now, and no reading shows it
+    TOO_MUCH = "too much pressure"  # heat off; no hold is offered
+    DOUBTED = "doubted"  # its core reads what can't be; no hold is offered
     TOO_COLD = "too cold"  # the rule does not come within two days
     ENOUGH = "enough"
 

@@ -22,6 +22,7 @@ from pinset.science.watching import CoreNow, WatchedLoad, Watching, watch
 from pinset.services.cook_judging import plain_findings
 from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.cook_planning import LIQUID_OPEN_C, CookPlan, plan_cook
+from pinset.services.cook_watch_pressure import pressure_of
 from pinset.services.cook_watch_records import (
     CookNow,
     Curve,
@@ -30,16 +31,9 @@ from pinset.services.cook_watch_records import (
     WatchErrors,
     WatchReading,
 )
+from pinset.services.cook_watch_speech import BAR_KPA, MINUTE, STALE, Speech, Times
 from pinset.services.cook_watch_times import times_of
-from pinset.services.cook_watch_words import (
-    BAR_KPA,
-    MINUTE,
-    STALE,
-    Speech,
-    Times,
-    findings_of,
-    sentence_of,
-)
+from pinset.services.cook_watch_words import findings_of, sentence_of
 
 NAN = float("nan")
 UNKNOWN = WatchErrors()
@@ -97,21 +91,29 @@ def watch_state(
         _load(load, plan, fill, errors),
         rule,
     )
-    stage, times = times_of(watched, plan, began, rows[-1].at, now)
     gauge = next((row.gauge_bar for row in reversed(rows) if row.gauge_bar is not None), None)
     recent = next((row.at for row in reversed(rows) if row.gauge_bar is not None), began)
-    is_gauge_new = rows[-1].at - recent <= STALE
+    pressure = pressure_of(
+        watched,
+        load,
+        errors,
+        gauge_bar=gauge if rows[-1].at - recent <= STALE else None,
+        atmosphere_kpa=plan.atmosphere_kpa,
+        speech=speech,
+    )
+    danger = "" if is_over else pressure.danger
+    stage, times = times_of(watched, plan, began, rows[-1].at, now, is_danger=bool(danger))
     findings = findings_of(
         watched,
-        load=load,
         rule=rule,
         errors=errors,
-        gauge_bar=gauge if is_gauge_new else None,
         atmosphere_kpa=plan.atmosphere_kpa,
         times=times,
         is_over=is_over,
         speech=speech,
     )
+    if not is_over:
+        findings = [*pressure.findings, *findings]
     ruling = watched.cores[0] if watched.cores else None
     quick = watched.cores[-1] if len(watched.cores) > 1 else None
     f0 = ruling.earned.f0_counted if ruling else None
@@ -128,6 +130,7 @@ def watch_state(
             wanted_c=plan.chamber_c,
             is_over=is_over,
             speech=speech,
+            danger=danger,
         ),
         now=now,
         last_at=rows[-1].at,
@@ -146,14 +149,14 @@ def watch_state(
         left_min=times.left_min,
         left_quick_min=times.left_quick_min,
         again_min=times.again_min,
-        again_quick_min=quick.again_s / MINUTE if quick and quick.again_s is not None else None,
+        again_quick_min=_again(quick) if times.again_min is not None else None,
         end_at=times.end_at,
         enough_since=times.enough_since,
         open_at=opened,
         inoculate_at=cool,
         findings=plain_findings(findings),
         cautions=cautions_of(load),
-        curves=_curves(watched, began),
+        curves=_curves(watched, began, times.enough_since),
         readings=len(rows),
     )
 
@@ -194,6 +197,10 @@ def cautions_of(load: LoadPlan) -> tuple[str, ...]:
     if load.heat is Heat.OPEN_STEAM:
         return ("sealed-vessel", "steam", "carbon-monoxide", "dry-firing", "opening", "not-proof")
     return ("scald", "carbon-monoxide", "wet-floor", "not-proof")
+
+
+def _again(core: CoreNow | None) -> float | None:
+    return None if core is None or core.again_s is None else core.again_s / MINUTE
 
 
 def _or_nan(value: float | None) -> float:
@@ -288,7 +295,7 @@ def _cool_at(
     return begin + timedelta(seconds=seconds)
 
 
-def _curves(watched: Watching, began: datetime) -> Curves:
+def _curves(watched: Watching, began: datetime, enough_since: datetime | None) -> Curves:
     lines = []
     if watched.chamber is not None:
         minutes = watched.chamber.seconds / MINUTE
@@ -303,10 +310,9 @@ def _curves(watched: Watching, began: datetime) -> Curves:
         for each in ruling
         for piece in thinned(each.core.seconds / MINUTE, lethal_rate(each.core.celsius))
     )
-    reached = ruling[0].earned.reached_s if ruling else None
     return Curves(
         tuple(lines),
         killing,
-        None if reached is None else reached / MINUTE,
+        None if enough_since is None else (enough_since - began).total_seconds() / MINUTE,
         began.isoformat(),
     )

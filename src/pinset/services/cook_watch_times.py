@@ -4,20 +4,31 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+import numpy as np
+
 from pinset.science.watched_core import HOT_K
 from pinset.science.watching import CoreNow, Watching
 from pinset.services.cook_planning import CookPlan
 from pinset.services.cook_watch_records import Stage
-from pinset.services.cook_watch_words import MINUTE, STALE, Times
+from pinset.services.cook_watch_speech import MINUTE, STALE, Times
 
 
 def times_of(
-    watched: Watching, plan: CookPlan, began: datetime, last_at: datetime, now: datetime
+    watched: Watching,
+    plan: CookPlan,
+    began: datetime,
+    last_at: datetime,
+    now: datetime,
+    *,
+    is_danger: bool = False,
 ) -> tuple[Stage, Times]:
-    """Return how far it is, and the moments that follow from the ruling core."""
+    """Return how far it is, and the moments that follow from the ruling core.
+
+    Where heat has to go off (``is_danger``), or the core reads what can't be, no hold is offered.
+    """
     ruling = watched.cores[0] if watched.cores else None
     quick = watched.cores[-1] if len(watched.cores) > 1 else None
-    since = _moment(began, ruling.earned.reached_s) if ruling else None
+    since = _enough_since(ruling, began) if ruling else None
     counted = min(now, last_at + STALE)  # nothing counts that no reading shows
     left = _left(ruling, began, counted)
     again = ruling.again_s / MINUTE if ruling and ruling.again_s is not None else None
@@ -27,16 +38,22 @@ def times_of(
     hot_at = (max(now, last_at) if has_fallen else last_at) + heat_up
     end = None if left is None else now + timedelta(minutes=left)
     stage = _stage(watched, plan, left)
+    if is_danger:
+        stage = Stage.TOO_MUCH
+    elif since is None and watched.hot_core is not None and watched.hot_core.is_now:
+        stage = Stage.DOUBTED
+    is_offered = stage not in {Stage.TOO_MUCH, Stage.DOUBTED}
     if again is not None and (stage in {Stage.INTERRUPTED, Stage.COMING_UP} or end is None):
         end = hot_at + timedelta(minutes=again)
     return stage, Times(
+        began=began,
         now=now,
         last_at=last_at,
-        left_min=left,
-        left_quick_min=_left(quick, began, counted),
-        again_min=again,
+        left_min=left if is_offered else None,
+        left_quick_min=_left(quick, began, counted) if is_offered else None,
+        again_min=again if is_offered else None,
         hot_at=hot_at,
-        end_at=since or end,
+        end_at=since or (end if is_offered else None),
         enough_since=since,
     )
 
@@ -55,6 +72,18 @@ def _stage(watched: Watching, plan: CookPlan, left: float | None) -> Stage:
     if left is None:
         return Stage.TOO_COLD
     return Stage.HOLDING if left > 0.0 else Stage.UNREAD
+
+
+def _enough_since(core: CoreNow, began: datetime) -> datetime | None:
+    """Return the whole minute from which on a reading shows that it is enough, None: not yet."""
+    reached = core.earned.reached_s
+    if reached is None:
+        return None
+    seconds = core.core.seconds
+    shown = seconds[min(int(np.searchsorted(seconds, reached)), len(seconds) - 1)]
+    at = began + timedelta(seconds=max(float(shown), reached))
+    whole = at.replace(second=0, microsecond=0)
+    return whole if whole == at else whole + timedelta(minutes=1)
 
 
 def _end_s(core: CoreNow | None) -> float | None:

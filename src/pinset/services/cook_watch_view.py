@@ -18,8 +18,8 @@ from pinset.services.clock import now_utc
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_watch_feed import Feed, take_in
 from pinset.services.cook_watch_records import CookNow, Curves, WatchErrors, What
+from pinset.services.cook_watch_speech import Speech
 from pinset.services.cook_watch_state import watch_state
-from pinset.services.cook_watch_words import Speech
 from pinset.services.cook_watching import TYPED, readings_of, row_of
 from pinset.services.heat_lines import HeatLine, HeatLines
 

@@ -2,62 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from dataclasses import replace
 
 from pinset.errors import Finding, Severity
 from pinset.science.cook_rules import rule_in_words
 from pinset.science.judging_records import Rule
 from pinset.science.lethality import f_band
-from pinset.science.steam import saturation_pressure
 from pinset.science.watching import CoreNow, Watching
-from pinset.services.clock import farm_time
-from pinset.services.cook_loads import Heat, LoadPlan
+from pinset.services.cook_watch_doubts import of_doubts
 from pinset.services.cook_watch_records import Stage, WatchErrors
-from pinset.services.words import WEEKDAYS, minutes_in_words
-from pinset.units import Quantity, show
-
-BAR_KPA, BAR_PA, MINUTE = 100.0, 1e5, 60.0
-NEAR_PLATE = 0.95
-OPEN_BAR = 0.05  # more than this on a gauge is pressure
-STALE = timedelta(minutes=5)
-
-
-@dataclass(frozen=True, slots=True)
-class Speech:
-    """In which units and by which clock things are said."""
-
-    system: str = "metric"
-    zone: str = "UTC"
-
-    def degrees(self, celsius: float) -> str:
-        """Return a temperature with its unit."""
-        return show(Quantity.TEMPERATURE, celsius, self.system)
-
-    def bar(self, bar: float) -> str:
-        """Return a gauge pressure with its unit."""
-        return show(Quantity.GAUGE_PRESSURE, bar * BAR_PA, self.system)
-
-    def clock(self, moment: datetime, now: datetime) -> str:
-        """Return the time by the farm's clock, with the day if it is not today."""
-        local, today = farm_time(moment, self.zone), farm_time(now, self.zone).date()
-        if local.date() == today:
-            return f"{local:%H:%M}"
-        return f"{WEEKDAYS[local.weekday()]} {local:%H:%M}"
-
-
-@dataclass(frozen=True, slots=True)
-class Times:
-    """The moments and minutes a sentence speaks of."""
-
-    now: datetime
-    last_at: datetime
-    left_min: float | None
-    left_quick_min: float | None
-    again_min: float | None
-    hot_at: datetime
-    end_at: datetime | None
-    enough_since: datetime | None
+from pinset.services.cook_watch_speech import MINUTE, STALE, Speech, Times
+from pinset.services.words import minutes_in_words
 
 
 def sentence_of(
@@ -69,26 +24,42 @@ def sentence_of(
     wanted_c: float,
     is_over: bool,
     speech: Speech,
+    danger: str = "",
 ) -> str:
-    """Return how long still to hold, since when it is enough, or that it ended before."""
+    """Return how long still to hold, since when it is enough, or that it ended before.
+
+    Where heat has to go off (``danger``) that is said, and no hold is offered.
+    """
+    if danger:
+        enough = speech.clock(times.enough_since, times.now) if times.enough_since else ""
+        return f"{danger} The core has enough since {enough}." if enough else danger
     if not watched.cores:
         return "Nothing can be reckoned yet: read the chamber, the gauge or a core."
     ruling = watched.cores[0]
-    wanted = speech.degrees(wanted_c)
-    here = speech.degrees(watched.chamber.now_c if watched.chamber else ruling.now_c)
-    end = speech.clock(times.end_at, times.now) if times.end_at else ""
     has = _has(ruling, rule, speech)
+    if stage is Stage.ENOUGH:
+        end = speech.clock(times.end_at, times.now) if times.end_at else ""
+        by = "" if watched.is_measured else f" by reckoning, in the {ruling.name} case"
+        return f"Enough since {end}{by}: {has} in the core."
+    if is_over:
+        by = "" if watched.is_measured else f", by reckoning in the {ruling.name} case"
+        asked = rule_in_words(rule)
+        return f"Ended before it was enough{by}: {has} in the core; {asked} asked for."
+    if stage is Stage.DOUBTED:
+        return (
+            f"The core reads {speech.degrees(ruling.now_c)}, hotter than its chamber has been: "
+            "that can't be, and counts for nothing. Look after both probes."
+        )
+    here = watched.chamber.now_c if watched.chamber else ruling.now_c
+    return _how_long(stage, times, has, speech.degrees(wanted_c), speech.degrees(here), speech)
+
+
+def _how_long(stage: Stage, times: Times, has: str, wanted: str, here: str, speech: Speech) -> str:
+    """Return how long still to hold."""
+    end = speech.clock(times.end_at, times.now) if times.end_at else ""
     left, again = _long(times.left_min), _long(times.again_min)
     said = f"Too cold: at {here} the rule is not reached in two days."
-    if stage is Stage.ENOUGH:
-        by = "" if watched.is_measured else f" by reckoning, in the {ruling.name} case"
-        said = f"Enough since {end}{by}: {has} in the core."
-    elif is_over:
-        by = "" if watched.is_measured else f", by reckoning in the {ruling.name} case"
-        said = (
-            f"Ended before it was enough{by}: {has} in the core; {rule_in_words(rule)} asked for."
-        )
-    elif stage is Stage.UNREAD:
+    if stage is Stage.UNREAD:
         last = speech.clock(times.last_at, times.now)
         said = (
             f"It should be enough by now if it stayed as it was at {last}, which nothing shows: "
@@ -127,57 +98,20 @@ def _has(core: CoreNow, rule: Rule, speech: Speech) -> str:
 def findings_of(
     watched: Watching,
     *,
-    load: LoadPlan,
     rule: Rule,
     errors: WatchErrors,
-    gauge_bar: float | None,
     atmosphere_kpa: float,
     times: Times,
     is_over: bool,
     speech: Speech,
 ) -> list[Finding]:
-    """Return what somebody should look at, pressure first."""
-    found = [] if is_over else _of_pressure(watched, load, gauge_bar, atmosphere_kpa, speech)
+    """Return what somebody should look at beside the pressure."""
     is_cooling = times.enough_since is not None and _has_fallen(watched)
-    found += [] if is_cooling else _of_steam(watched, speech)
+    found = [] if is_cooling else _of_steam(watched, speech)
+    found += of_doubts(watched, times, atmosphere_kpa, speech)
     found += _of_readings(watched, times, speech, is_over=is_over)
     found += _of_core(watched, rule, errors, speech)
     return found
-
-
-def _of_pressure(
-    watched: Watching,
-    load: LoadPlan,
-    gauge_bar: float | None,
-    atmosphere_kpa: float,
-    speech: Speech,
-) -> list[Finding]:
-    bar, by, above = gauge_bar, "The gauge shows", ""
-    if bar is None and watched.chamber is not None and load.heat is Heat.PRESSURE_STEAM:
-        steam = saturation_pressure(watched.chamber.now_c)
-        bar, by = (steam - atmosphere_kpa) / BAR_KPA, "Steam as hot as the chamber has"
-        above = " above the air outside"
-    if bar is None:
-        return []
-    said = f"{speech.bar(bar)}{above}"
-    plate = speech.bar(load.rating_bar)
-    if load.heat is not Heat.PRESSURE_STEAM:
-        code = "watch.pressure-in-open-vessel"
-        sentence = f"{by} {said}, and this is no pressure vessel."
-        hint = "Heat off, and keep away until it is at zero; then find out what closed it."
-        return [_wrong(code, sentence, hint)] if bar > OPEN_BAR else []
-    if bar > load.rating_bar:
-        sentence = f"{by} {said}, above the plate's {plate}."
-        hint = (
-            "Heat off now, keep everybody away, let it fall by itself. Somebody licensed looks at "
-            "valve and gauge before it is used again."
-        )
-        return [_wrong("watch.above-plate", sentence, hint)]
-    if bar >= NEAR_PLATE * load.rating_bar:
-        sentence = f"{by} {said}, near the plate's {plate}."
-        hint = "Turn the heat down; the plate comes before the time."
-        return [_warn("watch.near-plate", "gauge", sentence, hint)]
-    return []
 
 
 def _has_fallen(watched: Watching) -> bool:
@@ -273,10 +207,6 @@ def _of_old_core(watched: Watching, speech: Speech) -> list[Finding]:
     )
     hint = "What it earns since then counts only by its probe: read it, or look after it."
     return [_warn("watch.core-stopped", "core", sentence, hint)]
-
-
-def _wrong(code: str, sentence: str, hint: str) -> Finding:
-    return Finding(code, Severity.WRONG, "gauge", sentence, hint)
 
 
 def _warn(code: str, record: str, sentence: str, hint: str) -> Finding:
