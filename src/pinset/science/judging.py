@@ -8,17 +8,20 @@ it is not a proof that a load is sterile.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from pinset.errors import InputError
 from pinset.science.cook_moments import stretches_above
+from pinset.science.core_doubts import doubt_of_core
 from pinset.science.judging_findings import (
     HOT_C,
     MINUTE,
     SECONDS_BETWEEN,
     Given,
     findings_of_log,
+    said_doubt,
 )
 from pinset.science.judging_records import (
     Judgement,
@@ -68,7 +71,8 @@ def judge(
     """
     if not probes:
         raise InputError("probes", "none", "one or more with readings")
-    given = tuple(_given(seconds, probe) for probe in probes)
+    doubted = [_doubted(seconds, probe, probes) for probe in probes]
+    given = tuple(_given(seconds, probe) for probe in doubted)
     positions = tuple(_position(each, rule, float(seconds[-1])) for each in given)
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
@@ -86,7 +90,12 @@ def judge(
                 error_kpa=pressure_error_kpa,
                 atmosphere_kpa=atmosphere_kpa,
             )
-    found = findings_of_log(given, positions, rule)
+    found = [
+        said_doubt(after)
+        for before, after in zip(probes, doubted, strict=True)
+        if after.doubt != before.doubt
+    ]
+    found += findings_of_log(given, positions, rule)
     if steam is not None:
         found += steam.findings
     verdict = _verdict(cores, rule)
@@ -98,6 +107,27 @@ def judge(
         steam=steam,
         findings=tuple(found),
     )
+
+
+def _doubted(seconds: Values, probe: Probe, probes: Sequence[Probe]) -> Probe:
+    """Return a probe with what its readings say against its being a core."""
+    shape = np.shape(seconds)
+    if probe.role is not Role.CORE or probe.doubt or np.shape(probe.temperature_c) != shape:
+        return probe
+    chambers = [
+        each
+        for each in probes
+        if each.role is Role.CHAMBER and np.shape(each.temperature_c) == shape
+    ]
+    error_k = probe.error_k + max((each.error_k for each in chambers), default=0.0)
+    doubt = doubt_of_core(
+        seconds,
+        probe.temperature_c,
+        [each.temperature_c for each in chambers],
+        error_k,
+        is_said=probe.is_role_said,
+    )
+    return replace(probe, doubt=doubt)
 
 
 def _given(seconds: Values, probe: Probe) -> Given:

@@ -111,6 +111,17 @@ def findings_of_log(
     return found
 
 
+def said_doubt(probe: Probe) -> Finding:
+    """Return the finding for a core that is in doubt by its readings."""
+    return Finding(
+        "cook.core-in-doubt",
+        Severity.WRONG,
+        probe.name,
+        f"Is {probe.name} a core? {probe.doubt[0].upper()}{probe.doubt[1:]}. It passes nothing.",
+        "Look where this probe stood, and say whether it was in a unit.",
+    )
+
+
 def _gaps(given: Sequence[Given]) -> list[Finding]:
     """Return a finding for the widest gap of every probe that had one while it was hot."""
     found = []

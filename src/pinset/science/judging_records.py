@@ -35,6 +35,7 @@ class Probe:
     temperature_c: Values
     error_k: float = UNKNOWN_ERROR_K  # largest error either way
     is_error_known: bool = False
+    is_role_said: bool = False  # somebody said where it stood
     doubt: str = ""  # what speaks against its readings; a core in doubt passes nothing
 
 

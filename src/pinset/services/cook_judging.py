@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from pinset.errors import Finding, InputError, Severity
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
-from pinset.files.logger_records import ColumnRole, CookLog, LogColumn, Sure, Use
+from pinset.files.logger_records import ColumnLayout, ColumnRole, CookLog, LogColumn, Sure, Use
 from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.science.gauge import atmosphere
 from pinset.science.judging import judge
@@ -187,13 +187,18 @@ def _probe(column: LogColumn, log: CookLog, known: Instrument | None) -> Probe:
         temperature_c=column.values,
         error_k=known.error if known else UNKNOWN_ERROR_K,
         is_error_known=known is not None,
+        is_role_said=_layout_of(column, log).role.sure is Sure.GIVEN,
         doubt=_doubt(column, log),
     )
 
 
+def _layout_of(column: LogColumn, log: CookLog) -> ColumnLayout:
+    return next(each for each in log.layout.columns if each.index == column.index)
+
+
 def _doubt(column: LogColumn, log: CookLog) -> str:
     """Return what speaks against a column and was not settled by hand; empty: nothing."""
-    layout = next(each for each in log.layout.columns if each.index == column.index)
+    layout = _layout_of(column, log)
     settled = set(_LEFT_OUT)
     if layout.unit.sure is Sure.GIVEN:
         settled |= _OF_UNIT

@@ -1,0 +1,174 @@
+"""What speaks against a core by its readings and those of the chamber: it may not stand in a unit.
+
+A core follows the chamber late and smoothly, and nothing inside a unit is ever hotter than what has
+been around it. All limits are the code's own choice: no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy import bool_, float64
+from numpy.typing import NDArray
+
+Values = NDArray[float64]
+
+MINUTE = 60.0
+FEWEST = 3  # readings of both probes
+
+LEAPS_WITHIN_S = 3.0 * MINUTE
+SLIPS_FROM_K = 20.0  # off the chamber, to what the chamber reads
+MOVES = 0.6  # of that way is gone by the core, not by the chamber
+SAME_K = 2.0  # and both errors: what two probes in the same place differ by
+STAYS_S = 10.0 * MINUTE
+LEAPS_K = 25.0  # of a core that becomes hot
+HOT_C = 90.0
+
+RISES_K = 30.0  # of the chamber, by which a lag is measured
+BEGINS = 0.1  # of its rise, by which it has begun
+LEAST_LAG_S = 3.0 * MINUTE  # behind the chamber, of any bag or jar
+
+HOTTER_K = 1.0  # and both errors
+LASTS_S = 5.0 * MINUTE
+HEATED_K = 10.0  # since the start: what was filled in hot is hotter than the chamber at first
+
+HOTTEST_C = 140.0  # of any autoclave for such goods; memory
+
+
+def doubt_of_core(
+    seconds: Values,
+    core_c: Values,
+    chambers_c: Sequence[Values],
+    error_k: float,
+    *,
+    is_said: bool = False,
+) -> str:
+    """Return what speaks against a probe that is held for a core; empty: nothing.
+
+    Parameters
+    ----------
+    seconds : ndarray, shape (n,)
+        Rising times. [s]
+    core_c : ndarray, shape (n,)
+        Its readings; NaN where it gave none. [degC]
+    chambers_c : sequence of ndarray, shape (n,)
+        Those of the probes in the chamber.
+    error_k : float
+        Largest error of a core and a chamber together, either way. [K]
+    is_said : bool
+        Whether somebody said that it is a core. Then it may be in a tube, quick, or the chamber's
+        probe in a colder place; but no core slips out and is one.
+
+    Examples
+    --------
+    >>> t = 60.0 * np.arange(121)
+    >>> chamber = np.interp(t, [0.0, 3600.0, 7200.0], [20.0, 121.0, 121.0])
+    >>> doubt_of_core(t, chamber - 0.3, [chamber], 1.0)
+    'it follows the chamber within 0.2 min, as if it stood in no unit'
+    """
+    known = ~np.isnan(core_c)
+    lasting = _longest(seconds[known], core_c[known] > HOTTEST_C + error_k)
+    if lasting >= LASTS_S:
+        return f"it reads more than {HOTTEST_C:.0f} °C for {lasting / MINUTE:.0f} min"
+    pairs = []
+    for chamber in chambers_c:
+        both = known & ~np.isnan(chamber)
+        if np.count_nonzero(both) >= FEWEST:
+            pairs.append((seconds[both], core_c[both], chamber[both]))
+    slipped = next((said for pair in pairs if (said := _slipped(*pair, SAME_K + error_k))), "")
+    if slipped or is_said:
+        return slipped or _leaps(seconds[known], core_c[known])
+    return (
+        _leaps(seconds[known], core_c[known])
+        or _quick([lag for pair in pairs if (lag := _lag(*pair)) is not None])
+        or _hotter(seconds, core_c, chambers_c, HOTTER_K + error_k)
+    )
+
+
+def _slipped(t: Values, inside: Values, outside: Values, same_k: float) -> str:
+    """Say that a core leaps to what the chamber reads and stays there."""
+    off = outside - inside
+    near = np.abs(off) <= same_k
+    far_off = np.cumsum(~near)  # how many readings so far
+    soon = np.searchsorted(t, t + LEAPS_WITHIN_S, side="right")
+    is_near_soon = np.cumsum(near)[soon - 1] > np.cumsum(near)
+    for at in np.flatnonzero(is_near_soon & (np.abs(off) >= SLIPS_FROM_K)):
+        first = int(at + 1 + np.argmax(near[at + 1 :]))
+        end = int(np.searchsorted(t, t[first] + STAYS_S, side="left"))
+        is_seen = end < len(t) and far_off[end] == far_off[first]
+        if is_seen and (inside[first] - inside[at]) / off[at] >= MOVES:
+            return (
+                f"after {t[at] / MINUTE:.0f} min it leaps from {inside[at]:.0f} °C to what the "
+                f"chamber reads, {outside[first]:.0f} °C, and stays there, as if it had slipped out"
+            )
+    return ""
+
+
+def _leaps(t: Values, inside: Values) -> str:
+    """Say that a core becomes hot faster than any can."""
+    if not len(t):
+        return ""
+    before = np.searchsorted(t, t - LEAPS_WITHIN_S, side="left")
+    rise = np.where(inside >= HOT_C, inside - inside[before], 0.0)
+    at = int(np.argmax(rise >= LEAPS_K))
+    if rise[at] < LEAPS_K:
+        return ""
+    return (
+        f"after {t[before[at]] / MINUTE:.0f} min it leaps from {inside[before[at]]:.0f} to "
+        f"{inside[at]:.0f} °C, as if it had slipped out"
+    )
+
+
+def _lag(t: Values, inside: Values, outside: Values) -> float | None:
+    """Return how long a core lies behind a chamber that heats, in s; None: not to be told.
+
+    It is the area between both over the rise: behind a ramp, and after a step, the mean delay.
+    """
+    hottest = float(np.max(outside))
+    top = np.flatnonzero(outside >= hottest - SAME_K)
+    low = float(np.min(outside[: top[0] + 1]))
+    cold = np.flatnonzero(outside[: top[0] + 1] <= low + BEGINS * (hottest - low))
+    begin = int(cold[-1])
+    rise = hottest - float(outside[begin])
+    if rise < RISES_K:
+        return None
+    arrived = np.flatnonzero(inside[begin:] >= hottest - SAME_K)
+    end = min(begin + int(arrived[0]), int(top[-1])) if len(arrived) else int(top[-1])
+    part = slice(begin, max(end, int(top[0])) + 1)
+    behind = np.maximum(outside[part] - inside[part], 0.0)
+    return float(np.trapezoid(behind, t[part])) / rise
+
+
+def _quick(lags: Sequence[float]) -> str:
+    """Say that a core follows the quickest probe of the chamber without a lag to speak of."""
+    lag = max(lags, default=LEAST_LAG_S)
+    if lag >= LEAST_LAG_S:
+        return ""
+    return f"it follows the chamber within {lag / MINUTE:.1f} min, as if it stood in no unit"
+
+
+def _hotter(seconds: Values, core_c: Values, chambers_c: Sequence[Values], excess_k: float) -> str:
+    """Say that a core gets hotter than anything around it has been."""
+    if not len(chambers_c):
+        return ""
+    hottest = np.fmax.accumulate(np.fmax.reduce(list(chambers_c)))
+    known = ~np.isnan(core_c) & ~np.isnan(hottest)
+    t, inside, above = seconds[known], core_c[known], (core_c - hottest)[known]
+    if not len(t):
+        return ""
+    hotter = (above > excess_k) & (inside > inside[0] + HEATED_K)
+    lasting = _longest(t, hotter)
+    if lasting < LASTS_S:
+        return ""
+    return (
+        f"it is up to {np.max(above[hotter]):.1f} K hotter than the chamber has been, for "
+        f"{lasting / MINUTE:.0f} min"
+    )
+
+
+def _longest(t: Values, is_so: NDArray[bool_]) -> float:
+    """Return how long something is so from reading to reading at the longest. In s."""
+    edges = np.diff(np.concatenate(([0], is_so.astype(int), [0])))
+    begins, ends = np.flatnonzero(edges > 0), np.flatnonzero(edges < 0) - 1
+    return max((float(t[b] - t[a]) for a, b in zip(begins, ends, strict=True)), default=0.0)
