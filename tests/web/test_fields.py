@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from pinset.errors import InputError
 from pinset.web import fields
+from pinset.web.formats import shown_in
 from pinset.web.lots_used import lots_used
 from web.shed import Shed
 
@@ -33,6 +34,17 @@ def test_good_values_are_read() -> None:
         moment = fields.moment(_post(x="2026-07-01T10:30"), "x")
     assert moment is not None
     assert moment.isoformat() == "2026-07-01T10:30:00+02:00"
+
+
+def test_a_bare_weight_is_in_the_farms_own_unit() -> None:
+    with shown_in("us"):
+        assert fields.weight(_post(x="12"), "x") == 5443
+        assert fields.weight(_post(x="12 kg"), "x") == 12_000
+        assert fields.weight(_post(x="6 lb 10 oz"), "x") == 3005
+        with pytest.raises(InputError, match="22,046 lb"):
+            fields.weight(_post(x="30000"), "x")
+    with pytest.raises(InputError, match="10,000 kg"):
+        fields.weight(_post(x="30000"), "x")
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from pinset.errors import InputError
-from pinset.units import grams
+from pinset.units import Quantity, convert, grams
+from pinset.web.formats import GRAMS, weighed_in
+from pinset.web.formats import whole as whole_words
 from pinset.web.forms import Field
 
 MOST = 1_000_000
@@ -56,14 +58,26 @@ def number(request: HttpRequest, name: str, *, most: float = MOST) -> float | No
     return value
 
 
+def at_most(most_g: int) -> str:
+    """Return what is accepted of a weight, its limit in the farm's own unit."""
+    most = convert(Quantity.MASS, most_g / GRAMS, weighed_in())
+    words = {"most": whole_words(most), "unit": weighed_in()}
+    return _("more than nothing and at most %(most)s %(unit)s") % words
+
+
+def from_the_scale() -> str:
+    """Return what is asked for where no weight was typed."""
+    return _("the weight from the scale, in %(unit)s") % {"unit": weighed_in()}
+
+
 def weight(request: HttpRequest, name: str) -> int | None:
-    """Return a mass in grams, typed in kilograms or with its unit; None if nothing was typed."""
+    """Return a mass in grams, typed in the farm's unit or with its own; None: nothing typed."""
     given = text(request, name, longest=40)
     if not given:
         return None
-    mass_g = grams(given, "kg", name)
+    mass_g = grams(given, weighed_in(), name)
     if not 0 < mass_g <= MOST_GRAMS:
-        raise InputError(name, given, _("more than nothing and at most 10,000 kg"))
+        raise InputError(name, given, at_most(MOST_GRAMS))
     return mass_g
 
 

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from markupsafe import Markup, escape
 
+from pinset.services import words
 from pinset.units import Quantity, show, show_grams
 
 _SYSTEM = ContextVar("system", default="metric")
@@ -92,6 +93,11 @@ def shown_in(units: str) -> Iterator[None]:
 def system() -> str:
     """Return the choice of units that holds now."""
     return _SYSTEM.get()
+
+
+def weighed_in() -> str:
+    """Return the unit that mushrooms are weighed in: ``kg`` or ``lb``."""
+    return words.weighed_in(_SYSTEM.get())
 
 
 def temperature(value_c: float) -> str:

@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from pinset.chain.register import FarmBook, Promise, StepKind, Weekday
 from pinset.errors import InputError
 from pinset.services import promises
-from pinset.units import grams
+from pinset.units import Quantity, convert, grams, parse
 from pinset.web import fields
-from pinset.web.formats import GRAMS, WEEKDAYS
+from pinset.web.formats import GRAMS, WEEKDAYS, weighed_in
 from pinset.web.forms import Field
 
 CENTS = 100
@@ -20,6 +20,7 @@ PICKED = "picked"
 MAKING = frozenset({StepKind.TRANSFER, StepKind.BUY})
 """Kinds of steps whose units can be handed over: the others only wait or bear fruit."""
 LONGEST_AHEAD = timedelta(days=3 * 366)
+DECIMALS = 3  # of a kilogram or pound, to the gram
 MOST_GRAMS = 100_000_000
 MOST_UNITS = 1_000_000
 MOST_PRICE = 100_000.0
@@ -52,7 +53,41 @@ def _steps(book: FarmBook, old: Promise | None) -> tuple[tuple[str, str], ...]:
 
 
 def _plain(value: float) -> str:
-    return f"{value:g}"
+    return f"{value:.9g}"
+
+
+def _amount_shown(promise: Promise) -> str:
+    """Return the amount as it is typed: units, or a weight in the farm's unit.
+
+    A weight has as few decimals as mean the same whole grams: 18,144 g are 40 lb.
+    """
+    if promise.measure != "gram":
+        return str(promise.amount)
+    value = convert(Quantity.MASS, promise.amount / GRAMS, weighed_in())
+    shown = [_plain(round(value, places)) for places in range(DECIMALS + 1)]
+    same = [text for text in shown if grams(text, weighed_in()) == promise.amount]
+    return same[0] if same else shown[-1]
+
+
+def _kilograms_priced(step: str) -> float:
+    """Return the kilograms that a typed price is for; of units, which are not weighed, one."""
+    return parse(Quantity.MASS, "1", weighed_in()) if step == PICKED else 1.0
+
+
+def _price_shown(promise: Promise) -> float:
+    """Return the price as it is typed, of a unit of weight of the farm or of one unit sold."""
+    return round(promise.price_cents * _kilograms_priced(promise.step) / CENTS, 2)
+
+
+def _price_cents(typed: float | None, step: str, old: Promise | None) -> int:
+    """Return the price in hundredths for a kilogram or a unit; left as it was, it stays as it was.
+
+    A price of a pound is rounded when it is shown, and would drift with every save.
+    """
+    price = typed or 0.0
+    if old is not None and old.step == step and price == _price_shown(old):
+        return old.price_cents
+    return round(price * CENTS / _kilograms_priced(step))
 
 
 def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
@@ -65,8 +100,8 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
     )
     amount = price = weekday = on_date = from_date = until = ""
     if old is not None:
-        amount = _plain(old.amount / GRAMS) if old.measure == "gram" else str(old.amount)
-        price = _plain(old.price_cents / CENTS) if old.price_cents else ""
+        amount = _amount_shown(old)
+        price = _plain(_price_shown(old)) if old.price_cents else ""
         weekday = old.weekday.value if old.weekday else ""
         on_date = old.on_date.isoformat() if old.on_date else ""
         from_date = old.from_date.isoformat() if old.from_date else ""
@@ -102,7 +137,8 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
             kind="number",
             value=amount,
             required=True,
-            help=_("Kilograms or units; 35, 35 kg and 77 lb are all understood."),
+            help=_("In %(unit)s, or units; 35, 35 kg and 77 lb are all understood.")
+            % {"unit": weighed_in()},
         ),
         Field("weekday", _("Every week"), kind="choice", choices=weekdays, value=weekday),
         Field("on_date", _("or once, on"), kind="date", value=on_date),
@@ -113,7 +149,8 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
             _("Price"),
             kind="number",
             value=price,
-            unit=_("%(currency)s a kilogram or unit") % {"currency": book.farm.currency},
+            unit=_("%(currency)s a %(unit)s, or a unit")
+            % {"currency": book.farm.currency, "unit": weighed_in()},
         ),
     )
 
@@ -121,9 +158,9 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
 def _amount(request: HttpRequest, step: str) -> int:
     if step == "picked":
         given = fields.text(request, "amount", longest=40)
-        value = grams(given, "kg", "amount")
+        value = grams(given, weighed_in(), "amount")
         if not 0 < value <= MOST_GRAMS:
-            raise InputError("amount", given, _("more than nothing and at most 100,000 kg"))
+            raise InputError("amount", given, fields.at_most(MOST_GRAMS))
         return value
     units = fields.whole(request, "amount", least=1, most=MOST_UNITS)
     if units is None:
@@ -187,5 +224,5 @@ def read_promise(request: HttpRequest, book: FarmBook, today: date, old: Promise
         from_date=None if on_date else from_date or (old.from_date if old else today),
         until=None if on_date else until,
         on_date=on_date,
-        price_cents=round((price or 0.0) * CENTS),
+        price_cents=_price_cents(price, step, old),
     )

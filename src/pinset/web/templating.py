@@ -40,6 +40,7 @@ def environment(**options: Any) -> Environment:
         url=address,
         htmx_script=lru_cache(htmx_script),
         new_client_id=client_id,
+        weighed_in=formats.weighed_in,
     )
     env.filters.update(
         attributes=attributes,

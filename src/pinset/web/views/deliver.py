@@ -8,7 +8,6 @@ from dataclasses import fields as dataclass_fields
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from pinset.errors import InputError, RefusedError
@@ -39,7 +38,7 @@ class Typed:
 def _record(request: HttpRequest, client_id: str) -> Done:
     grams = fields.weight(request, "weight")
     if grams is None:
-        raise InputError("weight", "", _("the weight from the scale, in kilograms"))
+        raise InputError("weight", "", fields.from_the_scale())
     return off_plan.deliver(
         fields.text(request, "buyer", longest=60),
         fields.text(request, "variety", longest=60),

@@ -46,7 +46,7 @@ def _job(code: str) -> JobView | None:
 def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
     grams = fields.weight(request, "weight")
     if grams is None:
-        raise InputError("weight", "", _("the weight from the scale, in kilograms"))
+        raise InputError("weight", "", fields.from_the_scale())
     flush = fields.whole(request, "flush", least=1, most=MOST_FLUSH)
     lot = fields.text(request, "other-lot", longest=20) or fields.text(request, "lot", longest=20)
     person, at, note = (
