@@ -205,3 +205,10 @@ def test_lots_of_an_unknown_step_are_said() -> None:
     strange = replace(lot("sawdust", 5), step="old", route=other, stage=Stage.SAWDUST)
     _, remarks = problem_with(strange)
     assert any("no longer has" in remark for remark in remarks)
+
+
+def test_units_that_came_after_the_last_pick_have_all_their_flushes_to_come() -> None:
+    new = lot("fruiting", 2)
+    others = replace(new, flush=1, flush_g=900, picked_g=900, last_picked_on=ago(3))
+    assert only_room(others).picks == only_room(new).picks
+    assert only_room(replace(others, last_picked_on=ago(1))).picks != only_room(new).picks

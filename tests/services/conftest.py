@@ -91,10 +91,10 @@ def stock(farm: FarmBook) -> dict[str, str]:  # noqa: ARG001
     ):
         made_in = "block" if step == "fruiting" else step
         made = lot(CODES[150 + number], stage, made_in, made_on=TODAY - timedelta(days=14))
-        entries = [trade.opening(tap(hours=-48), made, 20, place)]
+        entries = [trade.opening(tap(hours=-169), made, 20, place)]
         if step == "fruiting":
             taken = trade.Taken(made.code, 20, place)
-            entries.append(trade.move(tap(hours=-47), taken, place, step="fruiting"))
+            entries.append(trade.move(tap(hours=-168), taken, place, step="fruiting"))
         door.record(entries, now=NOW - timedelta(hours=40))
         codes[step] = made.code
     return codes

@@ -116,6 +116,33 @@ def test_the_pick_job_says_it() -> None:
     assert (job.due, job.serves, job.detail) == ("", (), "Grey oyster, flush 1")
 
 
+def standing(alive: int, room: str, step: str, days: int) -> LivingLot:
+    route = Route("r", (replace(FRUITING, code="block", kind=StepKind.TRANSFER), FRUITING))
+    return LivingLot(
+        "AAAAA", "grey", step, Stage.BLOCK, alive, THURSDAY - timedelta(days=30),
+        THURSDAY - timedelta(days=days), f"{room}-1", room, 15.0, route,
+    )  # fmt: skip
+
+
+def test_only_what_stands_in_a_grow_room_is_picked() -> None:
+    picks = [ExpectedPick(THURSDAY, "grey", 3_000.0, (LotShare("AAAAA", 10.0),))]
+    parts = [standing(10, "west", "fruiting", 7), standing(40, "loft", "block", 30)]
+    for living in (parts, parts[::-1]):
+        [job] = picking(picks, living, READER)
+        assert [(lot.units, lot.step) for lot in job.lots] == [(10, "fruiting")]
+        assert (job.place, job.count) == ("West room", 3)
+    assert picking(picks, parts[1:], READER) == ()
+
+
+def test_what_came_in_lately_is_not_picked_with_the_rest() -> None:
+    shares = (LotShare("AAAAA", 10.0), LotShare("AAAAA", 20.0))
+    picks = [ExpectedPick(THURSDAY, "grey", 3_000.0, shares)]
+    parts = [standing(10, "west", "fruiting", 7), standing(20, "west", "fruiting", 2)]
+    [job] = picking(picks, parts, READER)
+    assert ([lot.units for lot in job.lots], job.count) == ([10], 1)
+    assert picking(picks, parts[1:], READER) == ()
+
+
 def test_several_promises_of_a_start_say_when_they_are_due() -> None:
     assert READER.promise_words(["inn"]) == ("3 kg Grey oyster for The inn",)
     once = replace(MARKET, weekday=None, on_date=SATURDAY)

@@ -283,6 +283,17 @@ def test_picking_from_a_lot_on_the_shelves_needs_a_reason(
     assert check() == ()
 
 
+def test_picking_long_before_the_first_flush_needs_a_reason(
+    lay: LayJob, half_fruiting: str
+) -> None:
+    """Moved a day ago; its route gives 8 to 12 days."""
+    pick = lay(JobKind.PICK, count=2, unit="kg", lots=(LotAmount(half_fruiting, 14),))
+    with pytest.raises(RefusedError, match="for 1 day; its first flush takes 8 days or more"):
+        do(pick, grams=2000)
+    do(pick, grams=2000, reason="it pinned in the bag")
+    assert check() == ()
+
+
 def test_what_speaks_against_a_parent_is_said_and_needs_a_reason(
     lay: LayJob, stock: dict[str, str]
 ) -> None:

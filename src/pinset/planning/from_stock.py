@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from math import floor
 
+from pinset.chain.bearing import flush_of
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import is_too_cold, keeping_days, lead_days, ready_on
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
@@ -196,7 +197,7 @@ def rooms_of(
         picks: tuple[Picking, ...] = ()
         if variety is not None and not lot.held:
             picks = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
-            if not picks and lot.flush < len(step.flushes):
+            if not picks and flush_of(lot) < len(step.flushes):
                 remarks.append(
                     f"Lot {lot.code} should have been picked more than {STALE_DAYS} days ago; the "
                     "plan expects nothing more from it. Look at it."
@@ -235,23 +236,24 @@ def _still_to_pick(
     if not curve:
         return ()
     lost = {number: flush.lost_before for number, flush in enumerate(step.flushes, start=1)}
-    standing = lot.alive / max(0.05, 1.0 - lost.get(lot.flush, 0.0))
+    done = flush_of(lot)
+    standing = lot.alive / max(0.05, 1.0 - lost.get(done, 0.0))
     entered = (lot.step_since - today).days
-    if lot.flush < 1:
+    if done < 1:
         late = max(0, -(entered + curve[0].day))
         if late > STALE_DAYS:
             return ()
         return tuple(
             Picking(entered + late + each.day, each.grams * standing, each.flush) for each in curve
         )
-    current = [each for each in curve if each.flush == lot.flush]
+    current = [each for each in curve if each.flush == done]
     due_end = entered + current[-1].day if current else 0
     if lot.last_picked_on is not None:
         last = (lot.last_picked_on - today).days
         left = sum(each.grams for each in current) * standing - lot.flush_g
     else:  # picked before the lot was written down
         last = min(-1, due_end)
-        left = sum(each.grams for each in curve if each.flush <= lot.flush) * standing
+        left = sum(each.grams for each in curve if each.flush <= done) * standing
         left -= lot.picked_g
     next_day = max(0, last + 1)
     rest: list[Picking] = []
@@ -261,9 +263,9 @@ def _still_to_pick(
         most = max(1, len(current) - 1)
         share = min(left, current[0].grams * standing * most)
         days = max(1, min(most, due_end - next_day + 1))
-        rest += [Picking(next_day + day, share / days, lot.flush) for day in range(days)]
+        rest += [Picking(next_day + day, share / days, done) for day in range(days)]
         ends = next_day + days - 1
-    later = [each for each in curve if each.flush > lot.flush]
+    later = [each for each in curve if each.flush > done]
     if later and current:
         gap = later[0].day - current[-1].day
         begins = max(ends + gap, next_day)

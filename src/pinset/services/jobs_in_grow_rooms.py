@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
+from pinset.chain.bearing import bears, flush_of
 from pinset.chain.living import LivingLot
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage, noun_of
@@ -55,6 +56,19 @@ def morning_round(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJ
     )
 
 
+def _share_here(pick: ExpectedPick, standing: Mapping[str, Sequence[LivingLot]]) -> float:
+    """Return which share of the units a pick is expected of stand in their flush."""
+    expected: dict[str, float] = defaultdict(float)
+    for share in pick.lots:
+        expected[share.lot] += share.units
+    here = sum(
+        min(units, sum(part.alive for part in standing.get(code, ())))
+        for code, units in expected.items()
+    )
+    whole = sum(expected.values())
+    return here / whole if whole else 0.0
+
+
 def picking(
     picks: Sequence[ExpectedPick],
     living: Sequence[LivingLot],
@@ -62,25 +76,33 @@ def picking(
     due: Sequence[DueDelivery] = (),
     store: Sequence[Picked] = (),
 ) -> tuple[PlannedJob, ...]:
-    """Return what the plan expects to be picked today, one job a variety, and whom it is for."""
-    standing = {lot.code: lot for lot in living}
+    """Return what the plan expects to be picked today, one job a variety, and whom it is for.
+
+    Only of units that stand in a grow room, long enough for their first flush.
+    """
+    growing = {room.code for room in reader.book.rooms if room.kind is RoomKind.GROWING}
+    standing: dict[str, list[LivingLot]] = defaultdict(list)
+    for lot in living:
+        if lot.room in growing and bears(lot, reader.today):
+            standing[lot.code].append(lot)
     grams: dict[str, float] = defaultdict(float)
-    lots: dict[str, dict[str, int]] = defaultdict(dict)
+    lots: dict[str, dict[str, list[LivingLot]]] = defaultdict(dict)
     flushes: dict[str, set[int]] = defaultdict(set)
     for pick in picks:
-        here = [share.lot for share in pick.lots if share.lot in standing]
-        if pick.day != reader.today or not here:
+        share = _share_here(pick, standing)
+        if pick.day != reader.today or share <= 0:
             continue
-        grams[pick.variety] += pick.grams
+        grams[pick.variety] += pick.grams * share
         flushes[pick.variety].add(pick.flush)
-        for code in here:
-            lots[pick.variety][code] = standing[code].alive
+        for each in pick.lots:
+            if each.lot in standing:
+                lots[pick.variety][each.lot] = standing[each.lot]
     jobs = []
     for variety, total in grams.items():
         kilos = round(total / GRAMS)
         if total < LEAST_GRAMS:
             continue
-        chosen = [standing[code] for code in lots[variety]]
+        chosen = [part for parts in lots[variety].values() for part in parts]
         rooms = {room.code: room.name for room in reader.book.rooms}
         where = joined(sorted({rooms.get(lot.room, lot.room) for lot in chosen}))
         step = chosen[0].now_step()
@@ -103,7 +125,10 @@ def picking(
                 variety=variety,
                 variety_name=reader.name(variety),
                 place=where,
-                lots=tuple(LotAmount(lot.code, lot.alive, lot.step) for lot in chosen),
+                lots=tuple(
+                    LotAmount(code, sum(part.alive for part in parts), parts[0].step)
+                    for code, parts in lots[variety].items()
+                ),
                 minutes=max(5, round(step.pick_minutes_per_kg * total / GRAMS)),
                 due=goes.due,
                 grams=round(total),
@@ -133,10 +158,10 @@ def clearing(
         if step.kind is not StepKind.FRUIT:
             continue
         rested = lot.last_picked_on is None or (reader.today - lot.last_picked_on).days >= 1
-        over = lot.flush >= len(step.flushes) and rested
+        over = flush_of(lot) >= len(step.flushes) and rested
         if not over and age_of(lot, reader.today) <= _life_in_room(lot):
             continue
-        picked = plural(lot.flush, "flush", "flushes")
+        picked = plural(flush_of(lot), "flush", "flushes")
         jobs.append(
             lot_job(
                 lot,

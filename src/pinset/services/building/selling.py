@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from pinset.chain.bearing import most_borne_g
+from pinset.chain.bearing import bears_early, most_borne_g
 from pinset.chain.living import LivingLot
 from pinset.chain.register import StepKind
 from pinset.errors import InputError, RefusedError
@@ -21,7 +21,9 @@ from pinset.services.building.task import (
 from pinset.services.building.units_sold import units_to_sell
 from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
 from pinset.services.job_records import LotAmount
-from pinset.services.words import GRAMS
+from pinset.services.words import GRAMS, plural
+
+EARLY = "Look at the code on the label; if it was picked all the same, give a reason."
 
 FLUSH_LASTS_DAYS = 5
 """Picks within this many days of the last belong to the same flush; common practice, no source."""
@@ -76,6 +78,8 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
                 f"Lot {code} does not stand in a grow room as far as the books know.",
                 "Record the move first, or give a reason.",
             )
+        if all(bears_early(part, task.day) for part in bearing):
+            raise RefusedError(_early(code, bearing, task.day), EARLY)
         units = sum(part.alive for part in bearing)
         whole = sum(part.alive * part.now_step().yield_g for part in bearing)
         if grams > most_borne_g(whole):
@@ -84,6 +88,17 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
                 f"well bear (about {task.reader.said(whole)} over all flushes).",
                 "Look at the scale and its unit; if it is right, give a reason.",
             )
+
+
+def _early(code: str, bearing: Sequence[LivingLot], day: date) -> str:
+    """Return in words that units came into the room too lately to be picked."""
+    since = min(part.step_since for part in bearing)
+    days = min(part.now_step().days.low for part in bearing)
+    here = plural((day - since).days, "day")
+    return (
+        f"Lot {code} has stood in its grow room for {here}; its first flush takes {days:g} days "
+        "or more by its route."
+    )
 
 
 def _flush(before: tuple[int, date] | None, today: date) -> int:
