@@ -10,6 +10,8 @@ from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json
 from pinset.errors import InputError, RefusedError
 from pinset.services.views import Done
+from pinset.services.words import weighed_in
+from pinset.units import grams
 
 
 def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
@@ -24,10 +26,27 @@ def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
     return tuple(pairs)
 
 
+def _weighed(weight: str, in_grams: int | None) -> int | None:
+    """Return the weight given by either option, in grams."""
+    from pinset.services.frame import frame
+
+    if not weight:
+        return in_grams
+    if in_grams is not None:
+        raise InputError("--weight", weight, "either --weight or --grams, not both")
+    return grams(weight, weighed_in(frame().units), "--weight")
+
+
 @click.command()
 @click.argument("job")
-@click.option("--count", type=int, help="Units (or grams with --grams) if not all.")
-@click.option("--grams", type=int, help="Weight picked or handed over, in grams.")
+@click.option("--count", type=int, help="Units, if not all.")
+@click.option(
+    "--weight",
+    default="",
+    help="Weight picked, packed or handed over, such as 6.6lb or '3 kg'; "
+    "a bare number is in the farm's own unit.",
+)
+@click.option("--grams", type=int, help="The same weight in whole grams.")
 @click.option("--lot", "lots", multiple=True, metavar="LOT=UNITS", help="Lots used instead.")
 @click.option("--part", is_flag=True, help="Part done: the job stays open for the rest.")
 @click.option("--not-today", metavar="REASON", help="Put off to another day.")
@@ -45,6 +64,7 @@ def done(
     context: click.Context,
     job: str,
     count: int | None,
+    weight: str,
     grams: int | None,
     lots: tuple[str, ...],
     part: bool,
@@ -77,7 +97,7 @@ def done(
             person=person,
             client_id=entry_id,
             count=count,
-            grams=grams,
+            grams=_weighed(weight, grams),
             lots=_lots(lots),
             flush=flush,
             note=note,
