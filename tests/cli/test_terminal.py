@@ -188,3 +188,39 @@ def test_a_demo_farm_goes_where_farm_says(tmp_path: Path) -> None:
     folder = tmp_path / "here"
     Terminal(folder)("demo", "--no-serve", "--today", "2026-03-12")
     assert (folder / "farm.sqlite3").is_file()
+
+
+def _of_pounds(pinset: Terminal, folder: Path) -> Terminal:
+    """Return a farm like the templates', in New York and in pounds."""
+    pinset("export", folder)
+    path = folder / "farm.toml"
+    lines = [
+        line
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if not line.startswith(("units", "time_zone"))
+    ]
+    at = lines.index("[farm]") + 1
+    lines[at:at] = ['units = "us"', 'time_zone = "America/New_York"']
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    other = Terminal(folder.parent / "pounds", today="2026-03-12T22:06-04:00")
+    other("load", folder)
+    return other
+
+
+def test_a_farm_in_pounds_weighs_in_pounds_by_its_own_clock(
+    pinset: Terminal, tmp_path: Path
+) -> None:
+    pounds = _of_pounds(pinset, tmp_path / "files")
+    assert pounds("today").startswith("Thursday 12 March")
+    jobs = pounds.json("today")
+    weighed = [job for job in jobs if job["kind"] in {"pick", "pack", "deliver"}]
+    assert {job["unit"] for job in weighed} <= {"lb", "units"}
+    picks = [job for job in weighed if job["kind"] == "pick"]
+    assert picks, "the templates have blocks in fruit"
+    job = picks[0]["job"]
+    said = pounds("done", job, "--weight", "3", "--grams", "5", status=1)
+    assert "not both" in said
+    assert "kg, g, mg" in pounds("done", job, "--weight", "3 bar", status=1)
+    code = picks[0]["from_lots"][0]["lot"]
+    assert "1.5 lb" in pounds("done", job, "--weight", "1.5", "--part", "--reason", "invented")
+    assert "2026-03-12 22:06" in pounds("show", code)

@@ -6,6 +6,7 @@ import click
 
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.services.clock import farm_time
 from pinset.services.words import kilograms
 
 
@@ -49,7 +50,7 @@ def show(context: click.Context, lot: str, as_json: bool) -> None:
     from pinset.services import lots as service
     from pinset.services.frame import frame
 
-    view = service.lot_view(lot)
+    view, around = service.lot_view(lot), frame()
     if as_json:
         print_json(view)
         return
@@ -58,14 +59,19 @@ def show(context: click.Context, lot: str, as_json: bool) -> None:
         click.echo(view.next_step)
     click.echo("  ".join(f"{word} {number}" for word, number in view.counts if number))
     if view.picked_g:
-        click.echo(f"picked {kilograms(view.picked_g, frame().units)}")
+        click.echo(f"picked {kilograms(view.picked_g, around.units)}")
     for title, kin in (("From", view.parents), ("Into", view.children)):
         if kin:
             click.echo(f"\n{title}")
             print_table((each.lot, each.words, each.units) for each in kin)
     click.echo("\nIts life")
     print_table(
-        (event.at.strftime("%Y-%m-%d %H:%M"), event.who, event.what, event.entry)
+        (
+            f"{farm_time(event.at, around.time_zone):%Y-%m-%d %H:%M}",
+            event.who,
+            event.what,
+            event.entry,
+        )
         for event in view.life
     )
     for finding in view.findings:

@@ -24,6 +24,7 @@ from pinset.services.building.task import (
     room_for,
     scaled,
 )
+from pinset.services.clock import farm_time
 from pinset.services.job_records import LotAmount
 from pinset.services.vessels import Sound, Vessels, standing_vessels
 from pinset.services.words import joined, plural
@@ -161,9 +162,10 @@ def cook(task: Task) -> NewEntry:
         )
         for code, feed in zip(issued, feeds, strict=True)
     ]
+    began = farm_time(task.tap.at, task.reader.book.farm.time_zone)
     return trade.cook(
         task.tap,
-        f"{steriliser.code}-{task.tap.at:%Y%m%d-%H%M}",
+        f"{steriliser.code}-{began:%Y%m%d-%H%M}",
         made,
         task.first_shelf(RoomKind.STERILISER) or task.first_shelf(RoomKind.LABORATORY),
         steriliser=steriliser.code,
