@@ -144,6 +144,12 @@ def _columns(key: str, text: str) -> tuple[int, ...]:
     return tuple(int(part) - 1 for part in parts[:2])
 
 
+def _run(key: str, text: str) -> str:
+    if not re.fullmatch(r"all|[1-9]\d{0,3}", text, re.ASCII):
+        raise InputError(key, text, "the number of a cook in the log, from 1, or all")
+    return text
+
+
 def _step(key: str, text: str) -> float:
     try:
         step = float(text)
@@ -167,4 +173,5 @@ _READERS: dict[str, Callable[[str, str], Any]] = {
     "date_order": lambda key, text: _word(DateOrder, key, text),
     "zone": lambda _, text: text,
     "step_s": _step,
+    "run": _run,
 }

@@ -87,6 +87,7 @@ def guess_layout(block: Block, known: LogLayout, held: LogLayout, file: str) -> 
         zone=timing.zone,
         step_s=timing.step_s,
         date_order=held.date_order,
+        run=held.run,
         columns=tuple(columns),
     )
 

@@ -41,7 +41,6 @@ def in_order_of_time(
     raw: RawTimes,
     numbers: Sequence[int],
     temperatures_c: Sequence[Values],
-    limits: LogLimits,
     report: LogReport,
 ) -> Ordered:
     """Return the readings that can be placed in time.
@@ -54,8 +53,6 @@ def in_order_of_time(
         Rows in the file.
     temperatures_c : sequence of ndarray, shape (n,)
         What tells a changed clock from a gap. [degC]
-    limits : LogLimits
-        From where on a gap is said.
     report : LogReport
         Where findings go.
     """
@@ -73,7 +70,6 @@ def in_order_of_time(
     if not raw.is_utc:
         seconds = mend_clock(seconds, rows, [each[at] for each in temperatures_c], report)
     kept = _rising(seconds, rows, report)
-    _say_gaps(seconds[kept], rows[kept], limits, report)
     return Ordered(at[kept], seconds[kept])
 
 
@@ -171,7 +167,8 @@ def _runs(places: Sequence[int]) -> list[tuple[int, int]]:
     return runs
 
 
-def _say_gaps(seconds: Values, rows: Places, limits: LogLimits, report: LogReport) -> None:
+def say_gaps(seconds: Values, rows: Places, limits: LogLimits, report: LogReport) -> None:
+    """Report readings far apart, in all or here and there, and a log longer than any cook."""
     steps = np.diff(seconds)
     if not len(steps):
         return

@@ -15,7 +15,7 @@ from pinset.files.logger_decode import decoded
 from pinset.files.logger_faults import LEAST_C, MOST_C, Read, say_cells, say_stuck, without_faults
 from pinset.files.logger_layout import guess_layout
 from pinset.files.logger_numbers import read_numbers
-from pinset.files.logger_order import Ordered, in_order_of_time
+from pinset.files.logger_order import Ordered, in_order_of_time, say_gaps
 from pinset.files.logger_pressure import LEAST_KPA, MOST_KPA, settle_pressure, to_kpa
 from pinset.files.logger_records import (
     STANDARD_AIR_KPA,
@@ -30,6 +30,7 @@ from pinset.files.logger_records import (
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_roles import say_swapped, settle_roles
 from pinset.files.logger_rows import Grid, split_text
+from pinset.files.logger_runs import chosen_run, without_end_rows
 from pinset.files.logger_spikes import without_spikes
 from pinset.files.logger_start import start_of
 from pinset.files.logger_temperature import settle_units, to_celsius
@@ -102,8 +103,9 @@ def read_log(
     reads = _read_columns(block, guessed, report)
     reads = [each for each in reads if each.use is not Use.NOTHING]
     table, guessed = _converted(reads, guessed, block, atmosphere_kpa, report)
-    ordered = _ordered(raw, block, table, limits, report)
-    return _finished(ordered, raw, block, guessed, table, report)
+    temperatures = [each.values for each in table if each.read.use is Use.TEMPERATURE]
+    ordered = in_order_of_time(raw, block.numbers, temperatures, report)
+    return _finished(ordered, raw, block, guessed, table, limits, report)
 
 
 def _grid(
@@ -216,32 +218,37 @@ def _converted(
     return [table[read.index] for read in reads], replace(layout, columns=ordered)
 
 
-def _ordered(
-    raw: RawTimes, block: Block, table: Sequence[_Column], limits: LogLimits, report: LogReport
-) -> Ordered:
-    temperatures = [each.values for each in table if each.read.use is Use.TEMPERATURE]
-    return in_order_of_time(raw, block.numbers, temperatures, limits, report)
-
-
 def _finished(
     ordered: Ordered,
     raw: RawTimes,
     block: Block,
     layout: LogLayout,
     table: Sequence[_Column],
+    limits: LogLimits,
     report: LogReport,
 ) -> CookLog:
-    first = float(ordered.seconds[0]) if len(ordered.seconds) else 0.0
-    seconds = ordered.seconds - first
-    placed = {each.read.index: each.values[ordered.at] for each in table}
     hot = [each for each in table if each.read.use is Use.TEMPERATURE]
+    ordered = without_end_rows(ordered, [each.values for each in table], report)
+    begins = start_of(_first(ordered), raw, layout.zone, block.preamble)
+    chosen = chosen_run(
+        ordered,
+        begins,
+        [each.layout for each in hot],
+        [each.values for each in hot],
+        layout.run,
+        report,
+    )
+    ordered, first = chosen.ordered, _first(chosen.ordered)
+    seconds = ordered.seconds - first
+    rows = np.asarray(block.numbers, dtype=np.int64)[ordered.at]
+    say_gaps(seconds, rows, limits, report)
+    placed = {each.read.index: each.values[ordered.at] for each in table}
     roles = settle_roles(
         seconds, [each.layout for each in hot], [placed[each.read.index] for each in hot], report
     )
     settled = {each.read.index: each.layout for each in table} | {
         each.index: each for each in roles
     }
-    rows = np.asarray(block.numbers, dtype=np.int64)[ordered.at]
     columns = [
         without_spikes(
             seconds, rows, _column(each.read.index, settled, placed[each.read.index]), report
@@ -254,13 +261,18 @@ def _finished(
     layouts = tuple(settled.get(column.index, column) for column in layout.columns)
     return CookLog(
         file=report.file,
-        layout=replace(layout, columns=layouts),
+        layout=replace(layout, columns=layouts, run=chosen.run),
         seconds=seconds,
         rows=rows,
         start=start_of(first, raw, layout.zone, block.preamble) if len(seconds) else None,
         columns=tuple(replace(each, doubts=report.doubts(each.index)) for each in columns),
         findings=report.findings(),
+        cooks=chosen.count,
     )
+
+
+def _first(ordered: Ordered) -> float:
+    return float(ordered.seconds[0]) if len(ordered.seconds) else 0.0
 
 
 def _column(index: int, settled: Mapping[int, ColumnLayout], values: Values) -> LogColumn:

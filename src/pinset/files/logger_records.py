@@ -114,6 +114,7 @@ class LogLayout:
     date_order: Guess[DateOrder | None] = Guess(None)
     zone: Guess[str] = Guess("")  # UTC, +01:00, Europe/Berlin; empty: not known
     step_s: Guess[float] = Guess(0.0)  # between readings, where no column holds times [s]
+    run: Guess[str] = Guess("")  # which cook of the log counts: 1, 2 ..., all
     columns: tuple[ColumnLayout, ...] = ()
 
 
@@ -167,6 +168,7 @@ class CookLog:
     start: datetime | None
     columns: tuple[LogColumn, ...]
     findings: tuple[Finding, ...] = field(default=())
+    cooks: int = 1  # in the file, of which one may have been chosen
 
     def of_role(self, role: ColumnRole) -> tuple[LogColumn, ...]:
         """Return the columns of a role in the order of the file."""

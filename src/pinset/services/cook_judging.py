@@ -39,7 +39,7 @@ METHOD = "pinset judging 1"
 FEWEST = 2
 _LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of the column is sound
 _OF_LOG = frozenset(
-    {"log.time-order", "log.names-shifted", "log.too-large"}
+    {"log.time-order", "log.names-shifted", "log.too-large", "log.several-cooks"}
 )  # against every column
 _OF_UNIT = frozenset(
     {

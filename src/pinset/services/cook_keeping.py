@@ -16,6 +16,7 @@ from pinset.services import cook_verdicts
 from pinset.services.clock import farm_time
 from pinset.services.cook_judged import JudgedCook
 from pinset.services.cook_judging import judge_file, plain_findings
+from pinset.services.cook_learning import unlike_learnt
 from pinset.services.cook_setting import CookSetting, setting_of
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.frame import frame
@@ -24,6 +25,9 @@ from pinset.services.words import joined
 
 LATEST_START = timedelta(hours=12)
 """A log that begins later than this after loading is hardly of that cook."""
+
+EARLIEST_START = timedelta(hours=24)
+"""One that begins earlier than this before loading may hold another cook too."""
 
 
 def place_of(cook: str) -> CookSetting:
@@ -88,7 +92,8 @@ def judge_for(
         instruments=place.instruments,
     )
     if cook:
-        against = plain_findings(_against(cook_verdicts.cook_of(cook).line, judged))
+        line = cook_verdicts.cook_of(cook).line
+        against = plain_findings([*_against(line, judged), *unlike_learnt(line, log, name)])
         judged = replace(judged, findings=(*against, *judged.findings))
     return judged, log
 
@@ -101,7 +106,8 @@ def _against(line: CookLine, judged: JudgedCook) -> list[Finding]:
         begins = datetime.fromisoformat(judged.started)
         begins = begins if begins.tzinfo else begins.replace(tzinfo=ZoneInfo(zone))
         ends = begins + timedelta(minutes=judged.minutes)
-        if begins > line.at + LATEST_START or ends < line.at:
+        is_off = begins > line.at + LATEST_START or begins < line.at - EARLIEST_START
+        if is_off or ends < line.at:
             found.append(
                 Finding(
                     "cook.other-time",
@@ -109,7 +115,7 @@ def _against(line: CookLine, judged: JudgedCook) -> list[Finding]:
                     judged.file,
                     f"The log begins {farm_time(begins, zone):%Y-%m-%d %H:%M}; this cook was "
                     f"loaded {farm_time(line.at, zone):%Y-%m-%d %H:%M}.",
-                    "Is it the file of another cook, or is the logger's clock wrong?",
+                    "Is the file of another cook, or of several, or is the logger's clock wrong?",
                 )
             )
     others = sorted(cooks_judged_by(judged.digest) - {line.cook})

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pinset.files.logger_records import Basis, ColumnLayout, ColumnRole, CookLog, Guess, Sure, Use
+from pinset.files.logger_runs import WHOLE
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,9 @@ def layout_lines(log: CookLog) -> tuple[LayoutLine, ...]:
 
 
 def _of_file(log: CookLog) -> Iterator[LayoutLine]:
+    if log.cooks > 1:
+        runs = (*(str(number + 1) for number in range(log.cooks)), WHOLE)
+        yield _line("run", "cook that counts", log.layout.run, runs)
     for key, label, choices in _FILE:
         guess: Guess[Any] = getattr(log.layout, key)
         if guess.value not in {"", None, 0} or guess.sure is not Sure.UNSURE:
