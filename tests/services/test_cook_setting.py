@@ -22,8 +22,12 @@ def book(*instruments: Instrument) -> FarmBook:
 
 
 def test_an_instrument_is_known_by_its_column_or_its_name() -> None:
-    one, other = known_instruments(book(probe(reads="core [°C]"), probe()), TODAY)
-    assert (one.column, other.column) == ("core [°C]", "Core probe")
+    found = known_instruments(book(probe(reads="core [°C]"), probe()), TODAY)
+    assert [each.column for each in found] == [
+        "core [°C]", "chamber (instrument 8765) [°C]", "Core probe",
+        "chamber (instrument 8765) [°C]", "core (instrument 8765) [°C]",
+    ]  # fmt: skip
+    one = found[0]
     assert one.error == 0.3
     assert one.note == "compared with melting ice on 2025-06-01"
 

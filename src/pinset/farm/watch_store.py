@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -34,6 +34,7 @@ class WatchRow:
     begun_by: str  # code
     ended_at: datetime | None
     ended_by: str
+    instruments: Mapping[str, str] = field(default_factory=dict)  # what is read: code
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ def begin(client_id: str, row: WatchRow) -> WatchRow:
             job=row.job,
             cook=row.cook,
             load=dict(row.load),
+            instruments=dict(row.instruments),
             rule=row.rule,
             began_at=row.began_at,
             begun_by=row.begun_by,
@@ -200,4 +202,5 @@ def _row(watched: WatchedCook) -> WatchRow:
         begun_by=watched.begun_by,
         ended_at=watched.ended_at,
         ended_by=watched.ended_by,
+        instruments=watched.instruments,
     )

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from pinset.chain.register import FarmBook
 from pinset.chain.register import Instrument as Registered
 from pinset.services.cook_judged import Instrument
+from pinset.services.cook_watch_columns import column_of, titles_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +45,20 @@ def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
 def known_instruments(book: FarmBook, today: date) -> tuple[Instrument, ...]:
     """Return what is known of the farm's probes and gauges, by the columns they write.
 
+    Each stands under its own column in the farm's logger and under those of watched cooks.
+
     One whose error nobody has written down is left out: the judgement then takes its own.
     """
     return tuple(
         Instrument(
-            column=each.reads or each.name,
+            column=column,
             error=each.error,
             note=_note(each),
             complaint=complaint(each, today),
         )
         for each in book.instruments
         if each.error is not None
+        for column in dict.fromkeys((column_of(each), *titles_of(each)))
     )
 
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from pinset.services.clock import farm_time
-from pinset.services.cook_watch_records import WatchReading
+from pinset.services.cook_watch_columns import title_of
+from pinset.services.cook_watch_records import WatchReading, What
 from pinset.services.cook_watch_state import together
 
-COLUMNS = (
-    ("chamber_c", "chamber [°C]", "{:.2f}"),
-    ("gauge_bar", "chamber pressure [bar gauge]", "{:.3f}"),
-    ("core_c", "core [°C]", "{:.2f}"),
-)
+SHAPES = {What.CHAMBER: "{:.2f}", What.GAUGE: "{:.3f}", What.CORE: "{:.2f}"}
 
 
-def csv_of(readings: Iterable[WatchReading], zone: str) -> bytes:
+def csv_of(
+    readings: Iterable[WatchReading], zone: str, titles: Mapping[What, str] | None = None
+) -> bytes:
     """Return readings as a table of text: time stamp with its zone, then what was read.
 
     Parameters
@@ -24,6 +23,8 @@ def csv_of(readings: Iterable[WatchReading], zone: str) -> bytes:
         In any order.
     zone : str
         The farm's time zone.
+    titles : mapping, optional
+        Names of the columns, where they are not the usual ones.
 
     Returns
     -------
@@ -31,20 +32,19 @@ def csv_of(readings: Iterable[WatchReading], zone: str) -> bytes:
         UTF-8; columns nothing was read of are left out; times to the second.
     """
     rows = together(readings)
-    used = [
-        column for column in COLUMNS if any(getattr(row, column[0]) is not None for row in rows)
-    ]
-    lines = [",".join(("time", *(title for _, title, _ in used)))]
+    used = [what for what in What if any(getattr(row, what.value) is not None for row in rows)]
+    names = [(titles or {}).get(what) or title_of(what) for what in used]
+    lines = [",".join(("time", *names))]
     last = ""
     for row in rows:
         stamp = farm_time(row.at, zone).isoformat(timespec="seconds")
         if stamp == last:
             continue  # a second reading in the same second adds nothing
         last = stamp
-        values = (getattr(row, name) for name, _, _ in used)
+        values = (getattr(row, what.value) for what in used)
         cells = (
-            "" if value is None else shape.format(value)
-            for value, (_, _, shape) in zip(values, used, strict=True)
+            "" if value is None else SHAPES[what].format(value)
+            for value, what in zip(values, used, strict=True)
         )
         lines.append(",".join((stamp, *cells)))
     return ("\n".join(lines) + "\n").encode()

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from functools import lru_cache
 
-from pinset.errors import InputError
+from pinset.errors import Finding, InputError
 from pinset.science.cook_rules import rule_in_words
 from pinset.science.heating import Material
 from pinset.science.holding import cooling_time
@@ -53,6 +53,7 @@ def watch_state(
     errors: WatchErrors = UNKNOWN,
     speech: Speech = PLAIN,
     is_over: bool = False,
+    more: Sequence[Finding] = (),
 ) -> CookNow:
     """Return how a cook stands.
 
@@ -72,6 +73,8 @@ def watch_state(
         Units and clock of what is said.
     is_over : bool
         Whether the cook has ended: then nothing is said of readings that stopped.
+    more : sequence of Finding
+        What else is to be said, such as of its instruments.
 
     Raises
     ------
@@ -81,7 +84,7 @@ def watch_state(
     plan, fill = planned(load, rule)
     rows = together(readings)
     if not rows:
-        return _waiting(plan, now)
+        return _waiting(plan, now, more)
     began = rows[0].at
     watched = watch(
         [(row.at - began).total_seconds() for row in rows],
@@ -149,12 +152,12 @@ def watch_state(
         left_min=times.left_min,
         left_quick_min=times.left_quick_min,
         again_min=times.again_min,
-        again_quick_min=_again(quick) if times.again_min is not None else None,
+        again_quick_min=_minutes(quick.again_s) if quick and times.again_min else None,
         end_at=times.end_at,
         enough_since=times.enough_since,
         open_at=opened,
         inoculate_at=cool,
-        findings=plain_findings(findings),
+        findings=plain_findings([*findings, *more]),
         cautions=cautions_of(load),
         curves=_curves(watched, began, times.enough_since),
         readings=len(rows),
@@ -199,8 +202,8 @@ def cautions_of(load: LoadPlan) -> tuple[str, ...]:
     return ("scald", "carbon-monoxide", "wet-floor", "not-proof")
 
 
-def _again(core: CoreNow | None) -> float | None:
-    return None if core is None or core.again_s is None else core.again_s / MINUTE
+def _minutes(seconds: float | None) -> float | None:
+    return None if seconds is None else seconds / MINUTE
 
 
 def _or_nan(value: float | None) -> float:
@@ -223,7 +226,7 @@ def _load(load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors) -> Wa
     )
 
 
-def _waiting(plan: CookPlan, now: datetime) -> CookNow:
+def _waiting(plan: CookPlan, now: datetime, more: Sequence[Finding]) -> CookNow:
     hold = plan.ruling.hold_min
     return CookNow(
         stage=Stage.WAITING,
@@ -250,7 +253,7 @@ def _waiting(plan: CookPlan, now: datetime) -> CookNow:
         enough_since=None,
         open_at=None,
         inoculate_at=None,
-        findings=(),
+        findings=plain_findings(more),
         cautions=tuple(dict.fromkeys((*plan.cautions, *SPARE))),
         curves=Curves(),
         readings=0,

@@ -7,17 +7,16 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from pinset.chain.plain import from_plain
-from pinset.chain.register import FarmBook, InstrumentKind
 from pinset.errors import InputError
 from pinset.farm import watch_store
 from pinset.farm.watch_store import ReadingRow, WatchRow
 from pinset.science.cook_rules import read_rule
-from pinset.science.judging_records import UNKNOWN_ERROR_K
 from pinset.services import cook_verdicts, planning_day
 from pinset.services.clock import now_utc
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_watch_feed import Feed, take_in
-from pinset.services.cook_watch_records import CookNow, Curves, WatchErrors, What
+from pinset.services.cook_watch_instruments import errors_of, findings_of, instruments_of
+from pinset.services.cook_watch_records import CookNow, Curves, What
 from pinset.services.cook_watch_speech import Speech
 from pinset.services.cook_watch_state import watch_state
 from pinset.services.cook_watching import TYPED, readings_of, row_of
@@ -144,24 +143,19 @@ def _load(row: WatchRow) -> LoadPlan:
 
 
 def _state(row: WatchRow, now: datetime, rows: Sequence[ReadingRow] | None = None) -> CookNow:
-    book = planning_day.farm_book()[0]
+    book, today = planning_day.farm_book()
+    read = watch_store.readings(row.code) if rows is None else rows
+    used = instruments_of(book, row.instruments)
     return watch_state(
         _load(row),
         read_rule(row.rule),
-        readings_of(watch_store.readings(row.code) if rows is None else rows),
+        readings_of(read),
         row.ended_at or now,
-        errors=_errors(book),
+        errors=errors_of(used),
         speech=Speech(book.farm.units, book.farm.time_zone),
         is_over=row.ended_at is not None,
+        more=findings_of(used, book, {What(each.what) for each in read}, today),
     )
-
-
-def _errors(book: FarmBook) -> WatchErrors:
-    """Return the largest errors the farm knows of its probes and gauges."""
-    probes = [e.error for e in book.instruments if e.kind is InstrumentKind.PROBE and e.error]
-    gauges = [e.error for e in book.instruments if e.kind is InstrumentKind.GAUGE and e.error]
-    probe_k = max(probes, default=UNKNOWN_ERROR_K)
-    return WatchErrors(probe_k, probe_k, max(gauges, default=0.0))
 
 
 def _line(row: WatchRow, sentence: str) -> WatchLine:

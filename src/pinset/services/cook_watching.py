@@ -15,8 +15,10 @@ from pinset.science.cook_rules import read_rule
 from pinset.services import cook_verdicts, planning_day
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.cook_loads import LoadPlan
+from pinset.services.cook_watch_columns import title_of
 from pinset.services.cook_watch_csv import csv_of
 from pinset.services.cook_watch_feed import take_in
+from pinset.services.cook_watch_instruments import checked_choice, instruments_of, to_choose
 from pinset.services.cook_watch_limits import checked, checked_moment
 from pinset.services.cook_watch_records import WatchReading, What
 from pinset.services.cook_watch_state import planned
@@ -44,6 +46,14 @@ def machines() -> tuple[Machine, ...]:
     )
 
 
+def to_ask() -> dict[What, tuple[tuple[str, str], ...]]:
+    """Return codes and names of instruments to choose from, where it is not clear which reads."""
+    return {
+        what: tuple((each.code, each.name) for each in fitting)
+        for what, fitting in to_choose(_book()).items()
+    }
+
+
 def begin(
     client_id: str,
     worker: str,
@@ -54,6 +64,7 @@ def begin(
     began_at: datetime | None = None,
     cook: str = "",
     job: str = "",
+    instruments: Mapping[str, str] | None = None,
 ) -> str:
     """Begin to watch a cook and return its code; the same tap again is the same cook.
 
@@ -73,6 +84,8 @@ def begin(
         Since when it is heated, if not from now on.
     cook, job : str
         Code of the cook in the books, and of its job, if they are known.
+    instruments : mapping, optional
+        Codes of the instruments that were chosen, by what they read.
 
     Raises
     ------
@@ -85,6 +98,7 @@ def begin(
     if machine not in {each.code for each in machines()}:
         raise InputError("machine", machine, "one of this farm's sterilisers with its kind of cook")
     planned(load, read_rule(rule))  # refuses what makes no cook
+    chosen = checked_choice(_book(), instruments or {})
     if cook:
         cook_verdicts.cook_of(cook)
     since = checked_moment(began_at, now) if began_at else now
@@ -103,6 +117,7 @@ def begin(
         begun_by=worker,
         ended_at=None,
         ended_by="",
+        instruments=chosen,
     )
     return watch_store.begin(client_id, row).code
 
@@ -201,7 +216,12 @@ def log_of(code: str) -> tuple[bytes, str]:
     rows = watch_store.readings(code)
     if not rows:
         raise RefusedError("Nothing was read of this cook.")
-    return csv_of(readings_of(rows), _book().farm.time_zone), f"{row.code}.csv"
+    book = _book()
+    titles = {
+        what: title_of(what, used.instrument)
+        for what, used in instruments_of(book, row.instruments).items()
+    }
+    return csv_of(readings_of(rows), book.farm.time_zone, titles), f"{row.code}.csv"
 
 
 def row_of(code: str) -> WatchRow:

@@ -15,6 +15,7 @@ class WatchedCook(models.Model):
     job = models.CharField(max_length=40, blank=True)
     cook = models.CharField(max_length=80, blank=True)  # code in the books, once it is known
     load = models.JSONField()  # chain.plain.to_plain of the load
+    instruments = models.JSONField(default=dict)  # what is read: code of the instrument chosen
     rule = models.CharField(max_length=60)  # f0=15, hold=121/15
     began_at = models.DateTimeField()
     begun_by = models.CharField(max_length=40, blank=True)

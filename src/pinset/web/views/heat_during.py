@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from urllib.parse import quote
 
@@ -32,6 +31,7 @@ from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.formats import WEEKDAYS, system
 from pinset.web.forms import Field, marked
 from pinset.web.heat_fields import load_fields
+from pinset.web.heat_watch_fields import LABELS, about, read_by, reading_fields
 from pinset.web.render import page
 from pinset.web.views.heat_words import drawing_of
 from pinset.web.who import who
@@ -47,22 +47,6 @@ SOURCES = {
     "sensor": gettext_lazy("sensor"),
 }
 ASKED = frozenset({*TYPED, "rule"})
-LABELS = {
-    What.CHAMBER: gettext_lazy("Chamber"),
-    What.GAUGE: gettext_lazy("Gauge"),
-    What.CORE: gettext_lazy("Core, by a probe in a unit"),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class ReadingField:
-    """A large field for one value."""
-
-    name: str
-    label: str
-    unit: str  # typed without one it counts so
-    shown: str  # the unit as it is shown
-    value: str
 
 
 @require_http_methods(["GET", "POST"])
@@ -75,7 +59,8 @@ def show(request: HttpRequest) -> HttpResponse:
     if chosen is not None and "heat" not in typed:
         typed |= {**chosen.typed, "rule": chosen.rule or "f0=15"}
     typed.setdefault("altitude", f"{frame().altitude_m:g} m")
-    asked = (*_about(chosen, given), *load_fields(typed))
+    first = (*about(chosen, given), *read_by(given))
+    asked = (*first, *load_fields(typed))
     wrong, client_id = "", new_client_id()
     if request.method == "POST":
         client_id = read_client_id(request.POST.get("client_id", ""))
@@ -91,8 +76,8 @@ def show(request: HttpRequest) -> HttpResponse:
         "ended": ended,
         "loads": loads,
         "chosen": chosen,
-        "about": asked[:3],
-        "fields": asked[3:],
+        "about": asked[: len(first)],
+        "fields": asked[len(first) :],
         "job": given.get("job", "")[:LONGEST],
         "wrong": wrong,
         "client_id": client_id,
@@ -105,37 +90,6 @@ def _chosen(loads: tuple[UsualLoad, ...], code: str) -> UsualLoad | None:
     return next((load for load in loads if load.code == code), None)
 
 
-def _about(chosen: UsualLoad | None, given: Mapping[str, str]) -> tuple[Field, ...]:
-    usual = f"{chosen.steriliser}:{chosen.cook_kind}" if chosen else ""
-    machines = tuple((each.code, each.words) for each in cook_watching.machines())
-    cooks = cook_watch_view.cooks_to_choose(chosen.steriliser if chosen else "")
-    return (
-        Field(
-            "machine",
-            _("Steriliser and kind of cook"),
-            kind="choice",
-            value=given.get("machine", usual),
-            choices=machines,
-            required=True,
-        ),
-        Field(
-            "began",
-            _("Heated since"),
-            kind="time",
-            value=given.get("began", ""),
-            help=_("If not just now. What was read before may be typed with its time."),
-        ),
-        Field(
-            "cook",
-            _("The cook in the books"),
-            kind="choice",
-            value=given.get("cook", ""),
-            choices=tuple((code, code) for code in cooks),
-            help=_("If it was recorded already; otherwise it is looked for when it ends."),
-        ),
-    )
-
-
 def _begin(request: HttpRequest, client_id: str, typed: Mapping[str, str]) -> str:
     return cook_watching.begin(
         client_id,
@@ -146,6 +100,9 @@ def _begin(request: HttpRequest, client_id: str, typed: Mapping[str, str]) -> st
         began_at=_clock(request, "began"),
         cook=fields.text(request, "cook", longest=LONGEST),
         job=fields.text(request, "job", longest=40),
+        instruments={
+            what.value: fields.text(request, f"{what.value}_by", longest=LONGEST) for what in What
+        },
     )
 
 
@@ -197,7 +154,7 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     context |= {
         "speak": False,
         "is_part": False,
-        "readings": _reading_fields(request),
+        "readings": reading_fields(request),
         "at": request.POST.get("at", ""),
         "sources": SOURCES,
         "cautions": cautions.sentences(view.state.cautions),
@@ -221,25 +178,10 @@ def _kept(
 
 def _values(request: HttpRequest) -> dict[What, float]:
     found = {}
-    for each in _reading_fields(request):
+    for each in reading_fields(request):
         if text := fields.text(request, each.name, longest=20):
             found[What(each.name)] = amount_of(What(each.name), text, each.unit, each.name)
     return found
-
-
-def _reading_fields(request: HttpRequest) -> tuple[ReadingField, ...]:
-    us = system() == "us"
-    units = {What.GAUGE: ("psi", "psi") if us else ("bar", "bar")}
-    degrees = ("F", "°F") if us else ("C", "°C")
-    return tuple(
-        ReadingField(
-            what.value,
-            str(label),
-            *units.get(what, degrees),
-            request.POST.get(what.value, "") if request.method == "POST" else "",
-        )
-        for what, label in LABELS.items()
-    )
 
 
 def _label(field: str) -> str:
