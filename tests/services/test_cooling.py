@@ -91,7 +91,11 @@ def test_other_words_stay_and_without_cooling_nothing_is_said(lay: LayJob) -> No
 
 
 def test_once_opened_it_counts_from_then(lay: LayJob, monkeypatch: pytest.MonkeyPatch) -> None:
-    code = opening(lay)
+    about = {"steriliser": "kettle", "cook_kind": "grain"}
+    load = lay(JobKind.COOK, key="cook:kettle", task="load", variety="", step="grain", **about)
+    code = opening(lay, key="open:kettle", **about)
+    monkeypatch.setenv(clock.PRETENDED, f"{TODAY}T12:00+01:00")
+    recording.done(load, person="ada", client_id=secrets.token_hex(16))
     monkeypatch.setenv(clock.PRETENDED, f"{TODAY}T17:15+01:00")
     memory.forget_all()
     recording.done(code, person="ada", client_id=secrets.token_hex(16))

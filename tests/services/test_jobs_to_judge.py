@@ -15,6 +15,7 @@ from pinset.errors import InputError
 from pinset.farm import door, job_store, trade
 from pinset.farm.models import Entry
 from pinset.services import cook_verdicts, recording, today
+from pinset.services.clock import now_utc
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_to_judge import cooks_to_judge, judging
@@ -119,7 +120,8 @@ def opened(lay: LayJob) -> str:
     about = {"steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 12}
     key = f"kettle:grain:{TODAY}"
     feeds = (LotAmount("", 12, "grain"),)
-    do(lay(JobKind.COOK, key=f"cook:{key}", task="load", feeds=feeds, **about))
+    early = now_utc() - timedelta(hours=5)
+    do(lay(JobKind.COOK, key=f"cook:{key}", task="load", feeds=feeds, **about), at=early)
     do(lay(JobKind.OPEN, key=f"open:{key}", task="open", feeds=feeds, **about))
     [job] = [row.code for row in job_store.open_jobs() if row.kind == JobKind.JUDGE]
     return job

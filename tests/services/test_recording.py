@@ -212,7 +212,6 @@ def test_shake_look_round_clear_discard_prepare_order(lay: LayJob, stock: dict[s
     do(lay(JobKind.LOOK, count=20, lots=grain))
     do(lay(JobKind.ROUND, count=1, unit="rooms", variety=""))
     do(lay(JobKind.PREPARE, task="soak", count=30, variety=""))
-    do(lay(JobKind.OPEN, count=30, variety=""))
     do(lay(JobKind.ORDER, step="grain", count=4))
     do(lay(JobKind.CLEAR, count=20, lots=(LotAmount(stock["fruiting"], 20),)))
     do(lay(JobKind.DISCARD, count=20, lots=grain))

@@ -12,6 +12,7 @@ from datetime import date, datetime, timedelta
 
 from django.db import transaction
 
+from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
@@ -21,6 +22,7 @@ from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
+from pinset.services.carried import with_what_was_done
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
@@ -134,7 +136,7 @@ def _record(
     with transaction.atomic():
         if _is_known(client_id, code):
             return _already(client_id)
-        found = _find(code, today)
+        found = _find(code, today, book)
         _refuse_finished(found)
         _ask_about_withdrawn(found, answer)
         stored = found.stored
@@ -197,11 +199,11 @@ def _already(client_id: str) -> Done:
     return Done(client_id, already=True, sentence="This was recorded already.", findings=())
 
 
-def _find(code: str, today: date) -> _Found:
+def _find(code: str, today: date, book: FarmBook) -> _Found:
     row = job_store.job_by_code(code)
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
-    [stored] = stored_jobs((row,))
+    [stored] = with_what_was_done(stored_jobs((row,)), book)
     return _Found(stored, state_of(stored, today))
 
 
@@ -268,7 +270,7 @@ def _answer_without(
     with transaction.atomic():
         if _is_known(client_id, code):
             return _already(client_id)
-        found = _find(code, today)
+        found = _find(code, today, book)
         _refuse_finished(found)
         tap = Tap(client_id, at or now, person, found.stored.row.code)
         if found.stored.job.kind is JobKind.DELIVER:

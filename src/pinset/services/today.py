@@ -16,6 +16,7 @@ from pinset.farm.stamp import Stamp, stamp
 from pinset.services import cautions, planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building.task import without
+from pinset.services.carried import with_what_was_done
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.cooling import with_cooling
 from pinset.services.fitting import Fitted, clock_of, fit_jobs
@@ -67,7 +68,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = stored_jobs(job_store.jobs_for(today, day_begins))
     newest = planning_day.latest()
     since = clock_of(newest.laid_from) if newest and newest.plan.start == today else None
-    stored = opened_after_loading(stored, book)
+    stored = with_what_was_done(opened_after_loading(stored, book), book)
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
     fitted = fit_jobs(still_open, book, today, since)
     stored = with_past_weight(with_deliveries(stored), book, today)
@@ -103,7 +104,8 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
     book, today = planning_day.farm_book(now)
-    [stored] = with_past_weight(with_deliveries(stored_jobs((row,))), book, today)
+    asked = with_what_was_done(stored_jobs((row,)), book)
+    [stored] = with_past_weight(with_deliveries(asked), book, today)
     looks = glance({lot.lot for lot in stored.job.lots})
     return _view(stored, book, today, looks, Fitted({}, {}, ()))
 

@@ -24,6 +24,7 @@ from pinset.services.building.task import (
     room_for,
     scaled,
 )
+from pinset.services.carried import filled_for
 from pinset.services.clock import farm_time
 from pinset.services.job_records import LotAmount
 from pinset.services.vessels import Sound, Vessels, standing_vessels
@@ -136,8 +137,18 @@ def _ask_about_cooks(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
 
 
 def cook(task: Task) -> NewEntry:
-    """Return the entry of a load that was heat-treated, with the prepared vessels it made."""
+    """Return the entry of a load that was heat-treated, with the prepared vessels it made.
+
+    Raises
+    ------
+    RefusedError
+        If the farm does no such cooks any more; if more are loaded than were prepared and no
+        reason is given.
+    """
     job, count = task.job, need_units(task)
+    filled = filled_for(job, task.reader.book)
+    if filled is not None and count > filled:
+        settle(task, [f"{count} are to be loaded, and {filled or 'none'} are prepared for it."])
     steriliser = next((s for s in task.reader.book.sterilisers if s.code == job.steriliser), None)
     kinds = steriliser.cooks if steriliser else ()
     kind = next((k for k in kinds if k.code == job.cook_kind), None)
@@ -182,7 +193,7 @@ def _route_with(task: Task, step: str) -> str:
 
 
 def prepare(task: Task) -> NewEntry:
-    """Return the entry of preparation, or of opening and unloading."""
+    """Return the entry of preparation, or of what was opened and unloaded."""
     said = {**task.details, "mix": task.job.what, "steriliser": task.job.steriliser}
     return trade.prepare(task.tap, task.job.task, need_units(task), details=said)
 
