@@ -8,8 +8,10 @@ from datetime import date, timedelta
 import pytest
 
 from pinset.chain.register import Buyer, Farm, FarmBook, Promise, Variety, Weekday
+from pinset.planning.from_book import Picked
 from pinset.services.book_reader import Reader
-from pinset.services.jobs_of_selling import DueDelivery, due_on, handing_over, packing
+from pinset.services.job_records import PlannedJob, VarietyGrams
+from pinset.services.jobs_of_selling import DueDelivery, Goods, due_on, handing_over, packing
 
 FRIDAY = date(2026, 3, 13)
 PROMISES = (
@@ -19,7 +21,7 @@ PROMISES = (
 )
 BOOK = FarmBook(
     Farm("Test", 400, "Europe/Vienna"),
-    varieties=(Variety("grey", "Grey oyster", "Pleurotus ostreatus", "r"),),
+    varieties=(Variety("grey", "Grey oyster", "Pleurotus ostreatus", "r", picked_keeps_days=5),),
     buyers=(Buyer("market", "Market", "06:30"), Buyer("kitchen", "Kitchen", "11:00")),
     promises=PROMISES,
 )
@@ -30,24 +32,33 @@ def due(day: date, delivered: dict[tuple[str, date], int] | None = None) -> list
     return [each for d in days for each in due_on(PROMISES, d, delivered or {})]
 
 
+def goods(day: date, store: int = 0, expected: float = 90_000, picked_days: int = 1) -> Goods:
+    picked = (Picked("grey", day - timedelta(days=picked_days), store),)
+    return Goods(picked, {"grey": expected}, Reader(BOOK, day))
+
+
+def packed(each: list[DueDelivery], day: date, there: Goods | None = None) -> list[PlannedJob]:
+    return list(packing(each, Reader(BOOK, day), there or goods(day)))
+
+
 def test_early_market_is_packed_the_day_before_and_noon_on_the_day() -> None:
-    jobs = packing(due(FRIDAY), Reader(BOOK, FRIDAY))
+    jobs = packed(due(FRIDAY), FRIDAY)
     assert [(job.grams, job.due, job.for_day) for job in jobs] == [
         (5000, "before 11:00", FRIDAY),
         (34_000, "", FRIDAY + timedelta(days=1)),
     ]
-    assert packing(due(FRIDAY + timedelta(days=1)), Reader(BOOK, FRIDAY + timedelta(days=1))) == ()
+    assert packed(due(FRIDAY + timedelta(days=1)), FRIDAY + timedelta(days=1)) == []
 
 
 def test_over_a_weekend_it_is_packed_on_the_last_working_day() -> None:
     monday = replace(PROMISES[0], weekday=Weekday.MON)
     ahead = [DueDelivery(monday, FRIDAY + timedelta(days=3), 0)]
-    assert [job.grams for job in packing(ahead, Reader(BOOK, FRIDAY))] == [34_000]
-    assert packing(ahead, Reader(BOOK, FRIDAY - timedelta(days=1))) == ()
+    assert [job.grams for job in packed(ahead, FRIDAY)] == [34_000]
+    assert packed(ahead, FRIDAY - timedelta(days=1)) == []
 
 
 def test_what_is_handed_over_is_what_is_left() -> None:
-    jobs = handing_over(due(FRIDAY, {("noon", FRIDAY): 1200}), Reader(BOOK, FRIDAY))
+    jobs = handing_over(due(FRIDAY, {("noon", FRIDAY): 1200}), Reader(BOOK, FRIDAY), goods(FRIDAY))
     assert [(job.promise, job.grams, job.count, job.fixed_at) for job in jobs] == [
         ("noon", 3800, 4, "11:00"),
         ("spawn", 0, 2, "11:00"),
@@ -57,5 +68,50 @@ def test_what_is_handed_over_is_what_is_left() -> None:
 @pytest.mark.parametrize("late", [1])
 def test_what_was_due_yesterday_is_still_asked_for(late: int) -> None:
     today = FRIDAY + timedelta(days=late)
-    [noon] = [j for j in handing_over(due(today), Reader(BOOK, today)) if j.promise == "noon"]
+
+    def handed(day: date) -> tuple[PlannedJob, ...]:
+        return handing_over(due(day), Reader(BOOK, day), goods(day))
+
+    [noon] = [j for j in handed(today) if j.promise == "noon"]
     assert (noon.day, noon.fixed_at, noon.stake) == (FRIDAY, "", "5 kg")
+
+
+@pytest.mark.parametrize(
+    ("store", "expected", "picked_days", "said", "short"),
+    [
+        (1500, 2500, 1, "4 kg Grey oyster", "; short by 1 kg Grey oyster"),
+        (1500, 2500, 6, "2.5 kg Grey oyster", "; short by 2.5 kg Grey oyster"),
+        (7000, 2500, 1, "5 kg Grey oyster", ""),
+    ],
+)
+def test_what_there_will_be_is_packed_and_what_is_short_is_said(
+    store: int, expected: float, picked_days: int, said: str, short: str
+) -> None:
+    noon = [DueDelivery(PROMISES[1], FRIDAY, 0)]
+    there = goods(FRIDAY, store, expected, picked_days)
+    [job] = packed(noon, FRIDAY, there)
+    assert job.what == f"kg to pack: {said}"
+    assert job.detail == f"Packed before 11:00{short}"
+    assert job.weights == (VarietyGrams("grey", job.grams),)
+    [handed] = handing_over(noon, Reader(BOOK, FRIDAY), there)
+    assert handed.grams == 5000
+    assert handed.detail == "Promised 5 kg" + (
+        f"; {said[:-12]} or so will be there" if short else ""
+    )
+
+
+def test_what_goes_today_is_not_packed_for_tomorrow_too() -> None:
+    jobs = packed(due(FRIDAY), FRIDAY, goods(FRIDAY, 3000, 6000))
+    assert [job.grams for job in jobs] == [5000, 4000]
+    assert jobs[1].detail.endswith("kept cold overnight; short by 30 kg Grey oyster")
+
+
+def test_nothing_is_packed_of_nothing() -> None:
+    assert packed(due(FRIDAY), FRIDAY, goods(FRIDAY, 0, 0)) == []
+
+
+def test_a_van_in_the_early_morning_takes_nothing_of_todays_picking() -> None:
+    saturday = FRIDAY + timedelta(days=1)
+    early = [DueDelivery(PROMISES[0], saturday, 0)]
+    [job] = handing_over(early, Reader(BOOK, saturday), goods(saturday, 3000, 6000))
+    assert job.detail == "Promised 34 kg; 3 kg or so will be there"

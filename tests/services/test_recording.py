@@ -16,7 +16,7 @@ from pinset.farm.check import check
 from pinset.farm.models import Entry, Job, Lot, Mention
 from pinset.farm.queries.lots import lot_by_code, rows_of
 from pinset.services import cook_verdicts, lot_actions, lots, recording
-from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.job_records import JobKind, LotAmount, VarietyGrams
 from pinset.services.lot_actions import Saying
 
 LayJob = Callable[..., str]
@@ -192,6 +192,20 @@ def test_pick_pack_deliver_close_the_loop(lay: LayJob, stock: dict[str, str]) ->
     [row] = rows_of([lot_by_code(stock["fruiting"])])
     assert (row.counts.grown_g, row.counts.store_g, row.counts.delivered_g) == (6200, 1200, 5000)
     assert check() == ()
+
+
+def test_packing_more_than_is_in_store_needs_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    weights = (VarietyGrams("grey", 5000),)
+    pack = lay(JobKind.PACK, count=5, unit="kg", grams=5000, variety="", weights=weights)
+    with pytest.raises(RefusedError, match="Nothing of Grey oyster is in the cold store, and 5"):
+        do(pack)
+    pick = lay(JobKind.PICK, count=6, unit="kg", lots=(LotAmount(stock["fruiting"], 20),))
+    do(pick, grams=4000)
+    for answer in ({}, {"count": 5}, {"grams": 4001}):
+        with pytest.raises(RefusedError, match="Only 4 kg of Grey oyster are in the cold store"):
+            do(pack, **answer)
+    recording.part_done(pack, person="ada", client_id=new_id(), grams=4000, count=4)
+    do(pack, grams=5000, reason="a box of our own")
 
 
 def test_delivering_what_was_never_picked_is_refused(lay: LayJob, stock: dict[str, str]) -> None:

@@ -13,11 +13,11 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from farm.small_farm import TODAY, describe
+from farm.small_farm import NOW, TODAY, Taps, describe
 from pinset.chain.register import FarmBook, Preparation, Room, RoomKind, Shelf
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
-from pinset.farm import job_store
+from pinset.farm import door, job_store, trade
 from pinset.farm.queries.alive import prepared
 from pinset.planning.plan import Plan, PlannedCook, Start
 from pinset.planning.problem import Problem
@@ -248,7 +248,14 @@ def test_a_door_is_not_opened_sooner_than_the_cook_takes(monkeypatch: pytest.Mon
     assert (opening.at, opening.due) == ("16:40", "after 16:40")
 
 
-def test_a_van_that_should_have_left_is_late_and_not_at_its_hour() -> None:
+def pick_yesterday(stock: dict[str, str]) -> None:
+    """Six kilograms in the cold store."""
+    picked = trade.pick(Taps(start=70_000)(hours=-24), stock["fruiting"], 6000, 1, "cold-1")
+    door.record([picked], now=NOW)
+
+
+def test_a_van_that_should_have_left_is_late_and_not_at_its_hour(stock: dict[str, str]) -> None:
+    pick_yesterday(stock)
     planning_day.replan(at("05:00"))
     assert {job.at for job in waiting("deliver")} == {"14:00"}
     planning_day.replan(at("14:40"))
@@ -263,7 +270,8 @@ def test_a_van_that_should_have_left_is_late_and_not_at_its_hour() -> None:
     assert all(hour.at >= "14:40" for hour in today.day_view().fixed)
 
 
-def test_what_was_packed_in_part_is_not_packed_again() -> None:
+def test_what_was_packed_in_part_is_not_packed_again(stock: dict[str, str]) -> None:
+    pick_yesterday(stock)
     planning_day.replan(at("05:00"))
     [pack] = waiting("pack")
     recording.part_done(pack.job, person="ada", client_id=secrets.token_hex(16), count=2)

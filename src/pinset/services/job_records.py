@@ -66,6 +66,14 @@ class LotAmount:
 
 
 @dataclass(frozen=True, slots=True)
+class VarietyGrams:
+    """Picked weight of one variety."""
+
+    variety: str  # code
+    grams: int
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedJob:
     """One job before it has a code. ``key`` finds it again after the next plan."""
 
@@ -98,6 +106,7 @@ class PlannedJob:
     for_day: date | None = None  # preparation: the day it prepares for
     promise: str = ""
     grams: int = 0  # pick, pack, deliver, throw out: the weight before it was rounded to kg
+    weights: tuple[VarietyGrams, ...] = ()  # pack: that weight by variety
     steriliser: str = ""
     cook_kind: str = ""
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated

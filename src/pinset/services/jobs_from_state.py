@@ -13,7 +13,7 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_failed_cooks import is_of_failed_cook, of_failed_cooks
-from pinset.services.jobs_of_selling import DueDelivery, handing_over, packing
+from pinset.services.jobs_of_selling import DueDelivery, Goods, handing_over, packing
 from pinset.services.jobs_of_store import throwing_out
 from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
 
@@ -51,14 +51,16 @@ def jobs_from_state(
     offered = [lot for lot in living if lot.alive > 0]
     looks = by_age(offered, reader, JobKind.LOOK)
     seen = {*looked, *(lot.lot for job in looks for lot in job.lots)}
+    to_pick = picking(picks, offered, reader, due, store)
+    goods = Goods(store, {job.variety: job.grams for job in to_pick}, reader)
     return (
         *by_age(offered, reader, JobKind.SHAKE),
         *looks,
         *early_looks(offered, reader, seen),
         *morning_round(offered, reader),
-        *picking(picks, offered, reader, due, store),
-        *packing(due, reader),
-        *handing_over(due, reader),
+        *to_pick,
+        *packing(due, reader, goods),
+        *handing_over(due, reader, goods),
         *throwing_out(store, reader),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),

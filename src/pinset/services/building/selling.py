@@ -19,6 +19,7 @@ from pinset.services.building.task import (
     together,
 )
 from pinset.services.building.units_sold import units_to_sell
+from pinset.services.building.weight_packed import ask_about_packed
 from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
 from pinset.services.job_records import LotAmount
 from pinset.services.words import GRAMS, plural
@@ -126,6 +127,7 @@ def _split_by_units(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
 def pack(task: Task) -> NewEntry:
     """Return the entry of packing."""
     need_units(task)
+    ask_about_packed(task)
     return trade.pack(task.tap, (), details={**task.details, "grams": task.answer.grams or 0})
 
 
