@@ -16,7 +16,7 @@ from pinset.science.heating import Material, core_curve, modes_of
 from pinset.science.judging_records import Rule
 from pinset.science.loads import Filling, fill_of, usual_size
 from pinset.science.penetration import fitted_core
-from pinset.services.cook_fitting import LearntLoad, fit_file, while_heating
+from pinset.services.cook_fitting import LearntLoad, fit_file, heating_of
 from pinset.services.cook_judging import judge_file
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_planning import plan_cook
@@ -161,4 +161,4 @@ def test_a_plan_by_what_vapour_carries_holds_long_enough_and_not_for_hours_more(
 def _heating(file: bytes) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     log = read_log(file, "cook.csv", atmosphere_kpa=87.0)
     [core], [chamber] = log.of_role(ColumnRole.CORE), log.of_role(ColumnRole.CHAMBER)
-    return while_heating(log, core, chamber)
+    return heating_of(log, core, chamber)

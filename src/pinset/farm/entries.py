@@ -22,6 +22,7 @@ class Kind(StrEnum):
     PREPARE = "prepare"  # soak, boil, mix, fill, pour, cool: work that makes no living lot
     COOK = "cook"  # a load was heat-treated; may make lots of prepared vessels
     VERDICT = "verdict"  # a cook was judged: what came of it, and how that is known
+    LEARNT = "learnt"  # how a load heats, from the log of a cook
     INOCULATE = "inoculate"  # parents were opened, a new lot was made
     RECEIVE = "receive"  # bought spawn or ingredients arrived
     CLONE = "clone"  # a fruit goes back to a plate

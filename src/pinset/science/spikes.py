@@ -2,7 +2,7 @@
 
 A wet plug, a knocked cable or a relay beside it gives one reading, or a few, tens of kelvins off. A
 core inside a unit cannot heat and cool so fast. F0 grows tenfold with every 10 K, so one such
-reading can outweigh a whole cook. How far and how long a leap is are the code's own choice: no source.
+reading can outweigh a whole cook. How far and how long a leap is: the code's own choice, no source.
 """
 
 from __future__ import annotations

@@ -5,17 +5,15 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-
-import numpy as np
-from numpy import float64
-from numpy.typing import NDArray
+from math import inf
 
 from pinset.errors import InputError
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
 from pinset.files.logger_records import ColumnRole, CookLog, LogColumn
 from pinset.science.gauge import atmosphere
-from pinset.science.heating import Material
+from pinset.science.heating import Material, Values
+from pinset.science.heating_log import held_c, minutes_to_hot, while_heating
 from pinset.science.learnt_heat import Learnt, by_series
 from pinset.science.loads import Fill, fill_of
 from pinset.science.penetration import Fit, Line, fitted_core
@@ -26,14 +24,10 @@ from pinset.services.cook_judging import plain_findings
 from pinset.services.cook_loads import LoadPlan
 
 MOST_READINGS = 1000
-STEAM_ON_K = 3.0  # below its hottest the chamber is hot so long as it is no more than this
 FITS_K = 2.0  # a core followed within this (root of the mean square) is followed well
 GOOD_K = 0.5  # followed so well by conduction alone, vapour is not looked for
 CLEARLY = 0.7  # vapour is believed if it leaves less than this share of what conduction leaves
 LEAST_FACTOR = 1.2  # what is known beforehand of a conductivity is no surer than this
-HELD = 0.8  # of the readings lie below the chamber's hold, or in it
-TENTH = 0.1
-MINUTE = 60.0  # s
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +47,7 @@ class LoadFit:
     start_c: float
     fh_min: float | None  # of a tenfold approach; None: vapour bends the line
     jh: float | None
-    hot_min: float  # after which the core was within a tenth of its way to the chamber
+    hot_min: float | None  # until the core was within a tenth of its way to the chamber
     scatter_k: float  # root of the mean square of what is left
     largest_k: float
     follows: bool  # whether the core is followed well enough to plan by
@@ -98,8 +92,8 @@ def fit_file(
     """
     layout = corrected(UNKNOWN, changes or {})
     log_ = read_log(data, name, atmosphere_kpa=float(atmosphere(load.altitude_m)), layout=layout)
-    cores = [each for each in log_.of_role(ColumnRole.CORE) if _is_sound(each)]
-    chambers = [each for each in log_.of_role(ColumnRole.CHAMBER) if _is_sound(each)]
+    cores = [each for each in log_.of_role(ColumnRole.CORE) if is_sound(each)]
+    chambers = [each for each in log_.of_role(ColumnRole.CHAMBER) if is_sound(each)]
     if not cores or not chambers:
         missing = "a chamber's probe" if cores else "a core's probe"
         raise InputError(
@@ -113,26 +107,26 @@ def fit_file(
         file=name,
         digest=hashlib.sha256(data).hexdigest(),
         started=log_.start.isoformat() if log_.start else "",
-        fits=tuple(sorted(fits, key=lambda each: -each.hot_min)),
+        fits=tuple(sorted(fits, key=_slowness, reverse=True)),
         findings=plain_findings(log_.findings),
     )
 
 
-def _is_sound(column: LogColumn) -> bool:
+def is_sound(column: LogColumn) -> bool:
+    """Return whether a column can be learnt from as it was read."""
     return not set(column.doubts) - {"log.text-in-numbers", "log.unplugged"}
 
 
 def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> LoadFit:
-    seconds, hot, inside = while_heating(log_, core, chamber)
+    seconds, hot, inside = heating_of(log_, core, chamber)
     middle = (float(inside.min()) + float(inside.max())) / 2.0 if len(inside) else 0.0
     fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, max(middle, 0.0))
     step = max(1, -(-len(seconds) // MOST_READINGS))
     seconds, hot, inside = seconds[::step], hot[::step], inside[::step]
     series = fitted_core(load.shape, fill.heat_capacity, seconds, hot, inside)
-    held_c = float(np.quantile(hot, HELD))
-    pressure = max(float(atmosphere(load.altitude_m)), float(saturation_pressure(held_c)))
+    pressure = max(float(atmosphere(load.altitude_m)), float(saturation_pressure(held_c(hot))))
     said = _Said(
-        core.name, chamber.name, fill, pressure, _hot_min(seconds, hot, inside), len(seconds)
+        core.name, chamber.name, fill, pressure, minutes_to_hot(seconds, hot, inside), len(seconds)
     )
     if fill.has_vapour and series.scatter_k > GOOD_K:
         before = Material(fill.conductivity, fill.heat_capacity, fill.surface)
@@ -143,23 +137,14 @@ def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> 
     return said.plain(series)
 
 
-def while_heating(
-    log_: CookLog, core: LogColumn, chamber: LogColumn
-) -> tuple[NDArray[float64], NDArray[float64], NDArray[float64]]:
+def heating_of(log_: CookLog, core: LogColumn, chamber: LogColumn) -> tuple[Values, Values, Values]:
     """Return times [s], chamber and core [degC] up to steam-off, where both were read."""
     known = log_.known([core, chamber])
-    seconds, hot, inside = log_.seconds[known], chamber.values[known], core.values[known]
-    if len(hot):  # a unit gives heat off otherwise than it takes it from steam
-        off = int((hot >= float(hot.max()) - STEAM_ON_K).nonzero()[0][-1]) + 1
-        seconds, hot, inside = seconds[:off], hot[:off], inside[:off]
-    return seconds, hot, inside
+    return while_heating(log_.seconds[known], chamber.values[known], core.values[known])
 
 
-def _hot_min(seconds: NDArray[float64], hot: NDArray[float64], inside: NDArray[float64]) -> float:
-    """Return after how many minutes the core had come nine tenths of its way, inf if never."""
-    there = inside[0] + (1.0 - TENTH) * (float(np.quantile(hot, HELD)) - inside[0])
-    after = np.flatnonzero(inside >= there)
-    return float(seconds[after[0]] - seconds[0]) / MINUTE if len(after) else float(np.inf)
+def _slowness(fit: LoadFit) -> float:
+    return inf if fit.hot_min is None else fit.hot_min
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +155,7 @@ class _Said:
     chamber: str
     fill: Fill
     pressure_kpa: float
-    hot_min: float
+    hot_min: float | None
     readings: int
 
     def plain(self, found: Fit) -> LoadFit:

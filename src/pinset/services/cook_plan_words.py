@@ -28,9 +28,10 @@ def sentence_of(
     if setting is not None:
         at = f"at {setting.gauge_kpa / BAR_KPA:.2f} bar gauge ({reached:.1f} °C)"
     long = minutes_in_words(hold_min)
+    taken = f"the {case} case" if load.learnt is None else "the slow end of what your log taught"
     return (
         f"Hold {long} {at} from when the chamber is hot, for {rule_in_words(rule)} in the core of "
-        f"the slowest unit: the {case} case, at {load.altitude_m:.0f} m."
+        f"the slowest unit: {taken}, at {load.altitude_m:.0f} m."
     )
 
 

@@ -184,4 +184,5 @@ _TYPED_NAMES = {
     "vessel_litres": "vessel",
     "count_per_unit": "count",
     "free_air": "free-air",
+    "bulk": "mass",  # weight over volume
 }

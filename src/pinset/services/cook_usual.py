@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pinset.chain.register import CookKind, FarmBook, Step, Steriliser
 from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError
 from pinset.science.loads import Filling, usual_size
 from pinset.services import planning_day
+from pinset.services.cook_learnt import LearntLoad, learnt_loads, learnt_of
+from pinset.services.cook_typed import load_of
 from pinset.units import show_grams
 
 _FILLINGS = {
@@ -50,16 +52,26 @@ def usual_loads(book: FarmBook | None = None) -> tuple[UsualLoad, ...]:
     if book is None:
         book, _ = planning_day.farm_book()
     found: dict[tuple[str, ...], UsualLoad] = {}
+    learnt = learnt_loads()
     for steriliser in book.sterilisers:
         for kind in steriliser.cooks:
             for route, step in _cooked(book, kind):
                 try:
-                    load = _load(book, steriliser, kind, route, step)
+                    load = _measured(_load(book, steriliser, kind, route, step), learnt)
                 except InputError:
                     continue  # a weight or moisture no size can be guessed for; it is typed instead
                 alike = (steriliser.code, kind.code, *load.typed.values())
                 found.setdefault(alike, load)
     return tuple(found.values())
+
+
+def _measured(usual: UsualLoad, learnt: tuple[LearntLoad, ...]) -> UsualLoad:
+    """Return a load with the size somebody measured when its log was learnt from."""
+    known = learnt_of(load_of({**usual.typed, "heat": "open"}), learnt)
+    if known is None:
+        return usual
+    words = f"{usual.words}, {known.typed['size']}, learnt from a log"
+    return replace(usual, typed={**usual.typed, "size": known.typed["size"]}, words=words)
 
 
 def _cooked(book: FarmBook, kind: CookKind) -> Iterator[tuple[str, Step]]:

@@ -64,16 +64,37 @@ def newest_verdicts(cooks: Iterable[str]) -> dict[str, Judged]:
         return {}
     rows = _standing(Kind.VERDICT).filter(details__cook__in=wanted).select_related("person")
     return {
-        str(entry.details["cook"]): Judged(
-            cook=str(entry.details["cook"]),
-            verdict=str(entry.details["verdict"]),
-            at=entry.happened_at,
-            by=str(entry.person) if entry.person else "",
-            entry=entry.client_id,
-            details=entry.details,
-        )
+        str(entry.details["cook"]): _judged(entry)
         for entry in rows.order_by("happened_at", "client_id")  # whatever the order of arrival
     }
+
+
+def _judged(entry: Entry) -> Judged:
+    return Judged(
+        cook=str(entry.details["cook"]),
+        verdict=str(entry.details["verdict"]),
+        at=entry.happened_at,
+        by=str(entry.person) if entry.person else "",
+        entry=entry.client_id,
+        details=entry.details,
+    )
+
+
+def verdicts_finding(finding: str, since: datetime) -> tuple[Judged, ...]:
+    """Return the standing verdicts since a moment with a finding of that id, the newest first."""
+    rows = _standing(Kind.VERDICT).filter(happened_at__gt=since).select_related("person")
+    found = []
+    for entry in rows.order_by("-happened_at", "-client_id"):
+        said = entry.details.get("judged") or {}
+        if any(each.get("id") == finding for each in said.get("findings", ())):
+            found.append(_judged(entry))
+    return tuple(found)
+
+
+def learnt_entries() -> tuple[Happened, ...]:
+    """Return what logs taught of loads and was not taken back, the newest first."""
+    rows = _standing(Kind.LEARNT).select_related("person")
+    return read(list(rows.order_by("-happened_at", "-client_id")))
 
 
 def cooks_judged_by(digest: str) -> set[str]:

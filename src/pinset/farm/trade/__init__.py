@@ -6,7 +6,7 @@ in the same way.
 
 from __future__ import annotations
 
-from pinset.farm.trade.heat import CookVerdict, verdict
+from pinset.farm.trade.heat import CookVerdict, learnt, verdict
 from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
 from pinset.farm.trade.looking import correct, drop, judge, look, note, put_off, rounds, shake
 from pinset.farm.trade.parts import ParentShare, Taken, Tap
@@ -27,6 +27,7 @@ __all__ = [
     "dry",
     "inoculate",
     "judge",
+    "learnt",
     "look",
     "lose",
     "move",

@@ -1,4 +1,4 @@
-"""Entries about a cook after it: what came of it, and how that is known."""
+"""Entries about a cook after it: what came of it, what it taught, and how that is known."""
 
 from __future__ import annotations
 
@@ -59,3 +59,29 @@ def verdict(
         mentions=tuple(NewMention(lot, JUDGED, value=str(verdict)) for lot in dict.fromkeys(lots)),
         details={**(details or {}), "cook": cook, "verdict": str(verdict)},
     )
+
+
+def learnt(tap: Tap, *, cook: str, load: Mapping[str, Any], details: Mapping[str, Any]) -> NewEntry:
+    """A log taught how a load heats. The newest entry of such a load counts.
+
+    Parameters
+    ----------
+    tap : Tap
+        Who learnt it, and when.
+    cook : str
+        Code of the cook whose log it is.
+    load : mapping
+        What stood in the cook, as it is typed: filling, mass, moisture, size.
+    details : mapping
+        Plain values: the digest of the log (``log``), the fit, and that in words (``sentence``).
+
+    Raises
+    ------
+    InputError
+        If the cook has no code, or nothing is said of the load.
+    """
+    if not cook:
+        raise InputError("cook", cook, "the code of a cook")
+    if not load:
+        raise InputError("load", "", "what stood in the cook")
+    return tap.entry(Kind.LEARNT, details={**details, "cook": cook, "load": dict(load)})

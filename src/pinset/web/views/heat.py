@@ -12,12 +12,14 @@ from django.views.decorators.http import require_GET
 
 from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
+from pinset.services.cook_learnt import learnt_loads, unlike_since
 from pinset.services.cook_setting import complaints
 from pinset.web.render import page
 from pinset.web.views.heat_words import VERDICTS
 
 DAYS = 730
 RECENT_DAYS = 14
+MOST_UNLIKE = 3  # newer logs that are named beside what was learnt
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,4}")
 
 
@@ -39,9 +41,12 @@ def show(request: HttpRequest) -> HttpResponse:
         for cook in found.cooks
         if cook.verdict == "fail" and cook.at > now - timedelta(days=RECENT_DAYS)
     ]
+    learnt = learnt_loads()
     context = {
         "cooks": found,
         "complaints": complaints(),
+        "learnt": learnt,
+        "unlike": {each.entry: unlike_since(each)[:MOST_UNLIKE] for each in learnt},
         "days": DAYS,
         "verdicts": VERDICTS,
         "sentence": _sentence(len(open_), len(short)),

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 from pinset.errors import InputError
 from pinset.services import cautions
 from pinset.services.cook_judging import read_rule
+from pinset.services.cook_learnt import with_learnt
 from pinset.services.cook_planning import LEARNT, QUICK_END, SLOW_END, CookPlan, plan_cook
 from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
@@ -48,7 +49,8 @@ def show(request: HttpRequest) -> HttpResponse:
     wrong = ""
     if "heat" in typed:
         try:
-            plan = plan_cook(load_of(typed, system()), read_rule(typed.get("rule", "f0=15")))
+            load = with_learnt(load_of(typed, system()))
+            plan = plan_cook(load, read_rule(typed.get("rule", "f0=15")))
         except InputError as problem:
             named = InputError(
                 typed_name(problem.field), problem.given, problem.accepted, problem.hint

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
 
+from pinset.services.cook_learning import LEARNT_LINE
 from pinset.services.cook_planning import LEARNT, QUICK_END, SLOW_END
 from pinset.services.heat_lines import HeatLines
 from pinset.web.heat_svg import Drawing, drawn
@@ -24,6 +25,7 @@ ROLES = {
 
 LINES = {
     "chamber": gettext_lazy("chamber"),
+    LEARNT_LINE: gettext_lazy("core as it is reckoned now"),
     "steam": gettext_lazy("steam at the pressure read"),
     "cautious": gettext_lazy("core, cautious: conduction only"),
     "middle": gettext_lazy("core, middle: some help by vapour"),

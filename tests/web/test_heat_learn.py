@@ -1,0 +1,140 @@
+"""Heat, learning a load: fitted from a cook's log, kept, planned by, flagged, taken back."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from pathlib import Path
+
+import numpy as np
+import pytest
+from django.http import HttpResponse
+from django.test import Client
+
+from pinset.farm.models import Entry
+from pinset.science.heated_unit import Moist
+from pinset.science.heating import Cylinder, Material
+from pinset.science.loads import Filling, fill_of
+from pinset.services import cook_verdicts
+from pinset.services.cook_keeping import judge_for, keep_verdict
+from pinset.services.cook_learnt import learnt_loads
+from pinset.services.cook_usual import usual_loads
+from web.cooked import COOK, cooked
+from web.shed import Shed
+
+pytestmark = pytest.mark.django_db
+
+MINUTES = np.arange(0.0, 301.0)
+CHAMBER = np.interp(MINUTES, [0, 30, 240, 260, 300], [20, 121.3, 121.3, 98, 40])
+JAR = Cylinder(0.045, 0.14)
+MASS_KG, MOISTURE = 0.65, 0.5
+UNIT = {"filling": "grain", "mass": "0.65 kg", "moisture": "50%", "size": "9 x 14 cm"}
+OTHER = "kettle-20260311-0900"
+
+
+@pytest.fixture(autouse=True)
+def folder(settings: object, tmp_path: Path) -> None:
+    settings.FARM_FOLDER = str(tmp_path)  # type: ignore[attr-defined]
+
+
+def text(response: HttpResponse) -> str:
+    return re.sub(r"\s+", " ", response.content.decode())
+
+
+def log_of(free_air: float, seed: int = 1) -> bytes:
+    """A jar of grain with vapour, by its own grid, with the noise of two probes."""
+    fill = fill_of(Filling.GRAIN, JAR, MASS_KG, MOISTURE, 70.0)
+    stuff = Material(0.25, fill.heat_capacity, 150.0)
+    core = Moist(JAR, stuff, free_air, 206.0).core(60.0 * MINUTES, CHAMBER, 20.0)
+    noise = np.random.default_rng(seed).normal(0.0, 0.1, (2, len(MINUTES)))
+    rows = zip(MINUTES, CHAMBER + noise[0], core + noise[1], strict=True)
+    lines = [
+        "min,chamber [°C],core [°C]",
+        *(f"{m:.0f},{chamber:.2f},{inside:.2f}" for m, chamber, inside in rows),
+    ]
+    return "\n".join(lines).encode()
+
+
+def judged(shed: Shed, cook: str, data: bytes) -> None:
+    cooked(shed.day, cook)
+    verdict, _ = judge_for(cook, data, "kettle.csv", "f0=15")
+    keep_verdict(secrets.token_hex(16), "ada", cook, verdict, data, "kettle.csv")
+
+
+def keep(client: Client, **more: str) -> HttpResponse:
+    given = {**UNIT, "client_id": secrets.token_hex(16), **more}
+    return client.post(f"/heat/cook/{COOK}/learn/", given, follow=True)
+
+
+def test_a_load_is_learnt_planned_by_and_taken_back(worker: Client, shed: Shed) -> None:
+    judged(shed, COOK, log_of(0.12))
+    assert "Learn from this log" in text(worker.get(f"/heat/cook/{COOK}/"))
+    page = text(worker.get(f"/heat/cook/{COOK}/learn/", UNIT))
+    assert "Followed" in page
+    assert "vapour carried heat" in page
+    assert "core as it is reckoned now" in page
+    assert not learnt_loads(), "looking keeps nothing"
+
+    assert "such loads are planned by it" in text(keep(worker))
+    [known] = learnt_loads()
+    assert known.fit.learnt.free_air == pytest.approx(0.12, rel=0.15)
+    asked = {
+        **UNIT, "heat": "pressure", "rating": "1.3 bar", "rule": "f0=15", "temperature": "121.1 C",
+        "altitude": "0 m",
+    }  # fmt: skip
+    planned = text(worker.get("/heat/before/", asked))
+    assert "the slow end of what your log taught" in planned
+    assert f"the log of cook {COOK}" in planned
+    thicker = text(worker.get("/heat/before/", {**asked, "size": "11 x 14 cm"}))
+    assert "the cautious case" in thicker, "another size was never logged"
+    assert "Loads learnt from logs" in text(worker.get("/heat/"))
+
+    gone = {"client_id": secrets.token_hex(16), "reason": "the probe stood at the wall"}
+    assert worker.post(f"/heat/forget/{known.entry}/", gone, follow=True).status_code == 200
+    assert not learnt_loads()
+    assert "the cautious case" in text(worker.get("/heat/before/", asked))
+
+
+def test_a_double_tap_learns_once(worker: Client, shed: Shed) -> None:
+    judged(shed, COOK, log_of(0.12))
+    tap = secrets.token_hex(16)
+    for _again in range(2):
+        assert keep(worker, client_id=tap).status_code == 200
+    assert Entry.objects.filter(kind="learnt").count() == 1
+
+
+def test_what_is_wrong_is_said_at_its_field_and_nothing_is_kept(worker: Client, shed: Shed) -> None:
+    judged(shed, COOK, log_of(0.12))
+    for name, value in (("size", ""), ("size", "wide"), ("mass", "90 kg"), ("moisture", "soft")):
+        answer = keep(worker, **{name: value})
+        assert answer.status_code == 422, (name, value)
+        assert 'aria-invalid="true"' in text(answer)
+    assert not Entry.objects.filter(kind="learnt").exists()
+
+
+def test_a_cook_without_a_log_teaches_nothing(worker: Client, shed: Shed) -> None:
+    cooked(shed.day)
+    cook_verdicts.judge_by_hand(secrets.token_hex(16), "ada", COOK, "pass", "gauge and clock")
+    assert worker.get(f"/heat/cook/{COOK}/learn/").status_code == 404
+    assert "Learn from this log" not in text(worker.get(f"/heat/cook/{COOK}/"))
+    assert worker.get("/heat/cook/none-such/learn/").status_code == 404
+
+
+@pytest.mark.parametrize(("free_air", "word"), [(0.03, "slower"), (0.5, "faster"), (0.12, "")])
+def test_a_newer_log_that_disagrees_raises_a_flag(
+    worker: Client, shed: Shed, free_air: float, word: str
+) -> None:
+    judged(shed, COOK, log_of(0.12))
+    [usual] = [each.typed for each in usual_loads() if each.cook_kind == "grain"][:1]
+    assert keep(worker, mass=usual["mass"], moisture=usual["moisture"]).status_code == 200, usual
+    assert len(learnt_loads()) == 1
+    judged(shed, OTHER, log_of(free_air, seed=2))
+    listed = text(worker.get("/heat/"))
+    page = text(worker.get(f"/heat/cook/{OTHER}/"))
+    if word:
+        assert f"heated {word} than the log of cook {COOK}" in page
+        assert "A newer log disagrees" in listed
+    else:
+        assert "heated slower" not in page
+        assert "heated faster" not in page
+        assert "A newer log disagrees" not in listed
