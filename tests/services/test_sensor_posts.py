@@ -60,14 +60,52 @@ def test_guessing_is_slowed_down_for_the_address_that_guesses() -> None:
 
 @pytest.mark.usefixtures("farm")
 def test_too_many_readings_in_a_minute_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    key = sensor_posts.new_key("ada")
     begin()
     monkeypatch.setattr(sensor_posts, "MOST_A_MINUTE", 3)
     for value in range(3):
-        sensor_posts.let_in(key, "192.0.2.7")
         sensor_posts.take({"chamber_c": 20.0 + value})
     with pytest.raises(TooManyError, match="3 values"):
-        sensor_posts.let_in(key, "192.0.2.7")
+        sensor_posts.take({"chamber_c": 23.0})
+
+
+def held(count: int, since_min: float) -> list[dict[str, Any]]:
+    began = now_utc() - timedelta(minutes=since_min)
+    return [
+        {"chamber_c": 60.0, "core_c": 50.0, "gauge_bar": 0.1,
+         "at": (began + timedelta(seconds=number)).isoformat()}
+        for number in range(count)
+    ]  # fmt: skip
+
+
+@pytest.mark.usefixtures("farm")
+@pytest.mark.parametrize("sent_as", ["list", "one by one"])
+def test_a_backlog_never_stops_the_newest_reading(
+    sent_as: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    code, is_list = begin(), sent_as == "list"
+    monkeypatch.setattr(sensor_posts, "MOST_HELD_A_MINUTE", 60)
+    monkeypatch.setattr(sensor_posts, "MOST_A_MINUTE", 6)
+    first, second = held(20, 60.0), held(20, 30.0)
+    for each in [first] if is_list else first:
+        sensor_posts.take(each)
+    with pytest.raises(TooManyError, match="send the newest reading alone") as refused:
+        sensor_posts.take(second if is_list else second[0])
+    assert refused.value.wait_s == 60
+    taken = sensor_posts.take({"chamber_c": 118.7, "core_c": 96.4})
+    assert taken == sensor_posts.Taken(code, 2)
+    assert cook_watch_view.view(code).latest[0].core_c == 96.4
+    later = now_utc() + timedelta(seconds=61)
+    monkeypatch.setattr(sensor_posts, "now_utc", lambda: later)
+    assert sensor_posts.take(second if is_list else second[0]).new == (60 if is_list else 3)
+
+
+@pytest.mark.usefixtures("farm")
+def test_a_day_of_readings_held_back_comes_in_within_minutes() -> None:
+    begin()
+    for number in range(5):
+        assert sensor_posts.take(held(200, 100.0 - 10.0 * number)).new == 600
+    with pytest.raises(TooManyError):
+        sensor_posts.take(held(200, 20.0))
 
 
 @pytest.mark.usefixtures("farm")

@@ -118,3 +118,16 @@ def test_without_a_cook_it_says_so(stranger: Client, shed: Shed) -> None:  # noq
     answer = send(stranger, sensor_posts.new_key("ada"))
     assert answer.status_code == CONFLICT
     assert "No such cook is watched now." in json.loads(answer.content)["error"]
+
+
+def test_too_much_says_how_long_to_wait_and_lets_the_newest_through(
+    stranger: Client, shed: Shed, monkeypatch: pytest.MonkeyPatch  # noqa: ARG001
+) -> None:  # fmt: skip
+    key = sensor_posts.new_key("ada")
+    begun()
+    monkeypatch.setattr(sensor_posts, "MOST_HELD_A_MINUTE", 2)
+    backlog = [READING, {"core_c": 40.0}]
+    assert send(stranger, key, backlog).status_code == OK
+    refused = send(stranger, key, backlog)
+    assert (refused.status_code, refused.headers["Retry-After"]) == (TOO_MANY, "60")
+    assert send(stranger, key).status_code == OK

@@ -170,9 +170,10 @@ def last_from(code: str, source: str, by: str) -> datetime | None:
     return newest
 
 
-def recorded_since(source: str, moment: datetime) -> int:
+def recorded_since(source: str, moment: datetime, by: str | None = None) -> int:
     """Return how many readings of a source came in since a moment, of all cooks."""
-    return WatchedReading.objects.filter(source=source, recorded_at__gte=moment).count()
+    found = WatchedReading.objects.filter(source=source, recorded_at__gte=moment)
+    return (found if by is None else found.filter(by=by)).count()
 
 
 def set_key(digest: str, by: str, now: datetime) -> None:

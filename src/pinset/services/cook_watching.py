@@ -23,7 +23,7 @@ from pinset.services.cook_watch_limits import checked, checked_moment
 from pinset.services.cook_watch_records import WatchReading, What
 from pinset.services.cook_watch_state import planned
 
-TYPED = "typed"
+TYPED, SENSOR = "typed", "sensor"
 KEPT = timedelta(days=30)  # after a watch has ended
 BEFORE = timedelta(hours=2)  # the beginning may have been noted so late
 
@@ -143,10 +143,15 @@ def read(
 
 
 def post(
-    code: str, client_id: str, values: Mapping[What, float], *, at: datetime | None = None
+    code: str,
+    client_id: str,
+    values: Mapping[What, float],
+    *,
+    at: datetime | None = None,
+    by: str = "",
 ) -> int:
-    """Keep what a sensor sent; as :func:`read`."""
-    return _keep(code, client_id, values, at, source="sensor", by="")
+    """Keep what a sensor sent; as :func:`read`. It may have held it back (``by``)."""
+    return _keep(code, client_id, values, at, source=SENSOR, by=by)
 
 
 def _keep(

@@ -23,7 +23,11 @@ from pinset.services.cook_watch_records import What
 NAME = "(sensor)"  # under which wrong keys are counted; no person can have it
 MOST_WRONG = 30
 WINDOW = timedelta(minutes=15)
-MOST_A_MINUTE = 600  # values
+MOST_A_MINUTE = 600  # values as they are read
+MOST_HELD_A_MINUTE = 3000  # values of before; counted apart, so that they never stop the newest
+HELD = "held"  # by whom such a value is noted
+NEW = timedelta(minutes=2)  # a reading no older, sent alone, is the newest
+MINUTE = timedelta(minutes=1)
 MOST_AT_ONCE = 200  # readings
 KEY_BYTES = 24
 _ACCEPTED = {
@@ -43,6 +47,11 @@ class WrongKeyError(PinsetError):
 
 class TooManyError(PinsetError):
     """Too many wrong keys from an address, or too many readings in a minute."""
+
+    def __init__(self, message: str, wait_s: int = 60) -> None:
+        """Keep after how many seconds it may be tried again."""
+        super().__init__(message)
+        self.wait_s = wait_s
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,21 +88,19 @@ def let_in(key: str, address: str) -> None:
     WrongKeyError
         If it is not this farm's.
     TooManyError
-        If too many wrong keys came from there, or too many readings within a minute.
+        If too many wrong keys came from there.
     """
     now = now_utc()
     _, wrong = attempts.refused_since(NAME, address, now - WINDOW)
     if wrong >= MOST_WRONG:
-        raise TooManyError("Too many wrong keys. Nothing was written; wait a quarter of an hour.")
+        raise TooManyError(
+            "Too many wrong keys. Nothing was written; wait a quarter of an hour.",
+            int(WINDOW.total_seconds()),
+        )
     known = watch_store.key()
     if known is None or not hmac.compare_digest(known[0], _digest(key)):
         attempts.note_refusal(NAME, address, now, keep=timedelta(days=1))
         raise WrongKeyError("The key is missing or not this farm's. Nothing was written.")
-    if watch_store.recorded_since("sensor", now - timedelta(minutes=1)) >= MOST_A_MINUTE:
-        raise TooManyError(
-            f"More than {MOST_A_MINUTE} values within a minute. Nothing was written; one reading "
-            "every ten seconds is plenty."
-        )
 
 
 def take(sent: Any) -> Taken:
@@ -112,10 +119,14 @@ def take(sent: Any) -> Taken:
         If it is none of that, or a value is out of range. Readings before it in a list are kept.
     RefusedError
         If no cook is watched, or it is not clear which.
+    TooManyError
+        If too many readings came within a minute. Those of before are counted apart.
     """
     readings = sent if isinstance(sent, list) else [sent]
     if not 0 < len(readings) <= MOST_AT_ONCE:
         raise InputError("readings", len(readings), f"1 to {MOST_AT_ONCE} at once")
+    by = HELD if len(readings) > 1 or _is_old(readings[0]) else ""
+    _not_too_many(by)
     cook, new = "", 0
     for each in readings:
         if not isinstance(each, dict):
@@ -123,8 +134,28 @@ def take(sent: Any) -> Taken:
         cook = _cook(each).code
         values = _values(each)
         at = _moment(each.get("at"))
-        new += cook_watching.post(cook, _client_id(each, at), values, at=at)
+        new += cook_watching.post(cook, _client_id(each, at), values, at=at, by=by)
     return Taken(cook, new)
+
+
+def _is_old(sent: Any) -> bool:
+    at = _moment(sent.get("at")) if isinstance(sent, dict) else None
+    return at is not None and at < now_utc() - NEW
+
+
+def _not_too_many(by: str) -> None:
+    came = watch_store.recorded_since(cook_watching.SENSOR, now_utc() - MINUTE, by)
+    if by == HELD and came >= MOST_HELD_A_MINUTE:
+        raise TooManyError(
+            f"More than {MOST_HELD_A_MINUTE} values of before within a minute. Nothing of these "
+            "was written: keep them, send the newest reading alone as before, and these again in "
+            "a minute."
+        )
+    if by != HELD and came >= MOST_A_MINUTE:
+        raise TooManyError(
+            f"More than {MOST_A_MINUTE} values within a minute. Nothing was written; one reading "
+            "every ten seconds is plenty."
+        )
 
 
 def _cook(sent: Mapping[str, Any]) -> WatchRow:

@@ -34,7 +34,10 @@ def take(request: HttpRequest) -> HttpResponse:
         taken = sensor_posts.take(_sent(request))
     except PinsetError as problem:
         status = STATUS.get(type(problem), 503)
-        return JsonResponse({"error": str(problem)}, status=status)
+        answer = JsonResponse({"error": str(problem)}, status=status)
+        if isinstance(problem, TooManyError):
+            answer.headers["Retry-After"] = str(problem.wait_s)
+        return answer
     return JsonResponse({"cook": taken.cook, "new": taken.new})
 
 
