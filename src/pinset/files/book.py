@@ -14,7 +14,7 @@ from pinset.files.dates import check_dates
 from pinset.files.farm_file import Premises
 from pinset.files.place import Report
 from pinset.files.published import published_route
-from pinset.files.references import check_references, known_codes
+from pinset.files.references import check_references, half_read, known_codes
 from pinset.files.routes import RouteReader
 from pinset.files.rows import Row, report_twice
 
@@ -39,7 +39,7 @@ def book_of(
         rows.get("routes", []), rows.get("preparations", []), rows.get("flushes", [])
     )
     promises = records.promises(rows.get("promises", []), report)
-    known = known_codes(premises, rows, routes.step_codes)
+    known = known_codes(premises, rows, routes.step_codes, half_read(report))
     check_references(premises, rows, known, report)
     if today is not None:
         check_dates(premises, rows, today, report)

@@ -135,8 +135,9 @@ def _place(finding: Finding, origins: Origins) -> Place | None:
 def _may_follow_from_gaps(finding: Finding, origins: Origins, known: Known) -> bool:
     if finding.id == "book.unknown":
         given = _UNKNOWN.match(finding.sentence)
-        codes = known.codes.get(_NAMED_BY.get(given[1], ""), ()) if given else ()
-        return given is None or given[2] in codes or given[1] not in _NAMED_BY
+        kind = _NAMED_BY.get(given[1], "") if given else ""
+        # a table that could not be read is said once, not at each row that refers to it
+        return given is None or kind not in known.codes or given[2] in known.codes[kind]
     if finding.id in _NEEDS_ALL_ROOMS:
         return any(row.bad for row in origins.premises.rows["rooms"])
     if finding.id == "worker.no-owner":

@@ -25,16 +25,38 @@ class Known:
     routes: dict[str, str] = field(default_factory=dict)  # by variety
 
 
+def half_read(report: Report) -> frozenset[str]:
+    """Return the tables of which codes may be missing: cut off, or without the column of codes."""
+    keys = {name: "route" if name == "routes" else "code" for name in (t.name for t in TABLES)}
+    return frozenset(
+        name
+        for finding in report.findings()
+        for name, key in keys.items()
+        if finding.record.startswith(f"{name}.")
+        and (
+            finding.id == "load.cut-off"
+            or (finding.id == "load.column-missing" and finding.record.endswith(f" column {key}"))
+        )
+    )
+
+
 def known_codes(
-    premises: Premises | None, rows: dict[str, list[Row]], steps: dict[str, set[str]]
+    premises: Premises | None,
+    rows: dict[str, list[Row]],
+    steps: dict[str, set[str]],
+    half: Collection[str] = (),
 ) -> Known:
-    """Gather the codes of all rows, those with other problems too: one slip, one finding."""
-    known = Known(steps=steps)
+    """Gather the codes of all rows, those with other problems too: one slip, one finding.
+
+    ``half`` are tables of which codes may be missing: what refers to them is not judged.
+    """
+    known = Known(steps={} if "routes" in half else steps)
     for name in ("varieties", "vessels", "cultures", "buyers"):
         codes = _codes(rows.get(name, []))
-        if name in rows and (codes or not rows[name]):  # else the column itself is missing
+        # else the column itself is missing
+        if name in rows and name not in half and (codes or not rows[name]):
             known.codes[name] = codes
-    if "routes" in rows and (steps or not rows["routes"]):
+    if "routes" in rows and "routes" not in half and (steps or not rows["routes"]):
         known.codes["routes"] = steps.keys()
     for row in rows.get("varieties", ()):
         if row.has("code", "route"):
