@@ -21,6 +21,7 @@ from pinset.services.cook_verdicts import judge_by_hand, record_verdict
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lots import lot_view, lots_view
 from pinset.services.stock_now import living_now
+from pinset.services.today import job_view
 from pinset.services.views import Done
 from services.conftest import LayJob
 
@@ -214,6 +215,22 @@ def test_vessels_of_a_failed_cook_come_last_until_it_is_judged_again(
         do(both)
     judged(FIRST, "pass")
     assert do(both).findings == ()
+
+
+def test_a_transfer_says_that_the_cook_of_its_vessels_was_too_short(
+    lay: LayJob, cooked: dict[str, str]
+) -> None:
+    parents = (LotAmount(cooked["plate"], 3, "plate"),)
+    vessels = (MADE[FIRST], MADE[SECOND])
+    job = lay(JobKind.TRANSFER, step="grain", stage="grain", lots=parents, vessels=vessels)
+    judged(SECOND, "pass")
+    assert job_view(job).stop == (
+        f"Vessels {MADE[FIRST]}, cook {FIRST}: not judged yet: not to be used without a reason."
+    )
+    judged(FIRST, "fail")
+    assert f"{MADE[FIRST]}, cook {FIRST}: too short" in job_view(job).stop
+    judged(FIRST, "pass")
+    assert job_view(job).stop == ""
 
 
 def test_vessels_that_stood_there_when_the_farm_was_loaded_are_not_asked_about(

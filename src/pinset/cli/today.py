@@ -57,7 +57,7 @@ def _print_job(job: views.JobView) -> None:
         count, minutes = job.left, job.minutes_left
         state = f" [left of {job.count}, {job.state.value}]"
     click.echo(f"  {job.job:>6}  {job.at or '--:--':>5}  {count:>5} {job.what}{state}")
-    soft = [job.detail, job.suits, f"{minutes} min", _due(job.due), job.late_cost]
+    soft = [job.stop, job.detail, job.suits, f"{minutes} min", _due(job.due), job.late_cost]
     click.echo(f"{'':24}{'. '.join(part for part in soft if part)}")
 
 

@@ -111,6 +111,7 @@ class PlannedJob:
     cook_kind: str = ""
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated
     feeds: tuple[LotAmount, ...] = ()  # cook, judge: vessels by the step they are for
+    vessels: tuple[str, ...] = ()  # transfer: prepared lots it was laid out to fill
     cook: str = ""  # judge: code of the cook
     order: str = ""  # receive: client id of the order
     to_step: str = ""

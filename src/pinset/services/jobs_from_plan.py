@@ -38,7 +38,8 @@ def _with_vessels(
     if not named:
         return job
     short = f", {left} still to be prepared" if left else ""
-    return replace(job, detail=f"{job.detail}; into vessels {joined(named)}{short}")
+    detail = f"{job.detail}; into vessels {joined(named)}{short}"
+    return replace(job, detail=detail, vessels=tuple(named))
 
 
 def units_counted_on(plan: Plan) -> dict[str, int]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
@@ -19,7 +19,7 @@ from pinset.services.building.task import without
 from pinset.services.carried import with_what_was_done
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.cooling import with_cooling
-from pinset.services.fitting import Fitted, clock_of, fit_jobs
+from pinset.services.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.job_records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.lateness import late_cost, unplaced_cost
@@ -28,6 +28,7 @@ from pinset.services.memory import remembered
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
+from pinset.services.vessels_doubted import doubted_vessels, stop_words
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.weights_said import counted
 from pinset.services.words import (
@@ -73,8 +74,9 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     fitted = fit_jobs(still_open, book, today, since)
     stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
-    jobs = [_view(each, book, today, looks, fitted, since) for each in stored]
-    jobs.sort(key=lambda job: (job.at or "~", -job.late_days, job.job))
+    doubted = doubted_vessels()
+    jobs = [_view(each, book, today, looks, fitted, since, doubted) for each in stored]
+    jobs.sort(key=lambda job: (by_clock(job.at), -job.late_days, job.job))
     later = tuple(job for job in jobs if _starts_tomorrow(job, stored, today))
     sections = tuple(_sections([job for job in jobs if job not in later]))
     return DayView(
@@ -107,7 +109,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     asked = with_what_was_done(stored_jobs((row,)), book)
     [stored] = with_past_weight(with_deliveries(asked), book, today)
     looks = glance({lot.lot for lot in stored.job.lots})
-    return _view(stored, book, today, looks, Fitted({}, {}, ()))
+    return _view(stored, book, today, looks, Fitted({}, {}, ()), doubted=doubted_vessels())
 
 
 def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:
@@ -124,6 +126,7 @@ def _view(
     looks: dict[str, Glance],
     fitted: Fitted,
     since: time | None = None,
+    doubted: Mapping[str, str] | None = None,
 ) -> JobView:
     job, row = stored.job, stored.row
     late = max(0, (today - (job.first_day or job.day)).days)
@@ -168,6 +171,7 @@ def _view(
         act=ACTS[job.kind],
         last_entry=stored.entries[-1].client_id if stored.entries else "",
         link=f"/heat/cook/{job.cook}/" if job.kind is JobKind.JUDGE else "",
+        stop="" if row.is_closed else stop_words(job, doubted or {}),
     )
 
 
@@ -216,7 +220,9 @@ def _fixed_hours(jobs: Sequence[JobView]) -> tuple[FixedHour, ...]:
         group = job.kind if job.kind == JobKind.DELIVER.value else job.job
         hours[job.at, group].append(job)
     said = []
-    for (at, _), together in sorted(hours.items()):
+    for (at, _), together in sorted(
+        hours.items(), key=lambda each: (by_clock(each[0][0]), each[0][1])
+    ):
         first = together[0]
         if first.kind == JobKind.DELIVER.value:
             text = f"van: {joined(_loads(together))}"
@@ -239,7 +245,7 @@ def _loads(jobs: Sequence[JobView]) -> list[str]:
 def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
     open_jobs = [job for job in jobs if job.state in {JobState.OPEN, JobState.PART}]
     finished = sum(job.state is JobState.DONE for job in jobs)
-    minutes = sum(job.minutes_left for job in open_jobs)
+    minutes = sum(job.minutes_left for job in open_jobs if not is_next_day(job.at))
     here = [worker.name for worker in book.workers if worker.hours[today.weekday()] > 0]
     if not open_jobs:
         return sentences(

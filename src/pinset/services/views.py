@@ -68,6 +68,7 @@ class JobView:
     suits: str = ""  # name of whoever it would suit at that time
     link: str = ""  # page on which it is done, if that is not its own form
     done_said: str = ""  # what was done, a weight with its unit: "6.61 lb"
+    stop: str = ""  # why it is not to be done as it was laid out, in words
 
     @property
     def left(self) -> int:
