@@ -153,3 +153,20 @@ def test_chamber_too_cold_for_the_rule_is_refused() -> None:
     cold = replace(BAG, heat=Heat.OPEN_STEAM, rating_bar=0.0, altitude_m=3000.0)
     with pytest.raises(InputError, match="two days"):
         plan_cook(cold, F15)
+
+
+@pytest.mark.parametrize(("mass_kg", "is_said"), [(2.3, False), (1.0, True)])
+def test_a_unit_much_lighter_than_usual_is_asked_about(mass_kg: float, *, is_said: bool) -> None:
+    plan = plan_cook(replace(BAG, mass_kg=mass_kg), F15)
+    assert any("lighter than such units" in each for each in plan.remarks) is is_said
+
+
+@pytest.mark.parametrize("mass_kg", [0.23, 0.1])
+def test_a_slipped_digit_in_the_weight_is_refused(mass_kg: float) -> None:
+    with pytest.raises(InputError, match=r"mass_kg.*or more in that size"):
+        plan_cook(replace(BAG, mass_kg=mass_kg), F15)
+
+
+def test_hot_water_makes_no_condensate() -> None:
+    load = replace(BAG, heat=Heat.HOT_WATER, rating_bar=0.0, wanted_c=75.0)
+    assert plan_cook(load, Rule(hold_c=65.0, hold_minutes=60.0)).condensate_kg == 0.0

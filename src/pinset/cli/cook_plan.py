@@ -101,9 +101,9 @@ def _print(worked_out: CookPlan) -> None:
         click.echo(
             f"\nOpen liquids {long(opened)} after steam-off at the soonest: core below 80 °C."
         )
+    steam = f", for which {worked_out.condensate_kg:.1f} kg of steam turn to water"
     click.echo(
-        f"\nInto the load {worked_out.load_kwh:.1f} kWh, for which "
-        f"{worked_out.condensate_kg:.1f} kg of steam turn to water."
+        f"\nInto the load {worked_out.load_kwh:.1f} kWh{steam if worked_out.condensate_kg else ''}."
     )
     for remark in worked_out.remarks:
         click.echo(f"- {remark}")

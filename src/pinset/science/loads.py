@@ -24,6 +24,7 @@ from pinset.tables.heat_materials import amount, material
 
 LEAST_KG, MOST_KG = 0.001, 500.0
 DRIEST, WETTEST = 0.0, 0.97
+LIGHTEST = 0.4  # of the lightest that is usual: a slipped digit
 TOO_DENSE = 1.05  # of what it consists of; a scale or a tape reads a little off
 TALLER = 4.0 / 3.0  # than wide, of a unit nobody has measured
 FULL = 0.05  # share of air left in a bottle of agar
@@ -70,6 +71,19 @@ def usual_size(filling: Filling, mass_kg: float, moisture_wet: float) -> Cylinde
     return Cylinder(diameter / 2.0, TALLER * diameter)
 
 
+def packed(filling: Filling, mass_kg: float, shape: Shape) -> float | None:
+    """Return how dense a unit is beside the lightest that is usual; None: it has one density.
+
+    Below 1 it is light: weight or size may be wrong, and what is too light is reckoned to heat too
+    soon.
+    """
+    if filling is Filling.AGAR:
+        return None
+    row = material(f"load.{filling.value}", "density")
+    usual = row.value if row.low is None else row.low
+    return bulk_density(mass_kg, shape.volume) / usual
+
+
 def fill_of(
     filling: Filling, shape: Shape, mass_kg: float, moisture_wet: float, temperature_c: float = 70.0
 ) -> Fill:
@@ -104,6 +118,11 @@ def fill_of(
     within("moisture_wet", moisture_wet, DRIEST, WETTEST, "of wet mass")
     within("temperature_c", temperature_c, 0.0, 130.0, "degC")
     density = bulk_density(mass_kg, shape.volume)
+    share = packed(filling, mass_kg, shape)
+    if share is not None and share < LIGHTEST:
+        least = LIGHTEST * mass_kg / share
+        accepted = f"{least:.3g} kg or more in that size; so light it is hardly full"
+        raise InputError("mass_kg", mass_kg, accepted, "Weigh a unit and measure its filled part.")
     surface = amount(f"load.{filling.value}", "surface")
     if filling is Filling.GRAIN:
         return _grain(density, moisture_wet, temperature_c, surface)

@@ -26,6 +26,7 @@ from pinset.services.cook_loads import LoadPlan
 MOST_READINGS = 1000
 FITS_K = 2.0  # a core followed within this (root of the mean square) is followed well
 GOOD_K = 0.5  # followed so well by conduction alone, vapour is not looked for
+MANY = 2.0  # a factor from which on a percentage tells nothing
 CLEARLY = 0.7  # vapour is believed if it leaves less than this share of what conduction leaves
 LEAST_FACTOR = 1.2  # what is known beforehand of a conductivity is no surer than this
 
@@ -224,19 +225,26 @@ class _Said:
 def _followed(core: str, found: Fit) -> str:
     said = (
         f"{core} heats as if its unit conducted {found.material.conductivity:.2f} W/(m K) "
-        f"(within / or x {found.conductivity_factor:.2f}); {found.scatter_k:.2f} K are left on "
-        f"average. fh {found.line.fh:.0f} min, jh {found.line.jh:.2f}."
+        f"({_give(by_series(found).factors[0])}); {found.scatter_k:.2f} K are left on average. "
+        f"fh {found.line.fh:.0f} min, jh {found.line.jh:.2f}."
     )
     if found.is_only_their_pair:
         said += " The log tells this only together with the surface; take both, never one."
     return said
 
 
+def _give(factor: float) -> str:
+    """Return how sure a value is that holds within / or x a factor, two times in three."""
+    if factor > MANY:
+        return f"anything from a {factor:.1f}th of it to {factor:.1f} times it"
+    return f"give or take {100.0 * (factor - 1.0):.0f} %"
+
+
 def _moist(core: str, found: MoistFit) -> str:
     conductivity, free_air, _ = found.learnt.factors
     return (
-        f"{core} heats as if its unit conducted {found.learnt.conductivity:.2f} W/(m K) (within / "
-        f"or x {conductivity:.2f}) and vapour carried heat through {found.learnt.free_air:.2f} of "
-        f"free air (within / or x {free_air:.2f}); {found.scatter_k:.2f} K are left on average. "
-        "Conduction alone does not follow it, so there is no straight line, no fh."
+        f"{core} heats as if its unit conducted {found.learnt.conductivity:.2f} W/(m K) "
+        f"({_give(conductivity)}) and vapour carried heat through {found.learnt.free_air:.2f} of "
+        f"free air ({_give(free_air)}); {found.scatter_k:.2f} K are left on average. Conduction "
+        "alone does not follow it, so there is no straight line, no fh."
     )

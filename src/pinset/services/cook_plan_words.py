@@ -5,7 +5,7 @@ from __future__ import annotations
 from pinset.science.cook_rules import rule_in_words
 from pinset.science.gauge import GaugeSetting
 from pinset.science.judging_records import Rule
-from pinset.science.loads import Fill
+from pinset.science.loads import Fill, packed
 from pinset.science.vapour import UNVALIDATED
 from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.words import minutes_in_words
@@ -13,6 +13,7 @@ from pinset.tables.cook_practice import cook_practice
 from pinset.tables.organisms import organism
 
 BAR_KPA = 100.0
+LIGHT = 0.75  # of the lightest that is usual
 
 
 def sentence_of(
@@ -51,6 +52,12 @@ def remarks_on(
             f"{load.wanted_c:.1f} °C would ask for {setting.wanted_kpa / BAR_KPA:.2f} bar gauge "
             f"here, above the plate's {load.rating_bar:.2f}: the plate comes first, and time grows "
             f"{setting.time_factor:.1f} times instead."
+        )
+    share = packed(load.filling, load.mass_kg, load.shape)
+    if share is not None and share < LIGHT:
+        said.append(
+            f"{load.mass_kg:.3g} kg in that size is much lighter than such units are. Are weight "
+            "and size of the filled part right? Too light a weight makes the hold too short."
         )
     if load.learnt is not None:
         said.append(

@@ -78,7 +78,7 @@ class CookPlan:
     time_factor: float  # by how much a hold must grow for the cap
     cases: tuple[PlannedCase, ...]
     load_kwh: float  # into the load, and the vessel's metal where its weight was given
-    condensate_kg: float  # steam that turns to water for it
+    condensate_kg: float  # steam that turns to water for it; 0 in hot water
     organism: str
     count_per_unit: float  # of it, before the cook
     chamber: tuple[tuple[float, float], ...]  # minutes, degC, of the ruling case
@@ -161,7 +161,7 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
         time_factor=setting.time_factor if setting else 1.0,
         cases=cases,
         load_kwh=heat_j / KWH_J,
-        condensate_kg=heat_j / float(heat_of_condensing(reached)),
+        condensate_kg=_condensate(load, heat_j, reached),
         organism=organism(load.organism).name,
         count_per_unit=load.count_per_unit,
         chamber=_chamber_points(chamber, ruling.hold_min or 0.0),
@@ -175,6 +175,12 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
         ),
         cautions=cautions_of(load),
     )
+
+
+def _condensate(load: LoadPlan, heat_j: float, reached: float) -> float:
+    if load.heat is Heat.HOT_WATER:
+        return 0.0
+    return heat_j / float(heat_of_condensing(reached))
 
 
 def _setting(load: LoadPlan, outside: float) -> GaugeSetting | None:
