@@ -9,10 +9,11 @@ from datetime import date, datetime, timedelta
 from math import floor
 
 from pinset.chain.register import CookKind, RoomKind, Steriliser
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.stages import Stage
 from pinset.planning.from_resources import prepared_days
 from pinset.planning.plan import PlannedCook, Start
 from pinset.science.cook_rules import read_rule, rule_in_words
+from pinset.services.batches_said import batches_in
 from pinset.services.book_reader import Reader
 from pinset.services.cooling import cooling_of
 from pinset.services.hours_left import HoursLeft, loading_minutes
@@ -141,15 +142,11 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     """Return the loading and the opening of one cook, both at hours that do not move."""
     steriliser, kind, fed = load.steriliser, load.kind, load.starts
     count = sum(round(start.count) for start in fed)
-    batches = [
-        f"{units_in_words(start.stage, round(start.count))} ({reader.name(start.variety)})"
-        for start in fed
-    ]
     feeds: dict[tuple[str, str], int] = defaultdict(int)
     for start in fed:
         feeds[reader.varieties[start.variety].route, start.step] += round(start.count)
     what = f"{kind.code} vessels into {steriliser.name}"
-    hold = minutes_in_words(kind.hold_minutes)
+    hold, batches = minutes_in_words(kind.hold_minutes), joined(batches_in(fed, reader))
     shared = {
         "count": count,
         "unit": "units",
@@ -176,7 +173,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             kind=JobKind.COOK,
             task="load",
             what=what + part,
-            detail=f"Hold {hold}: the farm's own figure.{_asked(kind)} {joined(batches)}",
+            detail=f"Hold {hold}: the farm's own figure.{_asked(kind)} {batches}",
             minutes=loading_minutes(kind),
             fixed_at=_clock_words(at),
             due=_clock_words(at),

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import Preparation, Step, StepKind
-from pinset.chain.stages import noun_of, units_in_words
+from pinset.chain.stages import noun_of
 from pinset.planning.calendar import days_before
 from pinset.planning.plan import Start
 from pinset.planning.shortage_words import is_said
+from pinset.services.batches_said import batches_by_day
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.uncooked import Waiting, mix_of
@@ -32,12 +33,7 @@ def why_cook(fed: Sequence[Start], reader: Reader) -> str:
     """Return which starts wait for the vessels, in words."""
     if not fed:
         return "Sterile vessels for the coming days."
-    said = [
-        f"{units_in_words(start.stage, round(start.count))} of {reader.name(start.variety)} on "
-        f"{near_day(start.day, reader.today)}"
-        for start in fed
-    ]
-    return f"Vessels for {joined(said)}."
+    return f"Vessels for {joined(batches_by_day(fed, reader))}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ def reasons(
     taken = since.taken_out_since(last_entry)
     promised = {str(body.get("variety", "")) for body in since.promises_changed_since(made_at)}
     left_undone = [
-        replace(each.job, day=each.job.first_day or each.job.day)
+        replace(each, job=replace(each.job, day=each.job.first_day or each.job.day))
         for each in known
         if each.job.day < today and each.job.kind in {JobKind.TRANSFER, JobKind.MOVE, JobKind.COOK}
     ]
@@ -49,11 +49,14 @@ def reasons(
         ][:3]
         if job.variety in promised:
             parts.append("a promise of this variety changed")
-        parts += [
-            f"{each.step or each.cook_kind} of {short_day(each.day)} was not done"
-            for each in left_undone
-            if each.variety == job.variety
-        ][:2]
+        parts += [_undone(each) for each in left_undone if each.job.variety == job.variety][:2]
         return f"{first_upper(joined(parts))}." if parts else otherwise
 
     return reason
+
+
+def _undone(known: KnownJob) -> str:
+    """Return what was left of a job: all of it, or what was not done of it."""
+    job, done = known.job, known.done_count
+    what = f"{job.step or job.cook_kind} of {short_day(job.day)}"
+    return f"of {what} {done} of {job.count} were done" if done else f"{what} was not done"

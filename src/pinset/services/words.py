@@ -51,6 +51,12 @@ def near_day(day: date, today: date) -> str:
     return short_day(day)
 
 
+def on_day(day: date, today: date) -> str:
+    """Return the day with its preposition where it takes one: ``tomorrow``, ``on Saturday``."""
+    said = near_day(day, today)
+    return said if abs((day - today).days) <= 1 else f"on {said}"
+
+
 def due_words(day: date, today: date) -> str:
     """Return when something is due, with its date: ``due tomorrow``, ``due Saturday 14 March``."""
     if (day - today).days in {0, 1}:
