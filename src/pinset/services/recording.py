@@ -24,6 +24,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
 from pinset.services.carried import with_what_was_done
 from pinset.services.clock import farm_day, now_utc
+from pinset.services.done_said import as_done
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.jobs_to_judge import lay_after_opening
@@ -168,7 +169,7 @@ def _record(
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=_said(stored.job, entry, book.farm.units, finish=finish),
+        sentence=_said(stored.job, entry, answer.lots, book.farm.units, finish=finish),
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),
@@ -233,14 +234,21 @@ def _refuse_finished(found: _Found) -> None:
         )
 
 
-def _said(job: PlannedJob, entry: NewEntry, units: str, *, finish: bool) -> str:
+def _said(
+    job: PlannedJob,
+    entry: NewEntry,
+    lots: Sequence[tuple[str, int]],
+    units: str,
+    *,
+    finish: bool,
+) -> str:
     grams = int(entry.details.get("grams", 0))
     if grams:
         what = amount(grams, "gram", system=units)
     elif job.unit == KG:
         what = counted(job, units).words
     else:
-        what = f"{int(entry.details.get('count', 0))} {job.what}".strip()
+        what = f"{int(entry.details.get('count', 0))} {as_done(job, lots)}".strip()
     word = "recorded" if finish else "recorded, the rest stays open"
     return sentences([f"{what}: {word}"])
 
