@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -40,6 +40,7 @@ from pinset.services.late_deliveries import (
 )
 from pinset.services.loaded import Loaded, loaded_since
 from pinset.services.minutes_left import MinutesLeft, done_today, minutes_left
+from pinset.services.moves_said import with_standing
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
 
@@ -196,6 +197,7 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
         looked=day.looked,
         counted_on=units_counted_on(plan),
     )
+    laid = replace(laid, jobs=with_standing(laid.jobs, day.living, reader))
     last = day.today + timedelta(days=DAYS_LAID)
     follow = after_cooks(laid.jobs, day.loaded, reader, last)
     to_judge = judging(day.cooked, day.book, day.today)

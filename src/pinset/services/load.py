@@ -9,6 +9,7 @@ tells.
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -19,10 +20,13 @@ from pinset.chain.register import FarmBook
 from pinset.errors import Finding, Severity
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
+from pinset.farm.queries.alive import living
 from pinset.files.folder import read_folder
 from pinset.services import opening
+from pinset.services.book_reader import Reader
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.load_words import difference_words, lot_differences, still_needed
+from pinset.services.moves_said import past_time
 from pinset.services.opening_lots import open_lots
 from pinset.services.standing_lots import standing_lots
 from pinset.services.words import plural
@@ -126,8 +130,31 @@ def _first(
         register_store.write(register_store.book_records(book), since, "", now)
         given = open_lots(book, now)
     return LoadReport(
-        str(folder), findings, (), applied=True, sentence=f"{what} loaded.", lots=given
+        str(folder),
+        (*findings, *_past_their_time(book, today)),
+        (),
+        applied=True,
+        sentence=f"{what} loaded.",
+        lots=given,
     )
+
+
+def _past_their_time(book: FarmBook, today: date) -> Iterator[Finding]:
+    """Yield a warning for each lot that has stood longer than its step keeps."""
+    reader, said = Reader(book, today), set()
+    for lot in living(today):
+        sentence = past_time(lot, reader)
+        if sentence and lot.code not in said:
+            said.add(lot.code)
+            yield Finding(
+                "load.lot-past-its-time",
+                Severity.WARNING,
+                f"lot {lot.code}",
+                f"{lot.alive} units of {reader.name(lot.variety)}, made on "
+                f"{lot.made_on.isoformat()}. {sentence}",
+                "Look them over. If they are further on than the step says, load them with that "
+                "step and the day it began.",
+            )
 
 
 def _again(

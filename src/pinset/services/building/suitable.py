@@ -14,6 +14,7 @@ from pinset.farm import whereabouts
 from pinset.farm.queries.alive import living
 from pinset.services.building.task import Task
 from pinset.services.job_records import LotAmount
+from pinset.services.moves_said import past_time
 from pinset.services.words import joined
 
 
@@ -50,6 +51,20 @@ def ask_about_units(task: Task, codes: Sequence[str]) -> None:
     """
     parts = living(task.day, lots=list(codes))
     settle(task, [f"Lot {part.code} is held back: {part.held}." for part in parts if part.held])
+
+
+def ask_about_age(task: Task, codes: Sequence[str]) -> None:
+    """Ask for a reason where units that go on are past their time or dead of cold.
+
+    What begins anew with the move, ripening or fruiting, does not make them young again.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    parts = living(task.day, lots=list(codes))
+    settle(task, [said for part in parts if (said := past_time(part, task.reader))])
 
 
 def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:
