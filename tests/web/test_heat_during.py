@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import re
 import secrets
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.http import HttpResponse
 from django.test import Client
+from django.utils import timezone
 
+from farm.small_farm import describe
+from pinset.chain.register import Instrument, InstrumentKind
 from pinset.farm.models import Entry, WatchedCook, WatchedReading
 from pinset.services import cook_watching
 from pinset.services.clock import now_utc
@@ -20,7 +25,7 @@ from pinset.services.cook_watch_records import What
 from pinset.services.frame import Frame
 from web.asking import CONFLICT, FOUND, MISSING, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.cooked import COOK, cooked
-from web.shed import Shed
+from web.shed import Shed, book_of
 
 PART = {"HX-Request": "true"}
 LOAD = LoadPlan(rating_bar=1.5, conductivity=2.0, surface=500.0)
@@ -213,6 +218,53 @@ def test_pressure_above_the_plate_is_said_first(worker: Client) -> None:
     body = text(worker.get(f"/heat/during/{code}/"))
     notes = re.findall(r'<div class="note( gone)?"><p><b>(.*?)</b>', body)
     assert notes[0] == (" gone", "The gauge shows 1.62 bar, above the plate&#39;s 1.5 bar.")
+
+
+def test_above_the_plate_no_hold_is_offered(worker: Client) -> None:
+    code = begun()
+    typed(code, range(30))
+    worker.post(f"/heat/during/{code}/", {"client_id": tap(), "gauge_bar": "1,9"})
+    page = text(worker.get(f"/heat/during/{code}/"))
+    headline = re.search(r'<h1 class="standing">(.*?)</h1>', page)
+    assert headline
+    assert headline[1] == "Heat off now: the gauge shows 1.9 bar, and the plate allows 1.5 bar."
+    for offered in ("Hold another", "Still to hold", "To hold once", "Enough at"):
+        assert offered not in page
+
+
+def test_the_instrument_is_chosen_where_it_is_not_clear(worker: Client, shed: Shed) -> None:
+    probes = tuple(
+        Instrument(f"p{n}", f"Probe {n}", InstrumentKind.PROBE, "", 0.1 * n, shed.day)
+        for n in (1, 2)
+    )
+    late = replace(probes[1], calibrated_on=shed.day - timedelta(days=400))
+    describe(replace(book_of(shed.day), instruments=(probes[0], late)))
+    page = text(worker.get("/heat/during/"))
+    assert 'name="chamber_c_by"' in page
+    assert 'name="core_c_by"' in page
+    assert 'name="gauge_bar_by"' not in page
+    answer = worker.post(
+        "/heat/during/",
+        {**usual_loads()[0].typed, "rule": "f0=15", "machine": machine(), "client_id": tap(),
+         "core_c_by": "p2", "chamber_c_by": "p1"},
+        follow=True,
+    )  # fmt: skip
+    assert WatchedCook.objects.get().instruments == {"chamber_c": "p1", "core_c": "p2"}
+    shown = text(answer)
+    assert "The core is read by Probe 2 (chosen when the watch began), right to 0.2 K" in shown
+    assert "The calibration of Probe 2 is overdue since" in shown
+
+
+def test_a_kept_log_begins_by_the_farms_clock(worker: Client, shed: Shed) -> None:  # noqa: ARG001
+    code = begun(80)
+    typed(code, range(30), core_c=121.0)
+    worker.post(f"/heat/during/{code}/end/")
+    judged = text(worker.post(f"/heat/during/{code}/judge/", follow=True))
+    began = timezone.localtime(now_utc() - timedelta(minutes=29), ZoneInfo("Europe/Vienna"))
+    found = re.search(r"Begins [^<]*?, (\d\d):(\d\d)\.", judged)
+    assert found
+    apart = (began.hour * 60 + began.minute - int(found[1]) * 60 - int(found[2])) % 1440
+    assert apart in {0, 1, 1439}
 
 
 def test_it_ends_and_is_judged_as_every_other_log(worker: Client, shed: Shed) -> None:

@@ -80,6 +80,13 @@ def moment(value: datetime) -> str:
     return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
 
 
+def moment_of(iso: str) -> str:
+    """Return an ISO 8601 moment as :func:`moment`; one without a zone is shown as it is."""
+    value = datetime.fromisoformat(iso)
+    local = value if value.tzinfo is None else timezone.localtime(value)
+    return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
+
+
 @contextmanager
 def shown_in(units: str) -> Iterator[None]:
     """Show masses and temperatures in the farm's choice of units: ``metric`` or ``us``."""

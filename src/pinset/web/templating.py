@@ -50,6 +50,7 @@ def environment(**options: Any) -> Environment:
         day=formats.day,
         short_day=formats.short_day,
         moment=formats.moment,
+        moment_of=formats.moment_of,
         percent=formats.percent,
         minutes=formats.minutes,
         whole=formats.whole,
