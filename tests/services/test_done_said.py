@@ -28,7 +28,7 @@ TRANSFER = PlannedJob(
         (
             MOVE,
             (("56S7K", 10), ("SBQRW", 40)),
-            "blocks 10 of 56S7K and 40 of SBQRW into Fruiting tunnel",
+            "blocks (10 of 56S7K and 40 of SBQRW) into Fruiting tunnel",
         ),
         (TRANSFER, (("2CWF9", 3),), "grain jars from 3 plates 2CWF9, into vessels 9H3RA"),
         (TRANSFER, (("2CWF9", 2), ("AB633", 2)), "grain jars from 2 of 2CWF9 and 2 of AB633"),
@@ -42,4 +42,4 @@ def test_the_lots_named_are_those_used(
 
 def test_lots_that_the_words_do_not_name_are_said_at_the_end() -> None:
     look = PlannedJob("look", JobKind.LOOK, "look", TODAY, 5, "units", "jars to look over", "x")
-    assert as_done(look, (("AB633", 5),)) == "jars to look over; AB633"
+    assert as_done(look, (("AB633", 5),)) == "jars to look over, AB633"

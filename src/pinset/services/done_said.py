@@ -34,10 +34,10 @@ def as_done(job: PlannedJob, lots: Sequence[tuple[str, int]]) -> str:
     codes = joined(list(planned))
     if codes and codes in job.what:
         return job.what.replace(codes, named, 1)
-    return f"{job.what}; {named}"
+    return f"{job.what}, {named}"
 
 
 def _named(used: dict[str, int]) -> str:
     if len(used) == 1:
         return next(iter(used))
-    return joined([f"{units} of {code}" for code, units in used.items()])
+    return f"({joined([f'{units} of {code}' for code, units in used.items()])})"

@@ -12,9 +12,7 @@ from pinset.services.words import joined
 def doubted_vessels() -> dict[str, str]:
     """Return how the cook of each prepared lot stands that is used only with a reason."""
     return {
-        each.lot.code: each.words
-        for each in standing_vessels()
-        if each.sound is not Sound.PASSED
+        each.lot.code: each.words for each in standing_vessels() if each.sound is not Sound.PASSED
     }
 
 

@@ -49,7 +49,7 @@ BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
 """How each kind of job is written down."""
 
 
-def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date) -> None:
+def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date, system: str) -> None:
     """Ask for a reason where a number is far from what was planned, or the day has not come.
 
     Raises
@@ -73,7 +73,8 @@ def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date) -> 
     )
     if job.unit == "kg" and grams > FAR_ABOVE * max(job.grams, job.count * GRAMS) + SOME_GRAMS:
         raise RefusedError(
-            f"{kilograms(grams)} is far above the {job.count} kg expected.",
+            f"{kilograms(grams, system)} is far above the "
+            f"{kilograms(job.grams or job.count * GRAMS, system)} expected.",
             "Look at the scale and its unit; if it is right, give a reason.",
         )
 
@@ -145,7 +146,7 @@ def build_entry(
         raise InputError("count", count, f"a whole number from 0 to {MOST_UNITS}")
     if answer.grams is not None and not 0 < answer.grams <= MOST_GRAMS:
         raise InputError("grams", answer.grams, f"a whole number from 1 to {MOST_GRAMS}")
-    _refuse_absurd(job, answer, count, today)
+    _refuse_absurd(job, answer, count, today, book.farm.units)
     details: dict[str, object] = {"count": count, "room_kind": job.room_kind}
     if answer.reason:
         details["reason"] = answer.reason
