@@ -531,3 +531,63 @@ def test_what_is_spent_is_cleared_out_of_its_room(lay: LayJob, half_fruiting: st
     job = lay(JobKind.CLEAR, count=3, room="grow", lots=(LotAmount(half_fruiting, 3, "fruiting"),))
     do(job)
     assert standing_at(half_fruiting) == {"grow-1": 11, "inc-2": 6}
+
+
+def test_a_flush_the_route_does_not_have_needs_a_reason(lay: LayJob, stock: dict[str, str]) -> None:
+    job = lay(JobKind.PICK, count=2, unit="kg", lots=(LotAmount(stock["fruiting"], 20),))
+    with pytest.raises(RefusedError, match=r"Flush 9 of lot .* its route has 1 flush"):
+        do(job, grams=2000, flush=9)
+    assert not Mention.objects.filter(role="flush").exists()
+    answer = do(job, grams=2000, flush=9, reason="an old block that came again")
+    assert any("Flush 9" in finding for finding in answer.findings)
+    assert check() == ()
+
+
+def test_a_flush_of_the_route_is_taken_without_a_word(lay: LayJob, stock: dict[str, str]) -> None:
+    job = lay(JobKind.PICK, count=2, unit="kg", lots=(LotAmount(stock["fruiting"], 20),))
+    assert do(job, grams=2000, flush=1).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "words"),
+    [
+        ({"count": 8}, {"count": 9}, "done, count 8; now it says: done, count 9"),
+        ({}, {"count": 9}, "done; now it says: done, count 9"),
+        ({"lots": "plate=1"}, {"lots": "plate=2"}, "lots plate 1; now it says: done, lots plate 2"),
+    ],
+)
+def test_one_id_with_other_numbers_is_another_answer(
+    lay: LayJob,
+    stock: dict[str, str],
+    first: dict[str, object],
+    second: dict[str, object],
+    words: str,
+) -> None:
+    def answer(said: dict[str, object]) -> dict[str, object]:
+        if "lots" not in said:
+            return said
+        return {"lots": [(stock["plate"], int(str(said["lots"])[-1]))]}
+
+    job, tap = transfer(lay, stock), new_id()
+
+    def tell(said: dict[str, object]) -> recording.Done:
+        return recording.done(job, person="ada", client_id=tap, **answer(said))  # type: ignore[arg-type]
+
+    tell(first)
+    assert tell(first).already
+    before = Entry.objects.count()
+    with pytest.raises(RefusedError, match=words.replace("plate", stock["plate"])):
+        tell(second)
+    with pytest.raises(RefusedError, match="now it says: part done"):
+        recording.part_done(job, person="ada", client_id=tap, count=8)
+    with pytest.raises(RefusedError, match="now it says: not today"):
+        recording.not_today(job, person="ada", client_id=tap, reason="no time")
+    assert Entry.objects.count() == before
+
+
+def test_one_id_put_off_is_not_dropped(lay: LayJob, stock: dict[str, str]) -> None:
+    job, tap = transfer(lay, stock), new_id()
+    recording.not_today(job, person="ada", client_id=tap, reason="no time")
+    assert recording.not_today(job, person="ada", client_id=tap, reason="no time").already
+    with pytest.raises(RefusedError, match="not today; now it says: not at all"):
+        recording.not_at_all(job, person="ada", client_id=tap, reason="no time")

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
@@ -77,3 +78,32 @@ def test_a_finished_job_does_not_bind_the_page(worker: Client, shed: Shed, tap: 
     job = shed.jobs["pick"]
     worker.post("/pick/", {"client_id": tap, "job": job, "weight": "5", "how": "done"})
     assert worker.get(f"/pick/?job={job}").status_code == OK
+
+
+def test_a_double_tap_that_ends_the_job_is_one_entry(worker: Client, shed: Shed, tap: str) -> None:
+    before = Entry.objects.count()
+    sent = {"client_id": tap, "job": shed.jobs["pick"], "weight": "5", "how": "done"}
+    sent["lot"] = shed.fruiting
+    for _ in range(2):
+        assert worker.post("/pick/", sent).status_code == FOUND
+    assert Entry.objects.count() == before + 1
+    other = worker.post("/pick/", {**sent, "weight": "6"})
+    assert other.status_code == UNFIT
+    assert "sent before" in words(other)
+    assert Entry.objects.count() == before + 1
+
+
+@pytest.mark.parametrize("with_job", [False, True])
+def test_a_refused_pick_asks_for_a_reason(
+    worker: Client, shed: Shed, tap: str, *, with_job: bool
+) -> None:
+    sent = {"client_id": tap, "lot": shed.fruiting, "weight": "4", "flush": "9", "how": "part"}
+    if with_job:
+        sent["job"] = shed.jobs["pick"]
+    assert 'name="reason"' not in worker.get("/pick/").content.decode()
+    refused = worker.post("/pick/", sent)
+    assert refused.status_code == UNFIT
+    assert "Flush 9 of lot" in words(refused)
+    assert 'name="reason"' in refused.content.decode()
+    assert worker.post("/pick/", {**sent, "reason": "an old block"}).status_code == FOUND
+    assert Entry.objects.get(client_id=tap).details["reason"] == "an old block"

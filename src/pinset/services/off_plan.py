@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from django.db import transaction
 
@@ -11,8 +13,9 @@ from pinset.chain.due import due_days
 from pinset.chain.lotcode import read_code
 from pinset.chain.register import FarmBook, Promise, RoomKind
 from pinset.errors import InputError
-from pinset.farm import door, trade, whereabouts
+from pinset.farm import door, trade
 from pinset.farm.entries import NewEntry
+from pinset.farm.queries import story
 from pinset.farm.queries.alive import living
 from pinset.farm.queries.lots import KnownCodes
 from pinset.farm.trade import Tap
@@ -23,6 +26,7 @@ from pinset.services.building.task import Answer, Task
 from pinset.services.building.weight_sold import weight_to_sell
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.same_answer import keep_answer, refuse_another
 from pinset.services.store_days import keeping_days, on_store, past_words
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done, LotUse
@@ -86,7 +90,25 @@ def _weight(grams: int) -> int:
     return grams
 
 
-def _write(entry: NewEntry, now: datetime, sentence: str) -> Done:
+def _is_known(client_id: str, said: Mapping[str, Any]) -> bool:
+    """Say whether this tap was written down.
+
+    Raises
+    ------
+    RefusedError
+        If what was written down is something else.
+    """
+    known = story.entry(client_id)
+    if known is None:
+        return False
+    if known.job and known.details.get("grams") == said["grams"]:
+        return True  # it answered a job that is finished since
+    refuse_another(known.details, said)
+    return True
+
+
+def _write(entry: NewEntry, said: Mapping[str, Any], now: datetime, sentence: str) -> Done:
+    keep_answer(entry, said)
     with transaction.atomic():
         [recorded] = door.record([entry], now=now)
     return Done(
@@ -109,6 +131,7 @@ def pick(
     flush: int | None = None,
     at: datetime | None = None,
     note: str = "",
+    reason: str = "",
 ) -> Done:
     """Record a weight picked from one lot.
 
@@ -124,15 +147,19 @@ def pick(
         Which flush, if not the one that follows from the picks before.
     at : datetime, optional
         When; now if not given.
-    note : str
-        Free text.
+    note, reason : str
+        Free text, and why it is right although something speaks against it; the note counts for
+        one, too.
 
     Raises
     ------
     InputError, RefusedError
         If the code has a slip, there is no such lot, or the weight or flush cannot be.
     """
-    if whereabouts.entry_known(client_id):
+    said = {"how": "picked", "lot": lot.strip().upper(), "grams": grams} | (
+        {} if flush is None else {"flush": flush}
+    )
+    if _is_known(client_id, said):
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     if flush is not None and not 1 <= flush <= MOST_FLUSH:
         raise InputError("flush", flush, f"1 to {MOST_FLUSH}")
@@ -142,7 +169,10 @@ def pick(
     job = PlannedJob("", JobKind.PICK, "pick", today, 0, "kg", "", RoomKind.GROWING.value)
     tap = Tap(client_id, at or moment, person, note=note)
     details: dict[str, object] = {"room_kind": RoomKind.GROWING.value}
-    answer = Answer(lots=((code, _weight(grams)),), flush=flush, reason=note.strip())
+    given = written("reason", reason, LONGEST_REASON)
+    if given:
+        details["reason"] = given
+    answer = Answer(lots=((code, _weight(grams)),), flush=flush, reason=given or note.strip())
     task = Task(
         tap,
         job,
@@ -153,7 +183,7 @@ def pick(
         farm_day(at or moment, book.farm.time_zone),
     )
     weight = kilograms(grams, book.farm.units)
-    return _write(selling.pick(task), moment, f"{weight} picked from {code}.")
+    return _write(selling.pick(task), said, moment, f"{weight} picked from {code}.")
 
 
 def deliver(
@@ -188,7 +218,8 @@ def deliver(
         If buyer or variety is unknown, the weight cannot be, nothing of it is in store, or what
         is asked for is past its keeping days or more than is there and no reason is given.
     """
-    if whereabouts.entry_known(client_id):
+    said = {"how": "handed over", "buyer": buyer, "variety": variety, "grams": grams}
+    if _is_known(client_id, said):
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     moment = now_utc()
     book, today = planning_day.farm_book(moment)
@@ -236,7 +267,7 @@ def deliver(
         details=details,
     )
     what = f"{kilograms(grams, book.farm.units)} {kinds[variety]} handed to {names[buyer]}"
-    return _write(entry, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
+    return _write(entry, said, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
 
 
 def _promise_due(

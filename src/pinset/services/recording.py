@@ -17,18 +17,20 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
 from pinset.farm.entries import Kind, NewEntry
-from pinset.farm.queries import story
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
 from pinset.services.carried import with_what_was_done
-from pinset.services.clock import farm_day, now_utc
+from pinset.services.clock import now_utc
+from pinset.services.counted_since import refuse_if_counted_since
 from pinset.services.done_said import as_done
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.jobs_to_judge import lay_after_opening
+from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
+from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
 from pinset.services.weights_said import KG, counted
@@ -134,8 +136,9 @@ def _record(
 ) -> Done:
     now = now_utc()
     book, today = planning_day.farm_book(now)
+    said = as_said(answer, finish=finish)
     with transaction.atomic():
-        if _is_known(client_id, code):
+        if is_known(client_id, code, said):
             return _already(client_id)
         found = _find(code, today, book)
         _refuse_finished(found)
@@ -158,6 +161,7 @@ def _record(
         )
         if finish:
             entry.details["finishes"] = True
+        keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))
         if finish or whole >= stored.job.count:
@@ -176,24 +180,6 @@ def _record(
         ),
         new_lots=tuple(lot.code for lot in entry.lots),
     )
-
-
-def _is_known(client_id: str, job: str = "", corrects: str = "") -> bool:
-    """Say whether this tap was written down; asked while no other writer can be at work.
-
-    Raises
-    ------
-    InputError
-        If the id belongs to another entry: a tap must never vanish behind somebody else's.
-    """
-    whereabouts.wait_for_the_pen()
-    known = story.entry(client_id)
-    if known is None:
-        return False
-    same = known.corrects == corrects if corrects else known.job == job.upper()
-    if not same:
-        raise InputError("client id", client_id, "a fresh random id for every tap")
-    return True
 
 
 def _already(client_id: str) -> Done:
@@ -275,8 +261,9 @@ def _answer_without(
     now = now_utc()
     book, today = planning_day.farm_book(now)
     again = today + timedelta(days=1)
+    said = {"how": "not at all" if is_dropped else "not today"}
     with transaction.atomic():
-        if _is_known(client_id, code):
+        if is_known(client_id, code, said):
             return _already(client_id)
         found = _find(code, today, book)
         _refuse_finished(found)
@@ -291,6 +278,7 @@ def _answer_without(
                 written("reason", reason, LONGEST_REASON),
                 details={"until": again.isoformat()},
             )
+        keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
         if is_dropped:
             job_store.close(found.stored.row.code, now)
@@ -312,9 +300,9 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         raise InputError("reason", reason, "a few words on why it is taken back")
     now = now_utc()
     with transaction.atomic():
-        if _is_known(client_id, corrects=entry):
+        if is_known(client_id, corrects=entry):
             return _already(client_id)
-        _refuse_if_counted_since(entry)
+        refuse_if_counted_since(entry)
         correcting = undo_of(
             entry, Tap(client_id, now, person, note=written("reason", reason, LONGEST_NOTE))
         )
@@ -326,20 +314,6 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         recorded.already,
         "Taken back. The entry stays visible as corrected.",
         tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
-    )
-
-
-def _refuse_if_counted_since(entry: str) -> None:
-    since = story.count_since(entry)
-    if since is None:
-        return
-    lot, at = since
-    book, today = planning_day.farm_book()
-    day = near_day(farm_day(at, book.farm.time_zone), today)
-    raise RefusedError(
-        f"Lot {lot} was counted again {day}, after this entry: taken back now, its units would "
-        "come on top of that count.",
-        f"Take back the count at lot {lot} first, then this entry; then say what stands there.",
     )
 
 

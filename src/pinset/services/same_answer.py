@@ -11,6 +11,19 @@ from pinset.farm.entries import NewEntry
 ANSWER = "answer"
 """Where an entry keeps what was said by the tap that wrote it."""
 
+WAYS = {
+    "lose": "lost",
+    "cull": "taken out",
+    "move": "moved",
+    "hold": "held back",
+    "release": "offered again",
+    "ready": "expected ready",
+    "recount": "counted",
+    "note": "noted",
+    "part": "part done",
+}
+"""How ways of answering are called, where that is not the word itself."""
+
 
 def keep_answer(entry: NewEntry, said: Mapping[str, Any]) -> None:
     """Keep beside an entry what was said, so that the tap is known again by more than its id."""
@@ -31,15 +44,16 @@ def refuse_another(details: Mapping[str, Any], said: Mapping[str, Any]) -> None:
     if before is None or before == dict(said):
         return
     raise RefusedError(
-        f"This form was sent before and written down with {_words(before)}; now it says "
-        f"{_words(said)}. Nothing more was written.",
+        f"This was sent before and written down: {_words(before)}; now it says: {_words(said)}. "
+        "Nothing more was written.",
         "If the first was wrong, take that entry back; for another answer open the form anew.",
     )
 
 
 def _words(said: Mapping[str, Any]) -> str:
+    how = str(said.get("how", ""))
     parts = [f"{name} {_value(value)}" for name, value in said.items() if name != "how"]
-    return ", ".join(parts) or "nothing other than planned"
+    return ", ".join((WAYS.get(how, how), *parts))
 
 
 def _value(value: object) -> str:

@@ -12,6 +12,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.alive import living
+from pinset.services.building.flushes import ask_about_flush
 from pinset.services.building.task import (
     Task,
     looked_up,
@@ -46,6 +47,7 @@ def pick(task: Task) -> NewEntry:
         weights = _split_by_units(_weight(task), task.job.lots)
         split = "by units" if len(weights) > 1 else ""
     _refuse_unlikely(task, weights)
+    ask_about_flush(task, weights)
     store = task.store_place()
     flushes = whereabouts.flushes_of(weights)
     entries = []

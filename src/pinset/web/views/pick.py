@@ -54,11 +54,19 @@ def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
         fields.moment(request, "at"),
         fields.text(request, "note"),
     )
+    reason = fields.text(request, "reason", longest=200)
     if job is None:
         if not lot:
             raise InputError("lot", "", _("the lot it was picked from"))
         return off_plan.pick(
-            lot, grams, person=person, client_id=client_id, flush=flush, at=at, note=note
+            lot,
+            grams,
+            person=person,
+            client_id=client_id,
+            flush=flush,
+            at=at,
+            note=note,
+            reason=reason,
         )
     record = recording.part_done if request.POST.get("how") == "part" else recording.done
     return record(
@@ -70,6 +78,7 @@ def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
         flush=flush,
         at=at,
         note=note,
+        reason=reason,
     )
 
 
