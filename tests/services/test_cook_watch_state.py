@@ -170,7 +170,7 @@ def test_air_left_in_is_said_with_what_steam_should_be_here() -> None:
     [air] = [each for each in found.findings if each.id == "cook.air"]
     assert air.severity == "warning"
     assert air.sentence.startswith("At 1.03 bar gauge here steam should be 12")
-    assert "the probe reads 114.9: about 1" in air.sentence
+    assert "the probe reads 114.9 °C: about 1" in air.sentence
     rising = state(28.0, held, gauge=[(0.0, 0.0), (30.0, 1.03)])
     assert [each.severity for each in rising.findings if each.id == "cook.air"] == ["note"]
 

@@ -133,7 +133,7 @@ def _finding(
     if atmosphere_kpa is not None:
         said = f"{(pressure - atmosphere_kpa) / KPA_PER_BAR:.2f} bar gauge here"
     sentence = (
-        f"At {said} steam should be {saturated:.1f} °C; the probe reads {saturated + off:.1f}: "
+        f"At {said} steam should be {saturated:.1f} °C; the probe reads {saturated + off:.1f} °C: "
         f"{meaning}."
     )
     return Finding(code, Severity.WARNING, "chamber", sentence, hint)

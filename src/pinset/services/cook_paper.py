@@ -17,6 +17,7 @@ from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.frame import Frame, frame
 from pinset.services.heat_lines import lines_of_verdict
 from pinset.services.heat_ticks import DAY, clock
+from pinset.services.heat_units import in_farm_units
 from pinset.services.words import minutes_in_words
 from pinset.units import Quantity, convert, show
 
@@ -80,7 +81,7 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
         f"{_moment(view.line.at, zone)}",
         verdict=VERDICTS.get(standing.verdict, standing.verdict)
         + (", judged by hand without a log" if standing.by_hand else ""),
-        sentence=standing.sentence,
+        sentence=in_farm_units(standing.sentence, farm.units),
         facts=(
             ("Units", str(view.line.units)),
             ("Hold, as read off", minutes_in_words(view.hold_minutes)),
@@ -158,7 +159,7 @@ def _remarks(judged: Mapping[str, Any], units: str) -> tuple[str, ...]:
             f"{minutes_in_words(steam['checked_min'])}."
         )
     said += [
-        f"{each['record']}: {each['sentence']} {each['hint']}".strip()
+        in_farm_units(f"{each['record']}: {each['sentence']} {each['hint']}".strip(), units)
         for each in judged.get("findings", ())
     ]
     return tuple(said)

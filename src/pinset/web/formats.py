@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from markupsafe import Markup, escape
 
 from pinset.services import words
+from pinset.services.heat_units import in_farm_units
 from pinset.units import Quantity, show, show_grams
 
 _SYSTEM = ContextVar("system", default="metric")
@@ -62,6 +63,11 @@ STAGE_PLACES = {
 """Where a stage stands in the row from culture to picked weight; 0: nothing living yet."""
 GROWING_PLACE = 6
 PICKED_PLACE = 7
+
+
+def spoken(sentence: str) -> str:
+    """Return a sentence about heat in the farm's own units."""
+    return in_farm_units(sentence, system())
 
 
 def day(value: date) -> str:

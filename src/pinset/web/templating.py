@@ -55,6 +55,7 @@ def environment(**options: Any) -> Environment:
         minutes=formats.minutes,
         whole=formats.whole,
         gauge=formats.gauge,
+        spoken=formats.spoken,
         few=formats.few,
         hazards=hazards,
         first_upper=formats.first_upper,

@@ -1,0 +1,63 @@
+"""Sentences about heat in the farm's own units: degrees Fahrenheit, psi, feet, pounds on a US farm.
+
+Sentences are made, kept and printed by programs with °C, bar, m and kg, so that a verdict is the
+same wherever it is read. On a US farm what stands in them is turned into the farm's units when it
+is shown. Differences in kelvins stay kelvins.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+PSI_OF_BAR = 14.5037738  # 1 psi is 6894.757 Pa (NIST SP 811)
+FEET_OF_METRE = 1.0 / 0.3048
+POUNDS_OF_KG = 1.0 / 0.45359237
+
+_NUMBER = r"(?<![\w.,])(-?\d+(?:\.\d+)?)\s{unit}(?![\w/])"
+
+
+def _turned(
+    factor: float, unit: str, *, decimals: int = 0, offset: float = 0.0
+) -> Callable[[re.Match[str]], str]:
+    """Return how a found number is written in a US unit, with so many decimals more or fewer."""
+
+    def write(found: re.Match[str]) -> str:
+        places = max(0, len(found[1].partition(".")[2]) + decimals)
+        return f"{float(found[1]) * factor + offset:.{places}f} {unit}"
+
+    return write
+
+
+_US = tuple(
+    (re.compile(_NUMBER.replace("{unit}", metric)), write)
+    for metric, write in (
+        ("°C", _turned(1.8, "°F", offset=32.0)),
+        ("bar", _turned(PSI_OF_BAR, "psi", decimals=-1)),
+        ("m", _turned(FEET_OF_METRE, "ft")),
+        ("kg", _turned(POUNDS_OF_KG, "lb")),
+    )
+)
+
+
+def in_farm_units(sentence: str, system: str) -> str:
+    """Return a sentence about heat in the units of a farm.
+
+    Parameters
+    ----------
+    sentence : str
+        With temperatures as ``121.1 °C``, pressures as ``1.03 bar``, altitudes as ``300 m`` and
+        weights as ``2.3 kg``; columns' names such as ``core [°C]`` stay.
+    system : str
+        ``metric`` or ``us``.
+
+    Examples
+    --------
+    >>> in_farm_units("Hold 90 min at 1.03 bar gauge (121.1 °C).", "us")
+    'Hold 90 min at 14.9 psi gauge (250.0 °F).'
+    """
+    if system != "us":
+        return sentence
+    for found, write in _US:
+        sentence = found.sub(write, sentence)
+    return sentence
