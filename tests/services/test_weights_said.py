@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
 
+from farm.small_farm import BOOK
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobEntry
+from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.weights_said import counted
 
@@ -61,3 +64,14 @@ def test_what_was_put_off_is_not_done() -> None:
 
 def test_packed_without_a_weight_is_what_was_asked_for() -> None:
     assert counted(PACK, "us", [entry(18)]).done_said == "40 lb"
+
+
+@pytest.mark.parametrize(
+    ("units", "measure", "said"),
+    [("us", "gram", "156 lb"), ("metric", "gram", "70.6 kg"), ("us", "unit", "70566 units")],
+)
+def test_what_is_only_expected_is_not_said_to_the_ounce(
+    units: str, measure: str, said: str
+) -> None:
+    book = replace(BOOK, farm=replace(BOOK.farm, units=units))
+    assert Reader(book, DAY).about(70_566.0, measure) == said

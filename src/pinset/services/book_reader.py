@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
 from pinset.errors import RefusedError
+from pinset.planning.explain import weight_in_words
 from pinset.services.words import amount, promised_when
 
 VesselKey = tuple[str, str, str, float]
@@ -62,6 +63,12 @@ class Reader:
     def said(self, quantity: float, measure: str = "gram") -> str:
         """Return an amount in words, in the farm's choice of units."""
         return amount(quantity, measure, system=self.book.farm.units)
+
+    def about(self, quantity: float, measure: str = "gram") -> str:
+        """Return an amount that is only expected: of pounds no more decimals than it is worth."""
+        if measure == "gram" and self.book.farm.units == "us":
+            return weight_in_words(quantity, "us")
+        return self.said(quantity, measure)
 
     def works_on(self, day: date) -> bool:
         """Say whether the farm works on that day."""

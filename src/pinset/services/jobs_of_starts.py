@@ -54,7 +54,7 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
 
 def stake_in_words(at_stake: float, measure: str, reader: Reader) -> str:
     """Return what hangs on a job, or nothing where nothing does."""
-    return reader.said(at_stake, measure) if is_said(at_stake, measure) else ""
+    return reader.about(at_stake, measure) if is_said(at_stake, measure) else ""
 
 
 def transfer_job(start: Start, reader: Reader, culture: str = "") -> PlannedJob:

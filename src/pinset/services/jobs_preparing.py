@@ -57,7 +57,7 @@ def stake_of(fed: Sequence[Start], cook_day: date | None, reader: Reader) -> Sta
     least = min(slack)
     measure = slack[least][0].at_stake_measure
     amount = sum(s.at_stake for s in slack[least] if s.at_stake_measure == measure)
-    return Stake(least, reader.said(amount, measure), serves)
+    return Stake(least, reader.about(amount, measure), serves)
 
 
 def _slack(start: Start, cook_day: date | None, reader: Reader) -> int:

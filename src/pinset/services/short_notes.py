@@ -44,5 +44,5 @@ def _note(reader: Reader, shorts: Sequence[Short]) -> str:
 
 
 def _when(reader: Reader, shorts: Sequence[Short]) -> str:
-    total = reader.said(sum(short.amount for short in shorts), shorts[0].measure)
+    total = reader.about(sum(short.amount for short in shorts), shorts[0].measure)
     return f"{total}, on {joined([short_day(day) for day in sorted({s.day for s in shorts})])}"

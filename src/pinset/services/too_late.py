@@ -132,7 +132,7 @@ def _taken_over_by(old: PlannedJob, matching: Matching, today: date) -> str:
 def _shorter(job: PlannedJob, reader: Reader, shorter: Mapping[str, float]) -> str:
     routes = {feed.route for feed in job.feeds}
     said = [
-        f"{reader.said(shorter[variety.code])} {variety.name}"
+        f"{reader.about(shorter[variety.code])} {variety.name}"
         for variety in reader.book.varieties
         if variety.route in routes and variety.code in shorter
     ]
