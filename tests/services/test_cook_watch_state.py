@@ -374,3 +374,29 @@ def test_enough_is_said_in_whole_minutes_never_before_the_verdict(hot: float, st
     assert judged is not None
     late = (found.enough_since - BEGAN).total_seconds() - judged
     assert -1e-3 <= late < 60.0
+
+
+def test_a_gauge_that_leaps_still_counts_as_pressure() -> None:
+    above: Points = [(0.0, 0.0), (30.0, 1.05), (58.0, 1.05), (60.0, 1.9)]
+    found = state(60.0, COOK, gauge=above)
+    assert found.stage is Stage.TOO_MUCH
+    assert "watch.leap" not in ids(found), "beside too much pressure nothing belittles the gauge"
+    held: Points = [(0.0, 0.0), (30.0, 0.2), (56.0, 0.2), (58.0, 1.2), (60.0, 0.2)]
+    below = state(60.0, COOK, gauge=held)
+    [said] = [each for each in below.findings if each.id == "watch.leap"]
+    assert said.sentence.endswith("is not taken for the chamber's steam; as pressure it counts.")
+
+
+def test_several_leaps_are_said_in_one_sentence() -> None:
+    core = [20.0 + minute / 2.0 for minute in range(100)]
+    core[40], core[70] = 150.0, 140.0
+    readings = [
+        WatchReading(BEGAN + timedelta(minutes=minute), line(COOK, minute), None, core[minute])
+        for minute in range(100)
+    ]
+    found = watch_state(LOAD, RULE, readings, readings[-1].at, speech=HERE)
+    [said] = [each for each in found.findings if each.id == "watch.leap"]
+    assert said.sentence == (
+        "Each of 2 readings of the core (the last, 140 °C at 11:40) leaps away and counts for "
+        "nothing."
+    )

@@ -11,6 +11,7 @@ from pinset.science.watching import Watching
 from pinset.services.cook_watch_speech import BAR_KPA, MINUTE, Speech, Times
 from pinset.services.words import minutes_in_words
 
+LEAP = "watch.leap"
 RECORDS = ("core", "chamber", "gauge")
 
 
@@ -28,23 +29,27 @@ def of_doubts(
     return found
 
 
+def is_gauge_leap(finding: Finding) -> bool:
+    """Return whether a finding says that a gauge leapt: no word to say beside too much pressure."""
+    return finding.id == LEAP and finding.record == "gauge"
+
+
 def _of_leaps(leaps: list[Leap], times: Times, atmosphere_kpa: float, speech: Speech) -> Finding:
     last = leaps[-1]
     at = speech.clock(times.began + timedelta(seconds=last.seconds), times.now)
-    said = speech.degrees(last.celsius)
+    said, counts = speech.degrees(last.celsius), "counts for nothing"
     if last.record == "gauge":
+        counts = "is not taken for the chamber's steam; as pressure it counts"
         said = speech.bar((float(saturation_pressure(last.celsius)) - atmosphere_kpa) / BAR_KPA)
     sentence = f"One reading of the {last.record}, {said} at {at}, leaps away from the others"
     if len(leaps) > 1:
-        sentence = f"{len(leaps)} readings of the {last.record} leap away from the others"
-        said = f", the last {said} at {at}"
-        sentence = f"{sentence}{said}, and count for nothing."
-    else:
-        sentence = f"{sentence} and counts for nothing."
+        last_said = f"the last, {said} at {at}"
+        sentence = f"Each of {len(leaps)} readings of the {last.record} ({last_said}) leaps away"
+    sentence = f"{sentence} and {counts}."
     hint = "Look after its plug and cable; was it typed, take it back."
     if last.is_last:
         hint = f"Read it again: it counts if it stays there. {hint}"
-    return Finding("watch.leap", Severity.WARNING, last.record, sentence, hint)
+    return Finding(LEAP, Severity.WARNING, last.record, sentence, hint)
 
 
 def _of_hot_core(hot: HotCore) -> Finding:

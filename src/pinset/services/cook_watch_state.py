@@ -22,6 +22,7 @@ from pinset.science.watching import CoreNow, WatchedLoad, Watching, watch
 from pinset.services.cook_judging import plain_findings
 from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.cook_planning import LIQUID_OPEN_C, CookPlan, plan_cook
+from pinset.services.cook_watch_doubts import is_gauge_leap
 from pinset.services.cook_watch_pressure import pressure_of
 from pinset.services.cook_watch_records import (
     CookNow,
@@ -116,7 +117,8 @@ def watch_state(
         speech=speech,
     )
     if not is_over:
-        findings = [*pressure.findings, *findings]
+        beside = [each for each in findings if not (danger and is_gauge_leap(each))]
+        findings = [*pressure.findings, *beside]
     ruling = watched.cores[0] if watched.cores else None
     quick = watched.cores[-1] if len(watched.cores) > 1 else None
     f0 = ruling.earned.f0_counted if ruling else None
