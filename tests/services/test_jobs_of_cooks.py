@@ -18,12 +18,13 @@ from pinset.chain.register import (
     Steriliser,
     Variety,
     Vessel,
+    Worker,
 )
 from pinset.chain.stages import Stage
 from pinset.planning.plan import PlannedCook, Start
 from pinset.services.book_reader import Reader
 from pinset.services.hours_left import HoursLeft, SteriliserLeft
-from pinset.services.jobs_of_cooks import cook_jobs, loads_of, too_late
+from pinset.services.jobs_of_cooks import cook_jobs, late_loads, loads_of, set_hours, too_late
 
 MONDAY = date(2026, 3, 9)
 DAYS, NONE = Spread(8, 10, 12), Spread(0, 0, 0)
@@ -146,3 +147,24 @@ def test_a_cook_says_what_hangs_on_it() -> None:
     [load] = loads_of([cook(MONDAY)], [fed], READER)
     job, _ = cook_jobs(load, READER)
     assert (job.slack_days, job.stake) == (3, "4 kg")
+
+
+def filled(minute: int, hours_per_day: float = 12.0) -> tuple[str, frozenset[str]]:
+    """Lay a cook of five hours on the morning of a day on which people are here until 17:00."""
+    reader = Reader(replace(BOOK, workers=(Worker("ada", "Ada", (9.5,) * 7),)), MONDAY)
+    opens = 10 * 60 + 30
+    own = SteriliserLeft(opens, opens + round(hours_per_day * 60), 24 * 60)
+    morning = HoursLeft(None, {"one": own})
+    loads = loads_of([cook(MONDAY)], [start(30)], reader, morning)
+    set_hours(loads, MONDAY, morning, {"one": minute})
+    job, _ = cook_jobs(loads[0], reader)
+    waits = "filling takes until then" in job.detail
+    assert waits == (minute > opens)
+    return job.fixed_at, late_loads(loads, reader, morning)
+
+
+def test_what_cannot_be_filled_by_then_is_loaded_when_it_is() -> None:
+    assert filled(9 * 60) == ("10:30", frozenset())
+    assert filled(12 * 60 + 15) == ("12:15", frozenset())
+    assert filled(17 * 60) == ("17:00", {"one"}), "loading takes an hour, and work ends at 17:00"
+    assert filled(12 * 60 + 15, hours_per_day=6) == ("12:15", {"one"}), "it would end too late"

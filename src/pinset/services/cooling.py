@@ -10,7 +10,7 @@ from pinset.chain.register import Preparation
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.clock import farm_time, hour_is_known
-from pinset.services.fitting import clock_of
+from pinset.services.fitting import NEXT_DAY, clock_of
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count
 from pinset.services.jobs_preparing import INOCULATION_CLOCK
@@ -19,7 +19,6 @@ from pinset.services.words import minutes_in_words, near_day
 COOL = "cool"
 """Name of the preparation between the cook and the inoculation."""
 
-NEXT_DAY = " next day"
 HOUR = 60
 
 

@@ -13,6 +13,9 @@ from pinset.services.spawn_on_order import after_its_delivery
 from pinset.services.weights_said import counted
 
 MINUTES = 60
+NEXT_DAY = " next day"
+"""Stands behind an hour that is tomorrow's."""
+
 SPARE_MINUTES = 30
 """Between the end of packing and the van; common practice, no source."""
 
@@ -34,6 +37,16 @@ def clock_of(text: str) -> time | None:
         return None
     hours, minutes = (int(part) for part in parts)
     return time(hours, minutes) if hours < 24 and minutes < MINUTES else None  # noqa: PLR2004
+
+
+def is_next_day(hour: str) -> bool:
+    """Say whether an hour in words is tomorrow's: ``05:30 next day``."""
+    return hour.endswith(NEXT_DAY)
+
+
+def by_clock(hour: str) -> tuple[bool, str]:
+    """Return what hours in words are sorted by: today's, then no hour, then tomorrow's."""
+    return (is_next_day(hour), hour or "~")
 
 
 def fit_jobs(
@@ -65,8 +78,10 @@ def fit_jobs(
             after=after.get(code, ()),
         )
         for code, job, minutes in jobs
-        if job.kind is not JobKind.DELIVER or not job.fixed_at
+        if (job.kind is not JobKind.DELIVER or not job.fixed_at) and not is_next_day(job.fixed_at)
     ]
+    early = {code for code, job, _ in jobs if job.kind is JobKind.OPEN}
+    tasks = [_not_before(starts, task) if task.key in early else task for task in tasks]
     names = {worker.code: worker.name for worker in book.workers}
     fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts, since)
     return Fitted(
@@ -75,6 +90,13 @@ def fit_jobs(
         fitted.warnings,
         fitted.unplaced,
     )
+
+
+def _not_before(starts: time, task: Task) -> Task:
+    """Return the task of an opening; one that is possible before work begins has no fixed hour."""
+    if task.fixed_at is not None and task.fixed_at < starts:
+        return replace(task, fixed_at=None, earliest=task.fixed_at)
+    return task
 
 
 def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple[str, ...]]:

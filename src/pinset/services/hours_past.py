@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, time, timedelta
 
-from pinset.services.fitting import clock_of
+from pinset.services.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob, Matching
 
@@ -22,8 +22,13 @@ def has_passed(hour: str, since: time | None) -> bool:
 def without_past_hours(job: PlannedJob, today: date, since: time | None) -> PlannedJob:
     """Return the job without a fixed or latest hour that has passed; it remembers which.
 
-    The hour from which a cook may be opened is an earliest one: opening after it is not late.
+    The hour from which a cook may be opened is an earliest one: opening after it is not late. What
+    was to be opened on the day after its cook belongs to that day once it has come.
     """
+    if job.kind is JobKind.OPEN and job.day < today and is_next_day(job.fixed_at):
+        hour = job.fixed_at.removesuffix(NEXT_DAY)
+        day = job.day + timedelta(days=1)
+        job = replace(job, day=day, fixed_at=hour, due=f"after {hour}", first_day=None)
     is_of_before = job.day < today
     if job.day > today:
         return job

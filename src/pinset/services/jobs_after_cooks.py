@@ -18,7 +18,7 @@ from pinset.chain.stages import noun_of
 from pinset.farm import job_store
 from pinset.services.book_reader import Reader
 from pinset.services.clock import hour_is_known
-from pinset.services.fitting import clock_of
+from pinset.services.fitting import NEXT_DAY, clock_of
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_preparing import (
     INOCULATION_CLOCK,
@@ -35,8 +35,6 @@ ASKED_DAYS = 3
 
 LOOKED_BACK_DAYS = 10
 """Cooks that were loaded within this many days may still be followed by work."""
-
-NEXT_DAY = " next day"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,19 @@ from math import ceil
 from pinset.chain.register import FarmBook, StepKind
 from pinset.planning.plan import Plan, Start
 from pinset.services.book_reader import Reader, VesselKey, vessel_key
-from pinset.services.hours_left import HOUR, HoursLeft
+from pinset.services.hours_left import HOUR, STEP_MINUTES, HoursLeft
 from pinset.services.job_records import LotAmount, PlannedJob
-from pinset.services.jobs_of_cooks import WHOLE, Load, cook_jobs, loads_of, set_hours, too_late
+from pinset.services.jobs_of_cooks import (
+    WHOLE,
+    Load,
+    cook_jobs,
+    late_loads,
+    loads_of,
+    set_hours,
+    too_late,
+)
 from pinset.services.jobs_of_starts import NEARLY, move_job, one_move_a_day, transfer_job
-from pinset.services.jobs_preparing import preparation_jobs
+from pinset.services.jobs_preparing import clock_moment, preparation_jobs
 from pinset.services.one_culture import by_culture
 from pinset.services.uncooked import Waiting
 from pinset.services.words import joined
@@ -134,8 +142,12 @@ def jobs_from_plan(
     cooks = [cook for cook in plan.cooks if not cook.provisional]
     loads = loads_of(cooks, wanting, reader, left)
     waiting = waiting or Waiting()
-    if left.since is not None:
-        set_hours(loads, today, left, _filled_by(loads, left.since, waiting, settled, reader))
+    since = left.since or clock_moment(book.farm.day_starts).time()
+    filled = _filled_by(loads, since, waiting, settled, reader)
+    set_hours(loads, today, left, filled)
+    if left.since is None and (late := late_loads(loads, reader, left)):
+        kept = {code: minute for code, minute in filled.items() if code not in late}
+        set_hours(loads, today, left, kept)
     for load in loads:
         if today <= load.day <= last:
             jobs += cook_jobs(load, reader)
@@ -186,5 +198,6 @@ def _filled_by(
             chains[job.stage, job.mix, job.moisture] += job.minutes
         shared = ceil(sum(chains.values()) / max(1, people))
         minutes = max([shared, *chains.values()])
-        found[load.steriliser.code] = since.hour * HOUR + since.minute + minutes
+        minute = since.hour * HOUR + since.minute + minutes
+        found[load.steriliser.code] = ceil(minute / STEP_MINUTES) * STEP_MINUTES
     return found

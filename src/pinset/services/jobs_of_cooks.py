@@ -16,7 +16,7 @@ from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.services.batches_said import batches_in
 from pinset.services.book_reader import Reader
 from pinset.services.cooling import cooling_of
-from pinset.services.hours_left import HoursLeft, loading_minutes
+from pinset.services.hours_left import HOUR, HoursLeft, loading_minutes, minute_of
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_preparing import clock_moment, stake_of, why_cook
 from pinset.services.words import joined, minutes_in_words
@@ -41,6 +41,7 @@ class Load:
     litres_left: float
     starts: list[Start] = field(default_factory=list)  # each with the units in this load
     at: datetime = MIDNIGHT  # clock time of loading, on a day that stands for any day
+    waits: bool = False  # until its vessels are filled
 
 
 def loads_of(
@@ -83,15 +84,17 @@ def set_hours(
     """Give each load its hour: one after the other, today from when the steriliser is free.
 
     ``not_before`` gives for a steriliser the minute of today before which its vessels are not
-    filled.
+    filled: its first load waits until then.
     """
     free: dict[tuple[date, str], datetime] = {}
     for load in loads:
         code = load.steriliser.code
         first = clock_moment(load.steriliser.load_at)
         if load.day == today and code in left.sterilisers:
-            minute = max(left.sterilisers[code].free_from, not_before.get(code, 0))
+            own = left.sterilisers[code].free_from
+            minute = max(own, not_before.get(code, 0))
             first = MIDNIGHT + timedelta(minutes=minute)
+            load.waits = minute > own and (load.day, code) not in free
         load.at = free.get((load.day, code), first)
         free[load.day, code] = load.at + timedelta(hours=load.kind.hours)
 
@@ -108,6 +111,28 @@ def too_late(loads: Sequence[Load], today: date, left: HoursLeft) -> frozenset[s
         begin = round((load.at - MIDNIGHT).total_seconds() / 60)
         follows = code in seen or (own.loads > 0 and begin == own.free_from)
         if not own.fits(load.kind, begin, follows=follows):
+            found.add(code)
+        seen.add(code)
+    return frozenset(found)
+
+
+def late_loads(loads: Sequence[Load], reader: Reader, left: HoursLeft) -> frozenset[str]:
+    """Return the sterilisers of which a load that waits for its vessels is not done within today.
+
+    In the morning: everybody is still to come, and the day's whole hours are there.
+    """
+    here = max((w.hours[reader.today.weekday()] for w in reader.book.workers), default=24.0)
+    people_until = minute_of(reader.book.farm.day_starts) + round(here * HOUR)
+    found, seen, waits = set[str](), set[str](), set[str]()
+    for load in (each for each in loads if each.day == reader.today):
+        code = load.steriliser.code
+        own = left.sterilisers.get(code)
+        if own is None:
+            continue
+        waits |= {code} if load.waits else set()
+        begin = round((load.at - MIDNIGHT).total_seconds() / 60)
+        today = replace(own, people_until=people_until)
+        if code in waits and not today.fits(load.kind, begin, follows=code in seen):
             found.add(code)
         seen.add(code)
     return frozenset(found)
@@ -173,7 +198,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             kind=JobKind.COOK,
             task="load",
             what=what + part,
-            detail=f"Hold {hold}: the farm's own figure.{_asked(kind)} {batches}",
+            detail=f"Hold {hold}: the farm's own figure.{_asked(kind)} {batches}{_waits(load)}",
             minutes=loading_minutes(kind),
             fixed_at=_clock_words(at),
             due=_clock_words(at),
@@ -203,6 +228,11 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
 
 def _asked(kind: CookKind) -> str:
     return f" A core is to reach {rule_in_words(read_rule(kind.rule))}." if kind.rule else ""
+
+
+def _waits(load: Load) -> str:
+    """Return in words that it is loaded later than at its hour."""
+    return f"; not at {load.steriliser.load_at}: filling takes until then" if load.waits else ""
 
 
 def _cook_cautions(steriliser: Steriliser) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.services.clock import at_clock, farm_time, hour_is_known
-from pinset.services.fitting import clock_of
+from pinset.services.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, stored_jobs
 
@@ -66,13 +66,13 @@ def _after(
     stored: StoredJob, begun: datetime | None, hours: dict[tuple[str, str], float]
 ) -> StoredJob:
     job = stored.job
-    planned = clock_of(job.fixed_at)
+    planned = clock_of(job.fixed_at.removesuffix(NEXT_DAY))
     length = hours.get((job.steriliser, job.cook_kind))
     if begun is None or planned is None or length is None:
         return stored
-    opening = begun + timedelta(hours=length)
-    if opening.date() == begun.date() and opening.time() <= planned:
+    opening = (begun + timedelta(hours=length)).replace(tzinfo=None)
+    days = timedelta(days=is_next_day(job.fixed_at))
+    if opening <= datetime.combine(job.day, planned) + days:
         return stored
-    clock = f"{opening:%H:%M}"
-    words = clock if opening.date() == begun.date() else f"{clock} next day"
+    words = f"{opening:%H:%M}" + (NEXT_DAY if opening.date() > job.day else "")
     return replace(stored, job=replace(job, fixed_at=words, due=f"after {words}"))
