@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import secrets
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 import click
 
@@ -37,6 +39,18 @@ def _weighed(weight: str, in_grams: int | None) -> int | None:
     return grams(weight, weighed_in(frame().units), "--weight")
 
 
+def _moment(given: str) -> datetime | None:
+    if not given:
+        return None
+    from pinset.services.frame import frame
+
+    try:
+        moment = datetime.fromisoformat(given)
+    except ValueError:
+        raise InputError("--at", given, "a date and time such as 2026-03-12T07:40") from None
+    return moment if moment.tzinfo else moment.replace(tzinfo=ZoneInfo(frame().time_zone))
+
+
 @click.command()
 @click.argument("job")
 @click.option("--count", type=int, help="Units, if not all.")
@@ -56,6 +70,12 @@ def _weighed(weight: str, in_grams: int | None) -> int | None:
 @click.option("--anyway", is_flag=True, help="Also if somebody else has taken the job on.")
 @click.option("--reason", default="", help="Why it was otherwise than planned.")
 @click.option("--note", default="")
+@click.option(
+    "--at",
+    default="",
+    metavar="MOMENT",
+    help="When it happened, if not now, by the farm's clock: 2026-03-12T07:40.",
+)
 @click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
 @as_json_option
 @click.pass_context
@@ -75,6 +95,7 @@ def done(
     anyway: bool,
     reason: str,
     note: str,
+    at: str,
     client_id: str,
     as_json: bool,
 ) -> None:
@@ -100,6 +121,7 @@ def done(
             grams=_weighed(weight, grams),
             lots=_lots(lots),
             flush=flush,
+            at=_moment(at),
             note=note,
             reason=reason,
         )

@@ -220,8 +220,8 @@ def _loaded(stored: StoredJob, day: _Day, book: FarmBook) -> StoredJob:
     count = done + left
     if count == job.count or left <= 0:
         return stored
-    said = f"{job.detail} {count} instead of {job.count}, as they were prepared.".strip()
-    sized = replace(_sized(job, count), detail=said)
+    said = f"{count} of {job.count} planned are prepared"
+    sized = replace(_sized(job, count), detail=f"{job.detail}; {said}" if job.detail else said)
     return replace(stored, job=replace(sized, feeds=tuple(f for f in feeds if f.units > 0)))
 
 
