@@ -47,12 +47,28 @@ def test_minutes_and_seconds() -> None:
     assert_is(read_log(table.data(), "cook"), given)
 
 
-def test_hours_and_minutes_without_a_name_are_unsure() -> None:
+def test_hours_and_minutes_without_a_name_are_those_of_a_cook() -> None:
     table = simple(COOK, names=["elapsed", "chamber °C", "core °C"])
     table.columns[0] = [h_mm_ss(s)[:-3] for s in COOK.seconds]
     log = read_log(table.data(), "cook")
     assert_is(log)
-    assert "log.time-unit-guessed" in ids(log)
+    assert "log.time-unit-guessed" not in ids(log)
+
+
+def test_hours_and_minutes_that_may_be_minutes_and_seconds_are_unsure() -> None:
+    table = simple(COOK, names=["elapsed", "chamber °C", "core °C"])
+    table.columns[0] = [h_mm_ss(s / 15.0)[:-3] for s in COOK.seconds]
+    assert "log.time-unit-guessed" in ids(read_log(table.data(), "cook"))
+
+
+@pytest.mark.parametrize("head", ["t", "time", "millis", "uptime"])
+def test_milliseconds_without_a_name(head: str) -> None:
+    table = simple(COOK, names=[head, "chamber °C", "core °C"])
+    table.columns[0] = [f"{1000 * s:.0f}" for s in COOK.seconds]
+    log = read_log(table.data(), "cook")
+    assert_is(log)
+    assert log.layout.time_unit.value == "ms"
+    assert "log.time-unit-guessed" not in ids(log)
 
 
 def test_a_clock_without_a_date_runs_over_midnight() -> None:

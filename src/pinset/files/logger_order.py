@@ -173,11 +173,18 @@ def say_gaps(seconds: Values, rows: Places, limits: LogLimits, report: LogReport
     if not len(steps):
         return
     usual = float(np.median(steps))
-    if usual > limits.gap_s:
+    if usual > limits.coarse_s:
+        report.wrong(
+            "coarse",
+            f"Readings are {usual / MINUTE:.1f} min apart; more than {limits.coarse_s / MINUTE:.0f}"
+            " min between two leaves too much to guess, and passes nothing.",
+            "Have the logger read at least once a minute.",
+        )
+    elif usual > limits.gap_s:
         report.warn(
             "coarse",
-            f"Readings are {usual / MINUTE:.1f} min apart; more than {limits.gap_s / MINUTE:.1f} "
-            "min between two leaves too much to guess.",
+            f"Readings are {usual / MINUTE:.1f} min apart, more than {limits.gap_s / MINUTE:.0f} "
+            "min; between two of them only the lower one counts.",
             "Have the logger read at least once a minute.",
         )
     for at in np.flatnonzero((steps > limits.gap_s) & (steps > COARSE * usual)):
@@ -190,7 +197,7 @@ def say_gaps(seconds: Values, rows: Places, limits: LogLimits, report: LogReport
         )
     days = float(seconds[-1] - seconds[0]) / DAY
     if days > limits.most_days:
-        report.warn(
+        report.wrong(
             "too-long",
             f"The log spans {days:.0f} days; no cook lasts longer than {limits.most_days:.0f}.",
             "Look at the dates and at what the times count.",

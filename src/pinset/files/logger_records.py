@@ -123,6 +123,7 @@ class LogLimits:
     """From where on something in a log is worth saying."""
 
     gap_s: float = 300.0  # between two readings [s]
+    coarse_s: float = 600.0  # between all of them; beyond, nothing can be judged [s]
     most_bytes: int = 100_000_000
     most_rows: int = 1_000_000
     most_columns: int = 200

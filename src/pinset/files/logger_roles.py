@@ -18,6 +18,7 @@ Values = NDArray[float64]
 
 MOVES_K = 10.0  # by which a log must rise or fall to tell quick from slow
 LATER_S = 2.0 * MINUTE  # a core trails the chamber by more
+CLEARLY_S = 15.0 * MINUTE  # by so little a second probe in the chamber may trail the first
 SWAPPED_K = 3.0  # mean by which a core is hotter than its chamber while both heat
 
 
@@ -84,12 +85,28 @@ def settle_roles(
     settled = list(columns)
     for at in open_ones:
         settled[at] = replace(columns[at], role=_role(passed.get(at), quickest, count=len(inside)))
+    doubted = [
+        at
+        for at in open_ones
+        if settled[at].role.value is ColumnRole.CORE and settled[at].role.sure is Sure.UNSURE
+    ]
+    for at in doubted:
+        report.doubt(columns[at].index, "role-guessed")
     said = listed(f"{settled[at].name} {settled[at].role.value.value}" for at in open_ones)
     hint = "Name the columns, for example chamber and core, or say where each probe stood."
     text = f"The file does not say where these probes stood; taken: {said}"
     if pace is None or len(inside) == 1:
         why = "there is only one" if len(inside) == 1 else "none moves enough to tell"
         report.warn("role-guessed", f"{text}, since {why}.", hint)
+    elif doubted:
+        after = min(passed[at] for at in doubted) - quickest
+        names = listed(settled[at].name for at in doubted)
+        report.warn(
+            "role-guessed",
+            f"{text}. But {names} comes up only {after / MINUTE:.0f} min after the quickest, and "
+            "that may be a second probe in the chamber.",
+            "Say where each of these probes stood.",
+        )
     else:
         report.note("role-guessed", f"{text}, since a core heats and cools later.", hint)
     return settled
@@ -100,6 +117,8 @@ def _role(passed: float | None, quickest: float, *, count: int) -> Guess[ColumnR
         return Guess(ColumnRole.CHAMBER, Sure.UNSURE, "a single probe could be anywhere")
     if passed is None:
         return Guess(ColumnRole.CHAMBER, Sure.UNSURE, "nothing moves enough to tell")
+    if LATER_S < passed - quickest <= CLEARLY_S:
+        return Guess(ColumnRole.CORE, Sure.UNSURE, "it is a little slower than the quickest probe")
     if passed > quickest + LATER_S:
         return Guess(ColumnRole.CORE, Sure.LIKELY, "it is slower than the quickest probe")
     return Guess(ColumnRole.CHAMBER, Sure.LIKELY, "it is as quick as the quickest probe")

@@ -164,7 +164,7 @@ def _of_clock(found: _Candidate, block: Block) -> Timing:
     head = block.heads[found.index]
     clock = found.stamps.clock_s[~np.isnan(found.stamps.clock_s)]
     is_short = found.stamps.parts == len("hm")
-    unit = Guess("h:mm", Sure.LIKELY, "the clock has seconds" if not is_short else "it is a clock")
+    unit = Guess("h:mm", Sure.LIKELY, "the clock has seconds")
     named = unit_in(head, Topic.TIME)
     if found.stamps.is_halved:
         form = Guess(TimeForm.CLOCK, Sure.NAMED, "it has AM and PM")
@@ -176,18 +176,26 @@ def _of_clock(found: _Candidate, block: Block) -> Timing:
         form = Guess(TimeForm.ELAPSED_CLOCK, Sure.LIKELY, "it begins at 0:00")
     else:
         form = Guess(TimeForm.CLOCK, Sure.LIKELY, "it does not begin at 0:00")
-    if is_short and named in {"h:mm", "mm:ss"}:
-        unit = Guess(named, Sure.NAMED, "the head of the column says so")
-    elif is_short and named in {"min", "s"}:
-        unit = Guess("mm:ss", Sure.LIKELY, "the head of the column speaks of minutes or seconds")
-    elif is_short and float(np.max(clock)) > MOST_HOURS * HOUR:
-        unit = Guess("mm:ss", Sure.LIKELY, "as hours it would be more than a day")
-    elif is_short and form.value is TimeForm.ELAPSED_CLOCK:
-        unit = Guess("h:mm", Sure.UNSURE, "it could also be minutes and seconds")
+    unit = _unit_of_clock(clock, named, form.value) if is_short else unit
     if unit.value == "mm:ss":
         form = replace(form, value=TimeForm.ELAPSED_CLOCK)
     columns: Guess[tuple[int, ...]] = Guess((found.index,), Sure.LIKELY, "the only column of times")
     return Timing(form, columns, unit, Guess(""), Guess(0.0))
+
+
+def _unit_of_clock(clock: Values, named: str, form: TimeForm) -> Guess[str]:
+    """Return what a clock of two parts counts: hours and minutes, or minutes and seconds."""
+    if named in {"h:mm", "mm:ss"}:
+        return Guess(named, Sure.NAMED, "the head of the column says so")
+    if named in {"min", "s"}:
+        return Guess("mm:ss", Sure.LIKELY, "the head of the column speaks of minutes or seconds")
+    if float(np.max(clock)) > MOST_HOURS * HOUR:
+        return Guess("mm:ss", Sure.LIKELY, "as hours it would be more than a day")
+    if SHORTEST_COOK_S <= float(np.ptp(clock)) < SHORTEST_COOK_S * MINUTE:
+        return Guess("h:mm", Sure.LIKELY, "as minutes and seconds no cook is so short")
+    if form is TimeForm.ELAPSED_CLOCK:
+        return Guess("h:mm", Sure.UNSURE, "it could also be minutes and seconds")
+    return Guess("h:mm", Sure.LIKELY, "it is a clock")
 
 
 def _counting(block: Block, decimal: str, taken: set[int]) -> tuple[int, bool] | None:
@@ -250,7 +258,7 @@ def _unit_of_span(span: float, count: int) -> Guess[str]:
     step = span / max(1, count - 1)
     likely = [
         unit
-        for unit in ("s", "min", "h")
+        for unit in ("ms", "s", "min", "h")
         if SHORTEST_COOK_S <= span * UNIT_S[unit] <= LONGEST_COOK_S
         and 1 / 2 <= step * UNIT_S[unit] <= HOUR
     ]

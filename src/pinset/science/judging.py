@@ -22,6 +22,7 @@ from pinset.science.judging_findings import (
     Given,
     findings_of_log,
     said_doubt,
+    seen_f0,
 )
 from pinset.science.judging_records import (
     Judgement,
@@ -180,11 +181,12 @@ def _against(
             return None, f"it gave no reading in the last {minutes:.0f} min of the log"
         return True, ""
     pieces = given.pieces()
-    seen = sum(f_of_log(*piece) for piece in pieces)
+    seen = sum(seen_f0(*piece) for piece in pieces)
     at = rule.hold_c
     seen_hold = None if at is None else max((held(*each, at)[1] for each in pieces), default=0.0)
     if _is_short(rule, seen, seen_hold):
-        return None, "it is long enough only if nothing went wrong while readings were missing"
+        missing = "were missing" if np.any(given.gaps()) else "were far apart"
+        return None, f"it is long enough only if nothing went wrong while readings {missing}"
     return False, ""
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pinset.errors import Finding, Severity
 from pinset.science.judging_records import Position, Probe, Role, Rule, Values
+from pinset.science.lethality import f_along, lethal_rate
 
 MINUTE = 60.0  # s
 SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to guess ...
@@ -46,6 +47,17 @@ class Given:
         cuts = np.flatnonzero(self.gaps()) + 1
         pairs = zip(np.split(self.seconds, cuts), np.split(self.temperature_c, cuts), strict=True)
         return [pair for pair in pairs if len(pair[0]) > 1]
+
+
+def seen_f0(seconds: Values, temperature_c: Values) -> float:
+    """Return the F0 that readings without a gap show, in min.
+
+    Between two that are far apart only the lower one counts.
+    """
+    gains = np.diff(f_along(seconds, temperature_c))
+    steps = np.diff(seconds)
+    lower = lethal_rate(np.minimum(temperature_c[1:], temperature_c[:-1])) * steps / MINUTE
+    return float(np.sum(np.where(steps > SECONDS_BETWEEN, np.minimum(lower, gains), gains)))
 
 
 def findings_of_log(

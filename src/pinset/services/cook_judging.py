@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 
+import numpy as np
+
 from pinset.errors import Finding, InputError, Severity
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
@@ -39,8 +41,17 @@ METHOD = "pinset judging 1"
 FEWEST = 2
 _LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of the column is sound
 _OF_LOG = frozenset(
-    {"log.time-order", "log.names-shifted", "log.too-large", "log.several-cooks"}
-)  # against every column
+    {
+        "log.time-order",
+        "log.names-shifted",
+        "log.too-large",
+        "log.several-cooks",
+        "log.too-long",
+        "log.coarse",
+    }
+)  # against every column, if they are wrong
+_ALWAYS = "log.time-unit-guessed"  # against every column, until it is said by hand
+MOST_LEFT_OUT = 0.5  # of a column's readings, that no probe can have read
 _OF_UNIT = frozenset(
     {
         "log.unit-guessed",
@@ -203,10 +214,14 @@ def _doubt(column: LogColumn, log: CookLog) -> str:
     if layout.unit.sure is Sure.GIVEN:
         settled |= _OF_UNIT
     if layout.role.sure is Sure.GIVEN:
-        settled.add("log.swapped")
+        settled |= {"log.swapped", "log.role-guessed"}
     for finding in log.findings:
-        if finding.id in _OF_LOG and finding.severity is Severity.WRONG:
+        is_wrong = finding.id in _OF_LOG and finding.severity is Severity.WRONG
+        if is_wrong or finding.id == _ALWAYS:
             return finding.sentence.rstrip(".")
+    missing = int(np.count_nonzero(np.isnan(column.values)))
+    if _LEFT_OUT & set(column.doubts) and missing > MOST_LEFT_OUT * len(column.values):
+        return f"{missing} of its {len(column.values)} readings are none and were left out"
     for doubt in column.doubts:
         if doubt not in settled:
             said = [each for each in log.findings if each.id == doubt]

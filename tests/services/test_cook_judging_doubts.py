@@ -1,0 +1,138 @@
+"""What is doubtful in a file passes nothing: roles, times, readings few or thrown out."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy import float64
+from numpy.typing import NDArray
+
+from pinset.science.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging_records import Rule
+from pinset.services.cook_judged import JudgedCook
+from pinset.services.cook_judging import judge_file
+
+Values = NDArray[float64]
+
+SECONDS = np.linspace(0.0, 18_000.0, 301)
+BAG = modes_of(Cylinder(0.075, 0.2), Material(0.6, 2.0e6, 100.0))
+RULE = Rule(f0=15.0)
+CHAMBER = np.interp(
+    SECONDS / 60.0, [0.0, 35.0, 215.0, 275.0, 300.0], [19.0, 121.5, 121.5, 40.0, 32.0]
+)
+CORE = core_curve(BAG, SECONDS, CHAMBER, 19.0)
+
+
+def file(times: Values, columns: list[Values], heads: str, places: int = 2) -> bytes:
+    rows = zip(times, *columns, strict=True)
+    lines = [heads, *(f"{t:g},{','.join(f'{v:.{places}f}' for v in rest)}" for t, *rest in rows)]
+    return "\n".join(lines).encode()
+
+
+def judged(data: bytes, rule: Rule = RULE, **changes: str) -> JudgedCook:
+    said = {
+        key.replace("_", ".", 2) if key.startswith("column") else key: changes[key]
+        for key in changes
+    }
+    return judge_file(data, "cook.csv", rule, changes=said)[0]
+
+
+def ids(found: JudgedCook) -> set[str]:
+    return {each.id for each in found.findings}
+
+
+@pytest.mark.parametrize("heads", ["min,CH1,CH2", "min,Probe 1 (C),Probe 2 (C)", "min,top,bottom"])
+@pytest.mark.parametrize("late_min", [4.0, 10.0])
+def test_a_probe_a_little_later_is_no_core_until_somebody_says_so(
+    heads: str, late_min: float
+) -> None:
+    later = np.interp(SECONDS - 60.0 * late_min, SECONDS, CHAMBER) + 0.1 * np.sin(SECONDS)
+    data = file(SECONDS / 60.0, [CHAMBER, later], heads)
+    found = judged(data)
+    assert found.verdict == "unjudged", found.sentence
+    assert "may be a second probe in the chamber" in found.sentence
+    assert judged(data, column_3_role="core").verdict == "pass"
+    assert judged(data, column_3_role="chamber").verdict == "unjudged"
+
+
+@pytest.mark.parametrize("heads", ["min,CH1,CH2", "min,Probe 1 (C),Probe 2 (C)"])
+def test_a_probe_much_later_is_a_core(heads: str) -> None:
+    found = judged(file(SECONDS / 60.0, [CHAMBER, CORE], heads))
+    assert found.verdict == "pass"
+    assert [each.role for each in found.probes] == ["chamber", "core"]
+
+
+@pytest.mark.parametrize("head", ["time", "millis", "uptime"])
+def test_milliseconds_earn_no_more_than_minutes(head: str) -> None:
+    in_minutes = judged(file(SECONDS / 60.0, [CHAMBER, CORE], "min,chamber [°C],core [°C]"))
+    data = file(np.round(SECONDS) * 1000.0, [CHAMBER, CORE], f"{head},chamber [°C],core [°C]")
+    data = data.replace(b"e+06", b"e6")
+    found = judged(data)
+    assert found.probes[1].f0_min == pytest.approx(in_minutes.probes[1].f0_min, rel=1e-3)
+
+
+def test_a_log_longer_than_any_cook_passes_nothing() -> None:
+    found = judged(file(SECONDS / 60.0, [CHAMBER, CORE], "h,chamber [°C],core [°C]"))
+    assert judged(file(SECONDS, [CHAMBER, CORE], "d,chamber [°C],core [°C]")).verdict == "unjudged"
+    assert found.verdict == "unjudged"
+
+
+def test_a_count_that_may_be_two_things_passes_nothing_until_it_is_said() -> None:
+    """Every 4 s for 20 min, or every 4 min for 20 h."""
+    data = file(np.linspace(0.0, 1200.0, 301), [CHAMBER, CORE], "time,chamber [°C],core [°C]")
+    found = judged(data)
+    assert found.verdict == "unjudged", found.sentence
+    assert "Nothing says what the times count" in found.sentence
+    assert judged(data, time_unit="min").verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("every", "verdict"), [(5, "pass"), (10, "pass"), (15, "unjudged"), (25, "unjudged")]
+)
+def test_readings_far_apart_and_the_verdict_agree(every: int, verdict: str) -> None:
+    columns = [CHAMBER[::every], CORE[::every]]
+    found = judged(file(SECONDS[::every] / 60.0, columns, "min,chamber [°C],core [°C]"))
+    assert found.verdict == verdict, found.sentence
+    said = [each.sentence for each in found.findings if each.id == "log.coarse"]
+    assert any("passes nothing" in each for each in said) is (verdict == "unjudged")
+
+
+def test_between_readings_ten_minutes_apart_only_the_lower_counts() -> None:
+    every = 10
+    data = file(
+        SECONDS[::every] / 60.0, [CHAMBER[::every], CORE[::every]], "min,chamber [°C],core [°C]"
+    )
+    f0 = judged(data).probes[1].f0_min
+    rate = 10.0 ** ((CORE[::every] - 121.1) / 10.0)
+    lower = float(np.sum(np.minimum(rate[1:], rate[:-1]))) * every
+    assert lower < 0.97 * f0
+    assert judged(data, Rule(f0=lower * 0.99)).verdict == "pass"
+    between = judged(data, Rule(f0=(lower + f0) / 2))
+    assert between.verdict == "unjudged"
+    assert "readings were far apart" in between.sentence
+    assert judged(data, Rule(f0=f0 * 1.1)).verdict == "fail"
+
+
+def test_one_wild_reading_among_few_earns_nothing() -> None:
+    wild = CORE[::10].copy()
+    wild = np.minimum(wild, 85.0)
+    wild[12] = 159.0
+    data = file(SECONDS[::10] / 60.0, [CHAMBER[::10], wild], "min,chamber [°C],core [°C]")
+    assert judged(data).verdict != "pass"
+
+
+def test_tenths_of_a_degree_pass_nothing() -> None:
+    data = file(SECONDS / 60.0, [10.0 * CHAMBER, 10.0 * CORE], "min,chamber,core", places=0)
+    found = judged(data)
+    assert found.verdict == "unjudged", found.sentence
+
+
+def test_a_core_of_which_most_is_thrown_away_passes_nothing() -> None:
+    open_circuit = np.where(SECONDS % 240.0 == 0.0, CORE, 850.0)
+    data = file(SECONDS / 60.0, [CHAMBER, open_circuit], "min,chamber [°C],core [°C]")
+    found = judged(data, Rule(f0=1.0))
+    assert found.verdict == "unjudged"
+    assert "readings are none and were left out" in found.sentence
+    seldom = np.where(np.arange(len(CORE)) % 4 == 3, 850.0, CORE)
+    data = file(SECONDS / 60.0, [CHAMBER, seldom], "min,chamber [°C],core [°C]")
+    assert judged(data).verdict == "pass"
