@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
+from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import (
     Bench,
     Farm,
@@ -141,7 +142,10 @@ def _check_rule(record: str, rule: str) -> Iterator[Finding]:
     if not rule:
         return
     try:
-        read_rule(rule)
+        if is_lime(rule):
+            read_lime(rule)
+        else:
+            read_rule(rule)
     except InputError as problem:
         yield wrong("cook.rule", record, "rule", problem.given, problem.accepted)
 

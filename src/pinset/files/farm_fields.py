@@ -186,7 +186,7 @@ COOKS = Section(
         Column(
             "rule",
             Text(60),
-            "what a core is to reach: f0=15, or hold=70C/120",
+            "what a core is to reach: f0=15, or hold=70C/120; of a lime bath lime=12h/pH12",
             empty="nothing is passed or failed",
         ),
     ),

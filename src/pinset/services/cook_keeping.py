@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from pinset.chain.lime import is_lime
 from pinset.chain.plain import to_plain
 from pinset.errors import Finding, InputError, Severity
 from pinset.farm.queries.cooks import cooks_judged_by
@@ -52,6 +53,13 @@ def rule_that_counts(place: CookSetting, typed: str) -> str:
     InputError
         If another rule is typed than the farm's own, or one that is none.
     """
+    if is_lime(place.rule):
+        raise InputError(
+            "log",
+            place.rule,
+            "a cook by heat: this kind is a lime bath, of which hours and pH are written down",
+            "Write them down on the page of the cook.",
+        )
     if typed and place.rule and read_rule(typed) != read_rule(place.rule):
         accepted = f"{place.rule}, the farm's own for this kind of cook"
         raise InputError("rule", typed, accepted, "It is changed in Settings, at the steriliser.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from pinset.chain.lime import is_lime
 from pinset.chain.register import CookKind, FarmBook, Step, Steriliser
 from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError
@@ -55,6 +56,8 @@ def usual_loads(book: FarmBook | None = None) -> tuple[UsualLoad, ...]:
     learnt = learnt_loads()
     for steriliser in book.sterilisers:
         for kind in steriliser.cooks:
+            if is_lime(kind.rule):
+                continue  # no heat
             for route, step in _cooked(book, kind):
                 try:
                     load = _measured(_load(book, steriliser, kind, route, step), learnt)

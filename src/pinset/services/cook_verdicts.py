@@ -237,7 +237,7 @@ def record_verdict(
             log_store.keep(log, log_name)
         return trade.verdict(tap, cook=cook, lots=lots, verdict=verdict, details=details)
 
-    return _write(client_id, worker, cook, build)
+    return write_verdict(client_id, worker, cook, build)
 
 
 def judge_by_hand(client_id: str, worker: str, cook: str, verdict: str, reason: str) -> Done:
@@ -250,10 +250,19 @@ def judge_by_hand(client_id: str, worker: str, cook: str, verdict: str, reason: 
     RefusedError
         If there is no such cook.
     """
-    return _write(client_id, worker, cook, lambda tap: by_hand(tap, cook, verdict, reason))
+    return write_verdict(client_id, worker, cook, lambda tap: by_hand(tap, cook, verdict, reason))
 
 
-def _write(client_id: str, worker: str, cook: str, build: Callable[[Tap], NewEntry]) -> Done:
+def write_verdict(
+    client_id: str, worker: str, cook: str, build: Callable[[Tap], NewEntry]
+) -> Done:
+    """Write a verdict down that is built for a tap, and close the job that asked for it.
+
+    Raises
+    ------
+    InputError
+        If the id belongs to another entry.
+    """
     now = now_utc()
     with transaction.atomic():
         whereabouts.wait_for_the_pen()

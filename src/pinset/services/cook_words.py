@@ -27,6 +27,8 @@ def verdict_in_words(verdict: str, details: Mapping[str, Any]) -> str:
         return NOT_YET
     if is_by_hand(details):
         return f"{_SAID[verdict]}, {BY_HAND}"
+    if details.get("treatment") == "lime":
+        return f"{_SAID[verdict]}, lime bath"
     return (_BY_LOG if details.get("log") else _SAID)[verdict]
 
 

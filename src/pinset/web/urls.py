@@ -69,6 +69,7 @@ urlpatterns = [
     path("heat/cook/<str:code>/", heat_cook.show, name="heat-cook"),
     path("heat/cook/<str:code>/keep/", heat_cook.judge, name="heat-keep"),
     path("heat/cook/<str:code>/by-hand/", heat_cook.by_hand, name="heat-by-hand"),
+    path("heat/cook/<str:code>/lime/", heat_cook.lime, name="heat-lime"),
     path("heat/cook/<str:code>/undo/<str:entry>/", heat_cook.undo, name="heat-undo"),
     path("heat/cook/<str:code>/learn/", heat_learn.show, name="heat-learn"),
     path("heat/forget/<str:entry>/", heat_learn.forget, name="heat-forget"),

@@ -14,13 +14,15 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from pinset.chain.lime import is_lime, read_lime
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_incoming, cook_verdicts, recording
+from pinset.services import cautions, cook_incoming, cook_verdicts, lime_bath, recording
 from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_paper import cook_record
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.heat_lines import lines_of_verdict
+from pinset.services.lime_bath import LimeBath
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system
@@ -29,6 +31,7 @@ from pinset.web.render import page
 from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
 from pinset.web.who import who
 
+LIME = ("lime", "not-proof")
 BEFORE_JUDGING = ("not-proof", "opening", "hot-glass")
 LONGEST = 80
 
@@ -54,10 +57,13 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "drawing": _drawing(standing),
         "judged": judged if judged.get("probes") else None,
         "place": place,
+        "bath": read_lime(place.rule) if is_lime(place.rule) else None,
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,
         "roles": ROLES,
-        "cautions": cautions.sentences(judged.get("cautions") or BEFORE_JUDGING),
+        "cautions": cautions.sentences(
+            LIME if is_lime(place.rule) else judged.get("cautions") or BEFORE_JUDGING
+        ),
     }
     return page(request, "heat_cook.html", context, here="heat")
 
@@ -92,6 +98,25 @@ def by_hand(request: HttpRequest, code: str) -> HttpResponse:
         raise InputError("reason", "", _("what was watched, such as the gauge and the clock"))
     _found(code)
     done = cook_verdicts.judge_by_hand(client_id, who(request).code, code, verdict, reason)
+    messages.success(request, done.sentence)
+    return redirect("heat-cook", code)
+
+
+@require_POST
+def lime(request: HttpRequest, code: str) -> HttpResponse:
+    """Keep what was measured of a lime bath."""
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    hours = fields.number(request, "hours")
+    if hours is None:
+        raise InputError("hours", "", _("hours from under water until lifted out"))
+    _found(code)
+    bath = LimeBath(
+        hours,
+        fields.number(request, "ph"),
+        fields.number(request, "lime"),
+        fields.text(request, "note", longest=200),
+    )
+    done = lime_bath.record_bath(client_id, who(request).code, code, bath)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 
