@@ -120,7 +120,8 @@ def test_once_loaded_it_is_asked_for_from_what_was_cooked(
 
     [pour] = pours(TODAY)
     assert (pour.count, pour.day) == (asked, TODAY)
-    assert [job.day for job in pours(TODAY + timedelta(days=3))] == [TODAY + timedelta(days=3)]
+    later = TODAY + timedelta(days=3)
+    assert [(job.day, job.due) for job in pours(later)] == [(later, "")]
     assert pours(TODAY + timedelta(days=4)) == [], "nobody will pour it any more"
     done = recording.done(laid(lay, pour), person="ada", client_id=secrets.token_hex(16))
     assert pours(TODAY) == []

@@ -188,7 +188,7 @@ def _job(
         stage=step.stage.value,
         step=step.code,
         minutes=max(1, round(minutes)),
-        due=f"after {opens:%H:%M}" if day == opens.date() else "",
+        due=f"after {opens:%H:%M}" if max(day, reader.today) == opens.date() else "",
         why=cook.why,
         serves=cook.serves,
         slack_days=cook.slack_days,
