@@ -232,7 +232,7 @@ def test_what_a_gap_hides_passes_nothing() -> None:
     keeps = (SECONDS < 120 * 60.0) | (SECONDS > 200 * 60.0)
     with_gap = replace(BOTTOM, temperature_c=BOTTOM.temperature_c[keeps])
     whole = judge(SECONDS[keeps], [with_gap], Rule(f0=35.0))
-    assert whole.positions[0].f0_min > 35.0
+    assert whole.positions[0].f0_min < 35.0
     assert whole.verdict is Verdict.UNJUDGED
     assert judge(SECONDS[keeps], [with_gap], Rule(f0=5.0)).verdict is Verdict.PASS
     assert judge(SECONDS[keeps], [with_gap], Rule(f0=60.0)).verdict is Verdict.FAIL

@@ -143,20 +143,22 @@ def _given(seconds: Values, probe: Probe) -> Given:
 
 def _position(given: Given, rule: Rule | None, end_s: float) -> Position:
     probe, seconds, temperature_c = given.probe, given.seconds, given.temperature_c
-    f0 = f_of_log(seconds, temperature_c)
-    low, high = f_band(f0, probe.error_k)
-    above = f_of_log(seconds, temperature_c, above_c=DOUBTFUL_BELOW_C)
+    pieces = given.pieces()
+    seen = sum(seen_f0(*each) for each in pieces)
+    low, high = f_band(seen, probe.error_k)
+    above = sum(f_of_log(*each, above_c=DOUBTFUL_BELOW_C) for each in pieces)
     come_up = hold = None
     if rule is not None and rule.hold_c is not None:
-        come_up, hold = held(seconds, temperature_c, rule.hold_c)
+        come_up, _ = held(seconds, temperature_c, rule.hold_c)
+        hold = max((held(*each, rule.hold_c)[1] for each in pieces), default=0.0)
     short: bool | None = None
     unclear = ""
     if rule is not None and probe.role is Role.CORE:
-        short, unclear = _against(given, rule, end_s, f0, hold)
+        short, unclear = _against(given, rule, end_s, seen, hold)
     return Position(
         name=probe.name,
         role=probe.role,
-        f0_min=f0,
+        f0_min=seen,
         f0_low=low,
         f0_high=high,
         f0_above_110_min=above,
@@ -170,24 +172,22 @@ def _position(given: Given, rule: Rule | None, end_s: float) -> Position:
 
 
 def _against(
-    given: Given, rule: Rule, end_s: float, f0: float, hold: float | None
+    given: Given, rule: Rule, end_s: float, seen: float, seen_hold: float | None
 ) -> tuple[bool | None, str]:
     """Return whether a core falls short of a rule, or None and why that can't be told."""
     if given.probe.doubt:
         return None, given.probe.doubt
-    if _is_short(rule, f0, hold):
-        if end_s - given.last_s > SECONDS_BETWEEN and given.temperature_c[-1] >= HOT_C:
-            minutes = (end_s - given.last_s) / MINUTE
-            return None, f"it gave no reading in the last {minutes:.0f} min of the log"
-        return True, ""
-    pieces = given.pieces()
-    seen = sum(seen_f0(*piece) for piece in pieces)
-    at = rule.hold_c
-    seen_hold = None if at is None else max((held(*each, at)[1] for each in pieces), default=0.0)
-    if _is_short(rule, seen, seen_hold):
+    if not _is_short(rule, seen, seen_hold):
+        return False, ""
+    f0 = f_of_log(given.seconds, given.temperature_c)
+    hold = None if rule.hold_c is None else held(given.seconds, given.temperature_c, rule.hold_c)[1]
+    if not _is_short(rule, f0, hold):
         missing = "were missing" if np.any(given.gaps()) else "were far apart"
         return None, f"it is long enough only if nothing went wrong while readings {missing}"
-    return False, ""
+    if end_s - given.last_s > SECONDS_BETWEEN and given.temperature_c[-1] >= HOT_C:
+        minutes = (end_s - given.last_s) / MINUTE
+        return None, f"it gave no reading in the last {minutes:.0f} min of the log"
+    return True, ""
 
 
 def _is_short(rule: Rule, f0: float, hold: float | None) -> bool:

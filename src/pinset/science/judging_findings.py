@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 
 from pinset.errors import Finding, Severity
 from pinset.science.judging_records import Position, Probe, Role, Rule, Values
-from pinset.science.lethality import f_along, lethal_rate
+from pinset.science.lethality import f_along, f_of_log, lethal_rate
 
-MINUTE = 60.0  # s
+MINUTE, HOUR = 60.0, 3600.0  # s
+MOST_GAPS = 20  # that are said
 SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to guess ...
 USUALLY = 2.5  # ... unless the log's usual step is not much shorter ...
 MOST_BETWEEN = 1800.0  # ... and not more than this at all
@@ -74,7 +75,8 @@ def findings_of_log(
     rule : Rule, optional
         What the farm asks.
     """
-    found = _gaps(given)
+    cores_given = [each for each in given if each.probe.role is Role.CORE]
+    found = _gaps(cores_given or given)
     cores = [each for each in positions if each.role is Role.CORE]
     if not cores:
         found.append(
@@ -135,19 +137,31 @@ def said_doubt(probe: Probe) -> Finding:
 
 
 def _gaps(given: Sequence[Given]) -> list[Finding]:
-    """Return a finding for the widest gap of every probe that had one while it was hot."""
+    """Return a finding for each stretch of time without a reading while it was hot."""
     found = []
+    said: set[str] = set()
     for each in given:
-        wide = np.where(each.gaps(), np.diff(each.seconds), 0.0)
-        if np.max(wide) > 0.0:
+        for at in np.flatnonzero(each.gaps()):
+            begin, end = float(each.seconds[at]), float(each.seconds[at + 1])
+            when = f"from {_clock(begin)} to {_clock(end)} h"
+            if when in said:
+                continue
+            said.add(when)
+            line = f_of_log(each.seconds[at : at + 2], each.temperature_c[at : at + 2])
             found.append(
                 Finding(
                     "cook.gap",
                     Severity.WARNING,
                     each.probe.name,
-                    f"{np.max(wide) / MINUTE:.0f} min without a reading while it was hot; what "
-                    "happened in between is not known and passes nothing.",
+                    f"{(end - begin) / MINUTE:.0f} min without a reading while it was hot, {when}. "
+                    f"The straight line across would be F0 {line:.1f} min; what happened is not "
+                    "known, passes nothing and is not counted.",
                     "Take readings closer together, or put in a second probe.",
                 )
             )
-    return found
+    return found[:MOST_GAPS]
+
+
+def _clock(seconds: float) -> str:
+    """Return a time since the first reading as h:mm."""
+    return f"{int(seconds // HOUR)}:{int(seconds % HOUR // MINUTE):02d}"

@@ -170,6 +170,8 @@ def judge_log(
             pressure_error_kpa=known[gauge.name].error if gauge and gauge.name in known else 0.0,
             atmosphere_kpa=outside,
         )
+        if any(each.id == "cook.gap" for each in judged.findings):
+            findings = [each for each in findings if each.id != "log.gap"]  # said by it
         findings += judged.findings
     notes = {each.column: each.note for each in instruments}
     return JudgedCook(
