@@ -57,3 +57,17 @@ def test_a_last_reading_that_leaps_is_in_doubt_only_while_more_is_to_come() -> N
 def test_few_readings_tell_nothing(count: int) -> None:
     seconds, celsius = core()
     assert not spikes(seconds[:count], celsius[:count], is_going_on=True).any()
+
+
+def test_a_reading_after_a_spike_that_came_back_is_good() -> None:
+    seconds = 60.0 * np.arange(6)
+    celsius = np.array([62.0, 63.0, 64.0, 65.0, 159.0, 66.0])
+    assert np.flatnonzero(spikes(seconds, celsius, is_going_on=True)).tolist() == [4]
+
+
+@pytest.mark.parametrize(("off", "count"), [(-30.0, 0), (30.0, 1)])
+def test_a_fall_in_a_slow_log_is_believed_and_a_rise_is_not(off: float, count: int) -> None:
+    seconds = 1200.0 * np.arange(6)
+    celsius = np.array([100.0, 110.0, 116.0, 118.0, 119.0, 119.5])
+    celsius[3] += off
+    assert int(spikes(seconds, celsius).sum()) == count

@@ -16,11 +16,15 @@ Values = NDArray[float64]
 LEAP_K = 8.0  # off the line between the neighbours before and after
 LONGEST = 3  # readings in one spike
 FASTEST_K_MIN = 15.0  # in which a core goes on to a last reading that nothing follows
+SLOWEST_S = 300.0  # between readings: a fall seen more seldom than this may have been one
 MINUTE = 60.0
 
 
 def spikes(seconds: Values, celsius: Values, *, is_going_on: bool = False) -> NDArray[bool_]:
     """Return which readings leap away from their neighbours and back.
+
+    A fall between readings more than five minutes apart is believed: leaving it out would give the
+    core more than it had.
 
     Parameters
     ----------
@@ -44,26 +48,29 @@ def spikes(seconds: Values, celsius: Values, *, is_going_on: bool = False) -> ND
     for length in range(1, min(LONGEST, len(celsius) - 2) + 1):
         before, after = slice(None, -length - 1), slice(length + 1, None)
         stays = np.abs(celsius[after] - celsius[before]) <= LEAP_K
+        is_quick = seconds[after] - seconds[before] <= (length + 1) * SLOWEST_S
         slope = (celsius[after] - celsius[before]) / (seconds[after] - seconds[before])
         for place in range(1, length + 1):
             here = slice(place, len(celsius) - length - 1 + place)
             line = celsius[before] + slope * (seconds[here] - seconds[before])
-            stays &= np.abs(celsius[here] - line) > LEAP_K
+            off = celsius[here] - line
+            stays &= (off > LEAP_K) | ((off < -LEAP_K) & is_quick)
         for first in np.flatnonzero(stays) + 1:
             if not found[first - 1]:
                 found[first : first + length] = True
     if is_going_on:
-        found |= _leaping_end(seconds, celsius)
+        found |= _leaping_end(seconds, celsius, found)
     return found
 
 
-def _leaping_end(seconds: Values, celsius: Values) -> NDArray[bool_]:
+def _leaping_end(seconds: Values, celsius: Values, found: NDArray[bool_]) -> NDArray[bool_]:
     """Return which of the last readings leap away and have not come back yet."""
-    found = np.zeros(len(celsius), dtype=bool)
-    for first in range(max(1, len(celsius) - LONGEST), len(celsius)):
-        off = celsius[first] - celsius[first - 1]
-        minutes = (seconds[first] - seconds[first - 1]) / MINUTE
+    leaping = np.zeros(len(celsius), dtype=bool)
+    good = np.flatnonzero(~found)
+    for before, here in zip(good[-LONGEST - 1 : -1], good[-LONGEST:], strict=False):
+        off = celsius[here] - celsius[before]
+        minutes = (seconds[here] - seconds[before]) / MINUTE
         if abs(off) > LEAP_K and abs(off) > FASTEST_K_MIN * minutes:
-            found[first:] = True
+            leaping[here:] = True
             break
-    return found
+    return leaping
