@@ -138,3 +138,13 @@ def test_a_core_of_which_most_is_thrown_away_passes_nothing() -> None:
     seldom = np.where(np.arange(len(CORE)) % 4 == 3, 850.0, CORE)
     data = file(SECONDS / 60.0, [CHAMBER, seldom], "min,chamber [°C],core [°C]")
     assert judged(data).verdict == "pass"
+
+
+@pytest.mark.parametrize("unit", ["", " [°C]"])
+def test_a_log_with_the_newest_reading_first_is_judged_the_same(unit: str) -> None:
+    data = file(SECONDS / 60.0, [CHAMBER, CORE], f"min,chamber{unit},core{unit}")
+    head, *rows = data.decode().split("\n")
+    found = judged("\n".join([head, *reversed(rows)]).encode())
+    assert found.verdict == "pass", found.sentence
+    assert "log.newest-first" in ids(found)
+    assert found.probes == judged(data).probes

@@ -58,8 +58,7 @@ def in_order_of_time(
     """
     at = np.flatnonzero(~np.isnan(raw.seconds))
     seconds = np.round(raw.seconds[at], MICROSECONDS)
-    steps = np.diff(seconds)
-    if len(steps) > 1 and np.mean(steps < 0) > MOSTLY and not _is_clock_over_midnight(raw, steps):
+    if is_newest_first(raw):
         at, seconds = at[::-1], seconds[::-1]
         report.note("newest-first", "The newest reading stood first; the order was turned round.")
     if raw.is_clock:
@@ -71,6 +70,13 @@ def in_order_of_time(
         seconds = mend_clock(seconds, rows, [each[at] for each in temperatures_c], report)
     kept = _rising(seconds, rows, report)
     return Ordered(at[kept], seconds[kept])
+
+
+def is_newest_first(raw: RawTimes) -> bool:
+    """Return whether the readings of a file stand in the wrong order throughout."""
+    steps = np.diff(np.round(raw.seconds[~np.isnan(raw.seconds)], MICROSECONDS))
+    is_back = len(steps) > 1 and bool(np.mean(steps < 0) > MOSTLY)
+    return is_back and not _is_clock_over_midnight(raw, steps)
 
 
 def _is_clock_over_midnight(raw: RawTimes, steps: Values) -> bool:

@@ -15,7 +15,7 @@ from pinset.files.logger_decode import decoded
 from pinset.files.logger_faults import LEAST_C, MOST_C, Read, say_cells, say_stuck, without_faults
 from pinset.files.logger_layout import guess_layout
 from pinset.files.logger_numbers import read_numbers
-from pinset.files.logger_order import Ordered, in_order_of_time, say_gaps
+from pinset.files.logger_order import Ordered, in_order_of_time, is_newest_first, say_gaps
 from pinset.files.logger_pressure import LEAST_KPA, MOST_KPA, settle_pressure, to_kpa
 from pinset.files.logger_records import (
     STANDARD_AIR_KPA,
@@ -102,7 +102,8 @@ def read_log(
     _say_time_unit(guessed, report)
     reads = _read_columns(block, guessed, report)
     reads = [each for each in reads if each.use is not Use.NOTHING]
-    table, guessed = _converted(reads, guessed, block, atmosphere_kpa, report)
+    outside = (atmosphere_kpa, is_newest_first(raw))
+    table, guessed = _converted(reads, guessed, block, outside, report)
     temperatures = [each.values for each in table if each.read.use is Use.TEMPERATURE]
     ordered = in_order_of_time(raw, block.numbers, temperatures, report)
     return _finished(ordered, raw, block, guessed, table, limits, report)
@@ -180,12 +181,20 @@ class _Column:
 
 
 def _converted(
-    reads: Sequence[Read], layout: LogLayout, block: Block, atmosphere_kpa: float, report: LogReport
+    reads: Sequence[Read],
+    layout: LogLayout,
+    block: Block,
+    given: tuple[
+        float, bool
+    ],  # air outside [kPa absolute], whether the newest reading stands first
+    report: LogReport,
 ) -> tuple[list[_Column], LogLayout]:
     """Settle units, convert, and leave out what no probe measures."""
+    atmosphere_kpa, is_turned = given
+    onwards = slice(None, None, -1 if is_turned else 1)
     columns = {column.index: column for column in layout.columns}
     hot = [read for read in reads if read.use is Use.TEMPERATURE]
-    values = [read.cells.values for read in hot]
+    values = [read.cells.values[onwards] for read in hot]
     for column in settle_units([columns[read.index] for read in hot], values, report):
         columns[column.index] = column
     table: dict[int, _Column] = {}
@@ -195,13 +204,13 @@ def _converted(
         sound = without_faults(
             read, celsius, read.cells.values, block.numbers, report, (LEAST_C, MOST_C)
         )
-        firsts += [float(each) for each in sound[~np.isnan(sound)][:1]]
+        firsts += [float(each) for each in sound[onwards][~np.isnan(sound[onwards])][:1]]
         table[read.index] = _Column(read, columns[read.index], sound)
     for read in reads:
         if read.use is Use.PRESSURE:
             settled = settle_pressure(
                 columns[read.index],
-                read.cells.values,
+                read.cells.values[onwards],
                 max(firsts, default=None),
                 atmosphere_kpa,
                 report,
