@@ -15,7 +15,10 @@ from django.test import Client
 from django.utils import timezone
 
 from farm.small_farm import describe
+from pinset.chain.plain import to_plain
 from pinset.chain.register import Instrument, InstrumentKind
+from pinset.farm import job_store
+from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.models import Entry, WatchedCook, WatchedReading
 from pinset.services import cook_watching
 from pinset.services.clock import now_utc
@@ -23,6 +26,7 @@ from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_usual import usual_loads
 from pinset.services.cook_watch_records import What
 from pinset.services.frame import Frame
+from pinset.services.job_records import JobKind, PlannedJob
 from web.asking import CONFLICT, FOUND, MISSING, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.cooked import COOK, cooked
 from web.shed import Shed, book_of
@@ -330,3 +334,20 @@ def test_a_farm_of_fahrenheit_types_fahrenheit_and_psi(
     assert 'Chamber <span class="soft">(°F)</span>' in body
     assert 'Gauge <span class="soft">(psi)</span>' in body
     assert "250 °F" in body
+
+
+def test_a_cook_is_watched_from_its_job(worker: Client, shed: Shed) -> None:
+    usual = usual_loads()[0]
+    job = PlannedJob(
+        "cook:1", JobKind.COOK, "cook", shed.day, 12, "units", "vessels into the steamer",
+        "steriliser", steriliser=usual.steriliser, cook_kind=usual.cook_kind,
+    )  # fmt: skip
+    plan = PlanRow(now_utc(), shed.day, 0, {"plan": {}, "remarks": [], "changes": []}, 0, 0, "x")
+    row = JobToLay("", job.day, job.kind.value, to_plain(job), count=job.count)
+    [code] = job_store.lay(plan, [], [row], [])
+    page = worker.get(f"/jobs/{code}/").content.decode()
+    assert f"/heat/during/?job={code}" in page
+    begin = worker.get(f"/heat/during/?job={code}").content.decode()
+    assert f'name="job" value="{code}"' in begin
+    assert f'name="load" value="{usual.code}"' in begin
+    assert worker.get("/heat/during/?job=none-such").status_code == OK

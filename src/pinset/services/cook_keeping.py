@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from pinset.chain.lime import is_lime
 from pinset.chain.plain import to_plain
 from pinset.errors import Finding, InputError, Severity
 from pinset.farm.queries.cooks import cooks_judged_by
@@ -53,7 +52,7 @@ def rule_that_counts(place: CookSetting, typed: str) -> str:
     InputError
         If another rule is typed than the farm's own, or one that is none.
     """
-    if is_lime(place.rule):
+    if place.lime is not None:
         raise InputError(
             "log",
             place.rule,

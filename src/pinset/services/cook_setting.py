@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from pinset.chain.lime import LimeRule, is_lime, read_lime
 from pinset.chain.register import FarmBook
 from pinset.chain.register import Instrument as Registered
 from pinset.services.cook_judged import Instrument
@@ -17,6 +18,7 @@ class CookSetting:
 
     steriliser: str  # name
     rule: str  # the farm's own for this kind; empty: none
+    lime: LimeRule | None  # that rule, of a kind that is a lime bath and no heat
     altitude_m: float
     rating_bar: float  # 0: an open steamer, or not known
     instruments: tuple[Instrument, ...]
@@ -36,6 +38,7 @@ def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
     return CookSetting(
         steriliser=machine.name if machine else steriliser,
         rule=kind.rule if kind else "",
+        lime=read_lime(kind.rule) if kind and is_lime(kind.rule) else None,
         altitude_m=book.farm.altitude_m,
         rating_bar=machine.rating_bar_gauge if machine else 0.0,
         instruments=known_instruments(book, today),

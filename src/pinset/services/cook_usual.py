@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pinset.chain.lime import is_lime
 from pinset.chain.register import CookKind, FarmBook, Step, Steriliser
 from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError
+from pinset.farm import job_store
 from pinset.science.loads import Filling, usual_size
 from pinset.services import planning_day
 from pinset.services.cook_learnt import LearntLoad, learnt_loads, learnt_of
 from pinset.services.cook_typed import load_of
+from pinset.services.job_state import stored_jobs
 from pinset.units import show_grams
 
 _FILLINGS = {
@@ -66,6 +68,24 @@ def usual_loads(book: FarmBook | None = None) -> tuple[UsualLoad, ...]:
                 alike = (steriliser.code, kind.code, *load.typed.values())
                 found.setdefault(alike, load)
     return tuple(found.values())
+
+
+def load_of_job(loads: Sequence[UsualLoad], code: str) -> UsualLoad | None:
+    """Return which of the farm's loads the job of a cook is about, None if it can't be told."""
+    row = job_store.job_by_code(code) if code else None
+    if row is None:
+        return None
+    [stored] = stored_jobs((row,))
+    job = stored.job
+    alike = [
+        each
+        for each in loads
+        if (each.steriliser, each.cook_kind) == (job.steriliser, job.cook_kind)
+    ]
+    steps = {feed.step for feed in job.feeds}
+    return next((each for each in alike if each.code.split(":")[3] in steps), None) or next(
+        iter(alike), None
+    )
 
 
 def _measured(usual: UsualLoad, learnt: tuple[LearntLoad, ...]) -> UsualLoad:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-import numpy as np
-
 from pinset.science.watched_core import HOT_K
 from pinset.science.watching import CoreNow, Watching
 from pinset.services.cook_planning import CookPlan
@@ -80,7 +78,7 @@ def _enough_since(core: CoreNow, began: datetime) -> datetime | None:
     if reached is None:
         return None
     seconds = core.core.seconds
-    shown = seconds[min(int(np.searchsorted(seconds, reached)), len(seconds) - 1)]
+    shown = seconds[min(int(seconds.searchsorted(reached)), len(seconds) - 1)]
     at = began + timedelta(seconds=max(float(shown), reached))
     whole = at.replace(second=0, microsecond=0)
     return whole if whole == at else whole + timedelta(minutes=1)

@@ -14,6 +14,7 @@ from pinset.farm.watch_store import ReadingRow, WatchRow
 from pinset.science.cook_rules import read_rule
 from pinset.services import cook_verdicts, planning_day
 from pinset.services.clock import farm_time, now_utc
+from pinset.services.cook_learnt import with_learnt
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_watch_columns import title_of
 from pinset.services.cook_watch_csv import csv_of
@@ -97,6 +98,7 @@ def begin(
     now = now_utc()
     if machine not in {each.code for each in machines()}:
         raise InputError("machine", machine, "one of this farm's sterilisers with its kind of cook")
+    load = with_learnt(load)
     planned(load, read_rule(rule))  # refuses what makes no cook
     chosen = checked_choice(_book(), instruments or {})
     if cook:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from math import floor
 
+from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import CookKind, RoomKind, Steriliser
 from pinset.chain.stages import Stage
 from pinset.planning.from_resources import prepared_days
@@ -206,7 +207,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             serves=stake.serves,
             slack_days=stake.slack_days,
             stake=stake.words,
-            cautions=_cook_cautions(steriliser),
+            cautions=_cook_cautions(steriliser, kind),
             **shared,  # type: ignore[arg-type]
         ),
         PlannedJob(
@@ -220,13 +221,15 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             fixed_at=_clock_words(opening),
             due=f"after {_clock_words(opening)}",
             why="The cook must have ended and cooled before the door is opened.",
-            cautions=OPENING,
+            cautions=("lime",) if is_lime(kind.rule) else OPENING,
             **shared,  # type: ignore[arg-type]
         ),
     )
 
 
 def _asked(kind: CookKind) -> str:
+    if is_lime(kind.rule):
+        return f" Asked for: {read_lime(kind.rule).words}; no heat is reckoned."
     return f" A core is to reach {rule_in_words(read_rule(kind.rule))}." if kind.rule else ""
 
 
@@ -235,7 +238,9 @@ def _waits(load: Load) -> str:
     return f"; not at {load.steriliser.load_at}: filling takes until then" if load.waits else ""
 
 
-def _cook_cautions(steriliser: Steriliser) -> tuple[str, ...]:
+def _cook_cautions(steriliser: Steriliser, kind: CookKind) -> tuple[str, ...]:
+    if is_lime(kind.rule):
+        return ("lime",)
     if steriliser.rating_bar_gauge > 0:
         return LOADING
     return ("steam", "carbon-monoxide")

@@ -9,8 +9,6 @@ from pinset.chain.lime import (
     MOST_HOURS,
     MOST_PH,
     LimeRule,
-    is_lime,
-    read_lime,
 )
 from pinset.errors import InputError, RefusedError
 from pinset.farm import trade
@@ -44,13 +42,13 @@ def rule_of(cook: str) -> LimeRule:
         If there is no such cook, or the rule of its kind is not of lime.
     """
     line = cook_verdicts.cook_of(cook).line
-    rule = setting_of(line.steriliser, line.cook_kind).rule
-    if not is_lime(rule):
+    rule = setting_of(line.steriliser, line.cook_kind).lime
+    if rule is None:
         raise RefusedError(
             f"Cook {cook} is not a lime bath.",
             "A kind of cook is one by its rule, such as lime=12h/pH12, in Settings.",
         )
-    return read_lime(rule)
+    return rule
 
 
 def record_bath(client_id: str, worker: str, cook: str, bath: LimeBath) -> Done:

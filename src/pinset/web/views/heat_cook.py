@@ -14,7 +14,6 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from pinset.chain.lime import is_lime, read_lime
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts, lime_bath, recording
 from pinset.services.cook_keeping import judge_for, keep_verdict
@@ -57,12 +56,12 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "drawing": _drawing(standing),
         "judged": judged if judged.get("probes") else None,
         "place": place,
-        "bath": read_lime(place.rule) if is_lime(place.rule) else None,
+        "bath": place.lime,
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,
         "roles": ROLES,
         "cautions": cautions.sentences(
-            LIME if is_lime(place.rule) else judged.get("cautions") or BEFORE_JUDGING
+            LIME if place.lime else judged.get("cautions") or BEFORE_JUDGING
         ),
     }
     return page(request, "heat_cook.html", context, here="heat")

@@ -21,7 +21,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_watch_view, cook_watching
 from pinset.services.clock import now_utc
 from pinset.services.cook_typed import TYPED, load_of, typed_name
-from pinset.services.cook_usual import UsualLoad, usual_loads
+from pinset.services.cook_usual import UsualLoad, load_of_job, usual_loads
 from pinset.services.cook_watch_limits import amount_of
 from pinset.services.cook_watch_records import CookNow, Stage, What
 from pinset.services.cook_watch_view import WatchView, lines_of
@@ -54,7 +54,8 @@ def show(request: HttpRequest) -> HttpResponse:
     """Show the cooks that are watched, and begin another."""
     given = request.GET if request.method == "GET" else request.POST
     loads = usual_loads()
-    chosen = _chosen(loads, given.get("load", "")[:LONGEST])
+    job = given.get("job", "")[:LONGEST]
+    chosen = _chosen(loads, given.get("load", "")[:LONGEST]) or load_of_job(loads, job)
     typed = {name: given.get(name, "")[:LONGEST] for name in given if name in ASKED}
     if chosen is not None and "heat" not in typed:
         typed |= {**chosen.typed, "rule": chosen.rule or "f0=15"}
@@ -78,7 +79,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "chosen": chosen,
         "about": asked[: len(first)],
         "fields": asked[len(first) :],
-        "job": given.get("job", "")[:LONGEST],
+        "job": job,
         "wrong": wrong,
         "client_id": client_id,
         "cautions": cautions.sentences(BEFOREHAND),
