@@ -239,3 +239,11 @@ def test_times_that_come_twice_each_are_still_times() -> None:
     log = read_log("\n".join(lines).encode(), "cook.csv")
     assert "log.time-shared" in {finding.id for finding in log.findings}
     assert log.seconds[1] - log.seconds[0] == 120.0
+
+
+@pytest.mark.parametrize(
+    "start", [b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff\xe0", b"GIF89a", b"%PDF-1.7\n"]
+)
+def test_a_picture_is_said_to_be_one(start: bytes) -> None:
+    with pytest.raises(InputError, match=r"a picture|a page"):
+        read_log(start + b"1,2,3\n" * 40, "cook.png")

@@ -129,3 +129,31 @@ def test_the_head_of_the_column_decides_the_order_of_dates() -> None:
     log = read_log(table.data(), "cook")
     assert log.start == day
     assert "log.date-order" not in ids(log)
+
+
+@pytest.mark.parametrize("begins", [(8, 15), (11, 40), (22, 5)])
+def test_am_and_pm_in_a_column_of_their_own(begins: tuple[int, int]) -> None:
+    start = START.replace(hour=begins[0], minute=begins[1])
+    table = simple(COOK, names=["Date", "Time", "AM/PM", "Chamber °C", "Core °C"])
+    table.columns = [
+        stamps("%m/%d/%Y", COOK.seconds, start),
+        stamps("%I:%M:%S", COOK.seconds, start),
+        stamps("%p", COOK.seconds, start),
+        *table.columns[1:],
+    ]
+    log = read_log(table.data(), "cook")
+    assert_is(log)
+    assert log.start == start
+    assert not {"log.time-back", "log.date-order", "log.clock-of-12"} & ids(log)
+
+
+@pytest.mark.parametrize("begins", [(8, 15), (11, 40), (22, 5)])
+def test_a_clock_of_twelve_hours_without_am_and_pm_counts_on(begins: tuple[int, int]) -> None:
+    start = START.replace(hour=begins[0], minute=begins[1])
+    given = cook(361)
+    table = simple(given, names=["Time", "Chamber °C", "Core °C"])
+    table.columns[0] = stamps("%Y-%m-%d %I:%M:%S", given.seconds, start)
+    log = read_log(table.data(), "cook")
+    assert_is(log, given)
+    assert "log.time-back" not in ids(log)
+    assert "log.clock-of-12" in ids(log)

@@ -17,6 +17,7 @@ Places = NDArray[int64]
 EVEN = 0.2  # of the usual step: two readings are evenly spaced
 MOSTLY = 0.9
 LONGEST_STEP_S = 20.0 * MINUTE
+NOON = 12.0 * HOUR
 FEWEST = 6  # readings that show an even spacing
 NEAR_S = 10.0 * MINUTE  # on either side, whose slope is taken
 MOVING_K_S = 6.0 / HOUR  # slope from which an hour would be seen
@@ -63,6 +64,42 @@ def mend_clock(
     if len(back):
         return _back(seconds, rows, temperatures_c, at, report)
     return _forward(seconds, rows, temperatures_c, at, report)
+
+
+def mend_half_days(seconds: Values, rows: Places, report: LogReport) -> Values:
+    """Return the times of a clock of twelve hours without AM and PM, counted on.
+
+    Parameters
+    ----------
+    seconds : ndarray, shape (n,)
+        Times in the order of the file, with their days if it has any.
+    rows : ndarray, shape (n,)
+        Their rows in the file.
+    report : LogReport
+        Where findings go.
+    """
+    steps = np.diff(seconds)
+    hours = seconds % (2 * NOON) / HOUR
+    if len(steps) < FEWEST or np.any((hours < 1.0) | (hours >= NOON / HOUR + 1.0)):
+        return seconds
+    usual = float(np.median(steps))
+    if not 0 < usual <= LONGEST_STEP_S:
+        return seconds
+    near = max(1.0, EVEN * usual)
+    at_one = np.abs(steps - (usual - NOON)) <= near
+    at_midnight = np.abs(steps - (usual + 2 * NOON)) <= near
+    if not np.any(at_one):
+        return seconds
+    at = int(np.argmax(at_one))
+    report.warn(
+        "clock-of-12",
+        f"The clock goes back from 12 to 1 between rows {rows[at]} and {rows[at + 1]}, as one of "
+        "twelve hours does; it was counted on. Which half of the day it was is not known.",
+        "Have the logger's program export AM and PM, or 24 hours.",
+        row=int(rows[at + 1]),
+    )
+    change = NOON * at_one - 2 * NOON * at_midnight
+    return seconds + np.concatenate(([0.0], np.cumsum(change)))
 
 
 def _say_several(count: int, report: LogReport) -> None:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy import float64, int64
 from numpy.typing import NDArray
 
-from pinset.files.logger_clock import mend_clock
+from pinset.files.logger_clock import mend_clock, mend_half_days
 from pinset.files.logger_records import LogLimits
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_stamps import DAY, HOUR, MINUTE
@@ -67,6 +67,7 @@ def in_order_of_time(
         seconds = _spread(seconds, report)
     rows = np.asarray(numbers, dtype=int64)[at]
     if not raw.is_utc:
+        seconds = mend_half_days(seconds, rows, report)
         seconds = mend_clock(seconds, rows, [each[at] for each in temperatures_c], report)
     kept = _rising(seconds, rows, report)
     return Ordered(at[kept], seconds[kept])

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from pinset.errors import InputError
 from pinset.files.logger_block import Block, find_block
-from pinset.files.logger_decode import decoded
 from pinset.files.logger_faults import LEAST_C, MOST_C, Read, say_cells, say_stuck, without_faults
+from pinset.files.logger_grid import grid_of
+from pinset.files.logger_halves import with_halves
 from pinset.files.logger_layout import guess_layout
 from pinset.files.logger_numbers import read_numbers
 from pinset.files.logger_order import Ordered, in_order_of_time, is_newest_first, say_gaps
@@ -29,13 +30,11 @@ from pinset.files.logger_records import (
 )
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_roles import say_swapped, settle_roles
-from pinset.files.logger_rows import Grid, split_text
 from pinset.files.logger_runs import chosen_run, without_end_rows
 from pinset.files.logger_spikes import without_spikes
 from pinset.files.logger_start import start_of
 from pinset.files.logger_temperature import settle_units, to_celsius
 from pinset.files.logger_times import RawTimes, read_times, say_order, say_unread
-from pinset.files.logger_xlsx import is_workbook, read_workbook
 
 Values = NDArray[float64]
 
@@ -92,8 +91,8 @@ def read_log(
     if not 30.0 <= atmosphere_kpa <= 120.0:  # noqa: PLR2004  (any farm in any weather)
         raise InputError("atmosphere_kpa", atmosphere_kpa, "30 to 120 kPa absolute")
     report = LogReport(file)
-    grid, known = _grid(data, layout, limits, report)
-    block = find_block(grid, layout, limits, report)
+    grid, known = grid_of(data, layout, limits, report)
+    block = with_halves(find_block(grid, layout, limits, report))
     guessed = guess_layout(block, known, layout, file)
     raw = read_times(block, guessed)
     guessed = replace(guessed, date_order=raw.date_order)
@@ -107,34 +106,6 @@ def read_log(
     temperatures = [each.values for each in table if each.read.use is Use.TEMPERATURE]
     ordered = in_order_of_time(raw, block.numbers, temperatures, report)
     return _finished(ordered, raw, block, guessed, table, limits, report)
-
-
-def _grid(
-    data: bytes, layout: LogLayout, limits: LogLimits, report: LogReport
-) -> tuple[Grid, LogLayout]:
-    if not data.strip(b"\0 \t\r\n"):
-        raise InputError(
-            report.file,
-            f"an empty file ({len(data)} bytes)",
-            "a log of a cook as CSV or XLSX",
-            "Take the file from the logger once more.",
-        )
-    if len(data) > limits.most_bytes:
-        raise InputError(
-            report.file,
-            f"{len(data) / 1e6:.0f} MB",
-            f"up to {limits.most_bytes / 1e6:.0f} MB",
-            "Is this the right file? A day at one reading a second is about 6 MB.",
-        )
-    if is_workbook(data):
-        held = layout.sheet.value if layout.sheet.sure is Sure.GIVEN else ""
-        grid, sheet = read_workbook(data, held, limits, report)
-        return grid, LogLayout(sheet=sheet)
-    held = layout.encoding.value if layout.encoding.sure is Sure.GIVEN else ""
-    text, encoding = decoded(data, held, report)
-    held = layout.separator.value if layout.separator.sure is Sure.GIVEN else ""
-    grid, separator = split_text(text, held, limits, report)
-    return grid, LogLayout(encoding=encoding, separator=separator)
 
 
 def _say_time_unit(layout: LogLayout, report: LogReport) -> None:

@@ -93,7 +93,7 @@ def findings_of_log(
             "cook.uncalibrated",
             Severity.NOTE,
             probe.name,
-            f"Its error is not known; {probe.error_k:g} K either way is taken.",
+            f"The error of {probe.name} is not known; {probe.error_k:g} K either way is taken.",
             "Compare it with a reference thermometer and write that down.",
         )
         for probe in (each.probe for each in given)
