@@ -31,6 +31,7 @@ EVENTS: dict[str, Callable[[Tap], NewEntry]] = {
         tap, "c1", [(JARS, 24)], "inc-1", steriliser="kettle", cook_kind="grain"
     ),
     "verdict": lambda tap: trade.verdict(tap, cook="c1", lots=[C], verdict="fail"),
+    "learnt": lambda tap: trade.learnt(tap, cook="c1", load={"size": "9 x 14 cm"}, details={}),
     "inoculate": lambda tap: trade.inoculate(
         tap, [ParentShare(A, 2, "inc-1")], NEW, 20, "inc-1", vessels=[Taken(C, 20, "inc-1")]
     ),
@@ -82,6 +83,11 @@ def test_every_kind_of_entry_has_a_builder(tap: Taps) -> None:
 
 
 REFUSED: dict[str, tuple[Callable[[Tap], NewEntry], str]] = {
+    "learnt of no cook": (
+        lambda tap: trade.learnt(tap, cook="", load={"a": "b"}, details={}),
+        "cook",
+    ),
+    "learnt of no load": (lambda tap: trade.learnt(tap, cook="c1", load={}, details={}), "load"),
     "nothing lost": (lambda tap: trade.lose(tap, Taken(A, 0)), "quantity"),
     "nothing made": (lambda tap: trade.receive(tap, NEW, 0, "inc-1"), "quantity"),
     "less made than alive": (
