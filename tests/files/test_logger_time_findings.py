@@ -77,6 +77,15 @@ def test_a_time_that_repeats_is_named_and_left_out() -> None:
     assert 52 not in log.rows
 
 
+def test_times_that_repeat_throughout_are_said_once() -> None:
+    table = simple(COOK)
+    table.columns = [[cell for cell in cells for _ in range(2)] for cells in table.columns]
+    log = read(table)
+    said = only(log, "time-repeats").sentence
+    assert said.startswith(f"{COUNT} readings in {COUNT} places repeat the time before them")
+    assert len(log.seconds) == COUNT
+
+
 def test_times_that_run_backwards_are_named_and_left_out() -> None:
     seconds = COOK.seconds.copy()
     seconds[100:105] -= 1200.0

@@ -24,6 +24,7 @@ Places = NDArray[int64]
 
 MOSTLY = 0.9
 SHARED = 3  # one in so many shares its time: rows are no readings of their own
+MOST_RUNS = 5  # of the same kind that are said one by one
 MICROSECONDS = 6  # digits kept of a time
 COARSE = 1.5  # of the usual step: more is a gap
 NOON_S = 12 * HOUR
@@ -127,7 +128,17 @@ def _rising(seconds: Values, rows: Places, report: LogReport) -> Places:
         ("time-repeats", same, "repeats the time before it", "repeat the time before them"),
         ("time-back", back, "goes back in time", "go back in time"),
     ):
-        for first, last in _runs(places):
+        runs = _runs(places)
+        if len(runs) > MOST_RUNS:
+            report.warn(
+                name,
+                f"{len(places)} readings in {len(runs)} places {many}, first row "
+                f"{rows[places[0]]}, last row {rows[places[-1]]}; left out.",
+                "Was the logger's clock set, or were two logs joined?",
+                row=int(rows[places[0]]),
+            )
+            continue
+        for first, last in runs:
             length = last - first + 1
             report.warn(
                 name,
