@@ -136,3 +136,25 @@ def test_nothing_read_together_gives_no_doubt() -> None:
     never = np.full(len(SECONDS), np.nan)
     assert doubt_of_core(SECONDS, core(), [never], ERRORS_K) == ""
     assert doubt_of_core(SECONDS, never, [CHAMBER], ERRORS_K) == ""
+
+
+@pytest.mark.parametrize("noise_k", [0.0, 0.05])
+def test_a_probe_that_froze_is_no_core_for_all_its_noise(noise_k: float) -> None:
+    random = np.random.default_rng(5)
+    jar = core(Cylinder(0.045, 0.12))
+    frozen = np.where(np.arange(len(jar)) > 200, jar[200], jar)
+    frozen = frozen + random.normal(0.0, noise_k, len(jar))
+    assert "it stands at" in doubt(frozen)
+    assert doubt(frozen, is_said=True) == ""
+
+
+@pytest.mark.parametrize("radius", [0.06, 0.1, 0.15, 0.25])
+@pytest.mark.parametrize("hold_min", [60.0, 180.0, 600.0])
+def test_a_large_load_that_cools_late_did_not_freeze(radius: float, hold_min: float) -> None:
+    seconds = np.linspace(0.0, 108_000.0, 1801)
+    corners = [0.0, 35.0, 35.0 + hold_min, 80.0 + hold_min, 1800.0]
+    chamber = np.interp(seconds / 60.0, corners, [20.0, 121.5, 121.5, 30.0, 25.0])
+    modes = modes_of(Cylinder(radius, 2.5 * radius), GRAIN)
+    inside = core_curve(modes, seconds, chamber, 20.0)
+    inside += np.random.default_rng(1).normal(0.0, 0.1, len(inside))
+    assert doubt_of_core(seconds, inside, [chamber], ERRORS_K) == ""

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy import bool_, float64
 from numpy.typing import NDArray
+from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
 Values = NDArray[float64]
 
@@ -28,6 +29,12 @@ HOT_C = 90.0
 RISES_K = 30.0  # of the chamber, by which a lag is measured
 BEGINS = 0.1  # of its rise, by which it has begun
 LEAST_LAG_S = 3.0 * MINUTE  # behind the chamber, of any bag or jar
+
+LEVEL_K = 0.5  # within which a core stands still, noise and all
+AWAY_K = 25.0  # of the chamber, all the while
+STILL_MIN = 45.0  # and one and a half times what it took to begin with
+DEAD = 1.5
+MOVED_K = 20.0  # since the start: before, heat may not have reached it
 
 HOTTER_K = 1.0  # and both errors
 LASTS_S = 5.0 * MINUTE
@@ -82,6 +89,7 @@ def doubt_of_core(
     return (
         _leaps(seconds[known], core_c[known])
         or _quick([lag for pair in pairs if (lag := _lag(*pair)) is not None])
+        or next((said for pair in pairs if (said := _still(*pair))), "")
         or _hotter(seconds, core_c, chambers_c, HOTTER_K + error_k)
     )
 
@@ -146,6 +154,34 @@ def _quick(lags: Sequence[float]) -> str:
     if lag >= LEAST_LAG_S:
         return ""
     return f"it follows the chamber within {lag / MINUTE:.1f} min, as if it stood in no unit"
+
+
+def _still(t: Values, inside: Values, outside: Values) -> str:
+    """Say that a core stands still far from what the chamber reads, longer than heat takes to it.
+
+    How long that is shows at the beginning: a core begins to cool as late as it began to heat.
+    """
+    even = np.arange(t[0], t[-1], MINUTE)
+    core_c, off = np.interp(even, t, inside), np.interp(even, t, outside - inside)
+    is_away = np.abs(off) >= AWAY_K
+    moved = np.abs(core_c - core_c[0])
+    if not np.any(is_away) or not np.any(moved >= MOVED_K):
+        return ""
+    dead = max(int(np.argmax(moved > 2 * LEVEL_K)) - int(np.argmax(is_away)), 0)
+    width = int(STILL_MIN + DEAD * dead) // 2 * 2 + 1
+    if width >= len(even):
+        return ""
+    spread = maximum_filter1d(core_c, width) - minimum_filter1d(core_c, width)
+    near = minimum_filter1d(np.abs(off), width)
+    is_still = (spread <= LEVEL_K) & (near >= AWAY_K) & (moved >= MOVED_K)
+    is_still[: width // 2] = is_still[-(width // 2) :] = False
+    if not np.any(is_still):
+        return ""
+    at = int(np.argmax(is_still))
+    return (
+        f"it stands at {core_c[at]:.1f} °C for {width} min or longer while the chamber is "
+        f"{abs(off[at]):.0f} K away"
+    )
 
 
 def _hotter(seconds: Values, core_c: Values, chambers_c: Sequence[Values], excess_k: float) -> str:
