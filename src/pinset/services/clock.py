@@ -18,6 +18,10 @@ With an hour (``2026-03-12T12:20+01:00``) the clock stands still at that moment.
 """
 
 
+PRETENDED_IN = "PINSET_TODAY_IN"
+"""Environment variable: the zone in which a pretended date counts; set when a farm is opened."""
+
+
 def now_utc() -> datetime:
     """Return the present moment, on the pretended day or at the pretended moment if there is one.
 
@@ -32,7 +36,9 @@ def now_utc() -> datetime:
         return now
     try:
         if not hour_is_known():
-            return datetime.combine(date.fromisoformat(pretended), now.time(), UTC)
+            zone = ZoneInfo(os.environ.get(PRETENDED_IN) or "UTC")
+            clock = now.astimezone(zone).time()
+            return datetime.combine(date.fromisoformat(pretended), clock, zone).astimezone(UTC)
         moment = datetime.fromisoformat(pretended)
     except ValueError:
         moment = datetime.min  # noqa: DTZ901  (refused below, as every moment without an offset)

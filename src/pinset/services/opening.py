@@ -13,7 +13,7 @@ from django.db.migrations.executor import MigrationExecutor
 
 from pinset.errors import PinsetError, RefusedError
 from pinset.farm.trouble import plain_words
-from pinset.services.clock import PRETENDED
+from pinset.services.clock import PRETENDED, PRETENDED_IN, hour_is_known
 
 DATABASE = "farm.sqlite3"
 """File in the farm's folder with the ledger, unless a server holds it."""
@@ -101,6 +101,10 @@ def open_farm(folder: Path) -> None:
     use_farm(folder)
     refuse_newer()
     bring_up_to_date()
+    if not hour_is_known():
+        from pinset.services.frame import frame  # needs Django set up
+
+        os.environ[PRETENDED_IN] = frame().time_zone
 
 
 def refuse_newer() -> None:
