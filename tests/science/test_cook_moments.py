@@ -14,7 +14,8 @@ from pinset.science.cook_moments import (
     reached_s,
     stretches_above,
 )
-from pinset.science.judging_records import Rule
+from pinset.science.judging import judge
+from pinset.science.judging_records import Probe, Role, Rule
 from pinset.science.lethality import f_of_log
 
 MINUTES = np.arange(61.0)
@@ -71,10 +72,22 @@ def test_gaps_are_left_out_and_kept() -> None:
     assert rate_along(core)[30] == pytest.approx(10.0**-0.01)
     assert np.isnan(earned_along(MINUTES * 60.0, core)[20:25]).all()
     whole, gapped = earned_along(MINUTES * 60.0, RAMP), earned_along(MINUTES * 60.0, core)
-    assert gapped[-1] == pytest.approx(whole[-1]), "121 degC before and after"
+    assert gapped[-1] == pytest.approx(whole[-1] - 6.0 * 10.0**-0.01), "6 min nobody saw at 121"
 
 
 def test_a_lone_reading_reaches_nothing() -> None:
     core = np.full(61, np.nan)
     core[5] = 140.0
     assert reached_s(MINUTES * 60.0, core, Rule(f0=0.1)) is None
+
+
+def test_what_a_hot_gap_hides_is_not_earned_in_the_drawing_either() -> None:
+    seconds = 60.0 * np.arange(121.0)
+    core = np.full(121, 121.1)
+    core[40:90] = np.nan
+    earned = earned_along(seconds, core)
+    judged = judge(seconds, [Probe("core", Role.CORE, core)], Rule(f0=15.0))
+    assert earned[-1] == pytest.approx(judged.positions[0].f0_min)
+    assert earned[-1] == pytest.approx(39.0 + 30.0)
+    assert earned[90] == pytest.approx(39.0)
+    assert longest_hold_s(seconds, core, 121.0) == (0.0, 39.0 * 60.0)

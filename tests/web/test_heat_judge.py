@@ -12,6 +12,7 @@ from django.test import Client
 
 from files.logger_files import cook
 from pinset.services import cook_incoming
+from web.cooked import LOG
 
 COOK = cook(361)
 
@@ -79,3 +80,11 @@ def test_name_of_a_file_harms_nothing(worker: Client) -> None:
 def test_log_that_is_not_there_is_not_found(worker: Client) -> None:
     assert worker.get(f"/heat/judge/{'a' * 64}/").status_code == 404
     assert worker.get("/heat/judge/..%2Fsecret/").status_code == 404
+
+
+def test_a_guess_can_be_confirmed_on_the_page(worker: Client) -> None:
+    rows = zip(LOG.seconds / 60.0, LOG.chamber_c, LOG.core_c, strict=True)
+    lines = ["min,CH1,CH2", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
+    file = SimpleUploadedFile("kettle.csv", "\n".join(lines).encode())
+    page = worker.post("/heat/judge/", {"file": file, "rule": "f0=15"}, follow=True)
+    assert "core, it is so" in page.content.decode()

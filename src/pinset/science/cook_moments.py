@@ -8,9 +8,9 @@ import numpy as np
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.judging_findings import Given
+from pinset.science.judging_findings import Given, seen_along
 from pinset.science.judging_records import Probe, Role, Rule
-from pinset.science.lethality import f_along, lethal_rate
+from pinset.science.lethality import lethal_rate
 
 Values = NDArray[float64]
 MINUTE = 60.0
@@ -41,17 +41,29 @@ def rate_along(temperature_c: Values) -> Values:
 def earned_along(seconds: Values, temperature_c: Values) -> Values:
     """Return F0 earned up to each reading, in min, shape (n,); NaN where there is no reading.
 
-    A gap counts as the straight line across it, as it does in the verdict.
+    As in the verdict: what a gap hides is not earned.
 
     Raises
     ------
     InputError
-        If there are fewer than two readings, times do not rise or a reading is out of range.
+        If times do not rise or a reading is out of range.
     """
     earned = np.full(np.shape(temperature_c), np.nan)
     known = ~np.isnan(temperature_c)
-    earned[known] = f_along(seconds[known], temperature_c[known])
+    times = seconds[known]
+    total, found = 0.0, np.zeros(len(times))
+    for piece, celsius in _pieces(times, temperature_c[known]):
+        here = slice(*np.searchsorted(times, (piece[0], piece[-1])) + np.array([0, 1]))
+        found[here] = total + seen_along(piece, celsius)
+        total = float(found[here][-1])
+    earned[known] = np.maximum.accumulate(found) if len(found) else found
     return earned
+
+
+def _pieces(seconds: Values, temperature_c: Values) -> list[tuple[Values, Values]]:
+    if len(seconds) < FEWEST:
+        return []
+    return Given(Probe("", Role.CORE, temperature_c), seconds, temperature_c).pieces()
 
 
 def stretches_above(
@@ -101,8 +113,7 @@ def reached_s(seconds: Values, temperature_c: Values, rule: Rule) -> float | Non
     known = ~np.isnan(temperature_c)
     if int(known.sum()) < FEWEST:
         return None
-    probe = Probe("", Role.CORE, temperature_c)
-    pieces = Given(probe, seconds[known], temperature_c[known]).pieces()
+    pieces = _pieces(seconds[known], temperature_c[known])
     moments = []
     if rule.f0 is not None:
         moments.append(_earned_at(pieces, rule.f0))
@@ -115,7 +126,7 @@ def reached_s(seconds: Values, temperature_c: Values, rule: Rule) -> float | Non
 def _earned_at(pieces: Sequence[tuple[Values, Values]], f0: float) -> float | None:
     before = 0.0
     for times, core in pieces:
-        earned = before + f_along(times, core)
+        earned = before + seen_along(times, core)
         enough = np.flatnonzero(earned >= f0)
         if len(enough):
             return float(times[enough[0]])
@@ -139,5 +150,9 @@ def longest_hold_s(
     Parameters as :func:`reached_s`; None if it never was.
     """
     known = ~np.isnan(temperature_c)
-    stretches = stretches_above(seconds[known], temperature_c[known], at_c)
+    stretches = [
+        stretch
+        for times, core in _pieces(seconds[known], temperature_c[known])
+        for stretch in stretches_above(times, core, at_c)
+    ]
     return max(stretches, key=lambda each: each[1] - each[0], default=None)

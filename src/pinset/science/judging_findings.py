@@ -50,15 +50,21 @@ class Given:
         return [pair for pair in pairs if len(pair[0]) > 1]
 
 
-def seen_f0(seconds: Values, temperature_c: Values) -> float:
-    """Return the F0 that readings without a gap show, in min.
+def seen_along(seconds: Values, temperature_c: Values) -> Values:
+    """Return the F0 that readings without a gap show up to each of them, in min, shape (n,).
 
     Between two that are far apart only the lower one counts.
     """
     gains = np.diff(f_along(seconds, temperature_c))
     steps = np.diff(seconds)
     lower = lethal_rate(np.minimum(temperature_c[1:], temperature_c[:-1])) * steps / MINUTE
-    return float(np.sum(np.where(steps > SECONDS_BETWEEN, np.minimum(lower, gains), gains)))
+    counted = np.where(steps > SECONDS_BETWEEN, np.minimum(lower, gains), gains)
+    return np.concatenate(([0.0], np.cumsum(counted)))
+
+
+def seen_f0(seconds: Values, temperature_c: Values) -> float:
+    """Return the F0 that readings without a gap show, in min."""
+    return float(seen_along(seconds, temperature_c)[-1])
 
 
 def findings_of_log(

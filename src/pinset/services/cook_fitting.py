@@ -93,6 +93,9 @@ def fit_file(
     """
     layout = corrected(UNKNOWN, changes or {})
     log_ = read_log(data, name, atmosphere_kpa=float(atmosphere(load.altitude_m)), layout=layout)
+    several = next((each for each in log_.findings if each.id == "log.several-cooks"), None)
+    if several is not None:
+        raise InputError(name, several.sentence.rstrip("."), "one cook", several.hint)
     cores = [each for each in log_.of_role(ColumnRole.CORE) if is_sound(each)]
     chambers = [each for each in log_.of_role(ColumnRole.CHAMBER) if is_sound(each)]
     if not cores or not chambers:

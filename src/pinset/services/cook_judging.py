@@ -5,8 +5,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-
 from pinset.errors import Finding, InputError, Severity
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
@@ -221,7 +219,7 @@ def _doubt(column: LogColumn, log: CookLog) -> str:
         is_wrong = finding.id in _OF_LOG and finding.severity is Severity.WRONG
         if is_wrong or finding.id == _ALWAYS:
             return finding.sentence.rstrip(".")
-    missing = int(np.count_nonzero(np.isnan(column.values)))
+    missing = len(column.values) - int(log.known([column]).sum())
     if _LEFT_OUT & set(column.doubts) and missing > MOST_LEFT_OUT * len(column.values):
         return f"{missing} of its {len(column.values)} readings are none and were left out"
     for doubt in column.doubts:

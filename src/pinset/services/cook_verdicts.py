@@ -253,9 +253,7 @@ def judge_by_hand(client_id: str, worker: str, cook: str, verdict: str, reason: 
     return write_verdict(client_id, worker, cook, lambda tap: by_hand(tap, cook, verdict, reason))
 
 
-def write_verdict(
-    client_id: str, worker: str, cook: str, build: Callable[[Tap], NewEntry]
-) -> Done:
+def write_verdict(client_id: str, worker: str, cook: str, build: Callable[[Tap], NewEntry]) -> Done:
     """Write a verdict down that is built for a tap, and close the job that asked for it.
 
     Raises
