@@ -209,7 +209,7 @@ def test_one_id_with_another_number_is_another_answer(stock: dict[str, str], wha
     say(by(lot, tap), 2, "green mould")
     assert say(by(lot, tap), 2, "green mould").already
     with pytest.raises(
-        RefusedError, match="(lost|taken out), count 2; now it says: (lost|taken out), count 3"
+        RefusedError, match=r"(lost|taken out), count 2; now it says: (lost|taken out), count 3"
     ):
         say(by(lot, tap), 3, "green mould")
     other = {"lose": lot_actions.cull, "cull": lot_actions.lose}[what]
