@@ -22,6 +22,7 @@ from pinset.planning.problem import (
     Resources,
     Sterile,
     SteriliserDays,
+    Weights,
 )
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
@@ -214,8 +215,38 @@ def test_grain_that_is_not_in_the_soak_is_not_cooked_today() -> None:
     assert dry.resources.first_cook_day(kind) == 1
     assert 0 not in grain_cooks(dry)
     assert 1 in grain_cooks(dry)
-    soaked, _ = build_problem(book, living(), TODAY, begun=[(kind, TODAY)])
+    soaked, _ = build_problem(book, living(), TODAY, begun={(kind, TODAY): 40.0})
     assert 0 in grain_cooks(soaked)
+
+
+@pytest.mark.parametrize("soaked", [0.0, 3.0, 9.0, 20.0])
+def test_no_more_is_cooked_today_than_was_soaked_for_it(soaked: float) -> None:
+    """Ten jars are sold on a day that only a cook of today can serve."""
+    jars = Making(
+        "grain", Stage.GRAIN, 5, 10, 1.0, (1, 2), unit_cost=1.0, short_cost=50.0, cook="grain",
+        litres=2.0,
+    )  # fmt: skip
+    kettle = SteriliserDays(
+        "kettle", (CookOption("grain", 5.0, 300.0, cost=1.0),), (9.0,) * 12, (1.0,) * 12
+    )
+    problem = Problem(
+        start=TODAY,
+        days=12,
+        whole_days=12,
+        recipes=(Recipe("v", "V", 12, (jars,), None),),
+        orders=(Order("p", "b", "v", 6, 10.0, "unit", "grain"),),
+        resources=Resources(
+            sterilisers=(kettle,),
+            is_sterile_counted=True,
+            first_cook=(("grain", 1),),
+            begun=(("grain", 0, soaked * jars.litres),),
+        ),
+        weights=Weights(culture_missing=0.0, end_missing=0.0),
+    )
+    plan = solve(problem, time_limit_s=5.0)
+    made = sum(start.count for start in plan.starts if start.day == TODAY + timedelta(days=1))
+    assert made == pytest.approx(min(soaked, 10.0))
+    assert sum(short.amount for short in plan.short) == pytest.approx(10.0 - made)
 
 
 def test_a_soak_falls_on_the_last_day_that_somebody_works() -> None:

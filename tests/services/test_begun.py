@@ -11,6 +11,7 @@ import pytest
 
 from farm.small_farm import TODAY
 from pinset.chain.register import FarmBook
+from pinset.planning.from_route import litres_of
 from pinset.services import recording
 from pinset.services.begun import begun_cooks
 from pinset.services.job_records import JobKind
@@ -34,10 +35,11 @@ def test_grain_in_the_soak_lets_its_cook_be(farm: FarmBook, lay: LayJob, *, whol
         JobKind.PREPARE, task="soak", count=30, step="grain", mix="rye jar", for_day=tomorrow,
         variety="",
     )  # fmt: skip
-    assert begun_cooks(book, TODAY) == frozenset(), "asked for and not done"
+    assert begun_cooks(book, TODAY) == {}, "asked for and not done"
     record = recording.done if whole else recording.part_done
     done = record(job, person="ada", client_id=secrets.token_hex(16), count=30 if whole else 8)
-    assert begun_cooks(book, TODAY) == {("grain", tomorrow)}
-    assert begun_cooks(book, tomorrow + timedelta(days=1)) == frozenset(), "its day is over"
+    litres = (30 if whole else 8) * litres_of(book, book.routes[0].step("grain"))
+    assert begun_cooks(book, TODAY) == {("grain", tomorrow): pytest.approx(litres)}
+    assert begun_cooks(book, tomorrow + timedelta(days=1)) == {}, "its day is over"
     recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
-    assert begun_cooks(book, TODAY) == frozenset()
+    assert begun_cooks(book, TODAY) == {}

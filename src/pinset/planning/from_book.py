@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
@@ -52,7 +52,7 @@ def build_problem(
     delivered: Iterable[Delivered] = (),
     store: Iterable[Picked] = (),
     late: Iterable[tuple[str, str]] = (),
-    begun: Collection[tuple[str, date]] = (),
+    begun: Mapping[tuple[str, date], float] | None = None,
     safety: Safety = DEFAULT_SAFETY,
     keeps_rhythm: bool = True,
     assume_prepared: bool = True,
@@ -74,8 +74,8 @@ def build_problem(
         What was handed over today or ahead, and picked mushrooms in the cold store.
     late : iterable of (variety, step)
         Starts that should have happened already: any of the next working days will do for them.
-    begun : collection of (kind of cook, day)
-        Cooks of today or the next days whose preparation (grain in the soak) was begun already;
+    begun : mapping of (kind of cook, day) to litres, optional
+        Vessels for cooks of today or the next days whose preparation (grain in the soak) was begun;
         others wait until there is time for it.
     safety : Safety
         Which quantiles of losses and yields to plan with; expected values by default.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from math import ceil
 
@@ -39,7 +39,7 @@ def reckon_resources(
     days: int,
     *,
     assume_prepared: bool = True,
-    begun: Collection[tuple[str, date]] = (),
+    begun: Mapping[tuple[str, date], float] | None = None,
 ) -> tuple[Resources, tuple[str, ...]]:
     """Return what the days can hold, and which resource is missing, in words.
 
@@ -103,7 +103,10 @@ def reckon_resources(
         short_keeping=PASTEURISED_KEEPS,
         first_cook=_first_cooks(book, work),
         loadings=_loadings(book, work, working),
-        begun=tuple(sorted((cook, (day - work.start).days) for cook, day in begun)),
+        begun=tuple(
+            (cook, (day - work.start).days, litres)
+            for (cook, day), litres in sorted((begun or {}).items())
+        ),
         places=_places(book, living),
         rooms=tuple(
             GrowRoom(room.code, float(room.holds), room.climates)

@@ -28,6 +28,7 @@ from pinset.planning.step_numbers import (
 COST_PER_MINUTE = 0.02  # only breaks ties: hours are limited by themselves and paid anyway
 COST_PER_KG_FILL = 0.40  # assumed
 COST_PER_UNIT = 0.05  # assumed
+ROOM_FOR_FILLING = 1.6  # L that a vessel not described takes for a kg it is filled with; assumed
 COST_PER_BATCH = 0.5  # assumed
 HOLD_SHARE = 0.004  # of a unit's cost, per night kept: old spawn is worth less
 LEAST_SHORT_PER_KG = 25.0  # price of a kilogram short; far above what one costs to make
@@ -217,7 +218,7 @@ def _making(
         hands_minutes=step.hands_minutes,
         preparations=preparations,
         cook="" if is_purchase else step.cook,
-        litres=vessel.litres if vessel is not None else step.fill_g * 1.6 / 1000.0,
+        litres=litres_of(book, step),
         cook_days_before=cook_lead,
         vessel=step.vessel if vessel is not None and vessel.in_circulation is not None else "",
         stays=() if is_purchase else stays_of(book, all_steps),
@@ -343,3 +344,9 @@ def _fruiting(
         hands_minutes=step.hands_minutes,
         pick_minutes_per_kg=step.pick_minutes_per_kg,
     )
+
+
+def litres_of(book: FarmBook, step: Step) -> float:
+    """Return how many litres of a steriliser one vessel of a step takes."""
+    vessel = next((each for each in book.vessels if each.code == step.vessel), None)
+    return vessel.litres if vessel is not None else step.fill_g * ROOM_FOR_FILLING / 1000.0

@@ -35,6 +35,7 @@ def limit_sterilisers(model: Model) -> None:
                     hours.setdefault((steriliser.code, t), []).append((n, option.hours))
                     count.setdefault((steriliser.code, t), []).append((n, 1.0))
                     made.setdefault(t, []).append((n, option.litres))
+        _only_what_was_begun(model, kind, made)
         _sterile_flow(model, kind, by_day, made, frozenset(users[kind]))
     cooked = {variety for kind in users.values() for variety in kind}
     for steriliser in problem.resources.sterilisers:
@@ -62,6 +63,15 @@ def limit_sterilisers(model: Model) -> None:
                     price=COOK_PRICE,
                     varieties=cooked,
                 )
+
+
+def _only_what_was_begun(model: Model, kind: str, made: dict[int, list[Term]]) -> None:
+    """Let a cook too soon for new preparation hold no more than was begun for it."""
+    resources = model.problem.resources
+    for day in [each for each in made if each < resources.first_cook_day(kind)]:
+        filled = model.programme.column(upper=resources.begun_litres(kind, day))
+        model.programme.at_most([(filled, 1.0), *((n, -litres) for n, litres in made[day])], 0.0)
+        made[day] = [(filled, 1.0)]
 
 
 def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:

@@ -273,7 +273,7 @@ class Resources:
     short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
     first_cook: tuple[tuple[str, int], ...] = ()  # cook kinds soaked for days, and from which day
     loadings: tuple[Loading, ...] = ()  # empty: filling before a loading is not limited
-    begun: tuple[tuple[str, int], ...] = ()  # cooks on earlier days whose preparation was begun
+    begun: tuple[tuple[str, int, float], ...] = ()  # litres in the soak for cooks on earlier days
     places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
     rooms: tuple[GrowRoom, ...] = ()
     vessels: tuple[VesselCount, ...] = ()
@@ -291,7 +291,11 @@ class Resources:
 
     def can_be_ready(self, cook: str, day: int) -> bool:
         """Whether what a cook needs (grain soaked a day ahead) can be ready for it on a day."""
-        return day >= self.first_cook_day(cook) or (cook, day) in self.begun
+        return day >= self.first_cook_day(cook) or self.begun_litres(cook, day) > 0.0
+
+    def begun_litres(self, cook: str, day: int) -> float:
+        """Return for how many litres of vessels the preparation of a cook was begun already."""
+        return sum(litres for kind, when, litres in self.begun if (kind, when) == (cook, day))
 
     def next_staffed(self, day: int) -> int:
         """Return the first day from a day on that somebody works; the day itself if none is known.

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
-from pinset.chain.register import FarmBook
+from pinset.chain.register import FarmBook, Step
 from pinset.farm import job_store
+from pinset.planning.from_route import litres_of
 from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, done_count, stored_jobs
@@ -14,20 +16,37 @@ from pinset.services.job_state import StoredJob, done_count, stored_jobs
 LONGEST_PREPARATION_DAYS = 7
 
 
-def begun_cooks(book: FarmBook, today: date) -> frozenset[tuple[str, date]]:
-    """Return kind and day of the cooks from today on that something was prepared for."""
+def begun_cooks(book: FarmBook, today: date) -> dict[tuple[str, date], float]:
+    """Return the litres of vessels that were begun for cooks from today on, by kind and day.
+
+    Counted is the task of which most was done: what was soaked, while only some is boiled yet.
+    """
     since = at_clock(today - timedelta(days=LONGEST_PREPARATION_DAYS), "00:00", book.farm.time_zone)
-    found: set[tuple[str, date]] = set()
+    done: defaultdict[tuple[str, str, date], defaultdict[str, int]]
+    done = defaultdict(lambda: defaultdict(int))
     for each in _prepared(since):
         job = each.job
         if job.for_day is not None and job.for_day >= today and not job.follows_a_cook:
-            found |= {
-                (step.cook, job.for_day)
-                for route in book.routes
-                for step in route.steps
-                if step.cook and (step.code, f"{step.mix} {step.vessel}") == (job.step, job.mix)
-            }
-    return frozenset(found)
+            done[job.step, job.mix, job.for_day][job.task] += done_count(each.entries)
+    found: defaultdict[tuple[str, date], float] = defaultdict(float)
+    for (code, mix, day), tasks in done.items():
+        step = _step(book, code, mix)
+        if step is not None:
+            found[step.cook, day] += max(tasks.values()) * litres_of(book, step)
+    return dict(found)
+
+
+def _step(book: FarmBook, code: str, mix: str) -> Step | None:
+    """Return a step whose vessels are cooked, by what its preparation is known by."""
+    return next(
+        (
+            step
+            for route in book.routes
+            for step in route.steps
+            if step.cook and (step.code, f"{step.mix} {step.vessel}") == (code, mix)
+        ),
+        None,
+    )
 
 
 def _prepared(since: datetime) -> Iterable[StoredJob]:

@@ -34,7 +34,7 @@ from pinset.services.memory import remembered
 from pinset.services.minutes_left import only_these_minutes
 from pinset.services.plan_reasons import reasons
 from pinset.services.too_late import cooks_not_loaded, more_short
-from pinset.services.uncooked import kinds_waiting
+from pinset.services.uncooked import litres_waiting
 from pinset.services.views import Change
 
 TIME_LIMIT_S = 20.0
@@ -114,7 +114,7 @@ def replan(
             for each in day.known
             if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
-        begun=begun_cooks(book, today) | kinds_waiting(book, today, day.waiting),
+        begun=_begun(book, today, day),
         assume_prepared=False,
     )
     plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
@@ -137,6 +137,12 @@ def replan(
     )
     _store(planned, matching, today)
     return planned
+
+
+def _begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:
+    """Return the litres of vessels begun for cooks to come: for their day, or left from another."""
+    begun, waiting = begun_cooks(book, today), litres_waiting(book, today, day.waiting)
+    return {key: max(begun.get(key, 0.0), waiting.get(key, 0.0)) for key in {*begun, *waiting}}
 
 
 def _planned_and_laid(

@@ -13,6 +13,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Step
 from pinset.farm import job_store
+from pinset.planning.from_route import litres_of
 from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import done_count, stored_jobs
@@ -105,15 +106,26 @@ def _prepared(book: FarmBook, first: date) -> Iterable[tuple[PlannedJob, int]]:
                 yield job, units
 
 
-def kinds_waiting(book: FarmBook, today: date, waiting: Waiting) -> frozenset[tuple[str, date]]:
-    """Return kind and day of the cooks that what is waiting may still go into."""
-    mixes = {(mix, day) for (mix, _, day), units in waiting.units.items() if units > 0}
-    return frozenset(
-        (step.cook, today + timedelta(days=ahead))
-        for route in book.routes
-        for step in route.steps
-        for mix, day in mixes
-        if step.cook and mix_of(step) == mix
-        for ahead in range(UNCOOKED_KEEPS_DAYS + 1)
-        if day <= today + timedelta(days=ahead) <= day + timedelta(days=UNCOOKED_KEEPS_DAYS)
-    )
+def litres_waiting(book: FarmBook, today: date, waiting: Waiting) -> dict[tuple[str, date], float]:
+    """Return the litres of vessels that wait, by kind and day of the cooks they may still go into.
+
+    Counted is the task of which most is waiting.
+    """
+    most: defaultdict[tuple[Mix, date], int] = defaultdict(int)
+    for (mix, _, day), units in waiting.units.items():
+        most[mix, day] = max(most[mix, day], units)
+    found: defaultdict[tuple[str, date], float] = defaultdict(float)
+    for (mix, day), units in most.items():
+        step = _step_of(book, mix)
+        if step is None or units <= 0:
+            continue
+        for ahead in range(UNCOOKED_KEEPS_DAYS + 1):
+            cooked_on = today + timedelta(days=ahead)
+            if day <= cooked_on <= day + timedelta(days=UNCOOKED_KEEPS_DAYS):
+                found[step.cook, cooked_on] += units * litres_of(book, step)
+    return dict(found)
+
+
+def _step_of(book: FarmBook, mix: Mix) -> Step | None:
+    steps = (step for route in book.routes for step in route.steps)
+    return next((step for step in steps if step.cook and mix_of(step) == mix), None)
