@@ -12,6 +12,8 @@ from hypothesis import HealthCheck, settings
 
 from pinset.services.memory import forget_all
 
+os.environ.setdefault("PINSET_TODAY_IN", "Europe/Vienna")  # the zone of the tests' farms
+
 # `make test` says the same of the same code every time; `make fuzz` looks for what it never tried.
 settings.register_profile(
     "pinset",

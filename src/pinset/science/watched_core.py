@@ -18,6 +18,7 @@ from scipy.optimize import brentq
 from pinset.science.heated_unit import Conducting, Unit
 from pinset.science.holding import LONGEST_HOLD_S
 from pinset.science.judging import held
+from pinset.science.judging_findings import seen_along
 from pinset.science.judging_records import Rule
 from pinset.science.lethality import f_along
 from pinset.science.lethality_target import seconds_to_reach
@@ -64,7 +65,7 @@ def earned(core: Core, rule: Rule) -> Earned:
     if len(core.seconds) == 1:
         return Earned(0.0, 0.0, 0.0, 0.0, None)
     along = f_along(core.seconds, core.celsius)
-    gains = np.where(core.is_blind, 0.0, np.diff(along))
+    gains = np.where(core.is_blind, 0.0, np.diff(seen_along(core.seconds, core.celsius)))
     counted = np.concatenate(([0.0], np.cumsum(gains)))
     moments = [0.0]
     if rule.f0 is not None:
