@@ -47,7 +47,7 @@ def test_a_day_from_the_laboratory_to_the_van(
     # Picked by the scale.
     page.locator(f"#job-{farm.codes['pick']} .act").tap()
     page.fill("#weight", "5.2")
-    page.get_by_role("button", name="half a kilogram more").tap()
+    page.get_by_role("button", name="0.5 kg more").tap()
     expect(page.locator("#weight")).to_have_value("5.7")
     page.get_by_role("button", name="Picked, that is all").tap()
     expect(said).to_contain_text("recorded")
