@@ -125,7 +125,7 @@ def test_once_loaded_it_is_asked_for_from_what_was_cooked(
     assert pours(TODAY + timedelta(days=4)) == [], "nobody will pour it any more"
     done = recording.done(laid(lay, pour), person="ada", client_id=secrets.token_hex(16))
     assert pours(TODAY) == []
-    assert begun_cooks(book, TODAY) == frozenset(), "it is no preparation of a cook to come"
+    assert begun_cooks(book, TODAY) == {}, "it is no preparation of a cook to come"
     found = loaded_since(TODAY, book.farm.time_zone)
     assert not any(waiting_for_a_cook(book, TODAY, found).units.values())
     recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -30,7 +31,8 @@ def accounts(lot: str) -> dict[tuple[str, str], int]:
 @pytest.fixture
 def two_shelves(stock: dict[str, str], tap: Taps) -> str:
     """A lot of 20 that stands 12 and 8 on two shelves."""
-    door.record([trade.move(tap(), Taken(stock["grain"], 8, "inc-1"), "inc-2")], now=NOW)
+    moved = trade.move(tap(hours=-50), Taken(stock["grain"], 8, "inc-1"), "inc-2")
+    door.record([moved], now=NOW - timedelta(hours=39))
     return stock["grain"]
 
 
