@@ -14,6 +14,7 @@ from pinset.services.weights_said import counted
 
 MINUTES = 60
 NEXT_DAY = " next day"
+DAY_IN_KEY = 3  # cook:steriliser:kind:day:number
 """Stands behind an hour that is tomorrow's."""
 
 SPARE_MINUTES = 30
@@ -146,12 +147,27 @@ def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> b
 
 def _is_about_one_cook(first: PlannedJob, second: PlannedJob) -> bool:
     """Say whether a cook is opened before work that follows it, or that is before its transfer."""
+    if first.kind is JobKind.OPEN and _needs_it_open(first, second):
+        return True
     if first.kind is JobKind.OPEN and second.follows_a_cook:
         return second.key.endswith(first.key.replace("open:", ":cook:", 1))
     if first.follows_a_cook and second.kind is JobKind.TRANSFER:
         steps = {feed.step for feed in first.feeds}
         return second.step in steps and (first.for_day or second.day) <= second.day
     return False
+
+
+def _needs_it_open(opening: PlannedJob, job: PlannedJob) -> bool:
+    """Say whether an earlier load is to be out before a job: a new load, a transfer.
+
+    The keys of a cook and its opening end with the day it is loaded and its number on that day.
+    """
+    cooked = opening.key.split(":")[DAY_IN_KEY:]
+    if job.kind is JobKind.COOK and job.steriliser == opening.steriliser:
+        return cooked < job.key.split(":")[DAY_IN_KEY:]
+    if job.kind is not JobKind.TRANSFER or job.step not in {feed.step for feed in opening.feeds}:
+        return False
+    return cooked < [job.day.isoformat()]
 
 
 def _is_judged_for(first: PlannedJob, second: PlannedJob) -> bool:

@@ -181,7 +181,7 @@ def arrivals(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, .
                 place="",
                 lots=(),
                 minutes=10,
-                why="It was ordered for today; look at it before it goes into the cold store.",
+                why="It was ordered for today; look at it before it is put where it keeps.",
                 order=lot.order,
             )
         )

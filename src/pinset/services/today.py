@@ -74,7 +74,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     fitted = fit_jobs(still_open, book, today, since)
     stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
-    doubted = doubted_vessels()
+    doubted = doubted_vessels(now_utc(), zone)
     jobs = [_view(each, book, today, looks, fitted, since, doubted) for each in stored]
     jobs.sort(key=lambda job: (by_clock(job.at), -job.late_days, job.job))
     later = tuple(job for job in jobs if _starts_tomorrow(job, stored, today))
@@ -108,8 +108,11 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     book, today = planning_day.farm_book(now)
     asked = with_what_was_done(stored_jobs((row,)), book)
     [stored] = with_past_weight(with_deliveries(asked), book, today)
+    zone = book.farm.time_zone
     looks = glance({lot.lot for lot in stored.job.lots})
-    return _view(stored, book, today, looks, Fitted({}, {}, ()), doubted=doubted_vessels())
+    return _view(
+        stored, book, today, looks, Fitted({}, {}, ()), doubted=doubted_vessels(now_utc(), zone)
+    )
 
 
 def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:

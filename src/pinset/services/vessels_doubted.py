@@ -1,18 +1,24 @@
-"""What stands against a job as it was laid out: vessels of a cook that failed or is not judged."""
+"""What stands against a job as it was laid out: vessels not judged, too short, or not cool yet."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 
 from pinset.services.job_records import PlannedJob
+from pinset.services.unopened import not_to_be_used_yet
 from pinset.services.vessels import Sound, standing_vessels
 from pinset.services.words import joined
 
 
-def doubted_vessels() -> dict[str, str]:
+def doubted_vessels(at: datetime, time_zone: str) -> dict[str, str]:
     """Return how the cook of each prepared lot stands that is used only with a reason."""
+    standing = standing_vessels()
+    too_soon = not_to_be_used_yet({each.lot.cook for each in standing}, at, time_zone)
     return {
-        each.lot.code: each.words for each in standing_vessels() if each.sound is not Sound.PASSED
+        each.lot.code: too_soon.get(each.lot.cook, each.words)
+        for each in standing
+        if each.sound is not Sound.PASSED or each.lot.cook in too_soon
     }
 
 

@@ -13,6 +13,7 @@ from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.from_resources import prepared_days
+from pinset.planning.step_numbers import cold_store_of
 from pinset.services.book_reader import vessel_key
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (
@@ -27,6 +28,7 @@ from pinset.services.building.task import (
 from pinset.services.carried import filled_for
 from pinset.services.clock import farm_time
 from pinset.services.job_records import LotAmount
+from pinset.services.unopened import not_to_be_used_yet, still_full
 from pinset.services.vessels import Sound, Vessels, standing_vessels
 from pinset.services.words import joined, plural
 
@@ -107,6 +109,7 @@ def _prepared(task: Task, step: Step, count: int) -> list[Taken]:
             taken.append(Taken(each.lot.code, units, each.lot.place))
             used.append((each, units))
             left -= units
+    _ask_about_missing_vessels(task, step, count, left)
     _ask_about_cooks(task, used)
     return taken
 
@@ -121,8 +124,51 @@ def _serves(task: Task, step: Step, vessels: Vessels) -> bool:
     return task.day <= lot.made_on + timedelta(days=prepared_days(step.cook))
 
 
+def _ask_about_missing_vessels(task: Task, step: Step, count: int, left: int) -> None:
+    """Ask for a reason where other vessels of that kind of cook stand, and too few of this sort."""
+    if left <= 0 or not step.cook:
+        return
+    others = [each.lot.code for each in standing_vessels() if _cook_of(task, each) == step.cook]
+    if others:
+        settle(
+            task,
+            [_wanting(step, count, left, others)],
+            "If those were used all the same, give a reason and take them out of the books.",
+        )
+
+
+def _wanting(step: Step, count: int, left: int, others: Sequence[str]) -> str:
+    return (
+        f"{count - left} of the {plural(count, 'vessel')} stand ready as {step.code} wants them; "
+        f"{joined(list(others))} hold another mix or are too old."
+    )
+
+
+def _cook_of(task: Task, vessels: Vessels) -> str:
+    route = task.reader.routes.get(vessels.lot.route)
+    own = next((s for s in route.steps if s.code == vessels.lot.step), None) if route else None
+    return own.cook if own else ""
+
+
+def _ask_about_too_soon(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
+    """Ask for a reason where vessels are still in their steriliser, or were and are not cool."""
+    zone = task.reader.book.farm.time_zone
+    too_soon = not_to_be_used_yet({each.lot.cook for each, _ in used}, task.tap.at, zone)
+    settle(
+        task,
+        [
+            f"{plural(units, 'vessel')} would be taken from {too_soon[each.lot.cook]}."
+            for each, units in used
+            if each.lot.cook in too_soon
+        ],
+        "What is too warm kills the spawn put into it. If they are cool all the same, give a "
+        "reason.",
+    )
+
+
 def _ask_about_cooks(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
     """Ask for a reason where vessels come from a cook that did not pass."""
+    _ask_about_too_soon(task, used)
     doubtful = [(each, units) for each, units in used if each.sound is not Sound.PASSED]
     cook = doubtful[0][0].lot.cook if doubtful else ""
     settle(
@@ -150,6 +196,13 @@ def cook(task: Task) -> NewEntry:
     if filled is not None and count > filled:
         settle(task, [f"{count} are to be loaded, and {filled or 'none'} are prepared for it."])
     steriliser = next((s for s in task.reader.book.sterilisers if s.code == job.steriliser), None)
+    if held := still_full(job.steriliser, job.key):
+        place = steriliser.name if steriliser else job.steriliser
+        settle(
+            task,
+            [f"{place} still holds its {joined(held)} cook, as far as the books know."],
+            "Record its opening first. If it was emptied all the same, give a reason.",
+        )
     kinds = steriliser.cooks if steriliser else ()
     kind = next((k for k in kinds if k.code == job.cook_kind), None)
     if steriliser is None or kind is None:
@@ -224,7 +277,8 @@ def receive(task: Task) -> NewEntry:
         made_on=task.day,
         bought_from=step.supplier or "supplier",
     )
-    place = task.first_shelf(RoomKind.COLD) if step.keeps_days_cold else ""
+    room = cold_store_of(task.reader.book, step)  # one that is not too cold for it
+    place = room.shelves[0].code if room is not None and room.shelves else ""
     return trade.receive(
         task.tap,
         lot,
