@@ -158,3 +158,30 @@ def test_a_large_load_that_cools_late_did_not_freeze(radius: float, hold_min: fl
     inside = core_curve(modes, seconds, chamber, 20.0)
     inside += np.random.default_rng(1).normal(0.0, 0.1, len(inside))
     assert doubt_of_core(seconds, inside, [chamber], ERRORS_K) == ""
+
+
+@pytest.mark.parametrize("minutes", [10.0, 25.0, 40.0])
+@pytest.mark.parametrize("at", [60.0, 130.0, 160.0])
+def test_a_probe_that_works_its_way_out_slowly_is_in_doubt(at: float, minutes: float) -> None:
+    """However slowly: below boiling it falls with the chamber, though it came up late."""
+    inside = core(Cylinder(0.09, 0.24))
+    share = np.clip((SECONDS / 60.0 - at) / minutes, 0.0, 1.0)
+    out = (1.0 - share) * inside + share * (CHAMBER - 0.2)
+    for is_said in (False, True):
+        assert doubt(out, noise_k=0.1, is_said=is_said) != ""
+
+
+def test_a_core_hotter_than_all_around_it_for_a_moment_earns_nothing() -> None:
+    inside = core(Cylinder(0.045, 0.12))
+    peak = np.interp(SECONDS / 60.0, [190.0, 192.5, 195.0], [0.0, 12.0, 0.0])
+    assert doubt(inside) == ""
+    assert "would have earned" in doubt(inside + peak)
+
+
+def test_plugs_changed_for_half_an_hour_are_seen() -> None:
+    inside = core(Cylinder(0.09, 0.24))
+    changed = (SECONDS / 60.0 > 100.0) & (SECONDS / 60.0 < 130.0)
+    mixed = np.where(changed, CHAMBER, inside)
+    outside = np.where(changed, inside, CHAMBER)
+    said = doubt_of_core(SECONDS, mixed, [outside], ERRORS_K)
+    assert "plugs had been changed" in said

@@ -311,3 +311,15 @@ def test_a_cook_by_gauge_only_at_altitude_is_cooler() -> None:
 def test_what_is_no_log_is_refused(minutes: list[float], words: str) -> None:
     with pytest.raises(InputError, match=words):
         seen(np.array(minutes), np.full(len(minutes), 100.0))
+
+
+@pytest.mark.parametrize(("step", "is_sparse"), [(5.0, False), (10.0, False), (15.0, True)])
+def test_readings_too_far_apart_count_for_nothing_as_when_the_cook_is_judged(
+    step: float, *, is_sparse: bool
+) -> None:
+    minutes = np.arange(0.0, 331.0, step)
+    chamber = np.interp(minutes, [0.0, 30.0, 900.0], [20.0, 121.1, 121.1])
+    found = seen(minutes, chamber, F0, core_c=true_core(minutes, 0.6))
+    assert (found.sparse_s > 0.0) is is_sparse
+    assert (found.cores[0].earned.reached_s is None) is is_sparse
+    assert (found.cores[0].earned.f0_counted == 0.0) is is_sparse

@@ -13,6 +13,7 @@ from numpy import bool_, float64, int64
 from numpy.typing import NDArray
 
 from pinset.errors import Finding
+from pinset.science.judging_findings import MOST_USUAL
 
 Values = NDArray[float64]
 Rows = NDArray[int64]
@@ -123,7 +124,7 @@ class LogLimits:
     """From where on something in a log is worth saying."""
 
     gap_s: float = 300.0  # between two readings [s]
-    coarse_s: float = 600.0  # between all of them; beyond, nothing can be judged [s]
+    coarse_s: float = MOST_USUAL  # between all of them; beyond, nothing can be judged [s]
     most_bytes: int = 100_000_000
     most_rows: int = 1_000_000
     most_columns: int = 200

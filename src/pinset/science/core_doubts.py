@@ -13,6 +13,8 @@ from numpy import bool_, float64
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
+from pinset.science.lethality import lethal_rate
+
 Values = NDArray[float64]
 
 MINUTE = 60.0
@@ -30,6 +32,13 @@ RISES_K = 30.0  # of the chamber, by which a lag is measured
 BEGINS = 0.1  # of its rise, by which it has begun
 LEAST_LAG_S = 3.0 * MINUTE  # behind the chamber, of any bag or jar
 
+CHANGED_K, CHANGED_S = 8.0, 2.0 * MINUTE  # a leap of both probes, from one reading to the next
+ALIKE = 0.25  # of it, by which the two may differ
+
+BELOW_BOILING_C = 95.0
+FALLS_K, FALLS_S = 20.0, 10.0 * MINUTE  # of the chamber, at the least, to tell how a core follows
+BEHIND = 0.25  # of what a core that stood still would be behind
+
 LEVEL_K = 0.5  # within which a core stands still, noise and all
 AWAY_K = 25.0  # of the chamber, all the while
 STILL_MIN = 45.0  # and one and a half times what it took to begin with
@@ -38,6 +47,7 @@ MOVED_K = 20.0  # since the start: before, heat may not have reached it
 
 HOTTER_K = 1.0  # and both errors
 LASTS_S = 5.0 * MINUTE
+MOST_EARNED = 1.0  # min of F0 while it is hotter, however short that is
 HEATED_K = 10.0  # since the start: what was filled in hot is hotter than the chamber at first
 
 HOTTEST_C = 140.0  # of any autoclave for such goods; memory
@@ -84,6 +94,8 @@ def doubt_of_core(
         if np.count_nonzero(both) >= FEWEST:
             pairs.append((seconds[both], core_c[both], chamber[both]))
     slipped = next((said for pair in pairs if (said := _slipped(*pair, SAME_K + error_k))), "")
+    slipped = slipped or next((said for pair in pairs if (said := _change_places(*pair))), "")
+    slipped = slipped or next((said for pair in pairs if (said := _falls_with(*pair))), "")
     if slipped or is_said:
         return slipped or _leaps(seconds[known], core_c[known])
     return (
@@ -148,6 +160,46 @@ def _lag(t: Values, inside: Values, outside: Values) -> float | None:
     return float(np.trapezoid(behind, t[part])) / rise
 
 
+def _change_places(t: Values, inside: Values, outside: Values) -> str:
+    """Say that core and chamber jump by as much towards each other: their plugs were changed."""
+    up, down, step = np.diff(inside), np.diff(outside), np.diff(t)
+    mirrored = (np.abs(up) >= CHANGED_K) & (np.abs(up + down) <= ALIKE * np.abs(up))
+    at = np.flatnonzero(mirrored & (step <= CHANGED_S))
+    if not len(at):
+        return ""
+    return (
+        f"after {t[at[0]] / MINUTE:.0f} min it and the chamber's probe leap by "
+        f"{abs(up[at[0]]):.0f} K towards each other, as if their plugs had been changed"
+    )
+
+
+def _falls_with(t: Values, inside: Values, outside: Values) -> str:
+    """Say that a core came up late and falls as the chamber does, as if it had worked its way out.
+
+    Looked at below boiling only: above it a wet load boils while pressure goes, and falls with it.
+    """
+    lag = _lag(t, inside, outside)
+    hot = np.flatnonzero(outside >= float(np.max(outside)) - SAME_K)
+    below = np.flatnonzero(outside[hot[-1] :] <= BELOW_BOILING_C)
+    if lag is None or not len(below) or float(np.max(inside)) < HOT_C:
+        return ""
+    begin = int(hot[-1] + below[0])
+    end = int(np.searchsorted(t, t[begin] + 2.0 * lag, side="right"))
+    part = slice(begin, end)
+    if end - begin < FEWEST or t[end - 1] - t[begin] < FALLS_S:
+        return ""
+    fallen = outside[begin] - outside[part]
+    if float(fallen[-1]) < FALLS_K:
+        return ""
+    behind = float(np.trapezoid(np.maximum(inside[part] - outside[part], 0.0), t[part]))
+    if behind >= BEHIND * float(np.trapezoid(np.maximum(fallen, 0.0), t[part])):
+        return ""
+    return (
+        f"it came up {lag / MINUTE:.0f} min behind the chamber and falls with it, as if it had "
+        "worked its way out"
+    )
+
+
 def _quick(lags: Sequence[float]) -> str:
     """Say that a core follows the quickest probe of the chamber without a lag to speak of."""
     lag = max(lags, default=LEAST_LAG_S)
@@ -195,11 +247,12 @@ def _hotter(seconds: Values, core_c: Values, chambers_c: Sequence[Values], exces
         return ""
     hotter = (above > excess_k) & (inside > inside[0] + HEATED_K)
     lasting = _longest(t, hotter)
-    if lasting < LASTS_S:
+    earned = float(np.trapezoid(np.where(hotter, lethal_rate(inside), 0.0), t)) / MINUTE
+    if lasting < LASTS_S and earned < MOST_EARNED:
         return ""
     return (
         f"it is up to {np.max(above[hotter]):.1f} K hotter than the chamber has been, for "
-        f"{lasting / MINUTE:.0f} min"
+        f"{lasting / MINUTE:.0f} min, in which it would have earned {earned:.1f} min"
     )
 
 

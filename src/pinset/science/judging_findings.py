@@ -18,6 +18,7 @@ MOST_GAPS = 20  # that are said
 SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to guess ...
 USUALLY = 2.5  # ... unless the log's usual step is not much shorter ...
 MOST_BETWEEN = 1800.0  # ... and not more than this at all
+MOST_USUAL = 600.0  # readings usually further apart than this judge nothing
 HOT_C = 90.0  # a load that never came there was not cooked
 WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
 MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful

@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 from pinset.errors import InputError
 from pinset.science.heated_unit import Conducting, Moist, Unit
 from pinset.science.holding import LONGEST_HOLD_S, LOOKED_AT_S
-from pinset.science.judging_findings import HOT_C, SECONDS_BETWEEN, Given
+from pinset.science.judging_findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging_records import UNKNOWN_ERROR_K, Probe, Role, Rule
 from pinset.science.steam_check import SteamCheck
 from pinset.science.watched_chamber import ChamberSoFar, chamber_so_far, steam_now
@@ -78,6 +78,7 @@ class Watching:
     steam: SteamCheck | None  # of the last probe and gauge read together
     cores: tuple[CoreNow, ...]  # one if measured; else by case, the slowest first; may be none
     is_measured: bool
+    sparse_s: float  # usual time between readings, with a core; 0: short enough to judge by
     gap_s: float  # longest time without a reading while it was hot; 0: never too long
     leaps: tuple[Leap, ...]  # readings that count for nothing
     hot_core: HotCore | None  # hotter than the chamber: what it read then counts for nothing
@@ -154,6 +155,7 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         ),
         cores=cores,
         is_measured=core is not None,
+        sparse_s=_sparse(t) if core is not None else 0.0,
         gap_s=_widest(t, probe, kpa, inside, core),
         leaps=(),
         hot_core=hot_core,
@@ -169,7 +171,15 @@ def _read(t: Values, inside: Values, load: WatchedLoad, too_hot: NDArray[bool_])
     if given is None:
         return None
     hot = too_hot[~np.isnan(inside)]
-    return Core(given.seconds, given.temperature_c, given.gaps() | hot[1:] | hot[:-1])
+    is_blind = given.gaps() | hot[1:] | hot[:-1]
+    core = Core(given.seconds, given.temperature_c, is_blind)
+    return replace(core, is_blind=np.ones_like(is_blind)) if _sparse(t) else core
+
+
+def _sparse(t: Values) -> float:
+    """Return the usual time between readings if it is too long to judge by, in s; else 0."""
+    usual = float(np.median(np.diff(t))) if len(t) > 1 else 0.0
+    return usual if usual > MOST_USUAL else 0.0
 
 
 def _given(t: Values, celsius: Values, error_k: float) -> Given | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db import transaction
@@ -93,16 +93,23 @@ def lesson_of(cook: str, load: LoadPlan) -> Lesson:
 
 
 def unlike_learnt(line: CookLine, read: CookLog, name: str) -> list[Finding]:
-    """Return a warning if a log is unlike what was learnt of each load such a cook may hold."""
-    found = []
+    """Return a warning if a log is unlike all that was learnt of the loads such a cook may hold.
+
+    A cook may hold a load of which nothing was learnt; the warning says so, and is given all the
+    same: what is planned by a log is shorter, and this guards it.
+    """
     known = learnt_loads()
-    for usual in loads_of_cook(line) if known else ():
-        learnt = learnt_of(load_of({**usual.typed, "heat": "open"}), known)
-        finding = held_against(learnt, read, name) if learnt else None
-        if finding is None:
-            return []
-        found.append(finding)
-    return found[:1]
+    loads = loads_of_cook(line) if known else ()
+    learnt = [learnt_of(load_of({**usual.typed, "heat": "open"}), known) for usual in loads]
+    told = list({each.entry: each for each in learnt if each is not None}.values())
+    found = [held_against(each, read, name) for each in told]
+    against = [each for each in found if each is not None]
+    if not against or len(against) < len(found):
+        return []
+    if None not in learnt:
+        return against[:1]
+    hint = f"If its probe stood in another kind of unit, that is why. {against[0].hint}"
+    return [replace(against[0], hint=hint)]
 
 
 def has_log(cook: str) -> bool:

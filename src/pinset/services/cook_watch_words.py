@@ -155,7 +155,15 @@ def _of_readings(
         )
         hint = "Type one in, or look after the logger; what no reading shows counts for nothing."
         found.append(_warn("watch.stopped", "readings", sentence, hint))
-    if watched.gap_s > 0.0:
+    if watched.sparse_s > 0.0:
+        long = minutes_in_words(watched.sparse_s / MINUTE)
+        sentence = (
+            f"Readings are {long} apart. More than 10 min leaves too much to guess: so read, the "
+            "core counts for nothing, here and when the cook is judged."
+        )
+        hint = "Read every minute, or every 5 min at most; a logger or a sensor does it for you."
+        found.append(_warn("watch.sparse", "readings", sentence, hint))
+    elif watched.gap_s > 0.0:
         long = minutes_in_words(watched.gap_s / MINUTE)
         sentence = (
             f"{long} without a reading while it was hot; what happened in between counts for "
