@@ -14,6 +14,7 @@ from files.logger_files import (
 )
 from files.logger_looking import COOK, COUNT, core, ids, only, read
 from pinset.errors import Severity
+from pinset.files.logger_reader import read_log
 from pinset.files.logger_records import Basis, ColumnRole
 
 
@@ -188,3 +189,15 @@ def test_gauge_pressure_given_as_absolute() -> None:
     log = read(table)
     assert only(log, "gauge-as-absolute").severity is Severity.WRONG
     assert log.of_role(ColumnRole.PRESSURE)[0].basis is Basis.GAUGE
+
+
+def test_one_leap_in_a_short_log_does_not_make_it_fahrenheit() -> None:
+    lines = ["min,chamber [°C],core [°C]"]
+    for minute in range(0, 200, 5):
+        hot = min(121.0, 20.0 + 3.4 * minute)
+        core = 159.0 if minute == 60 else min(120.0, 20.0 + 0.9 * minute)
+        lines.append(f"{minute},{hot:.1f},{core:.1f}")
+    log = read_log("\n".join(lines).encode(), "cook.csv", atmosphere_kpa=101.3)
+    core_column = next(each for each in log.columns if each.name.startswith("core"))
+    assert "log.celsius-as-fahrenheit" not in {each.id for each in log.findings}
+    assert float(np.nanmax(core_column.values)) == pytest.approx(120.0)

@@ -71,3 +71,9 @@ def test_a_fall_in_a_slow_log_is_believed_and_a_rise_is_not(off: float, count: i
     celsius = np.array([100.0, 110.0, 116.0, 118.0, 119.0, 119.5])
     celsius[3] += off
     assert int(spikes(seconds, celsius).sum()) == count
+
+
+def test_a_spike_is_found_where_a_core_rises_quickly_between_readings() -> None:
+    seconds = 900.0 * np.arange(8)
+    celsius = np.array([20.0, 22.0, 35.0, 52.0, 159.0, 84.0, 96.0, 105.0])
+    assert np.flatnonzero(spikes(seconds, celsius)).tolist() == [4]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import secrets
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +16,7 @@ from pinset.farm.models import Entry
 from pinset.science.heated_unit import Moist
 from pinset.science.heating import Cylinder, Material
 from pinset.science.loads import Filling, fill_of
-from pinset.services import cook_verdicts
+from pinset.services import cook_learning, cook_verdicts
 from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_learnt import learnt_loads
 from pinset.services.cook_usual import usual_loads
@@ -138,3 +139,18 @@ def test_a_newer_log_that_disagrees_raises_a_flag(
         assert "heated slower" not in page
         assert "heated faster" not in page
         assert "A newer log disagrees" not in listed
+
+
+def test_the_flag_is_raised_though_the_cook_may_hold_a_load_nobody_learnt(
+    worker: Client, shed: Shed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    judged(shed, COOK, log_of(0.12))
+    usual = next(each for each in usual_loads() if each.cook_kind == "grain")
+    keep(worker, mass=usual.typed["mass"], moisture=usual.typed["moisture"])
+    known = usual_loads()
+    other = replace(usual, code="x", typed={**usual.typed, "mass": "3 kg", "size": "15 x 24 cm"})
+    monkeypatch.setattr(cook_learning, "usual_loads", lambda: (*known, other))
+    judged(shed, OTHER, log_of(0.03, seed=2))
+    page = text(worker.get(f"/heat/cook/{OTHER}/"))
+    assert f"heated slower than the log of cook {COOK}" in page
+    assert "in another kind of unit" in page

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from pinset.errors import InputError
 from pinset.files.logger_records import ColumnLayout, Guess, Sure
 from pinset.files.logger_report import LogReport
+from pinset.science.spikes import MINUTE, spikes
 from pinset.units import UNITS, Quantity
 
 Values = NDArray[float64]
@@ -68,7 +69,7 @@ class _Looks:
 def _looks(columns: Sequence[Values]) -> _Looks | None:
     known = [each[~np.isnan(each)] for each in columns]
     known = [each[(each > LEAST_C) & (each < MOST_K)] for each in known]
-    known = [_without_leaps(each) for each in known if len(each)]
+    known = [_without_leaps(_without_spikes(each)) for each in known if len(each)]
     if not known:
         return None
     every = np.concatenate(known)
@@ -81,6 +82,12 @@ def _looks(columns: Sequence[Values]) -> _Looks | None:
         is_kelvin=is_kelvin and float(np.max(every)) > LEAST_K,
         is_hot_f=not is_kelvin and float(np.mean(beyond)) > SHARE,
     )
+
+
+def _without_spikes(values: Values) -> Values:
+    """Leave out readings that leap away from their neighbours and back, whatever their spacing."""
+    evenly = MINUTE * np.arange(len(values), dtype=float64)
+    return values[~spikes(evenly, values)]
 
 
 def _without_leaps(values: Values) -> Values:

@@ -191,9 +191,12 @@ def _falls_with(t: Values, inside: Values, outside: Values) -> str:
     fallen = outside[begin] - outside[part]
     if float(fallen[-1]) < FALLS_K:
         return ""
-    behind = float(np.trapezoid(np.maximum(inside[part] - outside[part], 0.0), t[part]))
-    if behind >= BEHIND * float(np.trapezoid(np.maximum(fallen, 0.0), t[part])):
-        return ""
+    still = float(np.trapezoid(np.maximum(fallen, 0.0), t[part]))
+    above = inside[part] - outside[part]  # how far it is hotter, and by how much less it fell
+    slower = fallen - (inside[begin] - inside[part])
+    for behind in (above, slower):
+        if float(np.trapezoid(np.maximum(behind, 0.0), t[part])) >= BEHIND * still:
+            return ""
     return (
         f"it came up {lag / MINUTE:.0f} min behind the chamber and falls with it, as if it had "
         "worked its way out"

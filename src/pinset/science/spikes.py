@@ -13,10 +13,12 @@ from numpy.typing import NDArray
 
 Values = NDArray[float64]
 
-LEAP_K = 8.0  # off the line between the neighbours before and after
+LEAP_K = 8.0  # off the line between the neighbours before and after ...
+LARGER = 2.0  # ... and so much larger than what lies between those two
 LONGEST = 3  # readings in one spike
 FASTEST_K_MIN = 15.0  # in which a core goes on to a last reading that nothing follows
 SLOWEST_S = 300.0  # between readings: a fall seen more seldom than this may have been one
+NEAR_S = 1800.0  # between readings: further apart, only what comes back to where it was is a spike
 MINUTE = 60.0
 
 
@@ -47,14 +49,16 @@ def spikes(seconds: Values, celsius: Values, *, is_going_on: bool = False) -> ND
     found = np.zeros(len(celsius), dtype=bool)
     for length in range(1, min(LONGEST, len(celsius) - 2) + 1):
         before, after = slice(None, -length - 1), slice(length + 1, None)
-        stays = np.abs(celsius[after] - celsius[before]) <= LEAP_K
+        between = np.abs(celsius[after] - celsius[before])
+        least = np.maximum(LEAP_K, LARGER * between)
+        stays = (between <= LEAP_K) | (seconds[after] - seconds[before] <= (length + 1) * NEAR_S)
         is_quick = seconds[after] - seconds[before] <= (length + 1) * SLOWEST_S
         slope = (celsius[after] - celsius[before]) / (seconds[after] - seconds[before])
         for place in range(1, length + 1):
             here = slice(place, len(celsius) - length - 1 + place)
             line = celsius[before] + slope * (seconds[here] - seconds[before])
             off = celsius[here] - line
-            stays &= (off > LEAP_K) | ((off < -LEAP_K) & is_quick)
+            stays &= (off > least) | ((off < -least) & is_quick)
         for first in np.flatnonzero(stays) + 1:
             if not found[first - 1]:
                 found[first : first + length] = True
