@@ -25,6 +25,7 @@ from pinset.farm.queries.cooks import (
     cook_entries,
     entries_of_cooks,
     lots_of_cooks,
+    made_since,
     newest_verdicts,
     verdict_entries,
 )
@@ -205,3 +206,16 @@ def test_logs_stand_in_lines_that_either_database_reads(tap: Taps, tmp_path: Pat
         dumping.load(path, using="default")
     assert log_store.stored(digest) == ("kettle.csv", LOG)
     assert check() == ()
+
+
+@pytest.mark.usefixtures("farm")
+def test_a_moment_before_all_that_was_made_finds_the_same(tap: Taps) -> None:
+    record([cooked(tap)], now=NOW)
+    record([judged(tap, "pass")], now=NOW)
+    since = made_since([NOW.date(), NOW.date() - timedelta(days=3)])
+    assert since < NOW - timedelta(days=3)
+    assert newest_verdicts([COOK], since) == newest_verdicts([COOK]) != {}
+    assert entries_of_cooks([COOK], since) == entries_of_cooks([COOK]) != ()
+    assert newest_verdicts([COOK], NOW + timedelta(days=1)) == {}
+    assert entries_of_cooks([]) == ()
+    assert made_since([]) < since

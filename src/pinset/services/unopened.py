@@ -6,32 +6,35 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from pinset.farm import job_store
-from pinset.farm.queries.cooks import entries_of_cooks
+from pinset.farm.queries.cooks import entries_of_cooks, made_since
 from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, done_count, stored_jobs
+from pinset.services.vessels import Vessels
 from pinset.services.words import near_day
 
 COOL_SHARE = 0.9
 """Of the hours a route gives for cooling: then nothing is asked. Common practice, no source."""
 
 
-def not_to_be_used_yet(cooks: Iterable[str], at: datetime, time_zone: str) -> dict[str, str]:
-    """Return why vessels of these cooks are not to be inoculated at a moment, by code of cook.
+def not_to_be_used_yet(vessels: Iterable[Vessels], at: datetime, time_zone: str) -> dict[str, str]:
+    """Return why prepared vessels are not to be inoculated at a moment, by code of their cook.
 
     Those of a cook whose opening nobody was asked for are taken as taken out and cool.
 
     Parameters
     ----------
-    cooks : iterable of str
-        Codes of cooks.
+    vessels : iterable of Vessels
+        That stand prepared.
     at : datetime
         When they would be inoculated.
     time_zone : str
         The farm's.
     """
     found = {}
-    for entry in entries_of_cooks(cooks):
+    lots = [each.lot for each in vessels if each.lot.cook]
+    since = made_since(lot.made_on for lot in lots)
+    for entry in entries_of_cooks((lot.cook for lot in lots), since):
         cook = str(entry.details["cook"])
         opening = opening_of(entry.job)
         if opening is None:

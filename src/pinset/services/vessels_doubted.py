@@ -14,7 +14,7 @@ from pinset.services.words import joined
 def doubted_vessels(at: datetime, time_zone: str) -> dict[str, str]:
     """Return how the cook of each prepared lot stands that is used only with a reason."""
     standing = standing_vessels()
-    too_soon = not_to_be_used_yet({each.lot.cook for each in standing}, at, time_zone)
+    too_soon = not_to_be_used_yet(standing, at, time_zone)
     return {
         each.lot.code: too_soon.get(each.lot.cook, each.words)
         for each in standing

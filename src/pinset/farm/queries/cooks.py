@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from django.db.models import QuerySet
@@ -14,6 +14,8 @@ from pinset.chain.stages import Stage
 from pinset.farm.entries import Kind
 from pinset.farm.models import Entry, Lot
 from pinset.farm.queries.story import Happened, read
+
+EVER = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +43,23 @@ def cook_entries(
     return found.count(), read(list(rows[offset : offset + limit]))
 
 
-def entries_of_cooks(codes: Iterable[str]) -> tuple[Happened, ...]:
+def made_since(days: Iterable[date]) -> datetime:
+    """Return a moment before all that was made on these days was cooked, whatever the time zone."""
+    first = min(days, default=date.max)
+    return datetime.combine(first, time.min, UTC) - timedelta(days=1) if first < date.max else EVER
+
+
+def entries_of_cooks(codes: Iterable[str], since: datetime = EVER) -> tuple[Happened, ...]:
     """Return the entries that say these cooks were done, the oldest first.
 
-    A cook has one entry, or several where its load was written down in parts.
+    A cook has one entry, or several where its load was written down in parts. ``since`` is a moment
+    before all of them, if one is known: then a long past costs nothing.
     """
     wanted = sorted(set(codes) - {""})
-    rows = _standing(Kind.COOK).filter(details__cook__in=wanted).select_related("person")
+    if not wanted:
+        return ()
+    found = _standing(Kind.COOK).filter(happened_at__gte=since, details__cook__in=wanted)
+    rows = found.select_related("person")
     return read(list(rows.order_by("happened_at", "client_id")))
 
 
@@ -57,12 +69,16 @@ def verdict_entries(code: str) -> tuple[Happened, ...]:
     return read(list(rows.order_by("happened_at", "client_id")))
 
 
-def newest_verdicts(cooks: Iterable[str]) -> dict[str, Judged]:
-    """Return the newest standing verdict of each of these cooks; none of those never judged."""
+def newest_verdicts(cooks: Iterable[str], since: datetime = EVER) -> dict[str, Judged]:
+    """Return the newest standing verdict of each of these cooks; none of those never judged.
+
+    ``since`` as of :func:`entries_of_cooks`.
+    """
     wanted = sorted(set(cooks) - {""})
     if not wanted:
         return {}
-    rows = _standing(Kind.VERDICT).filter(details__cook__in=wanted).select_related("person")
+    found = _standing(Kind.VERDICT).filter(happened_at__gte=since, details__cook__in=wanted)
+    rows = found.select_related("person")
     return {
         str(entry.details["cook"]): _judged(entry)
         for entry in rows.order_by("happened_at", "client_id")  # whatever the order of arrival

@@ -153,7 +153,7 @@ def _cook_of(task: Task, vessels: Vessels) -> str:
 def _ask_about_too_soon(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
     """Ask for a reason where vessels are still in their steriliser, or were and are not cool."""
     zone = task.reader.book.farm.time_zone
-    too_soon = not_to_be_used_yet({each.lot.cook for each, _ in used}, task.tap.at, zone)
+    too_soon = not_to_be_used_yet([each for each, _ in used], task.tap.at, zone)
     settle(
         task,
         [
