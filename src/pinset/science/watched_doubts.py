@@ -61,9 +61,7 @@ def leaping(seconds: Values, celsius: Values, *, is_core: bool) -> NDArray[bool_
     if len(known) < 2:  # noqa: PLR2004  (one reading leaps from nothing)
         return found
     t, degrees = seconds[known], celsius[known]
-    off = spikes(t, degrees)
-    kept = np.flatnonzero(~off)  # the end is looked at without leaps that have come back
-    off[kept] = spikes(t[kept], degrees[kept], is_going_on=True)
+    off = spikes(t, degrees, is_going_on=True)
     sound = np.flatnonzero(~off)
     for at in np.flatnonzero(off):
         after = sound[sound > at]
