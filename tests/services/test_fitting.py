@@ -7,7 +7,7 @@ from datetime import date, time
 
 from pinset.chain.register import Farm, FarmBook, Worker
 from pinset.services.fitting import clock_of, fit_jobs, packing_begins
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 
 TODAY = date(2026, 3, 12)
 BOOK = FarmBook(Farm("Test", 400, "Europe/Vienna"), workers=(Worker("a", "Ada", (8.0,) * 7),))
@@ -92,3 +92,35 @@ def test_spent_units_leave_before_new_ones_come() -> None:
     ]
     fitted = fit_jobs(jobs, BOOK, TODAY)
     assert (fitted.at["J2"], fitted.at["J1"]) == ("07:30", "08:00")
+
+
+def test_a_cook_is_judged_where_nobody_may_work_in_the_laboratory() -> None:
+    book = replace(BOOK, workers=(Worker("b", "Ben", (8.0,) * 7, laboratory=False),))
+    for room in ("steriliser", "laboratory"):  # the latter: laid before it was paper work
+        fitted = fit_jobs([("J1", job(JobKind.JUDGE, room, 5), 5)], book, TODAY)
+        assert (fitted.at, fitted.who) == ({"J1": "07:30"}, {"J1": "Ben"})
+        assert (fitted.warnings, fitted.unplaced) == ((), ())
+
+
+def test_a_full_laboratory_leaves_a_cook_to_whoever_is_free() -> None:
+    book = replace(
+        BOOK,
+        workers=(Worker("a", "Ada", (2.0,) * 7), Worker("b", "Ben", (8.0,) * 7, laboratory=False)),
+    )
+    jobs = [
+        ("J1", job(JobKind.TRANSFER, "laboratory", 120), 120),
+        ("J2", job(JobKind.JUDGE, "steriliser", 5), 5),
+    ]
+    fitted = fit_jobs(jobs, book, TODAY)
+    assert (fitted.who["J2"], fitted.unplaced) == ("Ben", ())
+
+
+def test_a_cook_the_laboratory_waits_for_is_judged_before_dirtier_work() -> None:
+    feeds = (LotAmount("AAAAA", 5, "grain"),)
+    jobs = [
+        ("J1", replace(job(JobKind.TRANSFER, "laboratory", 60), step="grain"), 60),
+        ("J2", replace(job(JobKind.JUDGE, "steriliser", 5), feeds=feeds), 5),
+        ("J3", prepare("soak", 48), 60),
+    ]
+    fitted = fit_jobs(jobs, BOOK, TODAY)
+    assert [fitted.at[code] for code in ("J2", "J1", "J3")] == ["07:30", "07:35", "08:35"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time
 
@@ -77,6 +77,9 @@ def fit_jobs(
             _task(code, job, minutes, jobs, begins),
             words=counted(job, farm.units).words,
             after=after.get(code, ()),
+            rank=_rank(
+                code, job, after, is_lab_staffed=any(p.laboratory and p.minutes for p in people)
+            ),
         )
         for code, job, minutes in jobs
         if (job.kind is not JobKind.DELIVER or not job.fixed_at) and not is_next_day(job.fixed_at)
@@ -193,6 +196,20 @@ def _handing_over(jobs: Sequence[tuple[str, PlannedJob, int]]) -> list[Task]:
         )
         for at, together in hours.items()
     ]
+
+
+def _rank(
+    code: str, job: PlannedJob, after: Mapping[str, tuple[str, ...]], *, is_lab_staffed: bool
+) -> int:
+    """Return the cleanliness of a job's room.
+
+    Judging a cook is paper work that anybody may do; where the laboratory waits for it, it is done
+    first and before dirtier work, as the laboratory's own.
+    """
+    is_judging = job.kind is JobKind.JUDGE
+    if is_judging and is_lab_staffed and any(code in before for before in after.values()):
+        return CLEANLINESS[RoomKind.LABORATORY]
+    return CLEANLINESS[RoomKind.STERILISER if is_judging else RoomKind(job.room_kind)]
 
 
 def _task(

@@ -285,7 +285,6 @@ def _grow_room_warning(
         job
         for job in jobs
         if job.room_kind == RoomKind.LABORATORY.value
-        and job.kind != JobKind.JUDGE.value
         and job.state in {JobState.OPEN, JobState.PART}
     ]
     if not waiting or not _was_in_grow_rooms(person, book, day_begins):
