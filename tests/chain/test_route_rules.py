@@ -200,6 +200,7 @@ WRONG: list[tuple[str, Change, str, str]] = [
     ("route.loss", step("grain", loss=Spread(1, 1, 1)), "routes shiitake step grain", "below 1"),
     ("route.number", step("grain", temperature_c=75.0), "routes shiitake step grain", "60 °C"),
     ("route.number", step("grain", fill_moisture=0.96), "routes shiitake step grain", "0.95"),
+    ("route.number", step("plate", fill_moisture=0.995), "routes shiitake step plate", "0.99"),
     ("route.number", step("grain", fill_moisture=62.0), "routes shiitake step grain", "0.95"),
     ("route.number", step("grain", fill_g=-1), "routes shiitake step grain", "fill_g -1"),
     ("route.number", step("grain", keeps_days_warm=-1.0), "routes shiitake step grain", "days"),
@@ -448,6 +449,12 @@ def test_spawn_may_be_sold_without_a_grow_room() -> None:
     sold = with_first(sold, "promises", step="block", measure="unit", amount=30)
     sold = replace(sold, lots=BOOK.lots[:2])
     assert check_book(sold, TODAY) == ()
+
+
+@pytest.mark.parametrize("share", [0.96, 0.97, 0.99])
+def test_agar_and_broth_are_mostly_water(share: float) -> None:
+    """30 g of sugar and malt in 970 g of water are 0.97; memory: 10 g to 40 g a litre are usual."""
+    assert check_book(with_step(BOOK, "plate", fill_moisture=share), TODAY) == ()
 
 
 @settings(max_examples=200)

@@ -53,6 +53,8 @@ def test_straw_is_known_by_its_measured_range_only() -> None:
         (Filling.SAWDUST, float("nan"), 0.6),
         (Filling.GRAIN, 4.6, 0.48),
         (Filling.AGAR, 2.3, 0.97),
+        (Filling.AGAR, 0.5, 0.995),
+        (Filling.STRAW, 8.0, 0.98),
     ],
 )
 def test_what_does_not_fit_is_refused(filling: Filling, mass: float, moisture: float) -> None:
@@ -67,6 +69,7 @@ def test_what_does_not_fit_is_refused(filling: Filling, mass: float, moisture: f
         (Filling.STRAW, 8.0, 0.75, 325.0),
         (Filling.GRAIN, 0.7, 0.48, 775.0),
         (Filling.AGAR, 0.5, 0.97, 1003.0),
+        (Filling.AGAR, 0.5, 0.99, 1001.0),
     ],
 )
 def test_usual_size_holds_the_weight_and_can_be_filled(

@@ -130,6 +130,7 @@ def test_survivors_are_by_the_chosen_organisms_own_d() -> None:
         ({"altitude_m": float("nan")}, "altitude_m"),
         ({"mass_kg": -1.0}, "mass_kg"),
         ({"moisture": 60.0}, "moisture"),
+        ({"moisture": 0.98}, "moisture"),
         ({"rating_bar": 0.0}, "rating_bar"),
         ({"length_cm": 20.0, "width_cm": 20.0}, "size"),
         ({"diameter_cm": None}, "size"),

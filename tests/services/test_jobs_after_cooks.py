@@ -75,6 +75,17 @@ def test_agar_is_mixed_before_the_cook_and_poured_after_it_is_open(farm: FarmBoo
     assert at["M"] < at["L"] < at["O"] < at["P"] == "11:10"
 
 
+@pytest.mark.parametrize(
+    ("units", "said"), [(2, "2 plates: mix malt agar, 40 g wet"), (60, "mix malt agar, 1.2 kg wet")]
+)
+def test_little_to_mix_is_said_in_grams(farm: FarmBook, units: int, said: str) -> None:
+    book = book_with(farm, MIX, COOK, POUR)
+    steps = tuple(replace(s, fill_g=20 if s.code == "plate" else 0) for s in book.routes[0].steps)
+    reader = Reader(replace(book, routes=(replace(book.routes[0], steps=steps),)), TODAY)
+    [mix] = preparation_jobs([start(units)], TODAY, "09:00", reader)
+    assert f"{mix.count} {mix.what}".endswith(said)
+
+
 def test_it_is_poured_before_the_transfer_it_is_for_and_no_other(farm: FarmBook) -> None:
     reader = Reader(book_with(farm, MIX, COOK, POUR), TODAY)
     [pour] = after_cooks(planned(reader, start(15)), (), reader, LAST)

@@ -15,6 +15,8 @@ from pinset.services.words import amount, kilograms, promise_in_words
         (4500, "4.5 kg", "9.92 lb"),
         (35000, "35 kg", "77.16 lb"),
         (200, "0.2 kg", "7.1 oz"),
+        (40, "40 g", "1.4 oz"),  # 40 / 28.349523 = 1.411
+        (0, "0 kg", "0 oz"),
     ],
 )
 def test_kilograms_or_pounds(grams: int, metric: str, us: str) -> None:

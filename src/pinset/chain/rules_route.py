@@ -33,6 +33,9 @@ CULTURE_STAGES = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID})
 RENEWED_FROM_THEMSELVES = frozenset({Stage.TUBE, Stage.PLATE, Stage.GRAIN})
 """Stages whose units may start units of the same step; the counters of lineage bound them."""
 
+_MOSTLY_WATER = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID})
+"""Stages filled with agar or broth."""
+
 _NEARLY_ONE = 0.02
 _FEW_FLUSHES = 0.3
 _RATE_TOLERANCE = 0.25
@@ -43,7 +46,6 @@ _ROUTE = (
 _STEP = (
     TEMPERATURE,
     Bound("fill_g", 0, 2_000_000, "g"),
-    Bound("fill_moisture", 0.0, 0.95, "of wet mass"),
     Bound("keeps_days_warm", 0.0, 4000.0, "days"),
     Bound("keeps_days_cold", 0.0, 4000.0, "days"),
     Bound("cold_min_c", -200.0, 40.0, "°C"),
@@ -59,6 +61,9 @@ _STEP = (
     Bound("supplier_days", 0, 365, "days"),
     Bound("price_cents", 0, 100_000_000, "cents"),
 )
+_MOISTURE = (Bound("fill_moisture", 0.0, 0.95, "of wet mass"),)
+_MOISTURE_OF_LIQUIDS = (Bound("fill_moisture", 0.0, 0.99, "of wet mass"),)
+"""Broth and agar hold 10 g to 40 g dissolved in a kilogram; common practice, no source."""
 _PREPARATION = (
     Bound("lead_hours", 0.0, 400.0, "h"),
     Bound("minutes_per_unit", 0.0, 480.0, "min"),
@@ -117,6 +122,8 @@ def _check_numbers(record: str, step: Step) -> Iterator[Finding]:
     if step.loss.mean >= 1.0:
         yield wrong("route.loss", record, "loss", step.loss.mean, "a mean below 1")
     yield from outside(record, step, _STEP, "route.number")
+    moisture = _MOISTURE_OF_LIQUIDS if step.stage in _MOSTLY_WATER else _MOISTURE
+    yield from outside(record, step, moisture, "route.number")
     for field, days in (("shake_days", step.shake_days), ("look_days", step.look_days)):
         for day in days:
             if not 0 <= day <= LONGEST_STEP_DAYS:

@@ -24,6 +24,7 @@ from pinset.tables.heat_materials import amount, material
 
 LEAST_KG, MOST_KG = 0.001, 500.0
 DRIEST, WETTEST = 0.0, 0.97
+WETTEST_LIQUID = 0.99  # agar and broth; below some 10 g dissolved in a kilogram it is water
 LIGHTEST = 0.4  # of the lightest that is usual: a slipped digit
 TOO_DENSE = 1.05  # of what it consists of; a scale or a tape reads a little off
 TALLER = 4.0 / 3.0  # than wide, of a unit nobody has measured
@@ -50,6 +51,11 @@ class Fill:
     surface: float  # coefficient of its vessel in steam [W/(m2 K)]
     has_vapour: bool  # air between grains through which vapour carries heat
     basis: str  # where the conductivity comes from, in words
+
+
+def wettest(filling: Filling) -> float:
+    """Return the most water per wet mass that is believed: liquids hold more than solids."""
+    return WETTEST_LIQUID if filling is Filling.AGAR else WETTEST
 
 
 def usual_size(filling: Filling, mass_kg: float, moisture_wet: float) -> Cylinder:
@@ -98,7 +104,7 @@ def fill_of(
     mass_kg : float
         Of the filling of one unit, 0.001 to 500. [kg]
     moisture_wet : float
-        Water per wet mass, 0 to 0.97. [1]
+        Water per wet mass, 0 to 0.97, of agar and other liquids to 0.99. [1]
     temperature_c : float
         In the middle of what it goes through, 0 to 130. [degC]
 
@@ -115,7 +121,7 @@ def fill_of(
     (0.3, 1.99)
     """
     within("mass_kg", mass_kg, LEAST_KG, MOST_KG, "kg")
-    within("moisture_wet", moisture_wet, DRIEST, WETTEST, "of wet mass")
+    within("moisture_wet", moisture_wet, DRIEST, wettest(filling), "of wet mass")
     within("temperature_c", temperature_c, 0.0, 130.0, "degC")
     density = bulk_density(mass_kg, shape.volume)
     share = packed(filling, mass_kg, shape)

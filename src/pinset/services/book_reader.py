@@ -9,7 +9,8 @@ from datetime import date, timedelta
 from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
 from pinset.errors import RefusedError
 from pinset.planning.explain import weight_in_words
-from pinset.services.words import amount, promised_when
+from pinset.services.words import GRAMS, amount, promised_when
+from pinset.units import show_grams
 
 VesselKey = tuple[str, str, str, float]
 """What prepared vessels are: cook kind, vessel, mix and its moisture. Alike ones serve alike."""
@@ -63,6 +64,12 @@ class Reader:
     def said(self, quantity: float, measure: str = "gram") -> str:
         """Return an amount in words, in the farm's choice of units."""
         return amount(quantity, measure, system=self.book.farm.units)
+
+    def mixed(self, grams: float) -> str:
+        """Return a weight to be mixed: in grams below a kilogram, where a tenth of it matters."""
+        if grams < GRAMS:
+            return show_grams(round(grams), self.book.farm.units)
+        return self.said(grams)
 
     def about(self, quantity: float, measure: str = "gram") -> str:
         """Return an amount that is only expected: of pounds no more decimals than it is worth."""

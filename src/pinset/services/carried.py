@@ -172,7 +172,7 @@ def _prepared(stored: StoredJob, day: _Day, book: FarmBook) -> StoredJob:
         0,
     )
     what = job.what.replace(
-        f", {reader.said(grams * job.count)} wet", f", {reader.said(grams * count)} wet"
+        f", {reader.mixed(grams * job.count)} wet", f", {reader.mixed(grams * count)} wet"
     )
     return replace(stored, job=_sized(replace(job, what=what), count))
 

@@ -8,7 +8,7 @@ from enum import StrEnum
 from pinset.errors import InputError
 from pinset.science.heating import Brick, Cylinder, Shape
 from pinset.science.learnt_heat import Learnt
-from pinset.science.loads import Filling
+from pinset.science.loads import WETTEST_LIQUID, Filling, wettest
 
 __all__ = ["Filling", "Heat", "LoadPlan"]
 
@@ -29,7 +29,7 @@ _RANGES: dict[str, tuple[float, float, str]] = {
     "come_up_min": (1.0, 1440.0, "min"),
     "units": (1, 100_000, "units"),
     "mass_kg": (0.001, 500.0, "kg in one unit"),
-    "moisture": (0.0, 0.97, "of wet mass, such as 0.6"),
+    "moisture": (0.0, WETTEST_LIQUID, "of wet mass, such as 0.6"),
     "diameter_cm": (2.0, 200.0, "cm"),
     "length_cm": (2.0, 300.0, "cm"),
     "width_cm": (2.0, 300.0, "cm"),
@@ -83,6 +83,9 @@ class LoadPlan:
                 low, high, unit = _RANGES[each.name]
                 if not low <= value <= high:  # also refuses NaN
                     raise InputError(each.name, value, f"{low:g} to {high:g} {unit}")
+        if self.moisture > wettest(self.filling):
+            accepted = f"0 to {wettest(self.filling):g} of wet mass; only liquids hold more"
+            raise InputError("moisture", self.moisture, accepted)
         if (self.brick_cm is None) is (self.diameter_cm is None):
             given = "neither" if self.brick_cm is None else "both"
             accepted = "a diameter, or length and width of a bag pressed square"

@@ -159,7 +159,7 @@ def _preparation(
     stake = stake_of([start for start, _ in items], cook_day, reader)
     noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
     mass = step.fill_g * count
-    weight = f", {reader.said(mass)} wet" if mass else ""
+    weight = f", {reader.mixed(mass)} wet" if mass else ""
     shown = max(day, reader.today)
     water = f"{step.fill_moisture:.0%} water, " if step.fill_moisture else ""
     return PlannedJob(

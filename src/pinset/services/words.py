@@ -67,12 +67,15 @@ def due_words(day: date, today: date) -> str:
 def kilograms(grams: float, system: str = "metric") -> str:
     """Return grams as kilograms, with one decimal only where it matters: ``4.5 kg``, ``35 kg``.
 
-    ``system`` is the farm's choice of units; with ``us`` it is pounds or ounces: ``9.92 lb``.
+    What would round to nothing is said in grams: ``40 g``. ``system`` is the farm's choice of
+    units; with ``us`` it is pounds or ounces: ``9.92 lb``.
     """
     if system != "metric":
         return show_grams(round(grams), system)
     value = grams / GRAMS
     rounded = round(value, 1)
+    if not rounded and round(grams):
+        return f"{round(grams)} g"
     return f"{round(rounded)} kg" if rounded == int(rounded) else f"{rounded} kg"
 
 
