@@ -5,9 +5,11 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
+from pinset.chain.register import Buyer, Promise, Weekday
 from pinset.farm import register_store
 from pinset.services import books, recording
 from pinset.services.job_records import JobKind, LotAmount
@@ -33,3 +35,33 @@ def test_buyers_read_pounds_if_the_farm_does() -> None:
     register_store.write([farm], TODAY, "", NOW)
     [market] = books.buyers_view()
     assert "11.02 lb Grey oyster for Market stall, every Thursday" in market.promises
+
+
+def loaded_days_ago(days: int, *promises: Promise) -> str:
+    """Write a new buyer and its promises down so many days ago; return what is said of it."""
+    then = NOW - timedelta(days=days)
+    records = [Buyer("inn", "The inn"), *promises]
+    register_store.write(records, TODAY - timedelta(days=60), "", then)
+    return next(each for each in books.buyers_view() if each.code == "inn").sentence
+
+
+@pytest.mark.usefixtures("farm")
+def test_what_was_due_before_the_promise_was_written_down_is_not_counted() -> None:
+    """Of the Thursdays 12, 19 and 26 February and 5 March only the last is after 2 March."""
+    weekly = Promise("inn-grey", "inn", "grey", 4000, weekday=Weekday.THU)
+    said = loaded_days_ago(10, weekly)
+    assert said == (
+        "0 kg of 4 kg in four weeks (0%). 3 deliveries due before 2 March, when they were written "
+        "down here, are left out."
+    )
+
+
+@pytest.mark.usefixtures("farm")
+def test_where_nothing_was_due_since_it_is_said_so() -> None:
+    weekly = Promise("inn-grey", "inn", "grey", 4000, weekday=Weekday.WED)
+    assert loaded_days_ago(0, weekly) == (
+        "Nothing was due in the last four weeks. 4 deliveries due before 12 March, when they were "
+        "written down here, are left out."
+    )
+    [inn] = [each for each in books.buyers_view() if each.code == "inn"]
+    assert inn.delivered == ()

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import datetime, timedelta
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, timedelta
 
 from pinset.chain.due import due_days
 from pinset.farm.queries.alive import living, prepared
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
+from pinset.services.promises_counted import counted_from
 from pinset.services.stock_now import delivered_on
 from pinset.services.views import BuyerLine, RoomLine
-from pinset.services.words import kilograms, promise_in_words
+from pinset.services.words import kilograms, plural, promise_in_words, sentences, short_day
 
 WINDOW_DAYS = 28
 
@@ -49,14 +51,21 @@ def buyers_view(now: datetime | None = None) -> tuple[BuyerLine, ...]:
     first = today - timedelta(days=WINDOW_DAYS)
     last = today - timedelta(days=1)
     handed = delivered_on(first, last, book.farm.time_zone)
+    since = counted_from(book.farm.time_zone)
     names = {variety.code: variety.name for variety in book.varieties}
     system = book.farm.units
     lines = []
     for buyer in book.buyers:
         mine = [promise for promise in book.promises if promise.buyer == buyer.code]
         rows: dict[tuple[str, str], tuple[int, int]] = {}
+        left_out: list[date] = []  # the day each promise was written down, once a delivery before
         for promise in mine:
-            days = due_days(promise, first, last)
+            begin = since.get(promise.code, first)
+            due = due_days(promise, first, last)
+            days = [day for day in due if day >= begin]
+            left_out += [begin] * (len(due) - len(days))
+            if not days:
+                continue
             got = sum(handed.get((promise.code, day), 0) for day in days)
             key = (names.get(promise.variety, promise.variety), promise.measure)
             before = rows.get(key, (0, 0))
@@ -70,19 +79,33 @@ def buyers_view(now: datetime | None = None) -> tuple[BuyerLine, ...]:
                     for p in mine
                 ),
                 delivered=tuple((name, got, due) for (name, _), (got, due) in rows.items()),
-                sentence=_sentence(rows, system),
+                sentence=sentences([_kept(rows, system, has_promises=bool(mine)), _left(left_out)]),
             )
         )
     return tuple(lines)
 
 
-def _sentence(rows: dict[tuple[str, str], tuple[int, int]], system: str) -> str:
+def _kept(
+    rows: Mapping[tuple[str, str], tuple[int, int]], system: str, *, has_promises: bool
+) -> str:
+    if not has_promises:
+        return "Nothing is promised"
     if not rows:
-        return "Nothing is promised."
+        return "Nothing was due in the last four weeks"
     grams = sum(got for (_, measure), (got, _) in rows.items() if measure == "gram")
     due = sum(due for (_, measure), (_, due) in rows.items() if measure == "gram")
     if not due:
-        return "Units are promised; the table shows them."
+        return "Units are promised; the table shows them"
     share = grams / due
     got, all_due = kilograms(grams, system), kilograms(due, system)
-    return f"{got} of {all_due} in four weeks ({share:.0%})."
+    return f"{got} of {all_due} in four weeks ({share:.0%})"
+
+
+def _left(written_down: Sequence[date]) -> str:
+    """Return how many deliveries are not counted, since the farm's ledger began after them."""
+    if not written_down:
+        return ""
+    count = plural(len(written_down), "delivery", "deliveries")
+    verb, they = ("is", "it was") if len(written_down) == 1 else ("are", "they were")
+    last = short_day(max(written_down))
+    return f"{count} due before {last}, when {they} written down here, {verb} left out"

@@ -12,8 +12,6 @@ from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
-from pinset.farm import register_store
-from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.story import looks_between
 from pinset.planning.from_book import Picked
 from pinset.planning.from_resources import prepared_until
@@ -41,6 +39,7 @@ from pinset.services.late_deliveries import (
 from pinset.services.loaded import Loaded, loaded_since
 from pinset.services.minutes_left import MinutesLeft, done_today, minutes_left
 from pinset.services.moves_said import with_standing
+from pinset.services.promises_counted import counted_from
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
 
@@ -130,14 +129,13 @@ def _late(
 ) -> tuple[DueDelivery, ...]:
     """Return the deliveries of earlier days, nothing of which was handed over, to ask for again."""
     reader = Reader(book, today)
-    known_since = register_store.first_recorded(RegisterKind.PROMISE)
-    zone = ZoneInfo(book.farm.time_zone)
+    since = counted_from(book.farm.time_zone)
     return tuple(
         each
         for back in range(1, LONGEST_PAUSE + 1)
         for each in due_on(book.promises, today - timedelta(days=back), dict(delivered))
         if not each.delivered
-        and known_since[each.promise.code].astimezone(zone).date() <= each.day
+        and since[each.promise.code] <= each.day
         and is_asked_again((each.promise.code, each.day), said, reader)
     )
 

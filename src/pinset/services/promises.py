@@ -6,17 +6,16 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from pinset.chain.due import due_days
 from pinset.chain.register import FarmBook, Promise
 from pinset.errors import InputError, RefusedError
-from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
 from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
+from pinset.services.promises_counted import counted_from
 from pinset.services.register_change import retire, write_record
 from pinset.services.stock_now import delivered_on
 from pinset.services.views import PromisesView, PromiseWeek
@@ -63,13 +62,10 @@ def _rows(
     planned_until = plan.start + timedelta(days=plan.days) if plan else today
     buyers = {buyer.code: buyer.name for buyer in book.buyers}
     varieties = {variety.code: variety.name for variety in book.varieties}
-    known_since = register_store.first_recorded(RegisterKind.PROMISE)
-    zone = ZoneInfo(book.farm.time_zone)
+    since = counted_from(book.farm.time_zone)
     rows = []
     for promise in book.promises:
-        recorded = known_since.get(promise.code)
-        begin = max(first, recorded.astimezone(zone).date()) if recorded else first
-        for day in due_days(promise, begin, last):
+        for day in due_days(promise, max(first, since.get(promise.code, first)), last):
             handed = delivered.get((promise.code, day))
             lack = short.get((promise.code, day))
             expected = promise.amount - round(lack.amount) if lack else promise.amount
