@@ -9,10 +9,12 @@ from datetime import time, timedelta
 import pytest
 
 from farm.small_farm import CODES, NOW, TODAY, Taps, lot
+from pinset.chain.plain import to_plain
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
 from pinset.farm import door, job_store, trade
+from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
 from pinset.services import cook_verdicts, recording, today
 from pinset.services.clock import now_utc
@@ -142,6 +144,51 @@ def test_opening_a_cook_puts_its_judging_on_the_list(lay: LayJob) -> None:
     assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
     do(job, reason="the fire went out", verdict="fail")
     assert cook_verdicts.cook_of(cook).line.verdict == "fail"
+
+
+def test_a_load_taken_back_takes_its_judging_off_the_list(lay: LayJob) -> None:
+    job = opened(lay)
+    load = Entry.objects.get(kind="cook")
+    undo(load.client_id)
+    row = job_store.job_by_code(job)
+    assert row is not None
+    assert row.is_withdrawn
+    assert job not in {each.code for each in job_store.jobs_for(TODAY, NOW - timedelta(days=1))}
+    [again] = [each.code for each in job_store.open_jobs() if each.kind == JobKind.COOK]
+    do(again, at=now_utc() - timedelta(hours=6))
+    assert Entry.objects.filter(kind="cook", is_corrected=False).count() == 1
+
+
+def test_half_a_load_taken_back_leaves_the_judging_of_the_other_half(
+    lay: LayJob, farm: FarmBook
+) -> None:
+    key, feeds = f"cook:kettle:grain:{TODAY}", (LotAmount("", 12, "grain"),)
+    load = lay(
+        JobKind.COOK, key=key, task="load", feeds=feeds, steriliser="kettle", cook_kind="grain",
+        variety="", count=12,
+    )  # fmt: skip
+    early = now_utc() - timedelta(hours=30)
+    parts = [
+        recording.part_done(
+            load, person="ada", client_id=secrets.token_hex(16), count=6, at=early, reason="more"
+        ).entry
+        for _ in range(2)
+    ]
+    [cook] = asked(farm)
+    rows = [JobToLay("", TODAY, "judge", to_plain(j)) for j in judged_today(farm)]
+    [job] = job_store.add(rows)
+    undo(parts[0])
+    assert not job_store.judging_of(cook).is_withdrawn  # type: ignore[union-attr]
+    undo(parts[1])
+    assert job_store.job_by_code(job).is_withdrawn  # type: ignore[union-attr]
+
+
+def judged_today(book: FarmBook) -> tuple[PlannedJob, ...]:
+    return judging(cooks_to_judge(book, TODAY, None, set()), book, TODAY)
+
+
+def undo(entry: str) -> None:
+    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
 
 
 def test_not_at_all_leaves_it_unjudged_and_is_not_asked_again(lay: LayJob, farm: FarmBook) -> None:

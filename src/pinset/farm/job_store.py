@@ -259,6 +259,11 @@ def close(code: str, now: datetime) -> None:
     Job.objects.filter(code=code, closed_at=None).update(closed_at=now)
 
 
+def withdraw(codes: Iterable[str], now: datetime) -> None:
+    """Take jobs off the lists: nothing asks for them any more."""
+    Job.objects.filter(code__in=list(codes), withdrawn_at=None).update(withdrawn_at=now)
+
+
 def reopen(code: str) -> None:
     """Open a job again, after an entry of it was taken back."""
     Job.objects.filter(code=code).update(closed_at=None)

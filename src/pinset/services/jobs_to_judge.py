@@ -139,6 +139,24 @@ def _job(cooked: Cooked, steriliser: str, today: date) -> PlannedJob:
     )
 
 
+def take_off_with_its_cook(undone: Happened, now: datetime) -> None:
+    """Take the judging off the list once nothing of its cook stands in the books any more.
+
+    Parameters
+    ----------
+    undone : Happened
+        The entry that was just taken back, of whatever kind.
+    now : datetime
+        The moment.
+    """
+    cook = str(undone.details.get("cook", ""))
+    if undone.kind != Kind.COOK.value or not cook or entries_of_cooks({cook}):
+        return
+    job = job_store.judging_of(cook)
+    if job is not None:
+        job_store.withdraw([job.code], now)
+
+
 def lay_after_opening(opened: PlannedJob, book: FarmBook, today: date) -> None:
     """Put the judging of what was just opened on today's list, if it is not there yet."""
     loads = job_store.jobs_by_key(JobKind.COOK.value, opened.key.replace("open:", "cook:", 1))

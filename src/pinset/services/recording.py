@@ -17,6 +17,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
 from pinset.farm.entries import Kind, NewEntry
+from pinset.farm.queries import story
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
@@ -27,7 +28,7 @@ from pinset.services.counted_since import refuse_if_counted_since
 from pinset.services.done_said import as_done
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
-from pinset.services.jobs_to_judge import lay_after_opening
+from pinset.services.jobs_to_judge import lay_after_opening, take_off_with_its_cook
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
 from pinset.services.same_answer import keep_answer
@@ -309,6 +310,9 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         [recorded] = door.record([correcting], now=now)
         if correcting.job and not _is_finished(correcting.job):
             job_store.reopen(correcting.job)
+        undone = story.entry(entry)
+        if undone is not None:
+            take_off_with_its_cook(undone, now)
     return Done(
         client_id,
         recorded.already,
