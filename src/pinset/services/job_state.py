@@ -49,7 +49,8 @@ def state_of(stored: StoredJob, today: date) -> JobState:
     put_off = [entry for entry in stored.entries if entry.kind is Kind.PUT_OFF]
     if put_off and str(put_off[-1].details.get("until", "")) > today.isoformat():
         return JobState.NOT_TODAY
-    return JobState.PART if done_count(stored.entries) else JobState.OPEN
+    is_begun = done_count(stored.entries) or any(e.details.get("grams") for e in stored.entries)
+    return JobState.PART if is_begun else JobState.OPEN
 
 
 def done_by_lot(stored: StoredJob) -> dict[str, int]:

@@ -31,6 +31,7 @@ from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_
 from pinset.services.jobs_to_judge import lay_after_opening, take_off_with_its_cook
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
+from pinset.services.parts_by_weight import counted_part
 from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
@@ -162,6 +163,9 @@ def _record(
         )
         if finish:
             entry.details["finishes"] = True
+        else:
+            count, grams = (int(entry.details.get(name, 0)) for name in ("count", "grams"))
+            entry.details["count"] = counted_part(stored.job, stored.entries, count, grams)
         keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))

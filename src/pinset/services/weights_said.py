@@ -76,7 +76,7 @@ def _done_g(job: PlannedJob, entries: Iterable[JobEntry]) -> int:
     """Return the grams that entries say were done; by their count where none was weighed."""
     total = 0
     for entry in entries:
-        if entry.kind in {Kind.PUT_OFF, Kind.DROP} or not entry.count:
+        if entry.kind in {Kind.PUT_OFF, Kind.DROP}:
             continue
         by_count = _whole_g(job) if entry.count >= job.count else entry.count * GRAMS
         total += int(entry.details.get("grams") or by_count)

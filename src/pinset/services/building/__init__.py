@@ -108,6 +108,15 @@ def _consistent(job: PlannedJob, answer: Answer) -> Answer:
     return answer
 
 
+def _count(job: PlannedJob, answer: Answer, left: int) -> int:
+    """Return the units (or kilograms) done: as said, by the weight, or all that is left."""
+    if answer.count is not None:
+        return answer.count
+    if job.unit == "kg" and answer.grams:
+        return max(1, round(answer.grams / GRAMS))
+    return left
+
+
 def build_entry(
     tap: Tap,
     job: PlannedJob,
@@ -141,7 +150,7 @@ def build_entry(
     """
     job = drawn_on_delivery(job, [code for code, _ in answer.lots])
     answer = _consistent(job, answer)
-    count = left if answer.count is None else answer.count
+    count = _count(job, answer, left)
     if not 0 <= count <= MOST_UNITS:
         raise InputError("count", count, f"a whole number from 0 to {MOST_UNITS}")
     if answer.grams is not None and not 0 < answer.grams <= MOST_GRAMS:

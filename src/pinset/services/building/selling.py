@@ -23,6 +23,7 @@ from pinset.services.building.units_sold import units_to_sell
 from pinset.services.building.weight_packed import ask_about_packed
 from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
 from pinset.services.job_records import LotAmount
+from pinset.services.stock_now import delivered_on
 from pinset.services.words import GRAMS, plural
 
 EARLY = "Look at the code on the label; if it was picked all the same, give a reason."
@@ -163,9 +164,18 @@ def _weight_or_all(task: Task) -> int:
         return task.answer.grams
     if task.answer.lots:
         return sum(grams for _, grams in task.answer.lots)
-    if task.job.grams:
-        return task.job.grams
-    return task.count * GRAMS
+    if not task.job.grams:
+        return task.count * GRAMS
+    return _grams_left(task) or _weight(task)
+
+
+def _grams_left(task: Task) -> int:
+    """Return the grams of a delivery that were not handed over in parts before."""
+    job = task.job
+    handed = delivered_on(job.day, job.day, task.reader.book.farm.time_zone)
+    before = handed.get((job.promise, job.day), 0)
+    promised = next(p.amount for p in task.reader.book.promises if p.code == job.promise)
+    return max(0, min(job.grams, promised - before)) if before else job.grams
 
 
 def throw_out(task: Task) -> NewEntry:
