@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import pytest
 from django.test import Client
 
 from web.asking import FORBIDDEN, OK, sent_to_sign_in, words
@@ -38,3 +39,11 @@ def test_worker_may_not(worker: Client) -> None:
 def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # noqa: ARG001
     for address in ("/settings/", "/settings/room/", "/settings/room/lab/"):
         assert sent_to_sign_in(stranger, address)
+
+
+def test_what_somebody_should_know_of_the_farm_stands_above(
+    owner: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said = "Pink oyster: Its spawn dies below 10 °C, and the cold store stands at 4 °C."
+    monkeypatch.setattr("pinset.services.settings_page.remarks", lambda: (said,))
+    assert said in owner.get("/settings/").content.decode()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from pinset.chain.cold_stores import check_cold_stores
 from pinset.chain.route_rules import check_book
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.farm.check import check
@@ -27,7 +28,7 @@ def check_farm(now: datetime | None = None) -> CheckReport:
     findings = list(check())
     try:
         book, today = planning_day.farm_book(now)
-        findings += check_book(book, today)
+        findings += [*check_book(book, today), *check_cold_stores(book)]
     except RefusedError as refused:
         findings.append(
             Finding("farm.not-described", Severity.WARNING, "farm", refused.sentence, refused.hint)

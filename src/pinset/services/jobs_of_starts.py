@@ -14,6 +14,7 @@ from pinset.planning.shortage_words import is_said
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.order_codes import is_order
+from pinset.services.store_too_cold import with_warning
 from pinset.services.words import joined, near_day, short_day
 
 NEARLY = 1e-6
@@ -78,7 +79,7 @@ def transfer_job(start: Start, reader: Reader, culture: str = "") -> PlannedJob:
             unit="units",
             what=f"{noun} of {name} to order from {step.supplier or 'the supplier'}",
             room_kind=RoomKind.PACKING.value,
-            detail=f"Arrives {near_day(start.ready_on, reader.today)}",
+            detail=with_warning(f"Arrives {near_day(start.ready_on, reader.today)}", step, reader),
             stage=step.stage.value,
             step=start.step,
             variety=start.variety,

@@ -16,6 +16,7 @@ from pinset.planning.from_resources import prepared_days, prepared_until
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_lots import age_of, lot_job, lots_in_words
+from pinset.services.store_too_cold import with_warning
 from pinset.services.words import first_upper, joined, plural, short_day
 
 LOOK_MINUTES_PER_UNIT = 0.15
@@ -177,7 +178,7 @@ def arrivals(living: Sequence[LivingLot], reader: Reader) -> tuple[PlannedJob, .
                 key=f"receive:{lot.order}",
                 what=f"{noun} from {supplier}: count them in",
                 room_kind=RoomKind.PACKING.value,
-                detail=reader.name(lot.variety),
+                detail=with_warning(reader.name(lot.variety), lot.now_step(), reader),
                 place="",
                 lots=(),
                 minutes=10,

@@ -16,6 +16,7 @@ from pathlib import Path
 
 from django.db import transaction
 
+from pinset.chain.cold_stores import check_cold_stores
 from pinset.chain.register import FarmBook
 from pinset.errors import Finding, Severity
 from pinset.farm import register_store
@@ -75,6 +76,7 @@ def load(
     book, findings = read_folder(folder, today=lambda zone: farm_day(now, zone))
     if book is None:
         return _refused(folder, findings)
+    findings = (*findings, *check_cold_stores(book))
     today = farm_day(now, book.farm.time_zone)
     if register_store.current(RegisterKind.FARM, today):
         return _again(folder, book, findings, now, today, apply=apply and replace)

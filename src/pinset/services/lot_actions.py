@@ -10,18 +10,22 @@ from typing import Any
 from django.db import transaction
 
 from pinset.chain.lotcode import read_code
+from pinset.chain.register import Step
 from pinset.errors import InputError
 from pinset.farm import door, trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries import story
+from pinset.farm.queries.alive import living
 from pinset.farm.queries.lots import KnownCodes, lot_by_code
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.trade.looking import Verdict
 from pinset.services import planning_day
+from pinset.services.book_reader import Reader
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
 from pinset.services.lot_counts import Counted, differences_of, refuse_far, refuse_more
 from pinset.services.same_answer import keep_answer, refuse_another
+from pinset.services.store_too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
 from pinset.services.words import plural
@@ -172,24 +176,26 @@ def cull(saying: Saying, count: int, cause: str) -> Done:
 def move(saying: Saying, count: int, to_place: str) -> Done:
     """Units were carried to another shelf."""
     _counted(count)
-    book, _ = planning_day.farm_book()
+    book, today = planning_day.farm_book()
     shelves = [shelf.code for room in book.rooms for shelf in room.shelves]
     if to_place not in shelves:
         raise InputError("place", to_place, f"one of {', '.join(shelves)}")
-    return _write(
-        saying,
-        {"how": "move", "count": count, "place": to_place},
-        lambda tap, lot: (
-            _take(
-                lot,
-                count,
-                lambda taken: trade.move(tap, taken, to_place),
-                saying.why,
-                not_from=to_place,
-            ),
-            f"{plural(count, 'unit')} moved to {to_place}.",
-        ),
-    )
+    steps: list[Step] = []
+
+    def build(tap: Tap, lot: str) -> tuple[NewEntry, str]:
+        steps.extend(part.now_step() for part in living(today, lots=[lot]))
+        moved = _take(
+            lot,
+            count,
+            lambda taken: trade.move(tap, taken, to_place),
+            saying.why,
+            not_from=to_place,
+        )
+        return moved, f"{plural(count, 'unit')} moved to {to_place}."
+
+    done = _write(saying, {"how": "move", "count": count, "place": to_place}, build)
+    dies = dies_there(steps, to_place, Reader(book, today))
+    return replace(done, findings=(*done.findings, dies)) if dies else done
 
 
 def hold(saying: Saying, reason: str) -> Done:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from pinset.chain.cold_stores import check_cold_stores
 from pinset.errors import InputError, RefusedError
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
@@ -93,6 +94,15 @@ def kinds(now: datetime | None = None) -> tuple[KindLine, ...]:
     book, _ = planning_day.farm_book(now)
     return tuple(
         KindLine(kind.value, title, len(records_of(book, kind))) for kind, title in TITLES.items()
+    )
+
+
+def remarks(now: datetime | None = None) -> tuple[str, ...]:
+    """Return what somebody should know of the farm as it is described, in sentences."""
+    book, _ = planning_day.farm_book(now)
+    names = {f"varieties {variety.code}": variety.name for variety in book.varieties}
+    return tuple(
+        f"{names[found.record]}: {found.sentence} {found.hint}" for found in check_cold_stores(book)
     )
 
 

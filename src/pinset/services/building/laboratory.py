@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 
+from pinset.chain.cold_stores import only_too_cold
 from pinset.chain.register import Parent, RoomKind, Step
 from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.errors import RefusedError
@@ -277,12 +279,25 @@ def receive(task: Task) -> NewEntry:
         made_on=task.day,
         bought_from=step.supplier or "supplier",
     )
-    room = cold_store_of(task.reader.book, step)  # one that is not too cold for it
-    place = room.shelves[0].code if room is not None and room.shelves else ""
     return trade.receive(
         task.tap,
         lot,
         count,
-        place or room_for(task, step, count),
+        _place_of_bought(task, step, count),
         details={**task.details, "order": job.order},
     )
+
+
+def _place_of_bought(task: Task, step: Step, count: int) -> str:
+    """Return the shelf for what arrived: of a cold store that is not too cold for it, if any.
+
+    Where every cold store is too cold, of an incubation room.
+    """
+    room = cold_store_of(task.reader.book, step)
+    if room is not None and room.shelves:
+        return room.shelves[0].code
+    if only_too_cold(task.reader.book, step) is not None and step.room is RoomKind.COLD:
+        warm = room_for(task, replace(step, room=RoomKind.INCUBATION), count)
+        if warm:
+            return warm
+    return room_for(task, step, count)

@@ -62,7 +62,8 @@ def index(request: HttpRequest) -> HttpResponse:
         for line in settings_page.kinds()
         if line.kind in SAYS
     ]
-    return page(request, "settings.html", {"lines": lines}, here="settings")
+    context = {"lines": lines, "remarks": settings_page.remarks()}
+    return page(request, "settings.html", context, here="settings")
 
 
 def _known(kind: str) -> str:
@@ -104,6 +105,7 @@ def _form(
 
 
 def _save(request: HttpRequest, shown: RecordPage) -> HttpResponse:
+    known = settings_page.remarks()
     try:
         settings_page.save_record(
             shown.kind, shown.code, typed_values(shown.form, request.POST), who(request).code
@@ -111,6 +113,9 @@ def _save(request: HttpRequest, shown: RecordPage) -> HttpResponse:
     except (InputError, RefusedError) as problem:
         return _form(request, shown, wrong=problem)
     messages.success(request, _("Saved; it holds from today."))
+    for remark in settings_page.remarks():
+        if remark not in known:
+            messages.warning(request, remark)
     if shown.kind == "farm":
         return redirect("settings")
     return redirect("buyers") if shown.kind == "buyer" else redirect("records", shown.kind)
