@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from pinset.science.heated_unit import Conducting
 from pinset.science.heating import Cylinder, Material
+from pinset.science.hot_core import hotter_than_chamber
 from pinset.science.judging_records import Rule
 from pinset.science.steam import saturation_pressure
-from pinset.science.watched_doubts import hotter_than_chamber, leaping
+from pinset.science.watched_doubts import leaping
 from pinset.science.watching import WatchedLoad, Watching, watch
 
 NAN = float("nan")

@@ -13,6 +13,8 @@ from numpy import bool_, float64
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
+from pinset.science.core_moves import falls_alone, steps_up
+from pinset.science.hot_core import hotter_than_chamber
 from pinset.science.lethality import lethal_rate
 
 Values = NDArray[float64]
@@ -41,16 +43,15 @@ BEHIND = 0.25  # of what a core that stood still would be behind
 
 LEVEL_K = 0.5  # within which a core stands still, noise and all
 AWAY_K = 25.0  # of the chamber, all the while
-STILL_MIN = 45.0  # and one and a half times what it took to begin with
+STILL_MIN = 30.0  # and one and a half times what it took to begin with: see the test
 DEAD = 1.5
 MOVED_K = 20.0  # since the start: before, heat may not have reached it
 
 HOTTER_K = 1.0  # and both errors
 LASTS_S = 5.0 * MINUTE
 MOST_EARNED = 1.0  # min of F0 while it is hotter, however short that is
-HEATED_K = 10.0  # since the start: what was filled in hot is hotter than the chamber at first
 
-HOTTEST_C = 140.0  # of any autoclave for such goods; memory
+HOTTEST_C = 137.0  # where the hottest usual cycle, 134 degC, has its upper limit: EN 285; memory
 
 
 def doubt_of_core(
@@ -85,8 +86,9 @@ def doubt_of_core(
     'it follows the chamber within 0.2 min, as if it stood in no unit'
     """
     known = ~np.isnan(core_c)
-    lasting = _longest(seconds[known], core_c[known] > HOTTEST_C + error_k)
-    if lasting >= LASTS_S:
+    too_hot = core_c[known] > HOTTEST_C + error_k
+    lasting = _longest(seconds[known], too_hot)
+    if lasting >= LASTS_S or _earned(seconds[known], core_c[known], too_hot) >= MOST_EARNED:
         return f"it reads more than {HOTTEST_C:.0f} °C for {lasting / MINUTE:.0f} min"
     pairs = []
     for chamber in chambers_c:
@@ -103,6 +105,8 @@ def doubt_of_core(
         or _quick([lag for pair in pairs if (lag := _lag(*pair)) is not None])
         or next((said for pair in pairs if (said := _still(*pair))), "")
         or _hotter(seconds, core_c, chambers_c, HOTTER_K + error_k)
+        or steps_up(seconds[known], core_c[known])
+        or falls_alone(seconds, core_c, chambers_c)
     )
 
 
@@ -243,20 +247,28 @@ def _hotter(seconds: Values, core_c: Values, chambers_c: Sequence[Values], exces
     """Say that a core gets hotter than anything around it has been."""
     if not len(chambers_c):
         return ""
-    hottest = np.fmax.accumulate(np.fmax.reduce(list(chambers_c)))
-    known = ~np.isnan(core_c) & ~np.isnan(hottest)
-    t, inside, above = seconds[known], core_c[known], (core_c - hottest)[known]
-    if not len(t):
+    hotter, most = hotter_than_chamber(
+        seconds, core_c, np.fmax.reduce(list(chambers_c)), excess_k, lasts_s=0.0
+    )
+    if most is None:
         return ""
-    hotter = (above > excess_k) & (inside > inside[0] + HEATED_K)
+    known = ~np.isnan(core_c)
+    t, inside, hotter = seconds[known], core_c[known], hotter[known]
     lasting = _longest(t, hotter)
-    earned = float(np.trapezoid(np.where(hotter, lethal_rate(inside), 0.0), t)) / MINUTE
+    earned = _earned(t, inside, hotter)
     if lasting < LASTS_S and earned < MOST_EARNED:
         return ""
     return (
-        f"it is up to {np.max(above[hotter]):.1f} K hotter than the chamber has been, for "
+        f"it is up to {most.most_k:.1f} K hotter than the chamber has been, for "
         f"{lasting / MINUTE:.0f} min, in which it would have earned {earned:.1f} min"
     )
+
+
+def _earned(t: Values, inside: Values, is_so: NDArray[bool_]) -> float:
+    """Return what a core would have earned while something was so, in min of F0."""
+    if not np.any(is_so):
+        return 0.0
+    return float(np.trapezoid(np.where(is_so, lethal_rate(inside), 0.0), t)) / MINUTE
 
 
 def _longest(t: Values, is_so: NDArray[bool_]) -> float:

@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 from pinset.errors import InputError
 from pinset.science.heated_unit import Conducting, Moist, Unit
 from pinset.science.holding import LONGEST_HOLD_S, LOOKED_AT_S
+from pinset.science.hot_core import HotCore, hotter_than_chamber
 from pinset.science.judging_findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging_records import UNKNOWN_ERROR_K, Probe, Role, Rule
 from pinset.science.steam_check import SteamCheck
@@ -33,7 +34,7 @@ from pinset.science.watched_core import (
     reckoned,
     rest_of,
 )
-from pinset.science.watched_doubts import HotCore, Leap, hotter_than_chamber
+from pinset.science.watched_doubts import Leap
 from pinset.science.watched_readings import Readings, steam_of, without_last, without_leaps
 
 Values = NDArray[float64]

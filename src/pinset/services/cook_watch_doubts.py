@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import timedelta
 
 from pinset.errors import Finding, Severity
+from pinset.science.hot_core import HotCore
 from pinset.science.steam import saturation_pressure
-from pinset.science.watched_doubts import HotCore, Leap
+from pinset.science.watched_doubts import Leap
 from pinset.science.watching import Watching
 from pinset.services.cook_watch_speech import BAR_KPA, MINUTE, Speech, Times
 from pinset.services.words import minutes_in_words
