@@ -49,7 +49,8 @@ def loaded(kind: str, at: str, *, whole: bool = True) -> Loaded:
         "cook:kettle", JobKind.COOK, "load", TODAY, 30, "units", "vessels", "steriliser",
         steriliser="kettle", cook_kind=kind, fixed_at="10:30",
     )  # fmt: skip
-    return Loaded(job, datetime.combine(TODAY, time.fromisoformat(at), UTC), 30, is_finished=whole)
+    moment = datetime.combine(TODAY, time.fromisoformat(at), UTC)
+    return Loaded(job, moment, 30, is_finished=whole, feeds=())
 
 
 def today_of(since: str | None, *loads: Loaded) -> tuple[float, float]:

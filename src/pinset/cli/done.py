@@ -28,6 +28,16 @@ def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
     return tuple(pairs)
 
 
+def _mixes(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+    pairs = []
+    for text in given:
+        name, sign, count = text.rpartition("=")
+        if not sign or not name.strip() or not count.strip().isdecimal():
+            raise InputError("--mix", text, "MIX=UNITS, such as rye=20")
+        pairs.append((name.strip(), int(count)))
+    return tuple(pairs)
+
+
 def _weighed(weight: str, in_grams: int | None) -> int | None:
     """Return the weight given by either option, in grams."""
     from pinset.services.frame import frame
@@ -62,6 +72,13 @@ def _moment(given: str) -> datetime | None:
 )
 @click.option("--grams", type=int, help="The same weight in whole grams.")
 @click.option("--lot", "lots", multiple=True, metavar="LOT=UNITS", help="Lots used instead.")
+@click.option(
+    "--mix",
+    "mixes",
+    multiple=True,
+    metavar="MIX=UNITS",
+    help="What went into a steriliser of each mix, where its load holds several: rye=20.",
+)
 @click.option("--part", is_flag=True, help="Part done: the job stays open for the rest.")
 @click.option("--not-today", metavar="REASON", help="Put off to another day.")
 @click.option("--not-at-all", metavar="REASON", help="Drop the job.")
@@ -87,6 +104,7 @@ def done(
     weight: str,
     grams: int | None,
     lots: tuple[str, ...],
+    mixes: tuple[str, ...],
     part: bool,
     not_today: str | None,
     not_at_all: str | None,
@@ -120,6 +138,7 @@ def done(
             count=count,
             grams=_weighed(weight, grams),
             lots=_lots(lots),
+            mixes=_mixes(mixes),
             flush=flush,
             at=_moment(at),
             note=note,

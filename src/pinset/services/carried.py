@@ -18,7 +18,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, stored_jobs
-from pinset.services.loaded import loaded_since
+from pinset.services.loaded import feeds_left, loaded_since
 from pinset.services.uncooked import (
     UNCOOKED_KEEPS_DAYS,
     Mix,
@@ -103,6 +103,13 @@ class _Day:
                 known = Filled(each.done + left, surplus)
         return known
 
+    def recorded(self, mix: Mix) -> int | None:
+        """Return what was written down of the last task before a cook; None if nothing was."""
+        tasks = self.tasks.get(mix, {})
+        if not any(each.done for each in tasks.values()):
+            return None
+        return min(tasks.values(), key=lambda each: each.lead_hours).done
+
     def left_of(self, stored: StoredJob) -> int:
         """Return how much of an open preparation is left, after what the steps before it gave."""
         job = stored.job
@@ -122,13 +129,22 @@ def _waiting(waiting: Waiting, mix: Mix, task: str, day: date) -> Iterable[int]:
     )
 
 
-def filled_for(job: PlannedJob, book: FarmBook) -> int | None:
-    """Return how many vessels are prepared for a load and not cooked; None if nothing was said."""
+@dataclass(frozen=True, slots=True)
+class MixFilled:
+    """What was prepared of one mix for a load and is not cooked; None: nothing was said."""
+
+    recorded: int | None  # written down as filled
+    ready: int | None  # and what is still to be filled
+
+
+def filled_of(job: PlannedJob, book: FarmBook) -> dict[Mix, MixFilled]:
+    """Return what was prepared for a load of each mix it holds."""
     day = _Day(book, job.day)
-    mixes = {mix_of(step) for step, _ in _feeding(job, book)}
-    found = [day.before(mix) for mix in mixes]
-    units = [each.units for each in found if each is not None]
-    return sum(units) if units and len(units) == len(mixes) else None
+    found = {}
+    for mix in {mix_of(step) for step, _ in _feeding(job.feeds, book)}:
+        known = day.before(mix)
+        found[mix] = MixFilled(day.recorded(mix), known.units if known else None)
+    return found
 
 
 def with_what_was_done(stored: Sequence[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
@@ -181,11 +197,11 @@ def _sized(job: PlannedJob, count: int) -> PlannedJob:
     return replace(job, count=count, minutes=max(1, round(job.minutes * count / job.count)))
 
 
-def _feeding(job: PlannedJob, book: FarmBook) -> list[tuple[Step, LotAmount]]:
+def _feeding(feeds: Iterable[LotAmount], book: FarmBook) -> list[tuple[Step, LotAmount]]:
     """Return what a load holds, with the steps it is for."""
     routes = {route.code: route for route in book.routes}
     found = []
-    for feed in job.feeds:
+    for feed in feeds:
         route = routes.get(feed.route)
         step = next((s for s in route.steps if s.code == feed.step), None) if route else None
         if step is not None:
@@ -199,30 +215,33 @@ def _loaded(stored: StoredJob, day: _Day, book: FarmBook) -> StoredJob:
     What was loaded of it before is in, whatever was filled.
     """
     job, done = stored.job, done_count(stored.entries)
-    feeding = _feeding(job, book)
+    feeding = _feeding(feeds_left(job, stored.entries), book)
     if not feeding or len(feeding) != len(job.feeds) or not job.count:
         return stored
-    share = max(0, job.count - done) / job.count  # of each feed that is still to be loaded
     first = [each for each in day.loads if _order(each.job) < _order(job)]
     is_alone = all(each.row.code == stored.row.code for each in day.loads)
     free: dict[Mix, Filled | None] = {}
     feeds, left = list[LotAmount](), 0
-    for step, feed in feeding:
+    is_said = False
+    for (step, feed), whole in zip(feeding, job.feeds, strict=True):
         mix = mix_of(step)
         if mix not in free:
             free[mix] = _less(day.before(mix), sum(_wanted(each, mix, book) for each in first))
-        known, units = free[mix], round(feed.units * share)
+        known, units = free[mix], feed.units
         if known is not None:
+            is_said = True
             units = min(units + (known.surplus if is_alone else 0), known.units)
             free[mix] = Filled(known.units - units, 0)
         left += units
-        feeds.append(replace(feed, units=units + feed.units - round(feed.units * share)))
+        feeds.append(replace(feed, units=units + whole.units - feed.units))
     count = done + left
-    if count == job.count or left <= 0:
+    if left <= 0 or tuple(feeds) == job.feeds:
         return stored
-    said = f"{count} of {job.count} planned are prepared"
-    sized = replace(_sized(job, count), detail=f"{job.detail}; {said}" if job.detail else said)
-    return replace(stored, job=replace(sized, feeds=tuple(f for f in feeds if f.units > 0)))
+    sized = replace(_sized(job, count), feeds=tuple(f for f in feeds if f.units > 0))
+    if count != job.count and is_said:
+        said = f"{count} of {job.count} planned are prepared"
+        sized = replace(sized, detail=f"{job.detail}; {said}" if job.detail else said)
+    return replace(stored, job=sized)
 
 
 def _order(load: PlannedJob) -> tuple[int, str]:
@@ -232,9 +251,8 @@ def _order(load: PlannedJob) -> tuple[int, str]:
 
 def _wanted(load: StoredJob, mix: Mix, book: FarmBook) -> int:
     """Return the units of a mix that are planned for a load and not in yet."""
-    share = max(0, load.job.count - done_count(load.entries)) / max(1, load.job.count)
-    feeding = _feeding(load.job, book)
-    return sum(round(feed.units * share) for step, feed in feeding if mix_of(step) == mix)
+    feeding = _feeding(feeds_left(load.job, load.entries), book)
+    return sum(feed.units for step, feed in feeding if mix_of(step) == mix)
 
 
 def _less(known: Filled | None, taken: int) -> Filled | None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from pinset.farm.entries import NewEntry
 from pinset.services.job_records import ON_ITS_LOTS, JobKind, PlannedJob
-from pinset.services.words import joined
+from pinset.services.weights_said import KG, counted
+from pinset.services.words import amount, joined, sentences
 
 
 def as_done(job: PlannedJob, lots: Sequence[tuple[str, int]]) -> str:
@@ -35,6 +37,38 @@ def as_done(job: PlannedJob, lots: Sequence[tuple[str, int]]) -> str:
     if codes and codes in job.what:
         return job.what.replace(codes, named, 1)
     return f"{job.what}, {named}"
+
+
+def said_of(
+    job: PlannedJob,
+    entry: NewEntry,
+    lots: Sequence[tuple[str, int]],
+    units: str,
+    *,
+    finish: bool,
+) -> str:
+    """Return what was written down, as the answer to a tap.
+
+    Parameters
+    ----------
+    job, entry : PlannedJob, NewEntry
+        What was planned, and what was written down.
+    lots : sequence of (lot code, units)
+        Lots that a person named.
+    units : str
+        The farm's choice of units.
+    finish : bool
+        Whether the job is finished by it.
+    """
+    grams = int(entry.details.get("grams", 0))
+    if grams:
+        what = amount(grams, "gram", system=units)
+    elif job.unit == KG:
+        what = counted(job, units).words
+    else:
+        what = f"{int(entry.details.get('count', 0))} {as_done(job, lots)}".strip()
+    word = "recorded" if finish else "recorded, the rest stays open"
+    return sentences([f"{what}: {word}"])
 
 
 def _named(used: dict[str, int]) -> str:

@@ -109,15 +109,10 @@ def _loading_hour(job: PlannedJob, reader: Reader) -> datetime:
 
 
 def _of_loaded(loaded: Loaded, reader: Reader) -> Cooked:
-    """Return a cook as it was loaded, with its share of the vessels that were planned."""
+    """Return a cook as it was loaded, with the vessels that were in it."""
     job = loaded.job
-    whole = sum(feed.units for feed in job.feeds) or 1
-    feeds = tuple(
-        LotAmount("", round(loaded.units * feed.units / whole), feed.step, feed.route)
-        for feed in job.feeds
-    )
     at = loaded.at.replace(tzinfo=None) if hour_is_known() else _loading_hour(job, reader)
-    return Cooked(job, feeds, at, _hours(job, reader))
+    return Cooked(job, loaded.feeds, at, _hours(job, reader))
 
 
 def _follow(cooks: Sequence[Cooked], reader: Reader) -> Iterable[PlannedJob]:

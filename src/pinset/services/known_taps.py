@@ -23,6 +23,11 @@ def as_said(answer: Answer, *, finish: bool) -> dict[str, Any]:
         for code, number in answer.lots:
             lots[code] = lots.get(code, 0) + number
         said["lots"] = lots
+    if answer.mixes:
+        mixes: dict[str, int] = {}
+        for name, number in answer.mixes:
+            mixes[name] = mixes.get(name, 0) + number
+        said["mixes"] = mixes
     if answer.verdict:
         said["verdict"] = answer.verdict
     return said

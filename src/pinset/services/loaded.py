@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
+from pinset.farm.job_store import JobEntry
 from pinset.services.clock import at_clock, farm_time, hour_is_known
 from pinset.services.fitting import NEXT_DAY, clock_of, is_next_day
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, stored_jobs
+
+FEEDS = "feeds"
+"""Where the entry of a load keeps what was in it: units, step and route of each sort."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +27,40 @@ class Loaded:
     at: datetime  # by the farm's clock
     units: int
     is_finished: bool  # the whole load is in
+    feeds: tuple[LotAmount, ...]  # what was in it, by the step it is for
+
+
+def loaded_feeds(job: PlannedJob, entry: JobEntry) -> tuple[LotAmount, ...]:
+    """Return what an entry put into a steriliser, by the step it is for.
+
+    Entries that do not say it are taken to hold what was planned, in proportion.
+    """
+    said = entry.details.get(FEEDS)
+    if said is not None:
+        return tuple(LotAmount("", int(e["units"]), e["step"], e["route"]) for e in said)
+    whole = sum(feed.units for feed in job.feeds)
+    if not whole:
+        return ()
+    return tuple(replace(feed, units=round(entry.count * feed.units / whole)) for feed in job.feeds)
+
+
+def feeds_left(job: PlannedJob, entries: Iterable[JobEntry]) -> tuple[LotAmount, ...]:
+    """Return what is still to be loaded of a job, by the step it is for; none is left out.
+
+    What was loaded before the last plan is no longer among what that plan laid.
+    """
+    passed = job.count - sum(feed.units for feed in job.feeds)
+    left = {(feed.route, feed.step): feed.units for feed in job.feeds}
+    for entry in entries:
+        if entry.kind is not Kind.COOK:
+            continue
+        if passed > 0:
+            passed -= entry.count
+            continue
+        for feed in loaded_feeds(job, entry):
+            key = (feed.route, feed.step)
+            left[key] = max(0, left.get(key, 0) - feed.units)
+    return tuple(replace(feed, units=left[feed.route, feed.step]) for feed in job.feeds)
 
 
 def loaded_since(first: date, time_zone: str) -> tuple[Loaded, ...]:
@@ -33,7 +71,13 @@ def loaded_since(first: date, time_zone: str) -> tuple[Loaded, ...]:
         *(row for row in job_store.open_jobs() if row.kind == JobKind.COOK.value),
     ]
     found = [
-        Loaded(each.job, farm_time(entry.happened_at, time_zone), entry.count, each.row.is_closed)
+        Loaded(
+            each.job,
+            farm_time(entry.happened_at, time_zone),
+            entry.count,
+            each.row.is_closed,
+            loaded_feeds(each.job, entry),
+        )
         for each in stored_jobs(rows)
         for entry in each.entries
         if entry.kind is Kind.COOK and entry.happened_at >= begin - timedelta(days=1)

@@ -16,7 +16,7 @@ from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
-from pinset.farm.entries import Kind, NewEntry
+from pinset.farm.entries import Kind
 from pinset.farm.queries import story
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
@@ -25,8 +25,8 @@ from pinset.services.building import Answer, build_entry
 from pinset.services.carried import with_what_was_done
 from pinset.services.clock import now_utc
 from pinset.services.counted_since import refuse_if_counted_since
-from pinset.services.done_said import as_done
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.done_said import said_of
+from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.jobs_to_judge import lay_after_opening, take_off_with_its_cook
 from pinset.services.known_taps import as_said, is_known
@@ -35,8 +35,8 @@ from pinset.services.parts_by_weight import counted_part
 from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
-from pinset.services.weights_said import KG, counted
-from pinset.services.words import amount, near_day, sentences
+from pinset.services.weights_said import counted
+from pinset.services.words import near_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +54,7 @@ def done(
     grams: int | None = None,
     lots: Sequence[tuple[str, int]] = (),
     flush: int | None = None,
+    mixes: Sequence[tuple[str, int]] = (),
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
@@ -77,6 +78,8 @@ def done(
         Lots that were used or worked on, if others than planned.
     flush : int, optional
         Flush picked, if not the next one.
+    mixes : sequence of (name of a mix, units)
+        What went into a load of each mix, where it holds several.
     at : datetime, optional
         When it happened; now if not given.
     note, reason : str
@@ -94,6 +97,7 @@ def done(
         grams=grams,
         lots=tuple(lots),
         flush=flush,
+        mixes=tuple(mixes),
         reason=written("reason", reason, LONGEST_REASON),
         verdict=verdict,
     )
@@ -109,18 +113,20 @@ def part_done(
     grams: int | None = None,
     lots: Sequence[tuple[str, int]] = (),
     flush: int | None = None,
+    mixes: Sequence[tuple[str, int]] = (),
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
 ) -> Done:
     """Record a part of a job; it stays open for the rest. Arguments as in :func:`done`."""
-    if count is None and grams is None and not lots:
+    if count is None and grams is None and not lots and not mixes:
         raise InputError("count", count, "how many of it were done")
     answer = Answer(
         count=count,
         grams=grams,
         lots=tuple(lots),
         flush=flush,
+        mixes=tuple(mixes),
         reason=written("reason", reason, LONGEST_REASON),
     )
     return _record(job, person, client_id, answer, at=at, note=note, finish=False)
@@ -178,7 +184,7 @@ def _record(
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=_said(stored.job, entry, answer.lots, book.farm.units, finish=finish),
+        sentence=said_of(stored.job, entry, answer.lots, book.farm.units, finish=finish),
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),
@@ -223,25 +229,6 @@ def _refuse_finished(found: _Found) -> None:
             f"Job {found.stored.row.code} is recorded as {found.state.value}.",
             "Take that entry back first, if it is wrong.",
         )
-
-
-def _said(
-    job: PlannedJob,
-    entry: NewEntry,
-    lots: Sequence[tuple[str, int]],
-    units: str,
-    *,
-    finish: bool,
-) -> str:
-    grams = int(entry.details.get("grams", 0))
-    if grams:
-        what = amount(grams, "gram", system=units)
-    elif job.unit == KG:
-        what = counted(job, units).words
-    else:
-        what = f"{int(entry.details.get('count', 0))} {as_done(job, lots)}".strip()
-    word = "recorded" if finish else "recorded, the rest stays open"
-    return sentences([f"{what}: {word}"])
 
 
 def not_today(

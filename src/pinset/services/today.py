@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
@@ -25,6 +26,7 @@ from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_
 from pinset.services.lateness import late_cost, unplaced_cost
 from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
+from pinset.services.mixed_loads import mixes_asked
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
@@ -110,9 +112,10 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     [stored] = with_past_weight(with_deliveries(asked), book, today)
     zone = book.farm.time_zone
     looks = glance({lot.lot for lot in stored.job.lots})
-    return _view(
+    view = _view(
         stored, book, today, looks, Fitted({}, {}, ()), doubted=doubted_vessels(now_utc(), zone)
     )
+    return replace(view, mixes=mixes_asked(stored, book))
 
 
 def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:

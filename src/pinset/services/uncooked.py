@@ -78,13 +78,11 @@ def waiting_for_a_cook(book: FarmBook, today: date, loaded: Iterable[Loaded]) ->
         waiting.add((job.stage, job.mix, job.moisture), job.task, job.for_day or today, units)
     routes = {route.code: route for route in book.routes}
     for each in loaded:
-        whole = sum(feed.units for feed in each.job.feeds)
-        for feed in each.job.feeds:
+        for feed in each.feeds:
             route = routes.get(feed.route)
             step = next((s for s in route.steps if s.code == feed.step), None) if route else None
-            if step is not None and whole:
-                units = round(each.units * feed.units / whole)
-                waiting.cooked(mix_of(step), each.at.date(), units)
+            if step is not None:
+                waiting.cooked(mix_of(step), each.at.date(), feed.units)
     return waiting
 
 

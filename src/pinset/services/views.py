@@ -32,6 +32,16 @@ class LotUse:
 
 
 @dataclass(frozen=True, slots=True)
+class MixUse:
+    """A mix of which a load takes vessels."""
+
+    name: str  # by which it is said what went in
+    words: str  # "grain jars, rye"
+    units: int  # still to be loaded
+    filled: int | None  # of them written down as filled; None: nothing was written down
+
+
+@dataclass(frozen=True, slots=True)
 class JobView:
     """One job of the day as people and programs see it."""
 
@@ -69,6 +79,7 @@ class JobView:
     link: str = ""  # page on which it is done, if that is not its own form
     done_said: str = ""  # what was done, a weight with its unit: "6.61 lb"
     stop: str = ""  # why it is not to be done as it was laid out, in words
+    mixes: tuple[MixUse, ...] = ()  # of a load that holds several
 
     @property
     def left(self) -> int:

@@ -108,8 +108,29 @@ def _consistent(job: PlannedJob, answer: Answer) -> Answer:
     return answer
 
 
+def _of_mixes(job: PlannedJob, answer: Answer) -> int:
+    """Return the units of all mixes together.
+
+    Raises
+    ------
+    InputError
+        If nothing is loaded by the job, a number cannot be, or the count says something else.
+    """
+    if job.kind is not JobKind.COOK:
+        raise InputError("mixes", answer.mixes[0][0], "mixes for the load of a steriliser only")
+    for name, units in answer.mixes:
+        if units < 0:
+            raise InputError("mixes", f"{name} {units}", "0 or more of each mix")
+    total = sum(units for _, units in answer.mixes)
+    if answer.count not in {None, total}:
+        raise InputError("count", answer.count, f"{total}, the sum of the mixes given")
+    return total
+
+
 def _count(job: PlannedJob, answer: Answer, left: int) -> int:
     """Return the units (or kilograms) done: as said, by the weight, or all that is left."""
+    if answer.mixes:
+        return _of_mixes(job, answer)
     if answer.count is not None:
         return answer.count
     if job.unit == "kg" and answer.grams:

@@ -17,6 +17,7 @@ from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.from_resources import prepared_days
 from pinset.planning.step_numbers import cold_store_of
 from pinset.services.book_reader import vessel_key
+from pinset.services.building.mixed import feeds_loaded
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (
     Task,
@@ -25,11 +26,9 @@ from pinset.services.building.task import (
     need_units,
     places,
     room_for,
-    scaled,
 )
-from pinset.services.carried import filled_for
 from pinset.services.clock import farm_time
-from pinset.services.job_records import LotAmount
+from pinset.services.loaded import FEEDS
 from pinset.services.unopened import not_to_be_used_yet, still_full
 from pinset.services.vessels import Sound, Vessels, standing_vessels
 from pinset.services.words import joined, plural
@@ -190,13 +189,11 @@ def cook(task: Task) -> NewEntry:
     Raises
     ------
     RefusedError
-        If the farm does no such cooks any more; if more are loaded than were prepared and no
-        reason is given.
+        If the farm does no such cooks any more; if it is not clear how many of each mix went in;
+        if more are loaded than were prepared and no reason is given.
     """
     job, count = task.job, need_units(task)
-    filled = filled_for(job, task.reader.book)
-    if filled is not None and count > filled:
-        settle(task, [f"{count} are to be loaded, and {filled or 'none'} are prepared for it."])
+    feeds = feeds_loaded(task, count)
     steriliser = next((s for s in task.reader.book.sterilisers if s.code == job.steriliser), None)
     if held := still_full(job.steriliser, job.key):
         place = steriliser.name if steriliser else job.steriliser
@@ -212,7 +209,9 @@ def cook(task: Task) -> NewEntry:
             f"{job.place or job.steriliser} does no {job.cook_kind} cooks any more.",
             "Plan again, or describe it in Settings.",
         )
-    feeds = scaled(job.feeds or (LotAmount("", count, job.step),), count, job.count)
+    task.details[FEEDS] = [
+        {"units": feed.units, "step": feed.step, "route": feed.route} for feed in feeds
+    ]
     issued = codes.issue_codes(len(feeds))
     made = [
         (

@@ -30,6 +30,7 @@ class Answer:
     flush: int | None = None
     reason: str = ""
     verdict: str = ""  # of a cook: pass or fail
+    mixes: tuple[tuple[str, int], ...] = ()  # units of each mix that went into a load
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from pinset.web.claimed import asked_first
 from pinset.web.client_ids import read_client_id
 from pinset.web.forms import Field, attributes
 from pinset.web.lots_used import lots_used
+from pinset.web.mixes_loaded import mixes_loaded
 from pinset.web.render import Said, page
 from pinset.web.views.today import job_today
 from pinset.web.who import who
@@ -139,6 +140,7 @@ def done(request: HttpRequest, code: str) -> HttpResponse:
             count=fields.whole(request, "count"),
             grams=fields.weight(request, "weight"),
             lots=lots_used(request),
+            mixes=mixes_loaded(request),
             at=fields.moment(request, "at"),
             note=fields.text(request, "note"),
             reason=fields.text(request, "reason", longest=200),

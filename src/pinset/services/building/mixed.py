@@ -1,0 +1,91 @@
+"""Which vessels really were in a load: said by mix, as they were filled, or as planned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pinset.errors import InputError, RefusedError
+from pinset.farm import job_store
+from pinset.services.building.suitable import settle
+from pinset.services.building.task import Task
+from pinset.services.job_records import LotAmount
+from pinset.services.mixed_loads import MixInLoad, mixes_in
+from pinset.services.words import joined
+
+
+def feeds_loaded(task: Task, count: int) -> tuple[LotAmount, ...]:
+    """Return what was in a load, by the step and route it is for.
+
+    Of one mix it is all of the count. Of several it is what was said of each; where only a total
+    was said, what was written down as filled of each if that adds up to it, else all that is to be
+    loaded if that does.
+
+    Raises
+    ------
+    InputError
+        If a mix is named that the load does not hold.
+    RefusedError
+        If a total may be made of the mixes in several ways; if more of a mix is loaded than is
+        prepared and no reason is given.
+    """
+    mixes = mixes_in(task.job, job_store.entries_of([task.tap.job]), task.reader.book)
+    if not mixes:
+        return (LotAmount("", count, task.job.step),)
+    of_each = _said(task, mixes) if task.answer.mixes else _of_total(mixes, count)
+    _ask_about_missing(task, mixes, of_each)
+    return tuple(
+        feed for mix, units in zip(mixes, of_each, strict=True) for feed in mix.sized(units)
+    )
+
+
+def _said(task: Task, mixes: Sequence[MixInLoad]) -> list[int]:
+    of_each = [0] * len(mixes)
+    for name, units in task.answer.mixes:
+        found = [n for n, mix in enumerate(mixes) if name.strip().lower() in mix.names]
+        if not found:
+            names = " or ".join(mix.name for mix in mixes)
+            raise InputError("mixes", name, f"{names}, which this load holds")
+        of_each[found[0]] += units
+    return of_each
+
+
+def _of_total(mixes: Sequence[MixInLoad], count: int) -> list[int]:
+    if len(mixes) == 1:
+        return [count]
+    recorded = [mix.filled.recorded for mix in mixes]
+    known = [units for units in recorded if units is not None]
+    if len(known) == len(mixes) and sum(known) == count:
+        return known
+    planned = [mix.units for mix in mixes]
+    if sum(planned) == count:
+        return planned
+    raise RefusedError(
+        f"{count} of several mixes went in, and {_are(mixes)}: that may be any of them.",
+        "Say how many of each: on the job's page, or with "
+        f"{' '.join(f'--mix {_quoted(mix.name)}=N' for mix in mixes)}.",
+    )
+
+
+def _are(mixes: Sequence[MixInLoad]) -> str:
+    """Return what there is of each mix: ``15 of rye and 18 of straw are filled``."""
+    recorded = [(mix.filled.recorded, mix.name) for mix in mixes]
+    if all(units is not None for units, _ in recorded):
+        return f"{joined([f'{units} of {name}' for units, name in recorded])} are filled"
+    return f"{joined([f'{mix.units} of {mix.name}' for mix in mixes])} are to be loaded"
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"' if " " in name else name
+
+
+def _ask_about_missing(task: Task, mixes: Sequence[MixInLoad], of_each: Sequence[int]) -> None:
+    """Ask for a reason where more is loaded than is prepared, of a mix."""
+    against = []
+    for mix, units in zip(mixes, of_each, strict=True):
+        ready = mix.filled.ready
+        if ready is not None and units > ready:
+            of = f" of {mix.name}" if len(mixes) > 1 else ""
+            against.append(
+                f"{units}{of} are to be loaded, and {ready or 'none'} are prepared for it."
+            )
+    settle(task, against)

@@ -1,0 +1,61 @@
+"""A part of a job written down from the terminal: by weight, and by what went into a load."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from click.testing import CliRunner, Result
+
+from pinset.chain.plain import to_plain
+from pinset.cli import done as command
+from pinset.farm import job_store
+from pinset.farm.job_store import JobToLay
+from pinset.farm.models import Entry
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from web import shed as sheds
+
+Say = Callable[..., Result]
+
+
+@pytest.fixture
+def say(monkeypatch: pytest.MonkeyPatch) -> Say:
+    monkeypatch.setattr(command, "open_chosen", lambda _context: None)
+    return lambda *words: CliRunner().invoke(command.done, list(words), obj={})
+
+
+@pytest.mark.usefixtures("db")
+def test_a_weighed_part_leaves_the_rest_open(say: Say) -> None:
+    shed = sheds.build()
+    said = say(shed.jobs["pick"], "--part", "--weight", "4.8 kg")
+    assert said.exit_code == 0, said.output
+    assert "4.8 kg: recorded, the rest stays open." in said.output
+    row = job_store.job_by_code(shed.jobs["pick"])
+    assert row is not None
+    assert not row.is_closed
+
+
+@pytest.mark.usefixtures("db")
+def test_what_went_in_of_each_mix_is_said(say: Say) -> None:
+    shed = sheds.build()
+    book = sheds.book_of(shed.day)
+    kettle, route = book.sterilisers[0], book.routes[0].code
+    job = PlannedJob(
+        "cook:both", JobKind.COOK, "load", shed.day, 14, "units", "vessels into the steamer",
+        "steriliser", steriliser=kettle.code, cook_kind=kettle.cooks[0].code, step="grain",
+        feeds=(LotAmount("", 10, "grain", route), LotAmount("", 4, "block", route)),
+    )  # fmt: skip
+    [code] = job_store.add([JobToLay("", job.day, "cook", to_plain(job), "", "grain", 14, "")])
+    asked = say(code, "--part", "--count", "9")
+    assert asked.exit_code == 1
+    assert '--mix rye=N --mix "beech sawdust with bran"=N' in asked.output
+    wrong = say(code, "--part", "--mix", "rye")
+    assert wrong.exit_code == 1
+    assert "MIX=UNITS" in wrong.output
+    said = say(code, "--part", "--mix", "rye=6", "--mix", "beech sawdust with bran = 3")
+    assert said.exit_code == 0, said.output
+    [entry] = Entry.objects.filter(job=code)
+    assert [(each["step"], each["units"]) for each in entry.details["feeds"]] == [
+        ("grain", 6),
+        ("block", 3),
+    ]
