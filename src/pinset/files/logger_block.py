@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pinset.errors import InputError
@@ -9,7 +11,9 @@ from pinset.files.logger_header import Header, find_header, header_without_readi
 from pinset.files.logger_lines import fits, fitting_lines
 from pinset.files.logger_records import Guess, LogLayout, LogLimits, Sure
 from pinset.files.logger_report import LogReport
-from pinset.files.logger_rows import SEPARATORS, Grid, Kind, best_shape, sampled, weight
+from pinset.files.logger_rows import SEPARATORS, Grid, Kind, best_shape, sampled, signature, weight
+
+FEWEST_LONG = 6  # rows with as many words as readings, to be a log
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +49,11 @@ def find_block(grid: Grid, layout: LogLayout, limits: LogLimits, report: LogRepo
     InputError
         If no row holds readings and none names columns of a log.
     """
-    kinds = best_shape([grid.rows[index] for index in sampled(len(grid.rows))])[0]
+    some = [grid.rows[index] for index in sampled(len(grid.rows))]
+    kinds = best_shape(some)[0]
     if weight(kinds) <= 0:
+        kinds = _with_words(some)
+    if not kinds:
         return _without_readings(grid, report.file)
     first = _first(grid, layout, kinds)
     header = find_header(grid, layout.header_row, first, len(kinds), report)
@@ -72,6 +79,14 @@ def find_block(grid: Grid, layout: LogLayout, limits: LogLimits, report: LogRepo
         header_row=header.row,
         first_row=Guess(grid.numbers[first], sure, "from here on rows have the shape of most"),
     )
+
+
+def _with_words(rows: Sequence[Sequence[str]]) -> str:
+    """Return the kinds of rows of one reading each, of which words say the probe and the unit."""
+    counts = Counter(signature(row) for row in rows)
+    kinds, count = counts.most_common(1)[0] if counts else ("", 0)
+    is_reading = Kind.TIME in kinds and Kind.NUMBER in kinds
+    return kinds if is_reading and count >= max(FEWEST_LONG, len(rows) / 2) else ""
 
 
 def _padded(names: tuple[str, ...], width: int) -> tuple[str, ...]:

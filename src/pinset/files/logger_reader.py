@@ -15,6 +15,7 @@ from pinset.files.logger_faults import LEAST_C, MOST_C, Read, say_cells, say_stu
 from pinset.files.logger_grid import grid_of
 from pinset.files.logger_halves import with_halves
 from pinset.files.logger_layout import guess_layout
+from pinset.files.logger_long import side_by_side
 from pinset.files.logger_numbers import read_numbers
 from pinset.files.logger_order import Ordered, in_order_of_time, is_newest_first, say_gaps
 from pinset.files.logger_pressure import LEAST_KPA, MOST_KPA, settle_pressure, to_kpa
@@ -92,7 +93,7 @@ def read_log(
         raise InputError("atmosphere_kpa", atmosphere_kpa, "30 to 120 kPa absolute")
     report = LogReport(file)
     grid, known = grid_of(data, layout, limits, report)
-    block = with_halves(find_block(grid, layout, limits, report))
+    block = side_by_side(with_halves(find_block(grid, layout, limits, report)), report)
     guessed = guess_layout(block, known, layout, file)
     raw = read_times(block, guessed)
     guessed = replace(guessed, date_order=raw.date_order)
