@@ -13,7 +13,7 @@ from farm.small_farm import NOW, TODAY, Taps, describe
 from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
-from pinset.farm import door, trade
+from pinset.farm import door, job_store, trade
 from pinset.farm.models import Lot
 from pinset.planning.plan import LotShare, ParentUse, Start
 from pinset.services import memory, recording, stock_now, today
@@ -133,3 +133,31 @@ def test_other_spawn_may_be_named_instead(lay: LayJob, order: str, stock: dict[s
 
 def stock_alive(code: str) -> int:
     return sum(lot.alive for lot in stock_now.living(TODAY, lots=[code]))
+
+
+def test_an_order_that_arrived_is_not_taken_back(lay: LayJob, book: FarmBook) -> None:
+    order = do(lay(JobKind.ORDER, step="grain", count=10, for_day=TODAY)).entry
+    receive, _ = laid(lay, order)
+    answer = do(receive)
+    [spawn] = answer.new_lots
+    with pytest.raises(RefusedError, match=f"it arrived on .* as lot {spawn}") as refused:
+        undo(order)
+    assert "Take back that delivery first" in refused.value.hint
+    assert stock_now.ordered(book, TODAY) == ()
+    undo(answer.entry)
+    undo(order)
+    assert stock_now.ordered(book, TODAY) == ()
+
+
+def test_with_its_order_taken_back_nothing_is_to_be_counted_in(lay: LayJob) -> None:
+    order = do(lay(JobKind.ORDER, step="grain", count=10, for_day=TODAY)).entry
+    other = do(lay(JobKind.ORDER, step="grain", count=4, for_day=TODAY)).entry
+    gone, stays = (lay(JobKind.RECEIVE, step="grain", count=9, order=o) for o in (order, other))
+    undo(order)
+    still = {row.code for row in job_store.open_jobs()}
+    assert gone not in still
+    assert stays in still
+
+
+def undo(entry: str) -> None:
+    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")

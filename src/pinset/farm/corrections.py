@@ -42,8 +42,8 @@ def undo_of(entry: Entry | str, tap: Tap) -> NewEntry:
     InputError
         If there is no such entry.
     RefusedError
-        If it was taken back before, is itself a taking back, or made a lot that was used since;
-        the sentence names what used it.
+        If it was taken back before, is itself a taking back, made a lot that was used since, or
+        is an order that arrived; the sentence names what stands on it.
     """
     stored = stored_entry(entry) if isinstance(entry, str) else entry
     if stored.is_corrected:
@@ -54,6 +54,7 @@ def undo_of(entry: Entry | str, tap: Tap) -> NewEntry:
         )
     for lot in Lot.objects.filter(made_by=stored).order_by("code"):
         _refuse_if_used(lot, stored)
+    _refuse_if_arrived(stored)
     return correct(tap, _as_said(stored))
 
 
@@ -81,6 +82,24 @@ def _as_said(stored: Entry) -> NewEntry:
         postings=tuple(postings),
         job=stored.job,
     )
+
+
+def _refuse_if_arrived(order: Entry) -> None:
+    if order.kind != Kind.ORDER:
+        return
+    arrived = Entry.objects.filter(
+        kind=Kind.RECEIVE, is_corrected=False, details__order=order.client_id
+    )
+    receipt = arrived.order_by("id").first()
+    if receipt is not None:
+        lots = ", ".join(
+            Lot.objects.filter(made_by=receipt).order_by("code").values_list("code", flat=True)
+        )
+        raise RefusedError(
+            f"This order cannot be taken back: it arrived on {receipt.happened_at:%Y-%m-%d} as "
+            f"lot {lots}.",
+            f"Take back that delivery first; it is number {receipt.pk}.",
+        )
 
 
 def _refuse_if_used(lot: Lot, made_by: Entry) -> None:

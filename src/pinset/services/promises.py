@@ -15,6 +15,7 @@ from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
+from pinset.services.promises_begun import handed_over
 from pinset.services.promises_counted import counted_from
 from pinset.services.register_change import retire, write_record
 from pinset.services.stock_now import delivered_on
@@ -149,21 +150,25 @@ def save_promise(promise: Promise, person: str, now: datetime | None = None) -> 
 def end_promise(code: str, person: str, now: datetime | None = None) -> None:
     """End a promise: it is due for the last time before today.
 
+    Where something was handed over for a day from today on, that day is the last, so that the
+    delivery still counts for its promise.
+
     Raises
     ------
     RefusedError
-        If there is no such promise.
+        If there is no such promise; if it is for one day and something was handed over for it.
     """
     moment = now or now_utc()
     book, today = planning_day.farm_book(moment)
     promise = planning_day.promise_by_code(book, code)
     if promise is None:
         raise RefusedError(f"There is no promise {code}.")
-    yesterday = today - timedelta(days=1)
-    if promise.on_date is not None or (promise.from_date and promise.from_date > yesterday):
+    handed = handed_over(promise, today, book.farm.time_zone)
+    last = max([today - timedelta(days=1), *handed])
+    if promise.on_date is not None or (promise.from_date and promise.from_date > last):
         retire(RegisterKind.PROMISE, code, person, moment)
     else:
-        ended = replace(promise, until=yesterday)
+        ended = replace(promise, until=last)
         write_record(ended, person, moment)
 
 

@@ -17,9 +17,9 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
 from pinset.farm.entries import Kind
-from pinset.farm.queries import story
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
+from pinset.services.after_undo import take_off_what_followed
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
 from pinset.services.carried import with_what_was_done
@@ -28,7 +28,7 @@ from pinset.services.counted_since import refuse_if_counted_since
 from pinset.services.done_said import said_of
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
-from pinset.services.jobs_to_judge import lay_after_opening, take_off_with_its_cook
+from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
 from pinset.services.parts_by_weight import counted_part
@@ -301,9 +301,7 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         [recorded] = door.record([correcting], now=now)
         if correcting.job and not _is_finished(correcting.job):
             job_store.reopen(correcting.job)
-        undone = story.entry(entry)
-        if undone is not None:
-            take_off_with_its_cook(undone, now)
+        take_off_what_followed(entry, now)
     return Done(
         client_id,
         recorded.already,

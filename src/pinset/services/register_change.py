@@ -13,6 +13,7 @@ from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.register_store import FIELD_OF, KIND_OF, Record
 from pinset.services import planning_day
+from pinset.services.promises_begun import refuse_if_handed_over
 
 MOST_TOLD = 5
 
@@ -44,11 +45,15 @@ def retire(kind: RegisterKind, code: str, person: str, now: datetime) -> None:
     Raises
     ------
     RefusedError
-        If there is none of that code, or something else still needs it.
+        If there is none of that code, something else still needs it, or something was handed over
+        for a promise.
     """
     if kind is RegisterKind.FARM:
         raise RefusedError("The farm itself cannot be ended.")
     book, today = planning_day.farm_book(now)
+    for promise in book.promises if kind is RegisterKind.PROMISE else ():
+        if promise.code == code:
+            refuse_if_handed_over(promise, today, book.farm.time_zone, book.farm.units)
     present = records_of(book, kind)
     left = tuple(record for record in present if record.code != code)
     if len(left) == len(present):
