@@ -148,3 +148,33 @@ def test_a_log_with_the_newest_reading_first_is_judged_the_same(unit: str) -> No
     assert found.verdict == "pass", found.sentence
     assert "log.newest-first" in ids(found)
     assert found.probes == judged(data).probes
+
+
+@pytest.mark.parametrize("head", ["", "x", "count"])
+@pytest.mark.parametrize("begins", [0, 1])
+def test_a_bare_count_of_readings_every_half_minute_passes_nothing_until_it_is_said(
+    begins: int, head: str
+) -> None:
+    """Read as minutes, a cook would last twice as long and earn twice as much."""
+    every = np.arange(0.0, 18_001.0, 30.0)
+    columns = [np.interp(every, SECONDS, each) for each in (CHAMBER, CORE)]
+    count = np.arange(begins, begins + len(every), dtype=float)
+    heads = f"{head},chamber [°C],core [°C]"
+    data = file(count, columns, heads)
+    found = judged(data)
+    assert found.verdict == "unjudged", found.sentence
+    assert "how far apart" in found.sentence
+    assert judged(data, time_unit="min").verdict == "pass"
+    by_step = judged(data, step_s="30")
+    assert by_step.verdict == "pass"
+    true = judged(file(every / 60.0, columns, "min,chamber [°C],core [°C]"))
+    assert by_step.probes[1].f0_min == pytest.approx(true.probes[1].f0_min, rel=1e-6)
+    above = judged(b"Interval: 30 s\n" + data)
+    assert above.verdict == "pass"
+    assert above.probes[1].f0_min == pytest.approx(true.probes[1].f0_min, rel=1e-6)
+
+
+@pytest.mark.parametrize("head", ["min", "time", "minutes", "Zeit", "time [min]"])
+def test_a_count_of_minutes_that_says_it_is_a_time_passes(head: str) -> None:
+    data = file(SECONDS / 60.0, [CHAMBER, CORE], f"{head},chamber [°C],core [°C]")
+    assert judged(data).verdict == "pass"

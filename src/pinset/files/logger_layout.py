@@ -21,7 +21,7 @@ from pinset.files.logger_records import (
     Use,
 )
 from pinset.files.logger_rows import Kind, sampled
-from pinset.files.logger_timing import find_timing
+from pinset.files.logger_timing import find_timing, is_count
 from pinset.files.logger_words import (
     Topic,
     basis_in,
@@ -175,6 +175,8 @@ def _nothing(why: str) -> Guess[Use]:
 
 def _is_running(head: str, values: Values) -> bool:
     """Return True for whole numbers that count the rows."""
+    if is_count(values) and not topics_in(head) and role_in(head) is None:
+        return True
     if (head and Topic.INDEX not in topics_in(head)) or len(values) < 2:  # noqa: PLR2004
         return False
     steps = np.diff(values)

@@ -14,7 +14,7 @@ from pinset.errors import InputError
 from pinset.files.logger_block import Block
 from pinset.files.logger_numbers import read_numbers
 from pinset.files.logger_records import Guess, LogLayout, Sure, TimeForm
-from pinset.files.logger_rows import Kind, sampled
+from pinset.files.logger_rows import SAMPLE_HEAD, Kind, sampled
 from pinset.files.logger_stamps import DAY, HOUR, MINUTE, StampColumn, read_stamps, zone_offset
 from pinset.files.logger_words import Topic, tokens, topics_in, unit_in
 
@@ -28,6 +28,8 @@ MOST_HOURS = 26  # a first part of a clock beyond it is minutes
 UNIT_S = {"ms": 0.001, "s": 1.0, "min": MINUTE, "h": HOUR, "d": DAY}
 SHORTEST_COOK_S, LONGEST_COOK_S = 20.0 * MINUTE, 72.0 * HOUR
 MOSTLY = 0.9
+FEWEST_COUNTED = 10  # numbers, to be a count of readings
+COUNTS = "it counts the readings, and nothing says how far apart they are"
 
 _INTERVAL = re.compile(
     r"(?:interval\w*|intervall\w*|messtakt|abtast\w+|sampl\w+|log(?:ging)? ?(?:rate|period)|rate|"
@@ -121,7 +123,8 @@ def _guessed(block: Block, decimal: str, layout: LogLayout, file: str) -> Timing
     if chosen and (chosen.form.value is TimeForm.STAMP or counted is None or not counted[1]):
         return chosen
     if counted is not None:
-        return _of_numbers(block, counted[0], decimal)
+        numbers = _of_numbers(block, counted[0], decimal)
+        return (_interval(block) or numbers) if numbers.unit.why == COUNTS else numbers
     if not block.numbers:
         return _without_readings(block)
     return _from_interval(block, file)
@@ -248,9 +251,19 @@ def _of_numbers(block: Block, index: int, decimal: str) -> Timing:
         form = Guess(TimeForm.ELAPSED, Sure.LIKELY, "numbers that rise")
         if named in UNIT_S:
             unit = Guess(named, Sure.NAMED, "the head of the column says so")
+        elif not is_named and is_count(values):
+            unit = Guess("min", Sure.UNSURE, COUNTS)
         else:
             unit = _unit_of_span(span, len(block.numbers))
     return Timing(form, columns, unit, Guess(""), Guess(0.0))
+
+
+def is_count(values: Values) -> bool:
+    """Return True for rising whole numbers, the first of which mostly count on by one."""
+    if len(values) < FEWEST_COUNTED or not np.array_equal(values, np.round(values)):
+        return False
+    steps = np.diff(values)
+    return bool(np.all(steps > 0) and np.median(steps[: SAMPLE_HEAD - 1]) == 1.0)
 
 
 def _unit_of_span(span: float, count: int) -> Guess[str]:
@@ -291,6 +304,18 @@ def _without_readings(block: Block) -> Timing:
 
 
 def _from_interval(block: Block, file: str) -> Timing:
+    found = _interval(block)
+    if found is None:
+        raise InputError(
+            file,
+            "no column of times",
+            "a column of time stamps, or of minutes, seconds or h:mm:ss since the start",
+            "If the readings are evenly spaced, say how many seconds apart (step_s).",
+        )
+    return found
+
+
+def _interval(block: Block) -> Timing | None:
     """Take the step between readings from a line above them (``Interval: 10 s``)."""
     for line in block.preamble:
         found = _INTERVAL.search(line)
@@ -301,9 +326,4 @@ def _from_interval(block: Block, file: str) -> Timing:
                 return _even(
                     Guess(step, Sure.LIKELY, "a line above the readings gives the interval")
                 )
-    raise InputError(
-        file,
-        "no column of times",
-        "a column of time stamps, or of minutes, seconds or h:mm:ss since the start",
-        "If the readings are evenly spaced, say how many seconds apart (step_s).",
-    )
+    return None
