@@ -178,3 +178,21 @@ def test_a_bare_count_of_readings_every_half_minute_passes_nothing_until_it_is_s
 def test_a_count_of_minutes_that_says_it_is_a_time_passes(head: str) -> None:
     data = file(SECONDS / 60.0, [CHAMBER, CORE], f"{head},chamber [°C],core [°C]")
     assert judged(data).verdict == "pass"
+
+
+@pytest.mark.parametrize("late_min", [0.5, 2.0, 5.0])
+def test_the_hint_for_a_small_tube_says_how_it_is_called_a_core(late_min: float) -> None:
+    tube = np.interp(SECONDS - 60.0 * late_min, SECONDS, CHAMBER)
+    heads = "min,chamber [°C],core [°C]" if late_min < 3.0 else "min,CH1,CH2"
+    data = file(SECONDS / 60.0, [CHAMBER, tube], heads)
+    found = judged(data)
+    assert found.verdict == "unjudged"
+    assert any("--read column.3.role=core" in each.hint for each in found.findings)
+    assert judged(data, column_3_role="core").verdict == "pass"
+
+
+def test_of_a_probe_that_slipped_out_no_word_is_asked_for() -> None:
+    slips = np.where(SECONDS > 4000.0, CHAMBER, CORE)
+    found = judged(file(SECONDS / 60.0, [CHAMBER, slips], "min,chamber [°C],core [°C]"))
+    assert "slipped out" in found.sentence
+    assert not any("--read" in each.hint for each in found.findings)

@@ -105,7 +105,8 @@ def settle_roles(
             "role-guessed",
             f"{text}. But {names} comes up only {after / MINUTE:.0f} min after the quickest, and "
             "that may be a second probe in the chamber.",
-            "Say where each of these probes stood.",
+            "Say where each of these probes stood; at the terminal: "
+            f"--read column.{columns[doubted[0]].index + 1}.role=core.",
         )
     else:
         report.note("role-guessed", f"{text}, since a core heats and cools later.", hint)

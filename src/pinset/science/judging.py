@@ -92,7 +92,12 @@ def judge(
                 atmosphere_kpa=atmosphere_kpa,
             )
     found = [
-        said_doubt(after)
+        said_doubt(
+            after,
+            is_settled_by_word=not _doubted(
+                seconds, replace(before, is_role_said=True), probes
+            ).doubt,
+        )
         for before, after in zip(probes, doubted, strict=True)
         if after.doubt != before.doubt
     ]

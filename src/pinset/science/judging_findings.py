@@ -21,6 +21,7 @@ MOST_BETWEEN = 1800.0  # ... and not more than this at all
 MOST_USUAL = 600.0  # readings usually further apart than this judge nothing
 HOT_C = 90.0  # a load that never came there was not cooked
 WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
+SAY_IT_IS_A_CORE = "If it stood in a unit all the time, say that its column is a core."
 MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful
 
 
@@ -132,14 +133,14 @@ def findings_of_log(
     return found
 
 
-def said_doubt(probe: Probe) -> Finding:
-    """Return the finding for a core that is in doubt by its readings."""
+def said_doubt(probe: Probe, *, is_settled_by_word: bool) -> Finding:
+    """Return the finding for a core that is in doubt by its readings, and what settles it."""
     return Finding(
         "cook.core-in-doubt",
         Severity.WRONG,
         probe.name,
         f"Is {probe.name} a core? {probe.doubt[0].upper()}{probe.doubt[1:]}. It passes nothing.",
-        "Look where this probe stood, and say whether it was in a unit.",
+        SAY_IT_IS_A_CORE if is_settled_by_word else "Look where this probe stood.",
     )
 
 

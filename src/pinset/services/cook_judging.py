@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from pinset.errors import Finding, InputError, Severity
 from pinset.files.logger_corrections import corrected
@@ -12,6 +13,7 @@ from pinset.files.logger_records import ColumnLayout, ColumnRole, CookLog, LogCo
 from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.science.gauge import atmosphere
 from pinset.science.judging import judge
+from pinset.science.judging_findings import SAY_IT_IS_A_CORE
 from pinset.science.judging_records import (
     UNKNOWN_ERROR_K,
     Judgement,
@@ -170,7 +172,7 @@ def judge_log(
         )
         if any(each.id == "cook.gap" for each in judged.findings):
             findings = [each for each in findings if each.id != "log.gap"]  # said by it
-        findings += judged.findings
+        findings += [_with_key(each, log) for each in judged.findings]
     notes = {each.column: each.note for each in instruments}
     return JudgedCook(
         verdict=(judged.verdict if judged else Verdict.UNJUDGED).value,
@@ -228,6 +230,15 @@ def _doubt(column: LogColumn, log: CookLog) -> str:
             own = [each for each in said if each.record.endswith(f"column {column.name}")]
             return (own or said)[0].sentence.rstrip(".") if said else doubt
     return ""
+
+
+def _with_key(finding: Finding, log: CookLog) -> Finding:
+    """Return a finding that a word settles with how it is said of this column."""
+    if finding.hint != SAY_IT_IS_A_CORE:
+        return finding
+    column = next(each for each in log.columns if each.name == finding.record)
+    key = f"column.{column.index + 1}.role=core"
+    return replace(finding, hint=f"{finding.hint} At the terminal: --read {key}.")
 
 
 def _complaints(instruments: Sequence[Instrument], log: CookLog) -> list[Finding]:
