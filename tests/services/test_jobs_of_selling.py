@@ -9,9 +9,11 @@ import pytest
 
 from pinset.chain.register import Buyer, Farm, FarmBook, Promise, Variety, Weekday
 from pinset.planning.from_book import Picked
+from pinset.services.allotment import Allotment, allot
 from pinset.services.book_reader import Reader
+from pinset.services.due_deliveries import DueDelivery, due_on
 from pinset.services.job_records import PlannedJob, VarietyGrams
-from pinset.services.jobs_of_selling import DueDelivery, Goods, due_on, handing_over, packing
+from pinset.services.jobs_of_selling import handing_over, packing
 
 FRIDAY = date(2026, 3, 13)
 PROMISES = (
@@ -32,13 +34,23 @@ def due(day: date, delivered: dict[tuple[str, date], int] | None = None) -> list
     return [each for d in days for each in due_on(PROMISES, d, delivered or {})]
 
 
-def goods(day: date, store: int = 0, expected: float = 90_000, picked_days: int = 1) -> Goods:
+def allotted(
+    each: list[DueDelivery],
+    day: date,
+    store: int = 0,
+    expected: float = 90_000,
+    picked_days: int = 1,
+    book: FarmBook = BOOK,
+) -> Allotment:
+    """Allot what was picked so many days before a day, and what is expected of the day itself."""
     picked = (Picked("grey", day - timedelta(days=picked_days), store),)
-    return Goods(picked, {"grey": expected}, Reader(BOOK, day))
+    return allot(each, picked, {"grey": expected}, Reader(book, day))
 
 
-def packed(each: list[DueDelivery], day: date, there: Goods | None = None) -> list[PlannedJob]:
-    return list(packing(each, Reader(BOOK, day), there or goods(day)))
+def packed(
+    each: list[DueDelivery], day: date, store: int = 0, expected: float = 90_000
+) -> list[PlannedJob]:
+    return list(packing(each, Reader(BOOK, day), allotted(each, day, store, expected)))
 
 
 def test_early_market_is_packed_the_day_before_and_noon_on_the_day() -> None:
@@ -58,7 +70,8 @@ def test_over_a_weekend_it_is_packed_on_the_last_working_day() -> None:
 
 
 def test_what_is_handed_over_is_what_is_left() -> None:
-    jobs = handing_over(due(FRIDAY, {("noon", FRIDAY): 1200}), Reader(BOOK, FRIDAY), goods(FRIDAY))
+    each = due(FRIDAY, {("noon", FRIDAY): 1200})
+    jobs = handing_over(each, Reader(BOOK, FRIDAY), allotted(each, FRIDAY))
     assert [(job.promise, job.grams, job.count, job.fixed_at) for job in jobs] == [
         ("noon", 3800, 4, "11:00"),
         ("spawn", 0, 2, "11:00"),
@@ -70,7 +83,7 @@ def test_what_was_due_yesterday_is_still_asked_for(late: int) -> None:
     today = FRIDAY + timedelta(days=late)
 
     def handed(day: date) -> tuple[PlannedJob, ...]:
-        return handing_over(due(day), Reader(BOOK, day), goods(day))
+        return handing_over(due(day), Reader(BOOK, day), allotted(due(day), day))
 
     [noon] = [j for j in handed(today) if j.promise == "noon"]
     assert (noon.day, noon.fixed_at, noon.stake) == (FRIDAY, "", "5 kg")
@@ -88,8 +101,8 @@ def test_what_there_will_be_is_packed_and_what_is_short_is_said(
     store: int, expected: float, picked_days: int, said: str, short: str
 ) -> None:
     noon = [DueDelivery(PROMISES[1], FRIDAY, 0)]
-    there = goods(FRIDAY, store, expected, picked_days)
-    [job] = packed(noon, FRIDAY, there)
+    there = allotted(noon, FRIDAY, store, expected, picked_days)
+    [job] = packing(noon, Reader(BOOK, FRIDAY), there)
     assert job.what == f"kg to pack: {said}"
     assert job.detail == f"Packed before 11:00{short}"
     assert job.weights == (VarietyGrams("grey", job.grams),)
@@ -101,17 +114,64 @@ def test_what_there_will_be_is_packed_and_what_is_short_is_said(
 
 
 def test_what_goes_today_is_not_packed_for_tomorrow_too() -> None:
-    jobs = packed(due(FRIDAY), FRIDAY, goods(FRIDAY, 3000, 6000))
+    jobs = packed(due(FRIDAY), FRIDAY, 3000, 6000)
     assert [job.grams for job in jobs] == [5000, 4000]
     assert jobs[1].detail.endswith("kept cold overnight; short by 30 kg Grey oyster")
 
 
 def test_nothing_is_packed_of_nothing() -> None:
-    assert packed(due(FRIDAY), FRIDAY, goods(FRIDAY, 0, 0)) == []
+    assert packed(due(FRIDAY), FRIDAY, 0, 0) == []
 
 
 def test_a_van_in_the_early_morning_takes_nothing_of_todays_picking() -> None:
-    saturday = FRIDAY + timedelta(days=1)
-    early = [DueDelivery(PROMISES[0], saturday, 0)]
-    [job] = handing_over(early, Reader(BOOK, saturday), goods(saturday, 3000, 6000))
+    early = [DueDelivery(replace(PROMISES[0], weekday=Weekday.FRI), FRIDAY, 0)]
+    there = allotted(early, FRIDAY, 3000, 6000)
+    [job] = handing_over(early, Reader(BOOK, FRIDAY), there)
     assert job.detail == "Promised 34 kg; 3 kg or so will be there"
+
+
+SATURDAY = FRIDAY + timedelta(days=1)
+AT_NOON = replace(PROMISES[1], code="saturday", weekday=Weekday.SAT)
+
+
+def test_what_is_due_on_a_day_off_is_packed_on_the_last_working_day_before() -> None:
+    """The farm works from Monday to Friday; at 11:00 it would be packed on Saturday itself."""
+    off = [DueDelivery(AT_NOON, SATURDAY, 0)]
+    [job] = packed(off, FRIDAY)
+    assert (job.grams, job.for_day, job.due) == (5000, SATURDAY, "")
+    assert job.detail == "For tomorrow 11:00, a day off, kept cold overnight"
+    assert job.why == (
+        "Promised for tomorrow, a day off: nobody packs then, so it is packed on the last working "
+        "day before."
+    )
+    assert packed(off, FRIDAY - timedelta(days=1)) == []
+    assert packed(off, SATURDAY) == []
+
+
+def test_a_holiday_between_working_days_is_packed_for_the_day_before() -> None:
+    thursday = FRIDAY - timedelta(days=1)
+    book = replace(BOOK, farm=replace(BOOK.farm, days_off=(FRIDAY,)))
+    off = [DueDelivery(PROMISES[1], FRIDAY, 0)]
+    there = allotted(off, thursday, book=book)
+    [job] = packing(off, Reader(book, thursday), there)
+    assert (job.for_day, job.grams) == (FRIDAY, 5000)
+
+
+def test_on_the_day_off_the_delivery_stands_and_says_so() -> None:
+    off = [DueDelivery(AT_NOON, SATURDAY, 0)]
+    there = allotted(off, SATURDAY, 5000, 0)
+    [job] = handing_over(off, Reader(BOOK, SATURDAY), there)
+    assert (job.day, job.fixed_at) == (SATURDAY, "11:00")
+    assert job.detail == "Promised 5 kg; today is a day off: it was to be packed yesterday"
+
+
+def test_one_kilogram_is_not_said_to_two_buyers() -> None:
+    """Of 6 kg the one promised first gets its 5 kg and the other the kilogram that is left."""
+    also = replace(PROMISES[1], code="later", amount=4000)
+    both = [DueDelivery(also, FRIDAY, 0), DueDelivery(PROMISES[1], FRIDAY, 0)]
+    there = allotted(both, FRIDAY, 6000, 0)
+    jobs = {job.promise: job for job in handing_over(both, Reader(BOOK, FRIDAY), there)}
+    assert jobs["noon"].detail == "Promised 5 kg"
+    assert jobs["later"].detail == "Promised 4 kg; 1 kg or so will be there"
+    [pack] = packing(both, Reader(BOOK, FRIDAY), there)
+    assert (pack.grams, pack.detail) == (6000, "Packed before 11:00; short by 3 kg Grey oyster")

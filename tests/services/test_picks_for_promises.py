@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -24,10 +25,11 @@ from pinset.chain.register import (
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import Picked
 from pinset.planning.plan import ExpectedPick, LotShare
+from pinset.services.allotment import allot
 from pinset.services.book_reader import Reader
-from pinset.services.jobs_in_grow_rooms import picking
-from pinset.services.jobs_of_selling import DueDelivery
-from pinset.services.picks_for_promises import goes_to
+from pinset.services.due_deliveries import DueDelivery
+from pinset.services.jobs_in_grow_rooms import expected_today, picking
+from pinset.services.picks_for_promises import GoesTo, goes_to
 
 THURSDAY = date(2026, 3, 12)
 FRIDAY, SATURDAY = THURSDAY + timedelta(days=1), THURSDAY + timedelta(days=2)
@@ -65,14 +67,18 @@ def stored(grams: int, days: int = 1) -> tuple[Picked, ...]:
     return (Picked("grey", THURSDAY - timedelta(days=days), grams),)
 
 
+def going(grams: float, due: Sequence[DueDelivery], store: Sequence[Picked] = ()) -> GoesTo:
+    return goes_to("grey", due, allot(due, store, {"grey": grams}, READER), READER)
+
+
 def test_what_todays_van_must_take_is_said_with_its_hour() -> None:
-    goes = goes_to("grey", 3_500, DUE, (), READER)
+    goes = going(3_500, DUE, ())
     assert goes.serves == ("4 kg Grey oyster for Terrace kitchen, due today",)
     assert (goes.due, goes.said) == ("before 14:00", "Terrace kitchen (today)")
 
 
 def test_several_promises_are_named_with_their_dates() -> None:
-    goes = goes_to("grey", 12_000, DUE, (), READER)
+    goes = going(12_000, DUE, ())
     assert goes.serves == (
         "4 kg Grey oyster for Terrace kitchen, due today",
         "3 kg Grey oyster for The inn, due tomorrow",
@@ -82,25 +88,25 @@ def test_several_promises_are_named_with_their_dates() -> None:
 
 
 def test_what_is_in_store_goes_first_and_nothing_has_to_hurry_then() -> None:
-    goes = goes_to("grey", 2_000, DUE, stored(4_000), READER)
+    goes = going(2_000, DUE, stored(4_000))
     assert goes.serves == ("3 kg Grey oyster for The inn, due tomorrow",)
     assert goes.due == ""
 
 
 def test_what_no_longer_keeps_is_not_counted_on() -> None:
-    assert goes_to("grey", 2_000, DUE, stored(4_000, days=6), READER).due == "before 14:00"
+    assert going(2_000, DUE, stored(4_000, days=6)).due == "before 14:00"
 
 
 def test_a_van_that_left_early_took_nothing_of_todays_picking() -> None:
     early = (DueDelivery(replace(MARKET, weekday=Weekday.THU), THURSDAY, 0),)
-    assert goes_to("grey", 2_000, early, (), READER).serves == ()
+    assert going(2_000, early, ()).serves == ()
 
 
 def test_what_is_handed_over_or_due_after_it_keeps_is_not_served() -> None:
     done = (DueDelivery(KITCHEN, THURSDAY, 4_000),)
-    assert goes_to("grey", 2_000, done, (), READER).serves == ()
+    assert going(2_000, done, ()).serves == ()
     far = (DueDelivery(INN, THURSDAY + timedelta(days=6), 0),)
-    assert goes_to("grey", 2_000, far, (), READER).serves == ()
+    assert going(2_000, far, ()).serves == ()
 
 
 def test_the_pick_job_says_it() -> None:
@@ -109,7 +115,8 @@ def test_the_pick_job_says_it() -> None:
         THURSDAY - timedelta(days=7), "west-1", "west", 15.0, ROUTE,
     )  # fmt: skip
     picks = [ExpectedPick(THURSDAY, "grey", 5_000.0, (LotShare("AAAAA", 20.0),))]
-    [job] = picking(picks, [lot], READER, DUE, ())
+    allotted = allot(DUE, (), expected_today(picks, [lot], READER), READER)
+    [job] = picking(picks, [lot], READER, DUE, allotted)
     assert (job.due, len(job.serves)) == ("before 14:00", 2)
     assert job.detail == "Grey oyster, flush 1; for Terrace kitchen (today) and The inn (tomorrow)"
     [job] = picking(picks, [lot], READER)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
@@ -16,17 +16,18 @@ from pinset.farm.queries.story import looks_between
 from pinset.planning.from_book import Picked
 from pinset.planning.from_resources import prepared_until
 from pinset.planning.plan import Plan
+from pinset.services.allotment import Allotment, allot
 from pinset.services.book_reader import Reader, VesselKey, vessel_key
 from pinset.services.clock import at_clock
+from pinset.services.due_deliveries import DueDelivery, due_on
 from pinset.services.hours_left import HoursLeft, hours_left
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.jobs_after_cooks import LOOKED_BACK_DAYS, after_cooks
 from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan, units_counted_on
 from pinset.services.jobs_from_state import jobs_from_state
-from pinset.services.jobs_in_grow_rooms import round_key
+from pinset.services.jobs_in_grow_rooms import expected_today, round_key
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
-from pinset.services.jobs_of_selling import DueDelivery, due_on
 from pinset.services.jobs_to_judge import Cooked, cooks_to_judge, judging
 from pinset.services.known_jobs import Settled, dropped_lots, known_jobs, settled_today
 from pinset.services.late_deliveries import (
@@ -166,7 +167,29 @@ def _looked(
     )
 
 
-def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
+def in_sight(day: DayNow, ordered: Iterable[Due]) -> tuple[DueDelivery, ...]:
+    """Return every delivery the day and the plan know of: missed ones, today's, all to come.
+
+    ``ordered`` are promises and the days they are due, as the plan was made for them.
+    """
+    promises = {promise.code: promise for promise in day.book.promises}
+    asked = {(each.promise.code, each.day): each for each in _due(day)}
+    for code, due in ordered:
+        if code in promises and (code, due) not in asked:
+            handed = day.delivered.get((code, due), 0)
+            asked[code, due] = DueDelivery(promises[code], due, handed)
+    return tuple(asked.values())
+
+
+def allotment_of(day: DayNow, plan: Plan, due: Iterable[DueDelivery]) -> Allotment:
+    """Return which delivery gets what of the store and of what the plan expects to be picked."""
+    reader = Reader(day.book, day.today)
+    offered = [lot for lot in day.living if lot.alive > 0]
+    expected = expected_today(plan.picks, offered, reader)
+    return allot(due, day.store, expected, reader, plan.picks)
+
+
+def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
     """Return every job of the coming days, from the plan and from what is alive."""
     reader = Reader(day.book, day.today)
     prepared: dict[VesselKey, list[LotAmount]] = defaultdict(list)
@@ -191,6 +214,7 @@ def laid_jobs(day: DayNow, plan: Plan) -> FromPlan:
         plan.picks,
         _due(day),
         keeps_until,
+        allotted=allotted,
         store=day.store,
         looked=day.looked,
         counted_on=units_counted_on(plan),

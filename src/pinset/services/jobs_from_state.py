@@ -8,12 +8,14 @@ from datetime import date
 from pinset.chain.living import LivingLot
 from pinset.planning.from_book import Picked
 from pinset.planning.plan import ExpectedPick
+from pinset.services.allotment import Allotment
 from pinset.services.book_reader import Reader
+from pinset.services.due_deliveries import DueDelivery
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_failed_cooks import is_of_failed_cook, of_failed_cooks
-from pinset.services.jobs_of_selling import DueDelivery, Goods, handing_over, packing
+from pinset.services.jobs_of_selling import handing_over, packing
 from pinset.services.jobs_of_store import throwing_out
 from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
 
@@ -25,6 +27,7 @@ def jobs_from_state(
     due: Sequence[DueDelivery],
     keeps_until: Callable[[LivingLot], date | None],
     *,
+    allotted: Allotment,
     store: Sequence[Picked] = (),
     looked: Collection[str] = (),
     counted_on: Mapping[str, int] = NOTHING,
@@ -41,6 +44,8 @@ def jobs_from_state(
         Promises that fall due today, before it or in the next days.
     keeps_until : callable
         The last usable day of a lot, or None where there is none.
+    allotted : Allotment
+        What each promise gets of the store and of what is picked.
     store : sequence of Picked
         What was picked before and stands in the cold store.
     looked : collection of str
@@ -51,16 +56,14 @@ def jobs_from_state(
     offered = [lot for lot in living if lot.alive > 0]
     looks = by_age(offered, reader, JobKind.LOOK)
     seen = {*looked, *(lot.lot for job in looks for lot in job.lots)}
-    to_pick = picking(picks, offered, reader, due, store)
-    goods = Goods(store, {job.variety: job.grams for job in to_pick}, reader)
     return (
         *by_age(offered, reader, JobKind.SHAKE),
         *looks,
         *early_looks(offered, reader, seen),
         *morning_round(offered, reader),
-        *to_pick,
-        *packing(due, reader, goods),
-        *handing_over(due, reader, goods),
+        *picking(picks, offered, reader, due, allotted),
+        *packing(due, reader, allotted),
+        *handing_over(due, reader, allotted),
         *throwing_out(store, reader),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),

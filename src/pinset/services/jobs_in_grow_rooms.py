@@ -10,12 +10,12 @@ from pinset.chain.bearing import bears, flush_of
 from pinset.chain.living import LivingLot
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage, noun_of
-from pinset.planning.from_book import Picked
 from pinset.planning.plan import ExpectedPick
+from pinset.services.allotment import Allotment
 from pinset.services.book_reader import Reader
+from pinset.services.due_deliveries import DueDelivery
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_lots import age_of, lot_job, lots_in_words
-from pinset.services.jobs_of_selling import DueDelivery
 from pinset.services.picks_for_promises import goes_to
 from pinset.services.words import GRAMS, joined, plural
 
@@ -69,44 +69,57 @@ def _share_here(pick: ExpectedPick, standing: Mapping[str, Sequence[LivingLot]])
     return here / whole if whole else 0.0
 
 
-def picking(
-    picks: Sequence[ExpectedPick],
-    living: Sequence[LivingLot],
-    reader: Reader,
-    due: Sequence[DueDelivery] = (),
-    store: Sequence[Picked] = (),
-) -> tuple[PlannedJob, ...]:
-    """Return what the plan expects to be picked today, one job a variety, and whom it is for.
-
-    Only of units that stand in a grow room, long enough for their first flush.
-    """
+def _standing(living: Sequence[LivingLot], reader: Reader) -> dict[str, list[LivingLot]]:
+    """Return what stands in a grow room, long enough for its first flush, by lot."""
     growing = {room.code for room in reader.book.rooms if room.kind is RoomKind.GROWING}
     standing: dict[str, list[LivingLot]] = defaultdict(list)
     for lot in living:
         if lot.room in growing and bears(lot, reader.today):
             standing[lot.code].append(lot)
+    return standing
+
+
+def expected_today(
+    picks: Sequence[ExpectedPick], living: Sequence[LivingLot], reader: Reader
+) -> dict[str, float]:
+    """Return the grams of each variety that are to be picked today, of units that stand there."""
+    standing = _standing(living, reader)
     grams: dict[str, float] = defaultdict(float)
+    for pick in picks:
+        if pick.day == reader.today:
+            grams[pick.variety] += pick.grams * _share_here(pick, standing)
+    return {variety: total for variety, total in grams.items() if total >= LEAST_GRAMS}
+
+
+def picking(
+    picks: Sequence[ExpectedPick],
+    living: Sequence[LivingLot],
+    reader: Reader,
+    due: Sequence[DueDelivery] = (),
+    allotted: Allotment | None = None,
+) -> tuple[PlannedJob, ...]:
+    """Return what the plan expects to be picked today, one job a variety, and whom it is for.
+
+    Only of units that stand in a grow room, long enough for their first flush.
+    """
+    standing = _standing(living, reader)
     lots: dict[str, dict[str, list[LivingLot]]] = defaultdict(dict)
     flushes: dict[str, set[int]] = defaultdict(set)
     for pick in picks:
-        share = _share_here(pick, standing)
-        if pick.day != reader.today or share <= 0:
+        if pick.day != reader.today or _share_here(pick, standing) <= 0:
             continue
-        grams[pick.variety] += pick.grams * share
         flushes[pick.variety].add(pick.flush)
         for each in pick.lots:
             if each.lot in standing:
                 lots[pick.variety][each.lot] = standing[each.lot]
     jobs = []
-    for variety, total in grams.items():
+    for variety, total in expected_today(picks, living, reader).items():
         kilos = round(total / GRAMS)
-        if total < LEAST_GRAMS:
-            continue
         chosen = [part for parts in lots[variety].values() for part in parts]
         rooms = {room.code: room.name for room in reader.book.rooms}
         where = joined(sorted({rooms.get(lot.room, lot.room) for lot in chosen}))
         step = chosen[0].now_step()
-        goes = goes_to(variety, total, due, store, reader)
+        goes = goes_to(variety, due, allotted or Allotment(), reader)
         buyers = f"; for {goes.said}" if goes.said else ""
         jobs.append(
             PlannedJob(

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import date, timedelta
-from math import floor
+from collections.abc import Sequence
+from datetime import date
 
-from pinset.chain.due import due_days
-from pinset.chain.register import Promise, RoomKind
-from pinset.planning.from_book import Picked
+from pinset.chain.register import RoomKind
+from pinset.services.allotment import Allotment
 from pinset.services.book_reader import Reader
+from pinset.services.due_deliveries import (
+    DueDelivery,
+    hour_of,
+    minute_of,
+    open_amount,
+    packed_on,
+)
 from pinset.services.job_records import JobKind, PlannedJob, VarietyGrams
 from pinset.services.words import GRAMS, joined, near_day
 
@@ -19,120 +23,40 @@ PACK_MINUTES_PER_KG = 2.0
 """Minutes to weigh and pack a kilogram; common practice, no source."""
 
 
-EARLY_MINUTES = 120
-"""Deliveries within this time after work begins are packed the working day before; common
-practice, no source."""
+def packing(
+    due: Sequence[DueDelivery], reader: Reader, allotted: Allotment
+) -> tuple[PlannedJob, ...]:
+    """Return the packing of today: for today's hours, for early ones and days off to come.
 
-
-@dataclass(frozen=True, slots=True)
-class DueDelivery:
-    """A promise that is due on a day and what was already handed over for it."""
-
-    promise: Promise
-    day: date
-    delivered: int
-
-
-def due_on(
-    promises: Iterable[Promise], day: date, delivered: dict[tuple[str, date], int]
-) -> tuple[DueDelivery, ...]:
-    """Return the promises due on a day with what was handed over so far."""
+    Of what is allotted to each, and no more than is promised; one job for each day of delivery.
+    """
+    by_day: dict[date, list[DueDelivery]] = defaultdict(list)
+    for each in due:
+        is_open = each.promise.measure == "gram" and open_amount(each) > 0
+        if is_open and each.day >= reader.today and packed_on(each, reader) == reader.today:
+            by_day[each.day].append(each)
     return tuple(
-        DueDelivery(promise, day, delivered.get((promise.code, day), 0))
-        for promise in promises
-        if due_days(promise, day, day)
+        job for day in sorted(by_day) for job in _packing(by_day[day], reader, day, allotted)
     )
 
 
-def open_amount(each: DueDelivery) -> int:
-    """Return what is still to be handed over, in grams or units."""
-    return max(0, each.promise.amount - each.delivered)
-
-
-def hour_of(each: DueDelivery, reader: Reader) -> str:
-    """Return the clock time at which it is handed over."""
-    buyer = next((b for b in reader.book.buyers if b.code == each.promise.buyer), None)
-    return (buyer.deliver_at if buyer else "") or reader.book.farm.van_at
-
-
-def is_early(hour: str, reader: Reader) -> bool:
-    """Say whether it is handed over too early for that day's picking to be in it."""
-    return _minutes(hour) < _minutes(reader.book.farm.day_starts) + EARLY_MINUTES
-
-
-def _minutes(hour: str) -> int:
-    hours, minutes = (int(part) for part in hour.split(":"))
-    return hours * 60 + minutes
-
-
-@dataclass(slots=True)
-class Goods:
-    """What there will be to hand over today: in the store, and what is expected to be picked."""
-
-    store: Sequence[Picked]
-    expected: Mapping[str, float]  # grams by variety
-    reader: Reader
-    packed: dict[str, int] = field(default_factory=lambda: defaultdict(int))
-
-    def of(self, variety: str, day: date, *, is_early: bool = False) -> int:
-        """Return the grams that keep until a day; of early hours nothing is picked today."""
-        known = self.reader.varieties.get(variety)
-        keeps = timedelta(days=floor(known.picked_keeps_days) if known else 0)
-        there = sum(
-            each.grams
-            for each in self.store
-            if each.variety == variety and each.picked_on + keeps >= day
-        )
-        coming = 0.0 if is_early else self.expected.get(variety, 0.0)
-        return round(there + coming)
-
-    def take(self, variety: str, wanted: int, day: date) -> int:
-        """Return how much of what is wanted can be packed; it is not packed twice."""
-        grams = max(0, min(wanted, self.of(variety, day) - self.packed[variety]))
-        self.packed[variety] += grams
-        return grams
-
-
-def packing(due: Sequence[DueDelivery], reader: Reader, goods: Goods) -> tuple[PlannedJob, ...]:
-    """Return the packing of today: for today's later hours, and for early hours of days to come.
-
-    Of what there will be, and no more than is promised.
-    """
-    weighed = [each for each in due if each.promise.measure == "gram" and open_amount(each)]
-    now, ahead = [], []
-    for each in weighed:
-        early = is_early(hour_of(each, reader), reader)
-        if each.day == reader.today and not early:
-            now.append(each)
-        elif each.day > reader.today and early:
-            before = reader.working_day_before(each.day - timedelta(days=1))
-            ahead += [each] if before == reader.today else []
-    jobs = []
-    if now:
-        hour = min((hour_of(each, reader) for each in now), key=_minutes)
-        detail = f"Packed before {hour}"
-        jobs += _packing(now, reader, f"before {hour}", detail, reader.today, goods)
-    if ahead:
-        day = min(each.day for each in ahead)
-        hour = min((hour_of(each, reader) for each in ahead), key=_minutes)
-        detail = f"For {near_day(day, reader.today)} {hour}, kept cold overnight"
-        jobs += _packing(ahead, reader, "", detail, day, goods)
-    return tuple(jobs)
-
-
 def _packing(
-    due: Sequence[DueDelivery], reader: Reader, by: str, detail: str, for_day: date, goods: Goods
+    due: Sequence[DueDelivery], reader: Reader, for_day: date, allotted: Allotment
 ) -> list[PlannedJob]:
     promised: dict[str, int] = defaultdict(int)
+    shares: dict[str, float] = defaultdict(float)
     for each in due:
         promised[each.promise.variety] += open_amount(each)
-    there = {v: goods.take(v, grams, for_day) for v, grams in promised.items()}
+        shares[each.promise.variety] += allotted.of(each).grams
+    there = {variety: round(grams) for variety, grams in shares.items()}
     grams = sum(there.values())
     if not grams:
         return []
     said = [_said(there[v], v, reader) for v in promised if there[v]]
     short = [_said(g - there[v], v, reader) for v, g in promised.items() if g > there[v]]
     missing = f"; short by {joined(short)}" if short else ""
+    hour = min((hour_of(each, reader) for each in due), key=minute_of)
+    is_today = for_day == reader.today
     return [
         PlannedJob(
             key=f"pack:{reader.today}:{for_day}",
@@ -143,10 +67,10 @@ def _packing(
             unit="kg",
             what=f"kg to pack: {joined(said)}",
             room_kind=RoomKind.PACKING.value,
-            detail=f"{detail}{missing}",
+            detail=f"{_when(for_day, hour, reader)}{missing}",
             minutes=max(5, round(PACK_MINUTES_PER_KG * grams / GRAMS)),
-            due=by,
-            why=f"Promised for {near_day(for_day, reader.today)}.",
+            due=f"before {hour}" if is_today else "",
+            why=_why(for_day, reader),
             for_day=for_day,
             grams=grams,
             weights=tuple(VarietyGrams(v, g) for v, g in there.items() if g),
@@ -156,22 +80,48 @@ def _packing(
     ]
 
 
+def _when(for_day: date, hour: str, reader: Reader) -> str:
+    ahead = (for_day - reader.today).days
+    if not ahead:
+        return f"Packed before {hour}"
+    how_long = "overnight" if ahead == 1 else "until then"
+    off = "" if reader.works_on(for_day) else ", a day off"
+    return f"For {near_day(for_day, reader.today)} {hour}{off}, kept cold {how_long}"
+
+
+def _why(for_day: date, reader: Reader) -> str:
+    said = f"Promised for {near_day(for_day, reader.today)}"
+    if for_day == reader.today:
+        return f"{said}."
+    if reader.works_on(for_day):
+        return f"{said}, at an hour too early to pick and pack it that day."
+    return f"{said}, a day off: nobody packs then, so it is packed on the last working day before."
+
+
 def _said(grams: int, variety: str, reader: Reader) -> str:
     return f"{reader.said(grams)} {reader.name(variety)}"
 
 
-def _there(each: DueDelivery, reader: Reader, goods: Goods) -> str:
+def _there(each: DueDelivery, reader: Reader, allotted: Allotment) -> str:
     """Return in words how much of a delivery there will be, where that is not all."""
-    promise = each.promise
-    if promise.measure != "gram":
+    there = round(allotted.of(each).grams)
+    if each.promise.measure != "gram" or there >= open_amount(each):
         return ""
-    early = each.day == reader.today and is_early(hour_of(each, reader), reader)
-    there = goods.of(promise.variety, reader.today, is_early=early)
-    return f"; {reader.said(there)} or so will be there" if there < open_amount(each) else ""
+    return f"; {reader.said(there)} or so will be there"
+
+
+def _off(each: DueDelivery, reader: Reader) -> str:
+    """Return that the delivery falls on a day off, with the day on which it was to be packed."""
+    if each.day != reader.today or reader.works_on(each.day):
+        return ""
+    if each.promise.measure != "gram":
+        return "; today is a day off"
+    packed = near_day(packed_on(each, reader), reader.today)
+    return f"; today is a day off: it was to be packed {packed}"
 
 
 def handing_over(
-    due: Sequence[DueDelivery], reader: Reader, goods: Goods
+    due: Sequence[DueDelivery], reader: Reader, allotted: Allotment
 ) -> tuple[PlannedJob, ...]:
     """Return one job for each promise that is due by today and not yet handed over."""
     buyers = {buyer.code: buyer.name for buyer in reader.book.buyers}
@@ -197,7 +147,7 @@ def handing_over(
                 room_kind=RoomKind.PACKING.value,
                 detail=f"Promised {reader.said(promise.amount, promise.measure)}"
                 f"{' for ' + near_day(each.day, reader.today) if is_late else ''}"
-                f"{_there(each, reader, goods)}",
+                f"{_there(each, reader, allotted)}{_off(each, reader)}",
                 step=promise.step,
                 variety=promise.variety,
                 variety_name=name,

@@ -1,15 +1,13 @@
-"""Which promises today's picking goes to: what is in store first, then what is picked, by day."""
+"""Which promises today's picking goes to, in words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
-from math import floor
 
-from pinset.planning.from_book import Picked
+from pinset.services.allotment import Allotment, in_order
 from pinset.services.book_reader import Reader
-from pinset.services.jobs_of_selling import DueDelivery, hour_of, is_early, open_amount
+from pinset.services.due_deliveries import DueDelivery, hour_of
 from pinset.services.words import due_words, joined, near_day
 
 NAMED_BUYERS = 2
@@ -25,11 +23,7 @@ class GoesTo:
 
 
 def goes_to(
-    variety: str,
-    grams: float,
-    due: Iterable[DueDelivery],
-    store: Iterable[Picked],
-    reader: Reader,
+    variety: str, due: Iterable[DueDelivery], allotted: Allotment, reader: Reader
 ) -> GoesTo:
     """Return which promises a picking of today serves.
 
@@ -37,46 +31,18 @@ def goes_to(
     ----------
     variety : str
         Code of the variety.
-    grams : float
-        What is expected to be picked. [g]
     due : iterable of DueDelivery
         Promises from before today to the next days.
-    store : iterable of Picked
-        What stands in the cold store; it is handed over before what is picked today.
+    allotted : Allotment
+        What each of them gets of the store and of today's picking.
     reader : Reader
-        The farm's book; what is picked serves no later than it keeps.
+        The farm's book and day.
     """
-    if variety not in reader.varieties:
-        return GoesTo()
-    keeps = floor(reader.varieties[variety].picked_keeps_days)
-    last = reader.today + timedelta(days=keeps)
-    waiting = sorted(
-        (
-            each
-            for each in due
-            if each.promise.variety == variety
-            and each.promise.measure == "gram"
-            and open_amount(each)
-            and each.day <= last
-        ),
-        key=lambda each: (each.day, hour_of(each, reader)),
-    )
-    in_store = sum(
-        each.grams
-        for each in store
-        if each.variety == variety and each.picked_on + timedelta(days=keeps) >= reader.today
-    )
-    served = []
-    for each in waiting:
-        wanted = float(open_amount(each))
-        from_store = min(wanted, in_store)
-        in_store -= from_store
-        wanted -= from_store
-        if each.day == reader.today and is_early(hour_of(each, reader), reader):
-            continue  # the van left before anything was picked
-        if wanted > 0 and grams > 0:
-            grams -= wanted
-            served.append(each)
+    served = [
+        each
+        for each in in_order(due, reader)
+        if each.promise.variety == variety and allotted.of(each).of_today > 0
+    ]
     return _said(served, reader)
 
 

@@ -7,7 +7,7 @@ written meanwhile shows as newer than the plan.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from pinset.chain.plain import from_plain, to_plain
@@ -24,7 +24,14 @@ from pinset.planning.solve import solve
 from pinset.services.begun import begun_cooks
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock, farm_day, farm_time, hour_is_known, now_utc
-from pinset.services.day_now import DAYS_LAID, DayNow, day_now, laid_jobs
+from pinset.services.day_now import (
+    DAYS_LAID,
+    DayNow,
+    allotment_of,
+    day_now,
+    in_sight,
+    laid_jobs,
+)
 from pinset.services.hours_left import laid_from, only_what_is_left
 from pinset.services.hours_past import with_hours_of_now
 from pinset.services.job_records import JobKind, PlannedJob
@@ -33,6 +40,7 @@ from pinset.services.known_jobs import known_jobs
 from pinset.services.memory import remembered
 from pinset.services.minutes_left import only_these_minutes
 from pinset.services.plan_reasons import reasons
+from pinset.services.shorts_allotted import shorts_as_allotted
 from pinset.services.too_late import cooks_not_loaded, more_short
 from pinset.services.uncooked import litres_waiting
 from pinset.services.views import Change
@@ -163,7 +171,13 @@ def _planned_and_laid(
         still = only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
         plan = _solved(still, before.plan if before else None, time_limit_s, say)
         say("laying out the jobs")
-        laid = laid_jobs(day, plan)
+        due = in_sight(day, ((o.promise, problem.date_of(o.due)) for o in problem.orders))
+        allotted = allotment_of(day, plan, due)
+        whole = plan.start + timedelta(days=plan.whole_days)
+        reader = Reader(day.book, day.today)
+        shorts = shorts_as_allotted(plan.short, due, allotted, reader, whole)
+        plan = replace(plan, short=shorts)
+        laid = laid_jobs(day, plan, allotted)
         if laid.too_late <= shut:
             return plan, laid.jobs, shut
         shut |= laid.too_late

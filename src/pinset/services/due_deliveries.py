@@ -1,0 +1,70 @@
+"""Promises that fall due on a day: what of them is open, when they are handed over and packed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pinset.chain.due import due_days
+from pinset.chain.register import Promise
+from pinset.services.book_reader import Reader
+
+EARLY_MINUTES = 120
+"""Deliveries within this time after work begins are packed the working day before; common
+practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class DueDelivery:
+    """A promise that is due on a day and what was already handed over for it."""
+
+    promise: Promise
+    day: date
+    delivered: int
+
+
+def due_on(
+    promises: Iterable[Promise], day: date, delivered: dict[tuple[str, date], int]
+) -> tuple[DueDelivery, ...]:
+    """Return the promises due on a day with what was handed over so far."""
+    return tuple(
+        DueDelivery(promise, day, delivered.get((promise.code, day), 0))
+        for promise in promises
+        if due_days(promise, day, day)
+    )
+
+
+def open_amount(each: DueDelivery) -> int:
+    """Return what is still to be handed over, in grams or units."""
+    return max(0, each.promise.amount - each.delivered)
+
+
+def hour_of(each: DueDelivery, reader: Reader) -> str:
+    """Return the clock time at which it is handed over."""
+    buyer = next((b for b in reader.book.buyers if b.code == each.promise.buyer), None)
+    return (buyer.deliver_at if buyer else "") or reader.book.farm.van_at
+
+
+def minute_of(hour: str) -> int:
+    """Return the minute of the day of a clock time."""
+    hours, minutes = (int(part) for part in hour.split(":"))
+    return hours * 60 + minutes
+
+
+def is_early(hour: str, reader: Reader) -> bool:
+    """Say whether it is handed over too early for that day's picking to be in it."""
+    return minute_of(hour) < minute_of(reader.book.farm.day_starts) + EARLY_MINUTES
+
+
+def packed_on(each: DueDelivery, reader: Reader) -> date:
+    """Return the day on which it is packed, and up to which what is picked can be in it.
+
+    Its own day; of early hours, and of days off, the last working day before. What was missed is
+    packed today.
+    """
+    if each.day < reader.today:
+        return reader.today
+    if reader.works_on(each.day) and not is_early(hour_of(each, reader), reader):
+        return each.day
+    return reader.working_day_before(each.day - timedelta(days=1))
