@@ -30,6 +30,7 @@ from pinset.services.mixed_loads import mixes_asked
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
+from pinset.services.standing_wet import wet_notes
 from pinset.services.vessels_doubted import doubted_vessels, stop_words
 from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
 from pinset.services.weights_said import counted
@@ -89,7 +90,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
         sections=sections,
         later=later,
         changes=newest.changes if newest and newest.plan.start == today else (),
-        notes=_notes(newest, book, today),
+        notes=(*_notes(newest, book, today), *wet_notes(book, today)),
         warnings=fitted.warnings,
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
         plan_age=_plan_age(newest, today, zone),

@@ -15,7 +15,7 @@ from pinset.chain.register import FarmBook, Step
 from pinset.farm import job_store
 from pinset.planning.from_route import litres_of
 from pinset.services.clock import at_clock
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import done_count, stored_jobs
 from pinset.services.loaded import Loaded
 
@@ -70,20 +70,32 @@ def cooked_mixes(book: FarmBook) -> frozenset[Mix]:
     return frozenset(mix_of(step) for route in book.routes for step in route.steps if step.cook)
 
 
-def waiting_for_a_cook(book: FarmBook, today: date, loaded: Iterable[Loaded]) -> Waiting:
-    """Return what was prepared and not cooked since, and still keeps."""
-    first = today - timedelta(days=UNCOOKED_KEEPS_DAYS)
+def waiting_for_a_cook(
+    book: FarmBook,
+    today: date,
+    loaded: Iterable[Loaded],
+    keeps_days: int = UNCOOKED_KEEPS_DAYS,
+) -> Waiting:
+    """Return what was prepared and neither cooked nor thrown out since, and still keeps."""
+    first = today - timedelta(days=keeps_days)
     waiting = Waiting()
     for job, units in _prepared(book, first):
         waiting.add((job.stage, job.mix, job.moisture), job.task, job.for_day or today, units)
-    routes = {route.code: route for route in book.routes}
     for each in loaded:
         for feed in each.feeds:
-            route = routes.get(feed.route)
-            step = next((s for s in route.steps if s.code == feed.step), None) if route else None
-            if step is not None:
-                waiting.cooked(mix_of(step), each.at.date(), feed.units)
+            for mix in mixes_of(book, feed):
+                waiting.cooked(mix, each.at.date(), feed.units)
     return waiting
+
+
+def mixes_of(book: FarmBook, feed: LotAmount) -> tuple[Mix, ...]:
+    """Return the mix of what a load holds for a step; none if the farm has no such step."""
+    return tuple(
+        mix_of(step)
+        for route in book.routes
+        for step in route.steps
+        if (route.code, step.code) == (feed.route, feed.step)
+    )
 
 
 def _prepared(book: FarmBook, first: date) -> Iterable[tuple[PlannedJob, int]]:
@@ -114,7 +126,7 @@ def litres_waiting(book: FarmBook, today: date, waiting: Waiting) -> dict[tuple[
         most[mix, day] = max(most[mix, day], units)
     found: defaultdict[tuple[str, date], float] = defaultdict(float)
     for (mix, day), units in most.items():
-        step = _step_of(book, mix)
+        step = step_of(book, mix)
         if step is None or units <= 0:
             continue
         for ahead in range(UNCOOKED_KEEPS_DAYS + 1):
@@ -124,6 +136,7 @@ def litres_waiting(book: FarmBook, today: date, waiting: Waiting) -> dict[tuple[
     return dict(found)
 
 
-def _step_of(book: FarmBook, mix: Mix) -> Step | None:
+def step_of(book: FarmBook, mix: Mix) -> Step | None:
+    """Return a step whose vessels are prepared as that and cooked; None if there is none."""
     steps = (step for route in book.routes for step in route.steps)
     return next((step for step in steps if step.cook and mix_of(step) == mix), None)

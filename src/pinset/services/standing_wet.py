@@ -1,0 +1,166 @@
+"""What was soaked, mixed or filled for a cook that is not coming: it stands there wet.
+
+What is wet ferments and warms by itself; left for longer than about a day it is no substrate any
+more. So it goes into a cook in time, or it is thrown out.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pinset.chain.register import FarmBook, Step
+from pinset.chain.stages import units_in_words
+from pinset.farm import job_store
+from pinset.farm.entries import Kind
+from pinset.services.carried import with_what_was_done
+from pinset.services.clock import at_clock
+from pinset.services.job_records import JobKind
+from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.loaded import feeds_left, loaded_since
+from pinset.services.uncooked import (
+    UNCOOKED_KEEPS_DAYS,
+    Mix,
+    mixes_of,
+    step_of,
+    waiting_for_a_cook,
+)
+from pinset.services.views import JobState
+from pinset.services.words import first_upper, joined, near_day, on_day
+
+SAID_DAYS = 3
+"""What is too old to be cooked is spoken of during this many days after its cook's day."""
+
+DRY = frozenset({"chop", "cut", "shred", "weigh"})
+"""Work after which nothing is wet yet."""
+
+KEEPS = "what is wet keeps for about a day"
+"""Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wet:
+    """What was prepared of one mix for the cooks of one day and was not cooked."""
+
+    mix: Mix
+    step: Step
+    for_day: date
+    tasks: tuple[str, ...]  # that were done, the first first
+    units: int
+    cook_on: date | None = None  # the day of a later cook that takes it; None: none does
+
+    @property
+    def keeps_until(self) -> date:
+        """Return the last day on which it may be cooked."""
+        return self.for_day + timedelta(days=UNCOOKED_KEEPS_DAYS)
+
+
+def wet_notes(book: FarmBook, today: date) -> tuple[str, ...]:
+    """Return a sentence for each mix that stands wet, and what to do with it."""
+    return tuple(_sentence(each, today) for each in standing_wet(book, today))
+
+
+def standing_wet(book: FarmBook, today: date) -> tuple[Wet, ...]:
+    """Return what stands prepared and goes into no cook of its own day or of today.
+
+    Cooks are those on the list; one that was put off is of the day it was put off to.
+    """
+    standing = _standing(book, today)
+    if not standing:
+        return ()
+    rows = [row for row in job_store.open_jobs() if row.kind == JobKind.COOK.value]
+    cooks = _taking(with_what_was_done(stored_jobs(rows), book), book, today)
+    found = []
+    for each in standing:
+        left = each.units
+        for cook in cooks.get(each.mix, ()):
+            is_in_time = each.for_day <= cook.day <= each.keeps_until
+            taken = min(left, cook.units) if is_in_time else 0
+            cook.units -= taken
+            left -= taken
+            if taken and cook.day > max(today, each.for_day):
+                found.append(_sized(each, taken, cook.day))
+        if left > 0:
+            found.append(_sized(each, left, None))
+    return tuple(found)
+
+
+@dataclass(slots=True)
+class _Taking:
+    """What a cook of a day still takes of a mix."""
+
+    day: date
+    units: int
+
+
+def _sized(wet: Wet, units: int, cook_on: date | None) -> Wet:
+    return Wet(wet.mix, wet.step, wet.for_day, wet.tasks, units, cook_on)
+
+
+def _taking(cooks: Sequence[StoredJob], book: FarmBook, today: date) -> dict[Mix, list[_Taking]]:
+    found: dict[Mix, list[_Taking]] = defaultdict(list)
+    for each in cooks:
+        day = max(today, each.job.day)
+        if state_of(each, today) is JobState.NOT_TODAY:
+            last = [entry for entry in each.entries if entry.kind is Kind.PUT_OFF][-1]
+            day = date.fromisoformat(str(last.details["until"]))
+        for feed in feeds_left(each.job, each.entries):
+            for mix in mixes_of(book, feed):
+                found[mix].append(_Taking(day, feed.units))
+    return {mix: sorted(taking, key=lambda each: each.day) for mix, taking in found.items()}
+
+
+def _standing(book: FarmBook, today: date) -> list[Wet]:
+    first = today - timedelta(days=SAID_DAYS)
+    loaded = loaded_since(first, book.farm.time_zone)
+    waiting = waiting_for_a_cook(book, today, loaded, keeps_days=SAID_DAYS)
+    whole = _wholly_done(book, first)
+    gathered: dict[tuple[Mix, date], dict[str, int]] = defaultdict(dict)
+    for (mix, task, for_day), units in waiting.units.items():
+        gathered[mix, for_day][task] = units
+    found = []
+    for (mix, for_day), tasks in sorted(gathered.items(), key=lambda item: item[0][1]):
+        step = step_of(book, mix)
+        if step is None:
+            continue
+        leads = {each.task: each.lead_hours for each in step.preparations}
+        in_turn = sorted(tasks, key=lambda task: -leads.get(task, 0.0))
+        is_over = (mix, in_turn[-1], for_day) in whole  # what is not in it by now was lost
+        units = tasks[in_turn[-1]] if is_over else max(tasks.values())
+        if units > 0:
+            found.append(Wet(mix, step, for_day, tuple(in_turn), units))
+    return found
+
+
+def _wholly_done(book: FarmBook, first: date) -> frozenset[tuple[Mix, str, date]]:
+    """Return the preparation that is finished, by mix, task and day of its cook."""
+    since = at_clock(first - timedelta(days=7), "00:00", book.farm.time_zone)
+    closed = stored_jobs(job_store.closed_since(since, JobKind.PREPARE.value))
+    return frozenset(
+        ((each.job.stage, each.job.mix, each.job.moisture), each.job.task, each.job.for_day)
+        for each in closed
+        if each.job.for_day is not None and done_count(each.entries)
+    )
+
+
+def _sentence(wet: Wet, today: date) -> str:
+    is_wet = not set(wet.tasks) <= DRY
+    stands = "stands there wet" if is_wet else "stands there"
+    done = f"{joined(wet.tasks)} done for the cook of {near_day(wet.for_day, today)}"
+    what = f"{_what(wet)} {stands} ({done})"
+    if wet.cook_on is not None:
+        when = near_day(wet.cook_on, today)
+        return f"{what}: it is to go into the cook of {when}, and no later; {KEEPS}."
+    if not is_wet:
+        return f"{what}, and no cook takes it: keep it dry for the next, or soak and cook it."
+    if today > wet.keeps_until:
+        return f"{what}, and no cook took it: it is too old to be cooked now; throw it out."
+    by = on_day(wet.keeps_until, today)
+    return f"{what}, and no cook takes it: cook it {by} at the latest, or throw it out; {KEEPS}."
+
+
+def _what(wet: Wet) -> str:
+    units = units_in_words(wet.step.stage, wet.units)
+    return first_upper(f"{wet.step.mix or 'what'} for {units}")

@@ -1,0 +1,178 @@
+"""Straw that was soaked for a cook that is not coming is not forgotten: Today says what to do."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from farm.small_farm import NOW, TODAY, describe
+from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
+from pinset.farm import job_store
+from pinset.services import planning_day, recording, today
+from pinset.services.clock import PRETENDED
+from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.standing_wet import wet_notes
+from pinset.services.views import Done
+from services.conftest import LayJob
+
+LEADS = {"chop": 130.0, "soak": 120.0, "fill": 97.0}
+COOK = Preparation("cook", 96.0, 0.0, 0.0, RoomKind.STERILISER)
+ROOM = RoomKind.PREPARATION
+Jobs = dict[str, str]
+
+
+@pytest.fixture
+def book(farm: FarmBook, monkeypatch: pytest.MonkeyPatch) -> FarmBook:
+    """The farm, where straw is chopped, soaked, filled into bags and steamed."""
+    tasks = tuple(Preparation(task, lead, 0.5, 5.0, ROOM) for task, lead in LEADS.items())
+
+    def cooked(step: Step) -> Step:
+        if step.code != "block":
+            return step
+        return replace(
+            step, cook="grain", mix="straw", fill_moisture=0.7, preparations=(*tasks, COOK)
+        )
+
+    route = farm.routes[0]
+    changed = replace(farm, routes=(replace(route, steps=tuple(map(cooked, route.steps))),))
+    describe(changed)
+    monkeypatch.setattr(planning_day, "latest", lambda: None)
+    return changed
+
+
+@pytest.fixture
+def jobs(book: FarmBook, lay: LayJob) -> Jobs:
+    """Codes of the jobs of a cook of twenty bags."""
+    route = book.routes[0]
+    step = route.step("block")
+    found = {
+        task: lay(
+            JobKind.PREPARE, key=f"prepare:{task}", task=task, count=20, variety="", step="block",
+            stage=step.stage.value, mix=f"straw {step.vessel}", moisture=0.7, lead_hours=lead,
+            for_day=TODAY, minutes=30, what=f"blocks: {task} straw",
+        )
+        for task, lead in LEADS.items()
+    }  # fmt: skip
+    about = {
+        "steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 20, "step": "block",
+        "feeds": (LotAmount("", 20, "block", route.code),),
+    }  # fmt: skip
+    found["load"] = lay(JobKind.COOK, key=f"cook:kettle:grain:{TODAY}", task="load", **about)
+    return found
+
+
+def do(job: str, how: Callable[..., Done] = recording.done, **more: object) -> Done:
+    return how(job, person="ada", client_id=secrets.token_hex(16), **more)
+
+
+def notes(book: FarmBook, day: date = TODAY) -> list[str]:
+    return list(wet_notes(book, day))
+
+
+def drop(jobs: Jobs) -> Done:
+    return do(jobs["load"], recording.not_at_all, reason="the burner is broken")
+
+
+def test_nothing_is_said_while_its_cook_is_on_the_list_or_done(jobs: Jobs, book: FarmBook) -> None:
+    assert notes(book) == []
+    do(jobs["chop"])
+    do(jobs["soak"])
+    assert notes(book) == []
+    do(jobs["fill"])
+    do(jobs["load"])
+    assert notes(book) == []
+    assert notes(book, TODAY + timedelta(days=2)) == []
+
+
+def test_of_a_cook_that_is_dropped_it_is_said_on_today(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["chop"])
+    do(jobs["soak"])
+    drop(jobs)
+    said = (
+        "Straw for 20 blocks stands there wet (chop and soak done for the cook of today), and no "
+        "cook takes it: cook it tomorrow at the latest, or throw it out; what is wet keeps for "
+        "about a day."
+    )
+    assert notes(book) == [said]
+    assert said in today.day_view().notes
+
+
+def test_once_it_is_too_old_it_is_to_be_thrown_out(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    assert "cook it today at the latest" in notes(book, TODAY + timedelta(days=1))[0]
+    [late] = notes(book, TODAY + timedelta(days=2))
+    assert late.endswith("it is too old to be cooked now; throw it out.")
+    assert notes(book, TODAY + timedelta(days=4)) == []
+
+
+def test_put_off_it_goes_into_the_cook_of_tomorrow(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    do(jobs["load"], recording.not_today, reason="no time left")
+    [said] = notes(book)
+    assert "it is to go into the cook of tomorrow, and no later" in said
+
+
+def test_of_a_cook_planned_away_it_is_said(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    job_store.withdraw([jobs["load"]], NOW)
+    assert len(notes(book)) == 1
+    assert "no cook takes it" in notes(book)[0]
+
+
+def test_a_cook_taken_back_on_the_list_silences_it(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    dropped = drop(jobs)
+    assert notes(book)
+    recording.undo(dropped.entry, person="ada", client_id=secrets.token_hex(16), reason="it runs")
+    assert notes(book) == []
+
+
+def test_what_was_half_filled_stands_with_what_is_soaked(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    do(jobs["fill"], recording.part_done, count=8)
+    drop(jobs)
+    assert "Straw for 20 blocks" in notes(book)[0]
+
+
+def test_what_was_lost_in_filling_does_not_stand_there(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    do(jobs["fill"], count=18, reason="two bags burst")
+    do(jobs["load"])
+    assert notes(book) == []
+
+
+def test_of_a_load_in_part_the_rest_stands(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    do(jobs["fill"])
+    do(jobs["load"], count=15, reason="no more room")
+    assert notes(book)[0].startswith("Straw for 5 blocks stands there wet (soak and fill done")
+
+
+def test_chopped_only_it_is_dry_and_keeps(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["chop"])
+    drop(jobs)
+    [said] = notes(book)
+    assert " wet" not in said
+    assert "keep it dry" in said
+
+
+def test_soaked_for_tomorrow_it_is_said_from_today(
+    book: FarmBook, jobs: Jobs, lay: LayJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    step, morrow = book.routes[0].step("block"), TODAY + timedelta(days=1)
+    soak = lay(
+        JobKind.PREPARE, key="soak:morrow", task="soak", count=12, variety="", step="block",
+        stage=step.stage.value, mix=f"straw {step.vessel}", moisture=0.7, lead_hours=120.0,
+        for_day=morrow, what="blocks: soak straw",
+    )  # fmt: skip
+    do(soak)
+    assert "cook it on Saturday at the latest" in notes(book)[0]
+    monkeypatch.setenv(PRETENDED, morrow.isoformat())
+    assert notes(book, morrow) == [], "the load of yesterday is still open and takes it"
+    drop(jobs)
+    assert "cook it tomorrow at the latest" in notes(book, morrow)[0]
