@@ -21,6 +21,7 @@ from pinset.services.carried import with_what_was_done
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.cooling import with_cooling
 from pinset.services.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
+from pinset.services.fixed_hours import fixed_hours
 from pinset.services.job_records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.lateness import late_cost, unplaced_cost
@@ -32,7 +33,7 @@ from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.standing_wet import wet_notes
 from pinset.services.vessels_doubted import doubted_vessels, stop_words
-from pinset.services.views import DayView, FixedHour, JobState, JobView, LotUse, Section
+from pinset.services.views import DayView, JobState, JobView, LotUse, Section
 from pinset.services.weights_said import counted
 from pinset.services.words import (
     joined,
@@ -86,7 +87,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
         day=today,
         title=long_day(today),
         summary=_summary(jobs, book, today),
-        fixed=_fixed_hours(jobs),
+        fixed=fixed_hours(jobs, stored, book, today),
         sections=sections,
         later=later,
         changes=newest.changes if newest and newest.plan.start == today else (),
@@ -218,35 +219,6 @@ def _sections(jobs: Sequence[JobView]) -> Iterable[Section]:
         jobs_here = tuple(by_room[kind])
         said = dict.fromkeys(caution for job in jobs_here for caution in job.cautions)
         yield Section(title, note, jobs_here, tuple(said))
-
-
-def _fixed_hours(jobs: Sequence[JobView]) -> tuple[FixedHour, ...]:
-    open_jobs = [job for job in jobs if job.fixed and job.state in {JobState.OPEN, JobState.PART}]
-    hours: dict[tuple[str, str], list[JobView]] = defaultdict(list)
-    for job in open_jobs:
-        group = job.kind if job.kind == JobKind.DELIVER.value else job.job
-        hours[job.at, group].append(job)
-    said = []
-    for (at, _), together in sorted(
-        hours.items(), key=lambda each: (by_clock(each[0][0]), each[0][1])
-    ):
-        first = together[0]
-        if first.kind == JobKind.DELIVER.value:
-            text = f"van: {joined(_loads(together))}"
-        elif first.kind == JobKind.COOK.value:
-            text = f"load: {first.count} {first.what}"
-        else:
-            text = f"earliest: {first.what}"
-        said.append(FixedHour(at, text, first.job))
-    return tuple(said)
-
-
-def _loads(jobs: Sequence[JobView]) -> list[str]:
-    """Return what the van takes, summed up over buyers: ``35 kg Grey oyster``."""
-    sums: dict[tuple[str, str], int] = defaultdict(int)
-    for job in jobs:
-        sums[job.variety, job.unit] += job.count
-    return [f"{count} {unit} {variety}" for (variety, unit), count in sums.items()]
 
 
 def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
