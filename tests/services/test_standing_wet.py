@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,8 +14,10 @@ from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
 from pinset.farm import job_store
 from pinset.services import planning_day, recording, today
 from pinset.services.clock import PRETENDED
-from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs_throwing_out import throwing_out_wet
 from pinset.services.standing_wet import wet_notes
+from pinset.services.uncooked import waiting_for_a_cook
 from pinset.services.views import Done
 from services.conftest import LayJob
 
@@ -176,3 +178,57 @@ def test_soaked_for_tomorrow_it_is_said_from_today(
     assert notes(book, morrow) == [], "the load of yesterday is still open and takes it"
     drop(jobs)
     assert "cook it tomorrow at the latest" in notes(book, morrow)[0]
+
+
+def thrown(book: FarmBook, lay: LayJob, *planned: PlannedJob, day: date = TODAY) -> list[str]:
+    """Lay the jobs of throwing out beside what is planned; return their codes."""
+    jobs = throwing_out_wet(planned, book, day)
+    return [lay(**{f.name: getattr(job, f.name) for f in fields(job)}) for job in jobs]
+
+
+def test_what_no_planned_cook_takes_is_to_be_thrown_out(
+    jobs: Jobs, book: FarmBook, lay: LayJob
+) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    [job] = thrown(book, lay)
+    view = today.job_view(job)
+    assert f"{view.count} {view.what}" == "20 units of straw, wet and not cooked: throw out"
+    assert view.detail == "Or cook it tomorrow at the latest"
+    assert any("trolley" in caution for caution in view.cautions)
+    do(job, recording.part_done, count=5)
+    assert notes(book)[0].startswith("Straw for 15 blocks")
+    last = do(job)
+    assert notes(book) == []
+    assert thrown(book, lay) == []
+    recording.undo(last.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    assert notes(book)[0].startswith("Straw for 15 blocks")
+
+
+def test_what_was_thrown_out_is_prepared_anew_for_the_next_cook(
+    jobs: Jobs, book: FarmBook, lay: LayJob
+) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    assert sum(waiting_for_a_cook(book, TODAY, ()).units.values()) == 20
+    do(thrown(book, lay)[0])
+    assert sum(waiting_for_a_cook(book, TODAY, ()).units.values()) == 0
+
+
+@pytest.mark.parametrize(("ahead", "jobs_laid"), [(0, 0), (1, 0), (2, 1)])
+def test_a_planned_cook_in_time_takes_it(
+    jobs: Jobs, book: FarmBook, lay: LayJob, ahead: int, jobs_laid: int
+) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    cook = PlannedJob(
+        "cook:next", JobKind.COOK, "load", TODAY + timedelta(days=ahead), 18, "units", "bags",
+        "steriliser", feeds=(LotAmount("", 18, "block", book.routes[0].code),),
+    )  # fmt: skip
+    assert len(thrown(book, lay, cook)) == jobs_laid
+
+
+def test_dry_straw_is_not_thrown_out(jobs: Jobs, book: FarmBook, lay: LayJob) -> None:
+    do(jobs["chop"])
+    drop(jobs)
+    assert thrown(book, lay) == []

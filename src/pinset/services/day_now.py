@@ -28,6 +28,7 @@ from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_in_grow_rooms import expected_today, round_key
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
+from pinset.services.jobs_throwing_out import throwing_out_wet
 from pinset.services.jobs_to_judge import Cooked, cooks_to_judge, judging
 from pinset.services.known_jobs import Settled, dropped_lots, known_jobs, settled_today
 from pinset.services.late_deliveries import (
@@ -223,7 +224,8 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
     last = day.today + timedelta(days=DAYS_LAID)
     follow = after_cooks(laid.jobs, day.loaded, reader, last)
     to_judge = judging(day.cooked, day.book, day.today)
-    return FromPlan((*laid.jobs, *follow, *to_judge, *from_state), laid.too_late)
+    wet = throwing_out_wet(laid.jobs, day.book, day.today)
+    return FromPlan((*laid.jobs, *follow, *to_judge, *wet, *from_state), laid.too_late)
 
 
 def _due(day: DayNow) -> tuple[DueDelivery, ...]:

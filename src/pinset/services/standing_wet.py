@@ -7,8 +7,8 @@ more. So it goes into a cook in time, or it is thrown out.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Step
@@ -17,7 +17,7 @@ from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.services.carried import with_what_was_done
 from pinset.services.clock import at_clock
-from pinset.services.job_records import JobKind
+from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
 from pinset.services.loaded import feeds_left, loaded_since
 from pinset.services.uncooked import (
@@ -56,6 +56,25 @@ class Wet:
         """Return the last day on which it may be cooked."""
         return self.for_day + timedelta(days=UNCOOKED_KEEPS_DAYS)
 
+    @property
+    def is_wet(self) -> bool:
+        """Say whether it was wetted; chopped straw alone is dry."""
+        return not set(self.tasks) <= DRY
+
+    @property
+    def words(self) -> str:
+        """Return what it is: ``Straw for 20 blocks``."""
+        units = units_in_words(self.step.stage, self.units)
+        return first_upper(f"{self.step.mix or 'what'} for {units}")
+
+
+@dataclass(slots=True)
+class _Taking:
+    """What a cook of a day still takes of a mix."""
+
+    day: date
+    units: int
+
 
 def wet_notes(book: FarmBook, today: date) -> tuple[str, ...]:
     """Return a sentence for each mix that stands wet, and what to do with it."""
@@ -72,7 +91,31 @@ def standing_wet(book: FarmBook, today: date) -> tuple[Wet, ...]:
         return ()
     rows = [row for row in job_store.open_jobs() if row.kind == JobKind.COOK.value]
     cooks = _taking(with_what_was_done(stored_jobs(rows), book), book, today)
-    found = []
+    return tuple(_left_by(cooks, standing, today))
+
+
+def no_cook_takes(planned: Iterable[PlannedJob], book: FarmBook, today: date) -> tuple[Wet, ...]:
+    """Return what stands wet and goes into none of the cooks that were just planned.
+
+    A few more than a cook was planned with go along with it.
+    """
+    mixes: dict[Mix, list[date]] = defaultdict(list)
+    for job in planned:
+        if job.kind is JobKind.COOK:
+            for mix in (mix for feed in job.feeds for mix in mixes_of(book, feed)):
+                mixes[mix].append(job.day)
+    return tuple(
+        each
+        for each in _standing(book, today)
+        if each.is_wet
+        and not any(each.for_day <= day <= each.keeps_until for day in mixes.get(each.mix, ()))
+    )
+
+
+def _left_by(
+    cooks: Mapping[Mix, Sequence[_Taking]], standing: Iterable[Wet], today: date
+) -> Iterable[Wet]:
+    """Return what cooks leave standing, or take on a later day than it was prepared for."""
     for each in standing:
         left = each.units
         for cook in cooks.get(each.mix, ()):
@@ -81,22 +124,9 @@ def standing_wet(book: FarmBook, today: date) -> tuple[Wet, ...]:
             cook.units -= taken
             left -= taken
             if taken and cook.day > max(today, each.for_day):
-                found.append(_sized(each, taken, cook.day))
+                yield replace(each, units=taken, cook_on=cook.day)
         if left > 0:
-            found.append(_sized(each, left, None))
-    return tuple(found)
-
-
-@dataclass(slots=True)
-class _Taking:
-    """What a cook of a day still takes of a mix."""
-
-    day: date
-    units: int
-
-
-def _sized(wet: Wet, units: int, cook_on: date | None) -> Wet:
-    return Wet(wet.mix, wet.step, wet.for_day, wet.tasks, units, cook_on)
+            yield replace(each, units=left)
 
 
 def _taking(cooks: Sequence[StoredJob], book: FarmBook, today: date) -> dict[Mix, list[_Taking]]:
@@ -146,21 +176,15 @@ def _wholly_done(book: FarmBook, first: date) -> frozenset[tuple[Mix, str, date]
 
 
 def _sentence(wet: Wet, today: date) -> str:
-    is_wet = not set(wet.tasks) <= DRY
-    stands = "stands there wet" if is_wet else "stands there"
+    stands = "stands there wet" if wet.is_wet else "stands there"
     done = f"{joined(wet.tasks)} done for the cook of {near_day(wet.for_day, today)}"
-    what = f"{_what(wet)} {stands} ({done})"
+    what = f"{wet.words} {stands} ({done})"
     if wet.cook_on is not None:
         when = near_day(wet.cook_on, today)
         return f"{what}: it is to go into the cook of {when}, and no later; {KEEPS}."
-    if not is_wet:
+    if not wet.is_wet:
         return f"{what}, and no cook takes it: keep it dry for the next, or soak and cook it."
     if today > wet.keeps_until:
         return f"{what}, and no cook took it: it is too old to be cooked now; throw it out."
     by = on_day(wet.keeps_until, today)
     return f"{what}, and no cook takes it: cook it {by} at the latest, or throw it out; {KEEPS}."
-
-
-def _what(wet: Wet) -> str:
-    units = units_in_words(wet.step.stage, wet.units)
-    return first_upper(f"{wet.step.mix or 'what'} for {units}")

@@ -16,11 +16,14 @@ from pinset.farm import job_store
 from pinset.planning.from_route import litres_of
 from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.job_state import done_count, stored_jobs
+from pinset.services.job_state import StoredJob, done_count, stored_jobs
 from pinset.services.loaded import Loaded
 
 UNCOOKED_KEEPS_DAYS = 1
 """Days that filled vessels wait for a cook that slipped; common practice, no source."""
+
+THROW_OUT = "throw out"
+"""Task of preparation that takes away what was prepared; its jobs are for no cook's day."""
 
 Mix = tuple[str, str, float]
 """Stage, mix with its vessel, moisture: what preparation is told apart by."""
@@ -79,12 +82,15 @@ def waiting_for_a_cook(
     """Return what was prepared and neither cooked nor thrown out since, and still keeps."""
     first = today - timedelta(days=keeps_days)
     waiting = Waiting()
-    for job, units in _prepared(book, first):
+    stored = _preparation(book, first)
+    for job, units in _prepared(stored, book, first):
         waiting.add((job.stage, job.mix, job.moisture), job.task, job.for_day or today, units)
     for each in loaded:
         for feed in each.feeds:
             for mix in mixes_of(book, feed):
                 waiting.cooked(mix, each.at.date(), feed.units)
+    for job, units in _thrown_out(stored):
+        waiting.cooked((job.stage, job.mix, job.moisture), date.max, units)
     return waiting
 
 
@@ -98,15 +104,30 @@ def mixes_of(book: FarmBook, feed: LotAmount) -> tuple[Mix, ...]:
     )
 
 
-def _prepared(book: FarmBook, first: date) -> Iterable[tuple[PlannedJob, int]]:
-    """Return the preparation of cooks from a day on, with the units it was done for."""
+def _preparation(book: FarmBook, first: date) -> tuple[StoredJob, ...]:
+    """Return the preparation that may have been done for cooks from a day on."""
     begin = at_clock(first - timedelta(days=7), "00:00", book.farm.time_zone)
     rows = [
         *job_store.closed_since(begin, JobKind.PREPARE.value),
         *(row for row in job_store.open_jobs() if row.kind == JobKind.PREPARE.value),
     ]
+    return stored_jobs(rows)
+
+
+def _thrown_out(stored: Iterable[StoredJob]) -> Iterable[tuple[PlannedJob, int]]:
+    """Return what was thrown out of it, with its units."""
+    for each in stored:
+        units = done_count(each.entries)
+        if each.job.task == THROW_OUT and units:
+            yield each.job, units
+
+
+def _prepared(
+    stored: Iterable[StoredJob], book: FarmBook, first: date
+) -> Iterable[tuple[PlannedJob, int]]:
+    """Return the preparation of cooks from a day on, with the units it was done for."""
     cooked = cooked_mixes(book)
-    for each in stored_jobs(rows):
+    for each in stored:
         job = each.job
         if job.for_day is None or job.for_day < first or job.follows_a_cook:
             continue
