@@ -65,3 +65,13 @@ def test_where_nothing_was_due_since_it_is_said_so() -> None:
     )
     [inn] = [each for each in books.buyers_view() if each.code == "inn"]
     assert inn.delivered == ()
+
+
+@pytest.mark.usefixtures("farm")
+def test_units_are_told_as_units() -> None:
+    """Of both promises four Thursdays fell due since January: 4 of 5 kg and 4 of 3 units."""
+    [market] = books.buyers_view()
+    assert market.delivered == (
+        ("Grey oyster", 0, 20_000, "gram"),
+        ("Grey oyster", 0, 12, "unit"),
+    )

@@ -562,14 +562,14 @@ def buyers() -> tuple[BuyerLine, ...]:
             "market",
             "Saturday market",
             ("35 kg grey oyster, every Saturday",),
-            (("Grey oyster", 139_000, 140_000),),
+            (("Grey oyster", 139_000, 140_000, "gram"),),
             "Nearly all kept in the last four weeks.",
         ),
         BuyerLine(
             "kitchen-1",
             "Kitchen one",
             ("6 kg lion's mane, every Thursday",),
-            (("Lion's mane", 17_000, 24_000),),
+            (("Lion's mane", 17_000, 24_000, "gram"), ("Grain jars", 2, 3, "unit")),
             "7 kg short in the last four weeks.",
         ),
     )

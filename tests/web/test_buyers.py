@@ -30,3 +30,4 @@ def test_what_was_kept_is_said(worker: Client, monkeypatch: pytest.MonkeyPatch) 
     said = words(worker.get("/books/buyers/")).replace("\N{NO-BREAK SPACE}", " ")
     assert "7 kg short in the last four weeks." in said
     assert "17 kg 24 kg" in said
+    assert "2 units 3 units" in said

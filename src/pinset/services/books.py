@@ -78,7 +78,9 @@ def buyers_view(now: datetime | None = None) -> tuple[BuyerLine, ...]:
                     promise_in_words(p, names.get(p.variety, p.variety), buyer.name, system)
                     for p in mine
                 ),
-                delivered=tuple((name, got, due) for (name, _), (got, due) in rows.items()),
+                delivered=tuple(
+                    (name, got, due, measure) for (name, measure), (got, due) in rows.items()
+                ),
                 sentence=sentences([_kept(rows, system, has_promises=bool(mine)), _left(left_out)]),
             )
         )

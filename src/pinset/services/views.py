@@ -256,7 +256,7 @@ class BuyerLine:
     code: str
     name: str
     promises: tuple[str, ...]  # in words
-    delivered: tuple[tuple[str, int, int], ...]  # variety, grams or units in 28 days, promised
+    delivered: tuple[tuple[str, int, int, str], ...]  # variety, in 28 days, promised, measure
     sentence: str
 
 
