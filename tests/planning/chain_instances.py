@@ -8,15 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from pinset.chain.stages import Stage
-from pinset.planning.problem import (
-    Arc,
-    Making,
-    Order,
-    Problem,
-    Recipe,
-    Resources,
-    Weights,
-)
+from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Weights
+from pinset.planning.resources import Resources
 
 FOLDER = Path(__file__).parents[1] / "reference" / "planning"
 NO_WISHES = Weights(culture_missing=0.0, end_missing=0.0)

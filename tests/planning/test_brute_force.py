@@ -10,18 +10,8 @@ import numpy as np
 import pytest
 
 from pinset.chain.stages import Stage
-from pinset.planning.problem import (
-    Arc,
-    CookOption,
-    Making,
-    Order,
-    Problem,
-    Recipe,
-    Resources,
-    SteriliserDays,
-    Stock,
-    Weights,
-)
+from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Stock, Weights
+from pinset.planning.resources import CookOption, Resources, SteriliserDays
 from pinset.planning.solve import solve
 
 DAYS = 6

@@ -12,16 +12,15 @@ from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
 from pinset.planning.problem import (
     Fruiting,
-    GrowRoom,
     Making,
     Order,
     Picking,
     Problem,
     Recipe,
-    Resources,
     Stock,
     Weights,
 )
+from pinset.planning.resources import GrowRoom, Resources
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 

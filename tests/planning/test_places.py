@@ -11,18 +11,8 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Vessel
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
-from pinset.planning.problem import (
-    Arc,
-    Making,
-    Order,
-    Problem,
-    Recipe,
-    Resources,
-    RoomPlaces,
-    Stay,
-    Stock,
-    VesselCount,
-)
+from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Stay, Stock
+from pinset.planning.resources import Resources, RoomPlaces, VesselCount
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 

@@ -11,19 +11,10 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, Preparation, RoomKind
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
-from pinset.planning.limits_work import assumes_prepared
+from pinset.planning.limits_cooks import assumes_prepared
 from pinset.planning.model import build_model
-from pinset.planning.problem import (
-    CookOption,
-    Making,
-    Order,
-    Problem,
-    Recipe,
-    Resources,
-    Sterile,
-    SteriliserDays,
-    Weights,
-)
+from pinset.planning.problem import Making, Order, Problem, Recipe, Weights
+from pinset.planning.resources import CookOption, Resources, Sterile, SteriliserDays
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
@@ -103,8 +94,8 @@ def test_pasteurised_straw_keeps_a_day(age: int, is_used: bool) -> None:  # noqa
     assert bool(problem.resources.sterile) is is_used
     assert any("older than straw vessels keep" in remark for remark in remarks) is not is_used
     assert problem.resources.is_sterile_counted
-    assert problem.resources.keeps_days("straw") == 1
-    assert problem.resources.keeps_days("grain") > 1
+    assert problem.resources.keeps_days("straw", 1) == 0
+    assert problem.resources.keeps_days("grain", 1) > 1
 
 
 def test_sterile_vessels_keep_two_weeks() -> None:
@@ -174,9 +165,9 @@ def test_prepared_vessels_are_used_by_their_last_day(day: int, last_day: int, ma
     assert sum(start.count for start in plan.starts) == made
 
 
-@pytest.mark.parametrize(("cooks_on", "made"), [(3, 4), (2, 4), (1, 0)])
+@pytest.mark.parametrize(("cooks_on", "made"), [(3, 4), (2, 0), (1, 0)])
 def test_cooked_straw_waits_a_day_and_no_longer(cooks_on: int, made: int) -> None:
-    """A start on day 4 is served by a cook on day 3, or a day before that."""
+    """A start on day 4 is served by a cook on day 3: pasteurised straw keeps a day."""
     plan = solve(ordered_on(5, last_day=-1, keeps=1, cooks_on=cooks_on), time_limit_s=5.0)
     assert sum(start.count for start in plan.starts) == made
 

@@ -16,21 +16,18 @@ from pinset.planning.model import build_model
 from pinset.planning.plan import Plan
 from pinset.planning.problem import (
     Arc,
-    CookOption,
     Fruiting,
-    GrowRoom,
     InRoom,
     Making,
     Order,
     Picking,
     Problem,
     Recipe,
-    Resources,
-    SteriliserDays,
     Stock,
 )
 from pinset.planning.programme import INFINITY, Change, run
 from pinset.planning.reach import Causes
+from pinset.planning.resources import CookOption, GrowRoom, Resources, SteriliserDays
 from pinset.planning.short_reason import ShortReason
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock

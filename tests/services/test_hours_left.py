@@ -8,7 +8,8 @@ from datetime import UTC, date, datetime, time
 import pytest
 
 from pinset.chain.register import CookKind, Farm, FarmBook, Steriliser, Worker
-from pinset.planning.problem import CookOption, Problem, Resources, SteriliserDays
+from pinset.planning.problem import Problem
+from pinset.planning.resources import CookOption, Resources, SteriliserDays
 from pinset.services.hours_left import hours_left, laid_from, only_what_is_left
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.loaded import Loaded

@@ -8,7 +8,8 @@ from datetime import date, time
 import pytest
 
 from pinset.chain.register import Bench, Farm, FarmBook, Room, RoomKind, Worker
-from pinset.planning.problem import Problem, Resources
+from pinset.planning.problem import Problem
+from pinset.planning.resources import Resources
 from pinset.services.minutes_left import (
     LEAST_MINUTES,
     DoneToday,

@@ -68,9 +68,28 @@ def _has_vessels(problem: Problem, making: Making, day: int) -> bool:
     if not making.cook or not resources.is_sterile_counted:
         return True
     cook_day = day - making.cook_days_before
-    if any(resources.can_be_ready(making.cook, each) for each in range(max(0, cook_day + 1))):
+    if any(
+        resources.can_be_ready(making.cook, each) and _may_serve(problem, making, each, day)
+        for each in range(max(0, cook_day + 1))
+    ):
         return True
-    return any(each.cook == making.cook and each.last_day >= day for each in resources.sterile)
+    return any(
+        each.cook == making.cook
+        and each.mix in {"", making.mix}
+        and each.first_day <= day <= each.last_day
+        for each in resources.sterile
+    )
+
+
+def _may_serve(problem: Problem, making: Making, cook_day: int, day: int) -> bool:
+    """Whether a cook of a day may be inoculated by another, as far as the hours say."""
+    served = [
+        problem.resources.serves_from(each.code, making.cook, cook_day, is_last=False)
+        for each in problem.resources.sterilisers
+        for option in each.cooks
+        if option.kind == making.cook
+    ]
+    return not served or any(first is not None and first <= day for first in served)
 
 
 def _has_parent(

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pinset.planning.need import Need
-from pinset.planning.problem import GrowRoom, Making, Problem, Recipe, Stock
+from pinset.planning.problem import Making, Problem, Recipe, Stock
 from pinset.planning.programme import Programme, Term
+from pinset.planning.resources import GrowRoom
 
 GRAMS_PER_KG = 1000.0
 WEEK = 7

@@ -12,6 +12,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, Promise, Route, StepKind, Variety
 from pinset.errors import InputError
 from pinset.planning.calendar import WorkDays
+from pinset.planning.cook_times import cooks_ready, days_waited
 from pinset.planning.from_resources import reckon_resources
 from pinset.planning.from_route import recipe_of
 from pinset.planning.from_stock import rooms_of, stock_of
@@ -53,6 +54,7 @@ def build_problem(
     store: Iterable[Picked] = (),
     late: Iterable[tuple[str, str]] = (),
     begun: Mapping[tuple[str, date], float] | None = None,
+    not_before: Mapping[str, date] | None = None,
     safety: Safety = DEFAULT_SAFETY,
     keeps_rhythm: bool = True,
     assume_prepared: bool = True,
@@ -77,6 +79,8 @@ def build_problem(
     begun : mapping of (kind of cook, day) to litres, optional
         Vessels for cooks of today or the next days whose preparation (grain in the soak) was begun;
         others wait until there is time for it.
+    not_before : mapping of lot code to date, optional
+        Prepared vessels that are still in their steriliser or warm, and when they may be used.
     safety : Safety
         Which quantiles of losses and yields to plan with; expected values by default.
     keeps_rhythm : bool
@@ -106,6 +110,8 @@ def build_problem(
     remarks: list[str] = []
     routed = tuple(_routed(book, remarks))
     work = WorkDays.of(book.farm, today, LONGEST_HORIZON)
+    ready = cooks_ready(book, work)
+    waits = days_waited(ready)
     recipes: list[Recipe] = []
     for turn, (variety, route) in enumerate(routed):
         recipe, said = recipe_of(
@@ -119,6 +125,7 @@ def build_problem(
             late=frozenset(step for name, step in late if name == variety.code),
             safety=safety,
             keeps_rhythm=keeps_rhythm,
+            waits=waits,
         )
         recipes.append(recipe)
         remarks += said
@@ -135,6 +142,8 @@ def build_problem(
         tuple(recipes),
         work,
         days,
+        ready=ready,
+        not_before=not_before or {},
         assume_prepared=assume_prepared,
         begun=begun,
     )

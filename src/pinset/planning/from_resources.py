@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
+from types import MappingProxyType
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
 from pinset.chain.stages import Stage
+from pinset.chain.vessel_keys import mix_words
 from pinset.planning.calendar import WorkDays
 from pinset.planning.from_route import COST_PER_MINUTE
-from pinset.planning.problem import (
+from pinset.planning.problem import Recipe
+from pinset.planning.resources import (
     CookOption,
+    CookReady,
     GrowRoom,
     Loading,
-    Recipe,
     Resources,
     RoomPlaces,
     Sterile,
@@ -38,13 +43,16 @@ def reckon_resources(
     work: WorkDays,
     days: int,
     *,
+    ready: tuple[CookReady, ...] = (),
+    not_before: Mapping[str, date] = MappingProxyType({}),
     assume_prepared: bool = True,
     begun: Mapping[tuple[str, date], float] | None = None,
 ) -> tuple[Resources, tuple[str, ...]]:
     """Return what the days can hold, and which resource is missing, in words.
 
     With ``assume_prepared``, and where no prepared vessels are counted, the starts that come too
-    soon for a cook are taken to have theirs; without it they wait for the first cook.
+    soon for a cook are taken to have theirs; without it they wait for the first cook. ``ready``
+    says when cooks may be used, ``not_before`` from when on prepared lots may be.
     """
     remarks: list[str] = []
     makings = [making for recipe in recipes for making in recipe.makings]
@@ -98,9 +106,10 @@ def reckon_resources(
         laboratory_minutes=_laboratory(book, work, working),
         hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
         sterilisers=sterilisers,
-        sterile=_sterile(book, prepared, work, remarks),
+        sterile=_sterile(book, prepared, work, not_before, remarks),
         is_sterile_counted=bool(vessels) or not assume_prepared,
         short_keeping=PASTEURISED_KEEPS,
+        ready=ready,
         first_cook=_first_cooks(book, work),
         loadings=_loadings(book, work, working),
         begun=tuple(
@@ -281,14 +290,18 @@ def prepared_days(cook: str) -> int:
 
 
 def _sterile(
-    book: FarmBook, prepared: list[LivingLot], work: WorkDays, remarks: list[str]
+    book: FarmBook,
+    prepared: list[LivingLot],
+    work: WorkDays,
+    not_before: Mapping[str, date],
+    remarks: list[str],
 ) -> tuple[Sterile, ...]:
     steps: dict[str, Step] = {}
     for route in book.routes:
         for step in route.steps:
             steps.setdefault(step.code, step)
     vessels = {vessel.code: vessel.litres for vessel in book.vessels}
-    found: dict[tuple[str, int], float] = {}
+    found: dict[Sterile, float] = defaultdict(float)
     for lot in prepared:
         own = next((step for step in lot.route.steps if step.code == lot.step), None)
         meant = own or steps.get(lot.step)
@@ -301,9 +314,10 @@ def _sterile(
                     "plan does not use them."
                 )
                 continue
-            key = (meant.cook, last)
-            found[key] = found.get(key, 0.0) + litres * lot.alive
-    return tuple(Sterile(cook, litres, last) for (cook, last), litres in sorted(found.items()))
+            first = max(0, (not_before.get(lot.code, work.start) - work.start).days)
+            found[Sterile(meant.cook, 0.0, last, first, mix_words(meant))] += litres * lot.alive
+    alike = sorted(found.items(), key=lambda each: (each[0].cook, each[0].last_day, each[0].mix))
+    return tuple(replace(each, litres=litres) for each, litres in alike)
 
 
 def _places(book: FarmBook, living: Iterable[LivingLot]) -> tuple[RoomPlaces, ...]:

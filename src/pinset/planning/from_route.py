@@ -7,11 +7,13 @@ one plan against another; no page shows them.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import floor
 
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Variety
 from pinset.chain.stages import FRUITING_STAGES, Stage
+from pinset.chain.vessel_keys import mix_words
 from pinset.planning.calendar import WorkDays, days_before, rhythm
 from pinset.planning.problem import Arc, Fruiting, Making, PrepTime, Recipe
 from pinset.planning.step_numbers import (
@@ -53,8 +55,12 @@ def recipe_of(
     late: frozenset[str],
     safety: Safety,
     keeps_rhythm: bool,
+    waits: Mapping[str, int],
 ) -> tuple[Recipe, tuple[str, ...]]:
-    """Return the recipe of one variety, and what of its route could not be planned."""
+    """Return the recipe of one variety, and what of its route could not be planned.
+
+    ``waits`` gives by kind of cook how many days after its load vessels are cool at the soonest.
+    """
     remarks: list[str] = []
     fruit = next((step for step in route.steps if step.kind is StepKind.FRUIT), None)
     grouped = groups(route)
@@ -91,6 +97,7 @@ def recipe_of(
             is_late=first.code in late,
             safety=safety,
             keeps_rhythm=keeps_rhythm,
+            waits=waits,
             remarks=remarks,
         )
         makings.append(making)
@@ -155,6 +162,7 @@ def _making(
     is_late: bool,
     safety: Safety,
     keeps_rhythm: bool,
+    waits: Mapping[str, int],
     remarks: list[str],
 ) -> Making:
     arcs = _arcs(variety, route, step, earlier, remarks)
@@ -178,9 +186,10 @@ def _making(
         starts, ready = (), ()
     cook_lead = max((days_before(p) for p in step.preparations if p.task == "cook"), default=1)
     cook_hours = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=0.0)
+    later = max(0, waits.get(step.cook, 0) - cook_lead)  # the clock asks for more than the route
     preparations = tuple(
         PrepTime(
-            days_before(each),
+            days_before(each) + (later if each.lead_hours > cook_hours else 0),
             each.minutes_per_unit,
             each.minutes_fixed,
             cook_hours < each.lead_hours and days_before(each) == cook_lead,
@@ -219,7 +228,8 @@ def _making(
         preparations=preparations,
         cook="" if is_purchase else step.cook,
         litres=litres_of(book, step),
-        cook_days_before=cook_lead,
+        mix=mix_words(step),
+        cook_days_before=cook_lead + later,
         vessel=step.vessel if vessel is not None and vessel.in_circulation is not None else "",
         stays=() if is_purchase else stays_of(book, all_steps),
         waits_in=RoomKind.COLD if cold_store_of(book, last) else last.room,

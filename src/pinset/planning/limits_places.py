@@ -7,8 +7,9 @@ from collections.abc import Iterable
 
 from pinset.chain.register import RoomKind
 from pinset.planning.columns import Model, limit, stock_of
-from pinset.planning.problem import GrowRoom, Problem, Recipe
+from pinset.planning.problem import Problem, Recipe
 from pinset.planning.programme import Term
+from pinset.planning.resources import GrowRoom
 
 # prices of one more unit of a resource, assumed; used to name what is lacking
 PLACE_PRICE = 0.5  # per place and day

@@ -16,16 +16,17 @@ from pinset.planning.columns import (
     stock_of,
 )
 from pinset.planning.ending import keep_chain_filled, keep_rooms_filled
+from pinset.planning.limits_cooks import limit_sterilisers
 from pinset.planning.limits_places import limit_places, limit_rooms, limit_vessels, room_groups
 from pinset.planning.limits_work import (
     limit_bench,
     limit_hands,
-    limit_sterilisers,
     wish_time_to_fill,
 )
 from pinset.planning.need import needs
-from pinset.planning.problem import Arc, GrowRoom, Problem, Recipe
+from pinset.planning.problem import Arc, Problem, Recipe
 from pinset.planning.programme import Term
+from pinset.planning.resources import GrowRoom
 
 MOVE_COST = 0.01  # per unit moved; only so that nothing is moved for no reason
 LEAST_SPARE = 0.001  # of a unit: the last parent opened serves at least so much

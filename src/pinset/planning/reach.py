@@ -110,12 +110,14 @@ class Causes:
         return None
 
     def _span_of_cook(self, cook: tuple[str, str, int], key: Key) -> Span | None:
-        _, kind, t = cook
+        steriliser, kind, t = cook
         reach = self.reach(key[0], key[1])
-        keeps = self.model.problem.resources.keeps_days(kind)
+        resources = self.model.problem.resources
+        soonest = resources.serves_from(steriliser, kind, t, is_last=False)
         spans = []
         for making in self.model.problem.recipes[key[0]].makings:
-            day = t + making.cook_days_before + making.lead_days
+            keeps = resources.keeps_days(kind, making.cook_days_before)
+            day = max(t + making.cook_days_before, soonest or 0) + making.lead_days
             span = reach.from_ready(making.step, day) if making.cook == kind else None
             if span is not None:
                 spans.append((span[0], span[1] + keeps))

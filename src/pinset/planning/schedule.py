@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pinset.planning.columns import LEAST_CAPACITY, Model
 from pinset.planning.explain import day_in_words, promises_served, soonest, spoils, why
-from pinset.planning.limits_work import assumes_prepared
+from pinset.planning.limits_cooks import assumes_prepared
 from pinset.planning.pegging import NOTHING, Service, Use
 from pinset.planning.plan import (
     AtLimit,
@@ -22,6 +22,7 @@ from pinset.planning.plan import (
     Start,
     WeekTotal,
 )
+from pinset.planning.problem import Problem
 from pinset.planning.trace import Trace
 
 FULL = 0.98  # of its capacity: a resource is at its limit
@@ -174,6 +175,19 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
                     )
 
 
+def _serves(problem: Problem, cook: tuple[str, str, int], day: int) -> int:
+    """Return the latest cook day of the soonest start a planned cook may go into."""
+    code, kind, t = cook
+    before = [
+        making.cook_days_before
+        for recipe in problem.recipes
+        for making in recipe.makings
+        if making.cook == kind
+    ]
+    first = problem.resources.serves_from(code, kind, t, is_last=False)
+    return max(t, first - min(before, default=1)) if first is not None else day + 1
+
+
 def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
     """Return the cooks, each with the litres that the starts after it need."""
     problem = model.problem
@@ -197,7 +211,7 @@ def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
         for day in sorted(by_day):
             left = by_day[day]
             for key in mine:
-                if key[2] <= day and room[key] > NOTHING and left > NOTHING:
+                if _serves(problem, key, day) <= day and room[key] > NOTHING and left > NOTHING:
                     litres = min(left, room[key])
                     room[key] -= litres
                     left -= litres

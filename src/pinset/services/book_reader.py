@@ -12,14 +12,6 @@ from pinset.planning.explain import weight_in_words
 from pinset.services.words import GRAMS, amount, promised_when
 from pinset.units import show_grams
 
-VesselKey = tuple[str, str, str, float]
-"""What prepared vessels are: cook kind, vessel, mix and its moisture. Alike ones serve alike."""
-
-
-def vessel_key(step: Step) -> VesselKey:
-    """Return what the vessels of a step are, once they are prepared."""
-    return (step.cook, step.vessel, step.mix, round(step.fill_moisture, 3))
-
 
 @dataclass(frozen=True, slots=True)
 class Reader:

@@ -12,12 +12,13 @@ from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
+from pinset.chain.vessel_keys import VesselKey, vessel_key
 from pinset.farm.queries.story import looks_between
 from pinset.planning.from_book import Picked
 from pinset.planning.from_resources import prepared_until
 from pinset.planning.plan import Plan
 from pinset.services.allotment import Allotment, allot
-from pinset.services.book_reader import Reader, VesselKey, vessel_key
+from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock
 from pinset.services.due_deliveries import DueDelivery, due_on
 from pinset.services.hours_left import HoursLeft, hours_left

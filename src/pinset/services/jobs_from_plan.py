@@ -9,8 +9,9 @@ from datetime import date, time
 from math import ceil
 
 from pinset.chain.register import FarmBook, StepKind
+from pinset.chain.vessel_keys import VesselKey, vessel_key
 from pinset.planning.plan import Plan, Start
-from pinset.services.book_reader import Reader, VesselKey, vessel_key
+from pinset.services.book_reader import Reader
 from pinset.services.hours_left import HOUR, STEP_MINUTES, HoursLeft
 from pinset.services.job_records import LotAmount, PlannedJob
 from pinset.services.jobs_of_cooks import (

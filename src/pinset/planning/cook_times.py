@@ -1,0 +1,162 @@
+"""When what a cook made ready may be inoculated: its door is opened by somebody, and it is cool."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
+from pinset.planning.calendar import WorkDays
+from pinset.planning.resources import CookReady
+
+COOL = "cool"
+"""Name of the preparation between the cook and the inoculation."""
+
+LAST_TRANSFER_HOURS = 1.0
+"""A transfer begins at least so long before work ends; common practice, no source."""
+
+LONGEST_PAUSE_DAYS = 31
+DAY_HOURS = 24.0
+
+
+def cooling_hours(steps: Iterable[Step]) -> float:
+    """Return how long vessels of these steps cool after their cook; of those that take longest.
+
+    A route says how long before the inoculation cooling begins at the latest: so long it takes.
+    """
+    return max(
+        (p.lead_hours for step in steps for p in step.preparations if p.task == COOL), default=0.0
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Staffed:
+    """The hours at which somebody is on the farm."""
+
+    book: FarmBook
+
+    def begins(self, day: date) -> datetime:
+        """Return when work begins on a day."""
+        return _at(day, _hours(self.book.farm.day_starts))
+
+    def ends(self, day: date) -> datetime:
+        """Return when the last person leaves; midnight where no person's hours are listed."""
+        workers = self.book.workers
+        if not workers:
+            return _at(day, DAY_HOURS)
+        here = max(worker.hours[day.weekday()] for worker in workers)
+        return self.begins(day) + timedelta(hours=here)
+
+    def works_on(self, day: date) -> bool:
+        """Say whether anybody works on a day."""
+        farm = self.book.farm
+        is_open = day.weekday() in {each.number for each in farm.working_days}
+        return is_open and day not in farm.days_off and self.ends(day) > self.begins(day)
+
+    def first_from(self, moment: datetime) -> datetime | None:
+        """Return the first moment from this one on at which somebody is here; None in a month."""
+        for ahead in range(LONGEST_PAUSE_DAYS + 1):
+            day = moment.date() + timedelta(days=ahead)
+            found = max(moment, self.begins(day))
+            if self.works_on(day) and found < self.ends(day):
+                return found
+        return None
+
+    def opened(self, steriliser: Steriliser, loaded: date, hours: float) -> datetime | None:
+        """Return when a steriliser is opened whose cook has ended.
+
+        Parameters
+        ----------
+        steriliser : Steriliser
+            Somebody comes to it within its own hours, after work too, and not past midnight.
+        loaded : date
+            Day of the load.
+        hours : float
+            From midnight of that day to the end of the cook. [h]
+        """
+        until = _hours(steriliser.load_at) + steriliser.hours_per_day
+        moment = _at(loaded, hours)
+        if hours <= min(until, DAY_HOURS):
+            return moment
+        return self.first_from(moment)
+
+    def usable_on(self, opened: datetime | None, cooling: float) -> date | None:
+        """Return the first day on which what was opened is cool with time left for a transfer."""
+        if opened is None:
+            return None
+        cool = opened + timedelta(hours=cooling)
+        for ahead in range(LONGEST_PAUSE_DAYS + 1):
+            day = cool.date() + timedelta(days=ahead)
+            latest = self.ends(day) - timedelta(hours=LAST_TRANSFER_HOURS)
+            if self.works_on(day) and cool <= max(latest, self.begins(day)):
+                return day
+        return None
+
+
+def cooks_ready(book: FarmBook, work: WorkDays) -> tuple[CookReady, ...]:
+    """Return for each kind of cook from which day on each day's loads may be inoculated."""
+    staffed = Staffed(book)
+    return tuple(
+        CookReady(
+            each.code,
+            kind.code,
+            _ready(staffed, each, kind, work, is_last=False),
+            _ready(staffed, each, kind, work, is_last=True),
+        )
+        for each in book.sterilisers
+        for kind in each.cooks
+    )
+
+
+def days_waited(ready: Iterable[CookReady]) -> dict[str, int]:
+    """Return how many days after its load a kind of cook can serve at the soonest, on any day."""
+    found: dict[str, int] = {}
+    for each in ready:
+        waits = [first - day for day, first in enumerate(each.first) if first is not None]
+        if waits:
+            found[each.kind] = min(found.get(each.kind, min(waits)), *waits)
+    return found
+
+
+def first_day_of(
+    book: FarmBook, steriliser: Steriliser, kind: CookKind, loaded: date
+) -> date | None:
+    """Return the first day on which the first load of a day may be inoculated."""
+    staffed = Staffed(book)
+    ends = _hours(steriliser.load_at) + kind.hours
+    return staffed.usable_on(staffed.opened(steriliser, loaded, ends), _cooling(book, kind))
+
+
+def _ready(
+    staffed: Staffed, steriliser: Steriliser, kind: CookKind, work: WorkDays, *, is_last: bool
+) -> tuple[int | None, ...]:
+    load_at = _hours(steriliser.load_at)
+    ends = load_at + kind.hours
+    if is_last and steriliser.cooks_per_day > 1:
+        ends = max(ends, load_at + steriliser.hours_per_day)
+    cooling = _cooling(staffed.book, kind)
+    found: list[int | None] = []
+    for number in range(work.days):
+        loaded = work.start + timedelta(days=number)
+        day = staffed.usable_on(staffed.opened(steriliser, loaded, ends), cooling)
+        found.append((day - work.start).days if day is not None else None)
+    return tuple(found)
+
+
+def _cooling(book: FarmBook, kind: CookKind) -> float:
+    return cooling_hours(
+        step
+        for route in book.routes
+        for step in route.steps
+        if step.kind is not StepKind.BUY and step.cook == kind.code
+    )
+
+
+def _hours(clock: str) -> float:
+    hour, minute = (int(part) for part in clock.split(":"))
+    return hour + minute / 60.0
+
+
+def _at(day: date, hours: float) -> datetime:
+    return datetime.combine(day, time(0)) + timedelta(hours=hours)

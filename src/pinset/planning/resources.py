@@ -1,0 +1,145 @@
+"""What the days can hold: sterilisers, prepared vessels, people, benches, places, vessels.
+
+All are frozen. Days are whole numbers, day 0 is today.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pinset.chain.register import RoomKind
+
+
+@dataclass(frozen=True, slots=True)
+class CookOption:
+    """One kind of cook in one steriliser."""
+
+    kind: str
+    hours: float
+    litres: float
+    hands_minutes: float = 0.0
+    cost: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SteriliserDays:
+    """What a steriliser can do, day by day."""
+
+    code: str
+    cooks: tuple[CookOption, ...]
+    hours: tuple[float, ...]
+    count: tuple[float, ...]  # cooks a day
+
+
+@dataclass(frozen=True, slots=True)
+class GrowRoom:
+    """A room where units fruit."""
+
+    code: str
+    places: float
+    climates: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sterile:
+    """Prepared vessels ready today."""
+
+    cook: str
+    litres: float
+    last_day: int = 2  # last day a start may use them
+    first_day: int = 0  # later for what is still in its steriliser, or warm
+    mix: str = ""  # what is in which vessel, as a making says it; empty: serves any of that cook
+
+
+@dataclass(frozen=True, slots=True)
+class CookReady:
+    """From which day on what is loaded on a day may be inoculated, day by day."""
+
+    steriliser: str
+    kind: str
+    first: tuple[int | None, ...]  # of the first load of a day; None: within a month never
+    last: tuple[int | None, ...]  # of one that waits for the others of its day
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """People's minutes, day by day, until vessels for a kind of cook must be loaded."""
+
+    cook: str
+    minutes: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VesselCount:
+    """Reusable vessels: all that are in circulation, and those busy in living lots by day."""
+
+    code: str
+    count: float
+
+
+@dataclass(frozen=True, slots=True)
+class RoomPlaces:
+    """Shelf places of all rooms of one kind."""
+
+    room: RoomKind
+    places: float
+
+
+@dataclass(frozen=True, slots=True)
+class Resources:
+    """What the days can hold. Rows of days are as long as the problem."""
+
+    bench_minutes: tuple[float, ...] = ()  # empty: not limited
+    laboratory_minutes: tuple[float, ...] = ()  # of people who may work there; empty: not limited
+    hands_minutes: tuple[float, ...] = ()  # empty: not limited; the fixed rounds are taken off
+    prepared_minutes: float = 0.0  # of preparation that today has behind it already
+    sterilisers: tuple[SteriliserDays, ...] = ()
+    sterile: tuple[Sterile, ...] = ()
+    is_sterile_counted: bool = False  # False: vessels for the first days are taken as ready
+    sterile_keeps_days: int = 3  # days a planned cook serves after the latest it could have been
+    short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
+    ready: tuple[CookReady, ...] = ()  # a cook not listed may be used as soon as routes say
+    first_cook: tuple[tuple[str, int], ...] = ()  # cook kinds soaked for days, and from which day
+    loadings: tuple[Loading, ...] = ()  # empty: filling before a loading is not limited
+    begun: tuple[tuple[str, int, float], ...] = ()  # litres in the soak for cooks on earlier days
+    places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
+    rooms: tuple[GrowRoom, ...] = ()
+    vessels: tuple[VesselCount, ...] = ()
+
+    def keeps_days(self, cook: str, days_before: int) -> int:
+        """Return for how many days vessels of a planned cook serve, beyond the latest it could be.
+
+        A start is served by a cook up to ``days_before + keeps_days`` days before it; what keeps
+        only a few days keeps them from its cook on.
+        """
+        short = dict(self.short_keeping).get(cook)
+        if short is None:
+            return self.sterile_keeps_days
+        return max(0, min(self.sterile_keeps_days, short - days_before))
+
+    def serves_from(self, steriliser: str, cook: str, day: int, *, is_last: bool) -> int | None:
+        """Return the first day on which a load of a day may be inoculated, as far as hours say."""
+        found = next((r for r in self.ready if (r.steriliser, r.kind) == (steriliser, cook)), None)
+        row = found and (found.last if is_last else found.first)
+        return row[day] if row and day < len(row) else day
+
+    def first_cook_day(self, cook: str) -> int:
+        """Return the first day on which vessels not yet begun can be cooked."""
+        return dict(self.first_cook).get(cook, 0)
+
+    def can_be_ready(self, cook: str, day: int) -> bool:
+        """Whether what a cook needs (grain soaked a day ahead) can be ready for it on a day."""
+        return day >= self.first_cook_day(cook) or self.begun_litres(cook, day) > 0.0
+
+    def begun_litres(self, cook: str, day: int) -> float:
+        """Return for how many litres of vessels the preparation of a cook was begun already."""
+        return sum(litres for kind, when, litres in self.begun if (kind, when) == (cook, day))
+
+    def next_staffed(self, day: int) -> int:
+        """Return the first day from a day on that somebody works; the day itself if none is known.
+
+        What is ripe on a day off is picked on that day, and counted on from then.
+        """
+        row = self.hands_minutes
+        later = range(max(day, 0), len(row))
+        return next((each for each in later if row[each] > 0), day)

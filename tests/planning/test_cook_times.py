@@ -1,0 +1,206 @@
+"""When vessels of a cook may be used: somebody opens the steriliser, and they are cool."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from pinset.chain.register import (
+    CookKind,
+    Farm,
+    FarmBook,
+    Preparation,
+    RoomKind,
+    Steriliser,
+    Weekday,
+    Worker,
+)
+from pinset.chain.stages import Stage
+from pinset.planning.calendar import WorkDays
+from pinset.planning.cook_times import Staffed, cooks_ready, days_waited, first_day_of
+from pinset.planning.from_book import build_problem
+from pinset.planning.problem import Making, Order, Problem, Recipe
+from pinset.planning.resources import (
+    CookOption,
+    CookReady,
+    Resources,
+    Sterile,
+    SteriliserDays,
+)
+from pinset.planning.solve import solve
+from planning.six_varieties import six_variety_book
+
+MONDAY = date(2026, 3, 2)
+FRIDAY = MONDAY + timedelta(days=4)
+BLOCK = CookKind("block", 6.0, 60, 150, 440.0)
+OVERNIGHT = CookKind("block", 14.0, 60, 600, 440.0)
+
+
+def farm(
+    kind: CookKind, load_at: str, *, hours_per_day: float = 9.5, cooks_per_day: int = 1, cool: float
+) -> FarmBook:
+    """Return a farm open from Monday to Friday, 07:30 to 15:30."""
+    base = six_variety_book()
+    cooling = (
+        Preparation("cook", cool + kind.hours, 0, 0, RoomKind.STERILISER),
+        Preparation("cool", cool, 0, 0, RoomKind.STERILISER),
+    )
+    routes = tuple(
+        replace(
+            route,
+            steps=tuple(
+                replace(step, cook="block", preparations=cooling) if step.code == "block" else step
+                for step in route.steps
+            ),
+        )
+        for route in base.routes
+    )
+    return FarmBook(
+        farm=Farm("F", 0.0, "Europe/Vienna", working_days=tuple(Weekday)[:5]),
+        workers=(Worker("w", "W", (8.0,) * 5 + (0.0, 0.0)),),
+        sterilisers=(
+            Steriliser("s", "S", "r", (kind,), hours_per_day, cooks_per_day, 1.5, load_at),
+        ),
+        routes=routes,
+    )
+
+
+@pytest.mark.parametrize(
+    ("load_at", "kind", "cool", "loaded", "usable"),
+    [
+        ("08:00", BLOCK, 0.0, MONDAY, MONDAY),  # open at 14:00, an hour and a half is left
+        ("09:00", BLOCK, 0.0, MONDAY, MONDAY + timedelta(days=1)),  # open at 15:00, half an hour
+        ("10:30", BLOCK, 15.0, MONDAY, MONDAY + timedelta(days=1)),  # cool at 07:30
+        ("10:30", BLOCK, 23.0, MONDAY, MONDAY + timedelta(days=2)),  # cool at 15:30, work ends
+        ("10:30", BLOCK, 15.0, FRIDAY, FRIDAY + timedelta(days=3)),  # cool on Saturday
+        # ends at 06:00, opened at 07:30, cool at 15:30: the day after
+        ("16:00", OVERNIGHT, 8.0, MONDAY, MONDAY + timedelta(days=2)),
+        ("16:00", OVERNIGHT, 4.0, MONDAY, MONDAY + timedelta(days=1)),  # cool at 11:30
+        # ends on Saturday; opened on Monday, cool at 11:30
+        ("16:00", OVERNIGHT, 4.0, FRIDAY, FRIDAY + timedelta(days=3)),
+        ("16:00", OVERNIGHT, 8.0, FRIDAY, FRIDAY + timedelta(days=4)),
+    ],
+)
+def test_a_cook_may_be_used_when_it_is_open_and_cool(
+    load_at: str, kind: CookKind, cool: float, loaded: date, usable: date
+) -> None:
+    book = farm(kind, load_at, cool=cool)
+    assert first_day_of(book, book.sterilisers[0], kind, loaded) == usable
+
+
+def test_a_steriliser_is_opened_after_work_within_its_own_hours() -> None:
+    book = farm(BLOCK, "10:30", hours_per_day=9.5, cool=1.0)
+    staffed, steriliser = Staffed(book), book.sterilisers[0]
+    evening = datetime.combine(MONDAY, datetime.min.time()) + timedelta(hours=19.5)
+    assert staffed.opened(steriliser, MONDAY, 19.5) == evening
+    morning = datetime.combine(MONDAY, datetime.min.time()) + timedelta(days=1, hours=7.5)
+    assert staffed.opened(steriliser, MONDAY, 21.0) == morning
+
+
+def test_a_farm_where_nobody_ever_comes_uses_nothing() -> None:
+    book = farm(BLOCK, "10:30", cool=1.0)
+    book = replace(book, workers=(Worker("w", "W", (0.0,) * 7),))
+    assert first_day_of(book, book.sterilisers[0], BLOCK, MONDAY) is None
+
+
+def test_the_second_load_of_a_day_is_cool_later() -> None:
+    book = farm(BLOCK, "08:00", hours_per_day=14.0, cooks_per_day=2, cool=17.0)
+    [ready] = cooks_ready(book, WorkDays.of(book.farm, MONDAY, 7))
+    assert ready.first[0] == 1, "open at 14:00, cool at 07:00"
+    assert ready.last[0] == 2, "open at 22:00, cool at 15:00: too late for that day"
+
+
+def test_a_cook_that_never_serves_the_next_day_is_planned_a_day_earlier() -> None:
+    quick, slow = farm(BLOCK, "10:30", cool=10.0), farm(OVERNIGHT, "16:00", cool=8.0)
+    waits = [days_waited(cooks_ready(b, WorkDays.of(b.farm, MONDAY, 30))) for b in (quick, slow)]
+    assert waits == [{"block": 1}, {"block": 2}]
+    book = six_variety_book()
+    days = []
+    for each in (quick, slow):
+        whole = replace(
+            book, farm=each.farm, workers=each.workers, sterilisers=each.sterilisers,
+            routes=each.routes,
+        )  # fmt: skip
+        problem, _ = build_problem(whole, (), MONDAY)
+        days += [
+            {m.cook_days_before for r in problem.recipes for m in r.makings if m.cook == "block"}
+        ]
+    assert days == [{1}, {2}]
+
+
+def wanted(
+    on: int, *, ready: tuple[CookReady, ...] = (), sterile: tuple[Sterile, ...] = (), cooks: int = 0
+) -> Problem:
+    """Return 4 + 4 blocks of two mixes wanted on a day, started the day before it."""
+    first, second = (
+        Making(
+            "block", Stage.BLOCK, 1, 1, 1.0, (on - 1,), cook="block", litres=10.0, unit_cost=1.0,
+            short_cost=100.0, mix=mix,
+        )
+        for mix in ("beech", "oak")
+    )  # fmt: skip
+    days = 10
+    return Problem(
+        start=MONDAY,
+        days=days,
+        whole_days=days,
+        recipes=(Recipe("a", "A", days, (first,)), Recipe("b", "B", days, (second,))),
+        orders=tuple(Order(v, "x", v, on, 4.0, "unit", "block") for v in ("a", "b")),
+        resources=Resources(
+            sterilisers=(
+                SteriliserDays(
+                    "s",
+                    (CookOption("block", 5.0, 40.0),),
+                    tuple(10.0 if cooks and each == 2 else 0.0 for each in range(days)),
+                    (float(cooks),) * days,
+                ),
+            ),
+            sterile=sterile,
+            is_sterile_counted=True,
+            ready=ready,
+        ),
+        has_end_stock=False,
+    )
+
+
+def made(problem: Problem) -> dict[str, float]:
+    plan = solve(problem, time_limit_s=5.0)
+    return {each: sum(s.count for s in plan.starts if s.variety == each) for each in ("a", "b")}
+
+
+def test_vessels_that_stand_serve_their_own_mix_only() -> None:
+    assert made(wanted(3, sterile=(Sterile("block", 80.0, 9, 0, "beech"),))) == {"a": 4, "b": 0}
+    both = (Sterile("block", 20.0, 9, 0, "beech"), Sterile("block", 80.0, 9, 0, "oak"))
+    assert made(wanted(3, sterile=both)) == {"a": 2, "b": 4}
+    assert made(wanted(3, sterile=(Sterile("block", 80.0, 9),))) == {"a": 4, "b": 4}
+
+
+@pytest.mark.parametrize(("first_day", "units"), [(1, 4), (2, 4), (3, 0)])
+def test_vessels_that_are_still_warm_wait(first_day: int, units: int) -> None:
+    warm = (Sterile("block", 80.0, 9, first_day, "beech"),)
+    assert made(wanted(3, sterile=warm))["a"] == units
+
+
+@pytest.mark.parametrize(
+    ("on", "first", "last", "units"),
+    [
+        (4, 3, 3, 8),  # cooked on day 2, started on day 3
+        (4, 4, 4, 0),  # not cool on day 3
+        (5, 4, 4, 8),
+        (4, 3, 4, 4),  # the first load is cool on day 3, the second is not
+        (5, 3, 4, 8),
+        (4, 3, None, 4),
+        (4, None, None, 0),
+    ],
+)
+def test_a_cook_serves_from_the_day_it_is_cool(
+    on: int, first: int | None, last: int | None, units: float
+) -> None:
+    never = (None,) * 10
+    ready = CookReady(
+        "s", "block", (*never[:2], first, *never[3:]), (*never[:2], last, *never[3:])
+    )
+    found = made(wanted(on, ready=(ready,), cooks=2))
+    assert sum(found.values()) == units
