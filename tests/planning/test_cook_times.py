@@ -199,8 +199,6 @@ def test_a_cook_serves_from_the_day_it_is_cool(
     on: int, first: int | None, last: int | None, units: float
 ) -> None:
     never = (None,) * 10
-    ready = CookReady(
-        "s", "block", (*never[:2], first, *never[3:]), (*never[:2], last, *never[3:])
-    )
+    ready = CookReady("s", "block", (*never[:2], first, *never[3:]), (*never[:2], last, *never[3:]))
     found = made(wanted(on, ready=(ready,), cooks=2))
     assert sum(found.values()) == units

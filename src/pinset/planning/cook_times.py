@@ -120,11 +120,14 @@ def days_waited(ready: Iterable[CookReady]) -> dict[str, int]:
 
 
 def first_day_of(
-    book: FarmBook, steriliser: Steriliser, kind: CookKind, loaded: date
+    book: FarmBook, steriliser: Steriliser, kind: CookKind, loaded: date, after_hours: float = 0.0
 ) -> date | None:
-    """Return the first day on which the first load of a day may be inoculated."""
+    """Return the first day on which a load of a day may be inoculated; None: within a month never.
+
+    ``after_hours`` is how long it waits for other loads of that day. [h]
+    """
     staffed = Staffed(book)
-    ends = _hours(steriliser.load_at) + kind.hours
+    ends = _hours(steriliser.load_at) + after_hours + kind.hours
     return staffed.usable_on(staffed.opened(steriliser, loaded, ends), _cooling(book, kind))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
@@ -22,9 +22,9 @@ from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock
 from pinset.services.due_deliveries import DueDelivery, due_on
 from pinset.services.hours_left import HoursLeft, hours_left
-from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.job_records import JobKind
 from pinset.services.jobs_after_cooks import LOOKED_BACK_DAYS, after_cooks
-from pinset.services.jobs_from_plan import FromPlan, jobs_from_plan, units_counted_on
+from pinset.services.jobs_from_plan import FromPlan, Standing, jobs_from_plan, units_counted_on
 from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_in_grow_rooms import expected_today, round_key
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
@@ -45,6 +45,8 @@ from pinset.services.moves_said import with_standing
 from pinset.services.promises_counted import counted_from
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
+from pinset.services.vessels import standing_vessels
+from pinset.services.vessels_cool import cool_from, usable_days
 
 DAYS_AHEAD = 7
 """Promises are looked for this many days ahead: early ones that are packed today, a weekend before,
@@ -76,6 +78,7 @@ class DayNow:
     minutes: MinutesLeft | None  # of people and the bench; None before work begins
     cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
     looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
+    warm: Mapping[str, date]  # prepared lots that wait to be open and cool, and their first day
 
 
 def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
@@ -103,7 +106,14 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         minutes=_minutes(book, today, since, settled),
         cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
         looked=_looked(living, known, today, ZoneInfo(zone)),
+        warm=usable_days(cool_from(standing_vessels(), book, _moment(book, today, since)), book),
     )
+
+
+def _moment(book: FarmBook, today: date, since: time | None) -> datetime:
+    """Return the moment a day is laid out from."""
+    clock = f"{since:%H:%M}" if since else book.farm.day_starts
+    return at_clock(today, clock, book.farm.time_zone)
 
 
 def _minutes(
@@ -194,11 +204,12 @@ def allotment_of(day: DayNow, plan: Plan, due: Iterable[DueDelivery]) -> Allotme
 def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
     """Return every job of the coming days, from the plan and from what is alive."""
     reader = Reader(day.book, day.today)
-    prepared: dict[VesselKey, list[LotAmount]] = defaultdict(list)
+    prepared: dict[VesselKey, list[Standing]] = defaultdict(list)
     for lot in day.living:
         is_prepared = lot.stage is Stage.PREPARED and not lot.held
         if is_prepared and prepared_until(lot, lot.now_step().cook) >= day.today:
-            prepared[vessel_key(lot.now_step())].append(LotAmount(lot.code, lot.alive))
+            lots = prepared[vessel_key(lot.now_step())]
+            lots.append(Standing(lot.code, lot.alive, day.warm.get(lot.code, day.today)))
     laid = jobs_from_plan(
         plan,
         day.book,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, time
+from datetime import date, datetime, time
+from types import MappingProxyType
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.planning.day import Hands, Task, fit_day
@@ -55,10 +56,12 @@ def fit_jobs(
     book: FarmBook,
     today: date,
     since: time | None = None,
+    cool: Mapping[str, datetime] = MappingProxyType({}),
 ) -> Fitted:
     """Return a clock time for each open job (code, content, minutes left) that fits today.
 
-    ``since`` is the hour from which work is laid, where that is not the beginning of the day.
+    ``since`` is the hour from which work is laid, where that is not the beginning of the day;
+    ``cool`` says from when on prepared lots that are still warm may be inoculated.
     """
     farm = book.farm
     people = [
@@ -86,6 +89,8 @@ def fit_jobs(
     ]
     early = {code for code, job, _ in jobs if job.kind is JobKind.OPEN}
     tasks = [_not_before(starts, task) if task.key in early else task for task in tasks]
+    warm = {code: _cool_today(job, cool, today) for code, job, _ in jobs}
+    tasks = [replace(task, earliest=warm[task.key] or task.earliest) for task in tasks]
     names = {worker.code: worker.name for worker in book.workers}
     fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts, since)
     return Fitted(
@@ -94,6 +99,13 @@ def fit_jobs(
         fitted.warnings,
         fitted.unplaced,
     )
+
+
+def _cool_today(job: PlannedJob, cool: Mapping[str, datetime], today: date) -> time | None:
+    """Return from when on today the vessels a transfer takes are cool; None: now, or not today."""
+    moments = [cool[code] for code in job.vessels if code in cool]
+    latest = max(moments, default=None)
+    return latest.time() if latest is not None and latest.date() == today else None
 
 
 def _not_before(starts: time, task: Task) -> Task:

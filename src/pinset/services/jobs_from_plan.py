@@ -13,10 +13,9 @@ from pinset.chain.vessel_keys import VesselKey, vessel_key
 from pinset.planning.plan import Plan, Start
 from pinset.services.book_reader import Reader
 from pinset.services.hours_left import HOUR, STEP_MINUTES, HoursLeft
-from pinset.services.job_records import LotAmount, PlannedJob
+from pinset.services.job_records import PlannedJob
 from pinset.services.jobs_of_cooks import (
     WHOLE,
-    Load,
     cook_jobs,
     late_loads,
     loads_of,
@@ -25,29 +24,46 @@ from pinset.services.jobs_of_cooks import (
 )
 from pinset.services.jobs_of_starts import NEARLY, move_job, one_move_a_day, transfer_job
 from pinset.services.jobs_preparing import clock_moment, preparation_jobs
+from pinset.services.loads_in_time import Load
 from pinset.services.one_culture import by_culture
 from pinset.services.uncooked import Waiting
 from pinset.services.words import joined
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Prepared vessels of one lot, and from when on they may be used."""
+
+    lot: str
+    units: int
+    first_day: date
+
+
+def taken(standing: list[Standing], wanted: int, day: date) -> dict[str, int]:
+    """Take up to so many vessels that may be used on a day off what stands; say which, by lot."""
+    found: dict[str, int] = {}
+    for place, each in enumerate(standing):
+        units = min(each.units, wanted - sum(found.values())) if each.first_day <= day else 0
+        if units:
+            found[each.lot] = found.get(each.lot, 0) + units
+            standing[place] = replace(each, units=each.units - units)
+    return found
+
+
 def _with_vessels(
-    job: PlannedJob, start: Start, standing: dict[VesselKey, list[LotAmount]], reader: Reader
+    job: PlannedJob, start: Start, standing: dict[VesselKey, list[Standing]], reader: Reader
 ) -> PlannedJob:
     """Return the job naming the prepared vessels it takes; they are taken off what stands."""
     if start.is_purchase:
         return job
-    lots = standing.get(vessel_key(reader.step(start.variety, start.step)), [])
-    left, named = round(start.count), []
-    while lots and left > 0:
-        units = min(left, lots[0].units)
-        named.append(lots[0].lot)
-        left -= units
-        rest = lots[0].units - units
-        lots[:1] = [replace(lots[0], units=rest)] if rest else []
+    key = vessel_key(reader.step(start.variety, start.step))
+    wanted = round(start.count)
+    named = taken(standing.get(key, []), wanted, start.day)
+    left = wanted - sum(named.values())
     if not named:
         return job
     short = f", {left} still to be prepared" if left else ""
-    detail = f"{job.detail}; into vessels {joined(named)}{short}"
+    detail = f"{job.detail}; into vessels {joined(list(named))}{short}"
     return replace(job, detail=detail, vessels=tuple(named))
 
 
@@ -62,10 +78,10 @@ def units_counted_on(plan: Plan) -> dict[str, int]:
 
 
 def still_to_prepare(
-    starts: Sequence[Start], prepared: Mapping[VesselKey, int], reader: Reader
+    starts: Sequence[Start], prepared: Mapping[VesselKey, Sequence[Standing]], reader: Reader
 ) -> tuple[Start, ...]:
     """Return the starts, soonest first, with as many units as have no prepared vessel yet."""
-    left = dict(prepared)
+    left = {key: list(lots) for key, lots in prepared.items()}
     wanting = []
     for start in sorted(starts, key=lambda each: each.day):
         if start.is_purchase or reader.step(start.variety, start.step).kind is StepKind.BUY:
@@ -73,8 +89,7 @@ def still_to_prepare(
         if start.assumes_prepared:
             continue  # its vessels stand ready, as far as the plan knows
         key = vessel_key(reader.step(start.variety, start.step))
-        ready = min(left.get(key, 0), round(start.count))
-        left[key] = left.get(key, 0) - ready
+        ready = sum(taken(left.get(key, []), round(start.count), start.day).values())
         if round(start.count) > ready:
             wanting.append(replace(start, count=round(start.count) - ready))
     return tuple(wanting)
@@ -93,7 +108,7 @@ def jobs_from_plan(
     book: FarmBook,
     today: date,
     last: date,
-    prepared: Mapping[VesselKey, Sequence[LotAmount]],
+    prepared: Mapping[VesselKey, Sequence[Standing]],
     left: HoursLeft = WHOLE,
     waiting: Waiting | None = None,
     settled: Collection[str] = (),
@@ -107,7 +122,7 @@ def jobs_from_plan(
         The plan and the farm it is for.
     today, last : date
         First and last day of interest.
-    prepared : mapping of VesselKey to lots
+    prepared : mapping of VesselKey to Standing
         Prepared vessels that stand ready, by what they are and oldest first; starts they serve
         need no preparation.
     left : HoursLeft
@@ -126,7 +141,6 @@ def jobs_from_plan(
     reader = Reader(book, today)
     jobs: list[PlannedJob] = []
     near = [start for start in plan.starts if not start.provisional and round(start.count) > 0]
-    counts = {key: sum(lot.units for lot in lots) for key, lots in prepared.items()}
     standing = {key: list(lots) for key, lots in prepared.items()}
     jobs += [
         _with_vessels(transfer_job(part, reader, culture), part, standing, reader)
@@ -139,7 +153,7 @@ def jobs_from_plan(
         for move in one_move_a_day(plan.moves)
         if not move.provisional and today <= move.day <= last and round(move.count) > 0
     ]
-    wanting = still_to_prepare(near, counts, reader)
+    wanting = still_to_prepare(near, prepared, reader)
     cooks = [cook for cook in plan.cooks if not cook.provisional]
     loads = loads_of(cooks, wanting, reader, left)
     waiting = waiting or Waiting()

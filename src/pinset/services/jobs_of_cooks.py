@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from math import floor
 
 from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import CookKind, RoomKind, Steriliser
 from pinset.chain.stages import Stage
-from pinset.planning.from_resources import prepared_days
 from pinset.planning.plan import PlannedCook, Start
 from pinset.science.cook_rules import read_rule, rule_in_words
 from pinset.services.batches_said import batches_in
@@ -20,29 +19,14 @@ from pinset.services.cooling import cooling_of
 from pinset.services.hours_left import HOUR, HoursLeft, loading_minutes, minute_of
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_preparing import clock_moment, stake_of, why_cook
+from pinset.services.loads_in_time import MIDNIGHT, Load, fitting, in_time
 from pinset.services.words import joined, minutes_in_words
 
 LOADING = ("pressure", "steam")
 OPENING = ("pressure", "steam", "hot-agar", "hot-glass")
-MIDNIGHT = clock_moment("00:00")
 WHOLE = HoursLeft()
 LITRES_PER_KG = 1.6
 """Room of a filled vessel where none is described; common practice, no source."""
-
-
-@dataclass(slots=True)
-class Load:
-    """One cook of one day, with the batches whose vessels it treats."""
-
-    day: date
-    steriliser: Steriliser
-    kind: CookKind
-    number: int  # 0 for the first of its kind on that day
-    of: int
-    litres_left: float
-    starts: list[Start] = field(default_factory=list)  # each with the units in this load
-    at: datetime = MIDNIGHT  # clock time of loading, on a day that stands for any day
-    waits: bool = False  # until its vessels are filled
 
 
 def loads_of(
@@ -53,10 +37,10 @@ def loads_of(
 ) -> tuple[Load, ...]:
     """Return the loads of the planned cooks, filled with the starts they serve, soonest first.
 
-    A start is served by the first cook of its kind before its day whose vessels still keep on that
-    day; what does not fit goes into the next, and the last takes what is left. Loads for which
-    nothing is wanted are left out. Cooks of one steriliser follow each other; ``left`` says from
-    when on it is free today.
+    A start is served by the first cook of its kind whose vessels are open and cool by its day and
+    still keep on it; what does not fit goes into the next, and the last takes what is left. Loads
+    for which nothing is wanted are left out. Cooks of one steriliser follow each other; ``left``
+    says from when on it is free today.
     """
     loads = _empty_loads(cooks, reader, left)
     litres = {vessel.code: vessel.litres for vessel in reader.book.vessels}
@@ -65,16 +49,16 @@ def loads_of(
         if not step.cook:
             continue
         each = litres.get(step.vessel, step.fill_g * LITRES_PER_KG / 1000.0) or 1.0
-        fitting = [load for load in loads if _serves(load, start, step.cook)]
+        found = fitting(loads, start, reader)
         wanted = round(start.count)
-        for load in fitting:
+        for load in found:
             most = floor(load.litres_left / each + 1e-6)
-            units = wanted if load is fitting[-1] else min(wanted, most)
+            units = wanted if load is found[-1] else min(wanted, most)
             if units > 0:
                 load.starts.append(replace(start, count=units))
                 load.litres_left -= units * each
                 wanted -= units
-    filled = tuple(load for load in loads if load.starts)
+    filled = in_time([load for load in loads if load.starts], reader)
     set_hours(filled, reader.today, left, {})
     return filled
 
@@ -137,12 +121,6 @@ def late_loads(loads: Sequence[Load], reader: Reader, left: HoursLeft) -> frozen
             found.add(code)
         seen.add(code)
     return frozenset(found)
-
-
-def _serves(load: Load, start: Start, cook: str) -> bool:
-    if load.kind.code != cook or load.day > start.day:
-        return False
-    return (start.day - load.day).days <= prepared_days(cook)
 
 
 def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader, left: HoursLeft) -> list[Load]:

@@ -123,6 +123,7 @@ def replan(
             if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
         begun=_begun(book, today, day),
+        not_before=day.warm,
         assume_prepared=False,
     )
     plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)

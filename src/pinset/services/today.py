@@ -32,6 +32,8 @@ from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.standing_wet import wet_notes
+from pinset.services.vessels import standing_vessels
+from pinset.services.vessels_cool import cool_from
 from pinset.services.vessels_doubted import doubted_vessels, stop_words
 from pinset.services.views import DayView, JobState, JobView, LotUse, Section
 from pinset.services.weights_said import counted
@@ -75,7 +77,8 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     since = clock_of(newest.laid_from) if newest and newest.plan.start == today else None
     stored = with_what_was_done(opened_after_loading(stored, book), book)
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
-    fitted = fit_jobs(still_open, book, today, since)
+    cool = cool_from(standing_vessels(), book, now_utc())
+    fitted = fit_jobs(still_open, book, today, since, cool)
     stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     doubted = doubted_vessels(now_utc(), zone)

@@ -32,13 +32,7 @@ def not_to_be_used_yet(vessels: Iterable[Vessels], at: datetime, time_zone: str)
         The farm's.
     """
     found = {}
-    lots = [each.lot for each in vessels if each.lot.cook]
-    since = made_since(lot.made_on for lot in lots)
-    for entry in entries_of_cooks((lot.cook for lot in lots), since):
-        cook = str(entry.details["cook"])
-        opening = opening_of(entry.job)
-        if opening is None:
-            continue
+    for cook, opening in openings_of(vessels):
         if not done_count(opening.entries):
             found[cook] = f"cook {cook}: not opened yet, as far as the books know"
             continue
@@ -49,6 +43,19 @@ def not_to_be_used_yet(vessels: Iterable[Vessels], at: datetime, time_zone: str)
             day = near_day(local.date(), farm_time(at, time_zone).date())
             found[cook] = f"cook {cook}: cool enough about {local:%H:%M} {day}; measure a core"
     return found
+
+
+def openings_of(vessels: Iterable[Vessels]) -> Iterable[tuple[str, StoredJob]]:
+    """Return the cooks of prepared vessels, each with the job of its opening if one was laid.
+
+    A cook that was loaded in parts comes once for each.
+    """
+    lots = [each.lot for each in vessels if each.lot.cook]
+    since = made_since(lot.made_on for lot in lots)
+    for entry in entries_of_cooks((lot.cook for lot in lots), since):
+        opening = opening_of(entry.job)
+        if opening is not None:
+            yield str(entry.details["cook"]), opening
 
 
 def opening_of(load: str) -> StoredJob | None:
