@@ -214,6 +214,7 @@ def _making(
         window_days=window,
         usable=usable,
         start_days=starts,
+        open_days=() if is_purchase or step.weekdays or not starts else work.every(days),
         ready_days=ready,
         arcs=arcs,
         is_purchase=is_purchase,
@@ -353,6 +354,7 @@ def _fruiting(
         places=step.places,
         hands_minutes=step.hands_minutes,
         pick_minutes_per_kg=step.pick_minutes_per_kg,
+        open_days=() if step.weekdays else work.every(days),
     )
 
 

@@ -60,6 +60,7 @@ class Making:
     window_days: int
     usable: float  # fraction of units started that become usable
     start_days: tuple[int, ...]  # days on which a batch may start, or be ordered; empty: never
+    open_days: tuple[int, ...] = ()  # that the farm leaves open, where start_days keep a rhythm
     ready_days: tuple[int, ...] = ()  # beside start_days where the lead is not constant (bought)
     arcs: tuple[Arc, ...] = ()  # none: from the culture collection, or bought
     is_purchase: bool = False
@@ -114,6 +115,7 @@ class Fruiting:
     places: float = 1.0
     hands_minutes: float = 0.0  # per unit moved
     pick_minutes_per_kg: float = 3.0
+    open_days: tuple[int, ...] = ()  # as of a making, of move_days
 
     @property
     def grams(self) -> float:

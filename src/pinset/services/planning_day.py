@@ -18,6 +18,7 @@ from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
 from pinset.planning.from_book import Delivered, build_problem
+from pinset.planning.loosened import solve_without_rhythm_if_it_costs
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
@@ -204,7 +205,15 @@ def _solved(
         replaced by one that drops the laboratory's work for want of computing time.
     """
     change_cost = CHANGE_COST if before else 0.0
-    plan = solve(problem, time_limit_s=time_limit_s, previous=before, change_cost=change_cost)
+
+    def solved(asked: Problem, begin: Plan | None) -> Plan:
+        if begin is not None:
+            say("planning again, without the plan's own weekly rhythm")
+        return solve(
+            asked, time_limit_s=time_limit_s, previous=begin or before, change_cost=change_cost
+        )
+
+    plan = solve_without_rhythm_if_it_costs(problem, solved)
     if plan.gap <= POOR_GAP:
         return plan
     say("planning again, with more time")
