@@ -26,7 +26,7 @@ from pinset.services.jobs_of_starts import NEARLY, move_job, one_move_a_day, tra
 from pinset.services.jobs_preparing import clock_moment, preparation_jobs
 from pinset.services.loads_in_time import Load
 from pinset.services.one_culture import by_culture
-from pinset.services.uncooked import Waiting
+from pinset.services.uncooked import Mix, Waiting, mix_of
 from pinset.services.words import joined
 
 
@@ -166,7 +166,7 @@ def jobs_from_plan(
     for load in loads:
         if today <= load.day <= last:
             jobs += cook_jobs(load, reader)
-    for (day, load_at), fed in _together(loads).items():
+    for (day, load_at), fed in _together(loads, reader).items():
         jobs += preparation_jobs(fed, day, load_at, reader, waiting)
     cookless = [
         start
@@ -179,13 +179,18 @@ def jobs_from_plan(
     )
 
 
-def _together(loads: Sequence[Load]) -> dict[tuple[date, str], list[Start]]:
-    """Return the starts by the day and the hour their vessels must be filled by."""
-    first: dict[tuple[date, str], str] = {}
+def _together(loads: Sequence[Load], reader: Reader) -> dict[tuple[date, str], list[Start]]:
+    """Return the starts by the day and the hour their vessels must be filled by.
+
+    What is alike and goes into several loads of a day is prepared at once, for the first of them.
+    """
+    first: dict[tuple[date, Mix], str] = {}
     together: dict[tuple[date, str], list[Start]] = defaultdict(list)
-    for load in loads:
-        hour = first.setdefault((load.day, load.steriliser.code), f"{load.at:%H:%M}")
-        together[load.day, hour] += load.starts
+    for load in sorted(loads, key=lambda each: (each.day, each.at)):
+        for start in load.starts:
+            mix = mix_of(reader.step(start.variety, start.step))
+            hour = first.setdefault((load.day, mix), f"{load.at:%H:%M}")
+            together[load.day, hour].append(start)
     return together
 
 
