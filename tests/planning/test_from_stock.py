@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, Route, Weekday
+from pinset.chain.register import FarmBook, Route, Spread, Weekday
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
 from pinset.planning.from_stock import first_out_first
@@ -87,6 +87,25 @@ def test_spawn_that_waited_warm_takes_its_share_of_life_into_the_cold() -> None:
     assert fresh.last_day == 42
     assert 15 <= half.last_day <= 21
     assert half.ready_day == -7
+
+
+@pytest.mark.parametrize(
+    ("keeps", "since", "is_offered"), [(10, 95, True), (10, 105, False), (0, 105, True)]
+)
+def test_blocks_that_stood_too_long_are_not_made_young_by_ripening(
+    keeps: float, since: int, *, is_offered: bool
+) -> None:
+    """Colonised on day 90 and then good for so many days; 0: the route says nothing of it."""
+    old = lot("block", since, variety="shiitake")
+    steps = tuple(
+        replace(step, days=Spread(90, 90, 90), keeps_days_warm=keeps)
+        if step.code == "block"
+        else step
+        for step in old.route.steps
+    )
+    problem, remarks = problem_with(replace(old, route=replace(old.route, steps=steps)))
+    assert bool(problem.stock) is is_offered
+    assert any("past its time" in remark for remark in remarks) is not is_offered
 
 
 def test_past_its_time_is_said() -> None:

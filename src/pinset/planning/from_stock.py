@@ -129,6 +129,8 @@ def _stock_of_lot(
     units = lot.alive * remaining
     last_step = steps[-1]
     last = _last_day(book, lot, last_step, ready)
+    if later and (over := _over(lot, current, ends)) < 0:
+        last = over  # what stood too long before it ripens does not become young by ripening
     stays: tuple[Stay, ...] = ()
     if ready > 0:
         stays = _stays(book, current, later, max(ends, 0), ready)
@@ -161,6 +163,12 @@ def _stays(
         for stay in stays_of(book, later, ends)
     )
     return (*here, *after)
+
+
+def _over(lot: LivingLot, step: Step, ends: int) -> int:
+    """Return the last day on which a lot may go on; today where the route does not end it."""
+    keeps = floor(keeping_days(step, lot.temperature_c))
+    return ends + keeps if keeps > 0 else 0
 
 
 def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int) -> int:
