@@ -155,6 +155,39 @@ def test_of_a_load_in_part_the_rest_stands(jobs: Jobs, book: FarmBook) -> None:
     assert notes(book)[0].startswith("Straw for 5 blocks stands there wet (soak and fill done")
 
 
+def test_more_than_a_cook_is_planned_with_may_go_in_too(
+    jobs: Jobs, book: FarmBook, lay: LayJob
+) -> None:
+    do(jobs["soak"])
+    job_store.withdraw([jobs["load"]], NOW)
+    route = book.routes[0].code
+    about = {
+        "task": "load", "steriliser": "kettle", "cook_kind": "grain", "variety": "",
+        "day": TODAY + timedelta(days=1), "step": "block",
+    }  # fmt: skip
+    for number, units in enumerate((5, 7)):
+        feeds = (LotAmount("", units, "block", route),)
+        lay(JobKind.COOK, key=f"cook:next:{number}", count=units, feeds=feeds, **about)
+    later, more = notes(book)
+    assert later.startswith("Straw for 12 blocks")
+    assert "the cook of tomorrow, and no later" in later
+    assert more.startswith("Straw for 8 blocks")
+    assert "more than the cook of tomorrow is planned with: put it in, too" in more
+
+
+def test_one_or_two_more_than_a_cook_takes_are_not_worth_a_word(
+    jobs: Jobs, book: FarmBook, lay: LayJob
+) -> None:
+    do(jobs["soak"])
+    job_store.withdraw([jobs["load"]], NOW)
+    feeds = (LotAmount("", 18, "block", book.routes[0].code),)
+    lay(
+        JobKind.COOK, key="cook:less", task="load", steriliser="kettle", cook_kind="grain",
+        variety="", step="block", count=18, feeds=feeds,
+    )  # fmt: skip
+    assert notes(book) == []
+
+
 def test_chopped_only_it_is_dry_and_keeps(jobs: Jobs, book: FarmBook) -> None:
     do(jobs["chop"])
     drop(jobs)

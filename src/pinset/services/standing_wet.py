@@ -36,6 +36,9 @@ SAID_DAYS = 3
 DRY = frozenset({"chop", "cut", "shred", "weigh"})
 """Work after which nothing is wet yet."""
 
+SMALL_PART = 0.1
+"""What a cook is short of taking all is worth a word from this share on, and from two units."""
+
 KEEPS = "what is wet keeps for about a day"
 """Common practice, no source."""
 
@@ -50,6 +53,7 @@ class Wet:
     tasks: tuple[str, ...]  # that were done, the first first
     units: int
     cook_on: date | None = None  # the day of a later cook that takes it; None: none does
+    beside_on: date | None = None  # the day of a cook that takes others of the same mix
 
     @property
     def keeps_until(self) -> date:
@@ -117,16 +121,19 @@ def _left_by(
 ) -> Iterable[Wet]:
     """Return what cooks leave standing, or take on a later day than it was prepared for."""
     for each in standing:
-        left = each.units
-        for cook in cooks.get(each.mix, ()):
-            is_in_time = each.for_day <= cook.day <= each.keeps_until
-            taken = min(left, cook.units) if is_in_time else 0
+        in_time = [c for c in cooks.get(each.mix, ()) if each.for_day <= c.day <= each.keeps_until]
+        left, later = each.units, dict[date, int]()
+        for cook in in_time:
+            taken = min(left, cook.units)
             cook.units -= taken
             left -= taken
             if taken and cook.day > max(today, each.for_day):
-                yield replace(each, units=taken, cook_on=cook.day)
-        if left > 0:
-            yield replace(each, units=left)
+                later[cook.day] = later.get(cook.day, 0) + taken
+        for day, units in later.items():
+            yield replace(each, units=units, cook_on=day)
+        beside = in_time[-1].day if in_time else None
+        if left > (max(1.0, SMALL_PART * each.units) if beside else 0):
+            yield replace(each, units=left, beside_on=beside)
 
 
 def _taking(cooks: Sequence[StoredJob], book: FarmBook, today: date) -> dict[Mix, list[_Taking]]:
@@ -182,6 +189,12 @@ def _sentence(wet: Wet, today: date) -> str:
     if wet.cook_on is not None:
         when = near_day(wet.cook_on, today)
         return f"{what}: it is to go into the cook of {when}, and no later; {KEEPS}."
+    if wet.beside_on is not None:
+        when = near_day(wet.beside_on, today)
+        return (
+            f"{what}, more than the cook of {when} is planned with: put it in, too, if there is "
+            f"room, or throw it out; {KEEPS}."
+        )
     if not wet.is_wet:
         return f"{what}, and no cook takes it: keep it dry for the next, or soak and cook it."
     if today > wet.keeps_until:
