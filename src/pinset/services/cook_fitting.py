@@ -11,8 +11,9 @@ from pinset.errors import InputError
 from pinset.files.logger_corrections import corrected
 from pinset.files.logger_reader import UNKNOWN, read_log
 from pinset.files.logger_records import ColumnRole, CookLog, LogColumn
+from pinset.science.fit_doubts import doubt_of_fit
 from pinset.science.gauge import atmosphere
-from pinset.science.heating import Material, Values
+from pinset.science.heating import Material, Shape, Values
 from pinset.science.heating_log import held_c, minutes_to_hot, while_heating
 from pinset.science.learnt_heat import Learnt, by_series
 from pinset.science.loads import Fill, fill_of
@@ -129,9 +130,7 @@ def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> 
     seconds, hot, inside = seconds[::step], hot[::step], inside[::step]
     series = fitted_core(load.shape, fill.heat_capacity, seconds, hot, inside)
     pressure = max(float(atmosphere(load.altitude_m)), float(saturation_pressure(held_c(hot))))
-    said = _Said(
-        core.name, chamber.name, fill, pressure, minutes_to_hot(seconds, hot, inside), len(seconds)
-    )
+    said = _Said(core.name, chamber.name, load.shape, fill, pressure, (seconds, hot, inside))
     if fill.has_vapour and series.scatter_k > GOOD_K:
         before = Material(fill.conductivity, fill.heat_capacity, fill.surface)
         factor = max(LEAST_FACTOR, (fill.high / fill.low) ** 0.5)
@@ -157,30 +156,43 @@ class _Said:
 
     core: str
     chamber: str
+    shape: Shape
     fill: Fill
     pressure_kpa: float
-    hot_min: float | None
-    readings: int
+    curves: tuple[Values, Values, Values]  # times [s], chamber and core [degC]
 
     def plain(self, found: Fit) -> LoadFit:
         """Return what conduction alone says."""
-        follows = found.scatter_k <= FITS_K and not found.at_bound
-        said = (
-            _followed(self.core, found) if follows else self._lost(found.scatter_k, found.largest_k)
-        )
+        learnt = by_series(found)
+        against = self._against(learnt, found)
         return self._fit(
-            by_series(found), said, found.start_c, found.scatter_k, found.largest_k, found.line,
-            follows=follows, is_only_their_pair=found.is_only_their_pair,
+            learnt, against or _followed(self.core, found), found, found.line,
+            follows=not against, is_only_their_pair=found.is_only_their_pair,
         )  # fmt: skip
 
     def moist(self, found: MoistFit) -> LoadFit:
         """Return what conduction and vapour together say."""
-        follows = found.scatter_k <= FITS_K and not found.at_bound
-        said = _moist(self.core, found) if follows else self._lost(found.scatter_k, found.largest_k)
+        against = self._against(found.learnt, found)
         return self._fit(
-            found.learnt, said, found.start_c, found.scatter_k, found.largest_k, None,
-            follows=follows, is_only_their_pair=False,
+            found.learnt, against or _moist(self.core, found), found, None,
+            follows=not against, is_only_their_pair=False,
         )  # fmt: skip
+
+    def _against(self, learnt: Learnt, found: Fit | MoistFit) -> str:
+        """Return why a core is not planned by; empty: it is."""
+        seconds, hot, inside = self.curves
+        unit = learnt.unit(self.shape, self.fill.heat_capacity, self.pressure_kpa)
+        reckoned = unit.core(seconds, hot, found.start_c)
+        doubt = doubt_of_fit(learnt, self.fill, seconds, reckoned, inside)
+        if found.scatter_k <= FITS_K and doubt:
+            end = "" if doubt.endswith("?") else "."
+            return (
+                f"{self.core} is followed within {found.scatter_k:.2f} K on average, but {doubt}"
+                f"{end} It is not planned by."
+            )
+        if found.scatter_k <= FITS_K and not found.at_bound:
+            return ""
+        return self._lost(found.scatter_k, found.largest_k)
 
     def _lost(self, scatter_k: float, largest_k: float) -> str:
         return (
@@ -193,9 +205,7 @@ class _Said:
         self,
         learnt: Learnt,
         sentence: str,
-        start_c: float,
-        scatter_k: float,
-        largest_k: float,
+        found: Fit | MoistFit,
         line: Line | None,
         *,
         follows: bool,
@@ -213,15 +223,15 @@ class _Said:
             is_only_their_pair=is_only_their_pair,
             heat_capacity=self.fill.heat_capacity,
             pressure_kpa=self.pressure_kpa,
-            start_c=start_c,
+            start_c=found.start_c,
             fh_min=line.fh if line else None,
             jh=line.jh if line else None,
-            hot_min=self.hot_min,
-            scatter_k=scatter_k,
-            largest_k=largest_k,
+            hot_min=minutes_to_hot(*self.curves),
+            scatter_k=found.scatter_k,
+            largest_k=found.largest_k,
             follows=follows,
             is_in_measured_range=self.fill.low <= learnt.conductivity <= self.fill.high,
-            readings=self.readings,
+            readings=len(self.curves[0]),
         )
 
 

@@ -162,7 +162,10 @@ def keep(client_id: str, worker: str, lesson: Lesson) -> Done:
     """
     if not lesson.fit.follows:
         raise InputError(
-            "log", lesson.log_name, "a log whose core is followed well enough to plan by"
+            "log",
+            lesson.log_name,
+            "a log whose core is followed well enough to plan by",
+            lesson.fit.sentence,
         )
     details: Mapping[str, Any] = {
         "log": lesson.log,
