@@ -336,6 +336,35 @@ def test_a_farm_of_fahrenheit_types_fahrenheit_and_psi(
     assert "250 °F" in body
 
 
+def test_a_farm_of_fahrenheit_reads_no_metric_sentence(
+    worker: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    code = begun()
+    monkeypatch.setattr(
+        "pinset.web.middleware.frame", lambda: Frame("A farm", "Europe/Vienna", "us", 240.0)
+    )
+    planned = text(worker.get(f"/heat/during/{code}/"))
+    assert "No reading yet. Planned:" in planned
+    assert "°F" in planned
+    form = text(worker.get("/heat/during/", {"load": usual_loads()[0].code}))
+    begin = now_utc() - timedelta(minutes=40)
+    for minute in range(0, 40, 2):
+        cook_watching.post(
+            code,
+            tap(),
+            {What.CHAMBER: 112.0, What.GAUGE: 1.0},
+            at=begin + timedelta(minutes=minute),
+        )
+    steam = text(worker.get(f"/heat/during/{code}/"))
+    assert "steam should be" in steam
+    for body in (planned, form, steam):
+        main = body.split("<main", 1)[1].replace("1.1 bar or 15 psi", "")
+        assert not re.findall(r"\d (?:°C|bar|kg|cm|m)\b", main)
+    assert re.search(r'name="altitude"[^>]*value="[\d.]+ ft"', form)
+    assert re.search(r'name="mass"[^>]*value="[\d.]+ lb"', form)
+    assert re.search(r'name="size"[^>]*value="[\d.]+ x [\d.]+ in"', form)
+
+
 def test_a_cook_is_watched_from_its_job(worker: Client, shed: Shed) -> None:
     usual = usual_loads()[0]
     job = PlannedJob(

@@ -8,7 +8,7 @@ is shown. Differences in kelvins stay kelvins.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 PSI_OF_BAR = 14.5037738  # 1 psi is 6894.757 Pa (NIST SP 811)
 FEET_OF_METRE = 1.0 / 0.3048
@@ -61,3 +61,31 @@ def in_farm_units(sentence: str, system: str) -> str:
     for found, write in _US:
         sentence = found.sub(write, sentence)
     return sentence
+
+
+_TYPED = re.compile(r"([\d.]+(?: x [\d.]+)*) (bar|m|kg|cm)")
+_TYPED_US = {
+    "bar": (PSI_OF_BAR, "psi"),
+    "m": (FEET_OF_METRE, "ft"),
+    "kg": (POUNDS_OF_KG, "lb"),
+    "cm": (1.0 / 2.54, "in"),
+}
+
+
+def typed_in_farm_units(typed: Mapping[str, str], system: str) -> dict[str, str]:
+    """Return what a form is filled with in the units of a farm; what is no quantity stays.
+
+    Examples
+    --------
+    >>> typed_in_farm_units({"size": "15.0 x 20.0 cm", "mass": "2.3 kg", "units": "12"}, "us")
+    {'size': '5.906 x 7.874 in', 'mass': '5.071 lb', 'units': '12'}
+    """
+    return {name: _typed(text) if system == "us" else text for name, text in typed.items()}
+
+
+def _typed(text: str) -> str:
+    found = _TYPED.fullmatch(text)
+    if found is None:
+        return text
+    factor, unit = _TYPED_US[found[2]]
+    return f"{' x '.join(f'{float(each) * factor:.4g}' for each in found[1].split(' x '))} {unit}"

@@ -15,6 +15,7 @@ from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.frame import frame
 from pinset.services.heat_lines import lines_of_plan
+from pinset.services.heat_units import typed_in_farm_units
 from pinset.web.formats import system
 from pinset.web.forms import marked
 from pinset.web.heat_fields import load_fields
@@ -42,8 +43,9 @@ def show(request: HttpRequest) -> HttpResponse:
     typed = {name: request.GET.get(name, "")[:LONGEST] for name in request.GET if name in ASKED}
     chosen = _chosen(loads, typed.get("load", ""))
     if chosen is not None and "heat" not in typed:
-        typed |= {**chosen.typed, "rule": chosen.rule or "f0=15"}
-    typed.setdefault("altitude", f"{frame().altitude_m:g} m")
+        typed |= typed_in_farm_units(chosen.typed, system()) | {"rule": chosen.rule or "f0=15"}
+    here = typed_in_farm_units({"altitude": f"{frame().altitude_m:g} m"}, system())
+    typed = here | typed
     asked = load_fields(typed)
     plan: CookPlan | None = None
     wrong = ""

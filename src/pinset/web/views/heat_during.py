@@ -26,9 +26,10 @@ from pinset.services.cook_watch_limits import amount_of
 from pinset.services.cook_watch_records import CookNow, Stage, What
 from pinset.services.cook_watch_view import WatchView, lines_of
 from pinset.services.frame import frame
+from pinset.services.heat_units import typed_in_farm_units
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
-from pinset.web.formats import WEEKDAYS, system
+from pinset.web.formats import WEEKDAYS, spoken, system
 from pinset.web.forms import Field, marked
 from pinset.web.heat_fields import load_fields
 from pinset.web.heat_watch_fields import LABELS, about, read_by, reading_fields
@@ -58,8 +59,9 @@ def show(request: HttpRequest) -> HttpResponse:
     chosen = _chosen(loads, given.get("load", "")[:LONGEST]) or load_of_job(loads, job)
     typed = {name: given.get(name, "")[:LONGEST] for name in given if name in ASKED}
     if chosen is not None and "heat" not in typed:
-        typed |= {**chosen.typed, "rule": chosen.rule or "f0=15"}
-    typed.setdefault("altitude", f"{frame().altitude_m:g} m")
+        typed |= typed_in_farm_units(chosen.typed, system()) | {"rule": chosen.rule or "f0=15"}
+    here = typed_in_farm_units({"altitude": f"{frame().altitude_m:g} m"}, system())
+    typed = here | typed
     first = (*about(chosen, given), *read_by(given))
     asked = (*first, *load_fields(typed))
     wrong, client_id = "", new_client_id()
@@ -201,7 +203,7 @@ def _context(view: WatchView) -> dict[str, object]:
             for name in ("last_at", "end_at", "enough_since", "open_at", "inoculate_at")
         },
         "as_of": f"{timezone.localtime(state.now):%H:%M:%S}",
-        "drawing": drawing_of(lines_of(state.curves), state.sentence),
+        "drawing": drawing_of(lines_of(state.curves), spoken(state.sentence)),
         "spoken": _spoken(state),
         "settled": state.stage is Stage.ENOUGH or view.line.ended_at is not None,
     }

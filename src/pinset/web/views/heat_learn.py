@@ -19,6 +19,7 @@ from pinset.services.cook_typed import load_of, typed_name
 from pinset.services.cook_usual import UsualLoad
 from pinset.services.cook_verdicts import CookView
 from pinset.services.frame import frame
+from pinset.services.heat_units import typed_in_farm_units
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system
@@ -82,7 +83,9 @@ def _typed(given: QueryDict, loads: tuple[UsualLoad, ...]) -> dict[str, str]:
     if "size" in given:
         return {name: given.get(name, "")[:LONGEST] for name in ASKED}
     usual = chosen or (loads[0] if loads else None)
-    return {name: usual.typed[name] for name in ASKED} if usual else {}
+    if usual is None:
+        return {}
+    return typed_in_farm_units({name: usual.typed[name] for name in ASKED}, system())
 
 
 def _load(typed: Mapping[str, str]) -> LoadPlan:
