@@ -104,6 +104,17 @@ def test_a_tap_sent_twice_counts_once(at: AtMinute) -> None:
 
 
 @pytest.mark.usefixtures("logger")
+def test_one_steriliser_is_watched_once_at_a_time(at: AtMinute) -> None:
+    code = begin()
+    at(150)
+    with pytest.raises(RefusedError, match=f"is watched already, since .*{code}") as refused:
+        begin()
+    assert "end it first" in refused.value.hint
+    assert [line.code for line in cook_watch_view.watched()[0]] == [code]
+    cook_watching.end(code, "ada")
+    assert begin() != code
+
+
 def test_a_slip_of_the_finger_can_be_taken_back(at: AtMinute) -> None:
     code, slip = begin(), tap()
     at(2.0)

@@ -91,6 +91,11 @@ def going_on() -> tuple[WatchRow, ...]:
     return tuple(map(_row, WatchedCook.objects.filter(ended_at=None).order_by("-began_at", "-id")))
 
 
+def is_begun(client_id: str) -> bool:
+    """Return whether this tap has begun a watch already."""
+    return WatchedCook.objects.filter(client_id=client_id).exists()
+
+
 def ended(most: int) -> tuple[WatchRow, ...]:
     """Return cooks whose watch has ended, the newest first."""
     found = WatchedCook.objects.exclude(ended_at=None).order_by("-ended_at", "-id")[:most]

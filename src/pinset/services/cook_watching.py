@@ -93,7 +93,7 @@ def begin(
     InputError
         If a value is not accepted, or load and rule make no cook.
     RefusedError
-        If there is no such cook in the books.
+        If there is no such cook in the books, or its steriliser is watched already.
     """
     now = now_utc()
     if machine not in {each.code for each in machines()}:
@@ -106,6 +106,7 @@ def begin(
     since = checked_moment(began_at, now) if began_at else now
     watch_store.forget_ended(now - KEPT)
     steriliser, kind = machine.split(":", maxsplit=1)
+    _refuse_second(client_id, steriliser, now)
     local = farm_time(since, _book().farm.time_zone)
     row = WatchRow(
         code=f"{steriliser}-{local:%Y%m%d-%H%M}",
@@ -122,6 +123,22 @@ def begin(
         instruments=chosen,
     )
     return watch_store.begin(client_id, row).code
+
+
+def _refuse_second(client_id: str, steriliser: str, now: datetime) -> None:
+    """Refuse a second watch of one steriliser: it holds one load at a time."""
+    others = (each for each in watch_store.going_on() if each.steriliser == steriliser)
+    other = next(others, None)
+    if other is None or watch_store.is_begun(client_id):
+        return
+    book = _book()
+    name = next((each.name for each in book.sterilisers if each.code == steriliser), steriliser)
+    since = farm_time(other.began_at, book.farm.time_zone)
+    day = "" if since.date() == farm_time(now, book.farm.time_zone).date() else f"{since:%Y-%m-%d} "
+    raise RefusedError(
+        f"{name} is watched already, since {day}{since:%H:%M}: {other.code}.",
+        "Go on with that watch, or end it first.",
+    )
 
 
 def read(
