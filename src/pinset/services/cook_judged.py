@@ -21,6 +21,7 @@ class Instrument:
     error: float  # largest error either way [K] or [kPa]
     note: str = ""  # calibrated when, against what
     complaint: str = ""  # such as: calibration overdue since 1 March
+    is_error_known: bool = True  # somebody wrote it down; else it is the judgement's own
 
 
 @dataclass(frozen=True, slots=True)

@@ -199,7 +199,7 @@ def _probe(column: LogColumn, log: CookLog, known: Instrument | None) -> Probe:
         role=_ROLES.get(column.role, Role.OTHER),
         temperature_c=column.values,
         error_k=known.error if known else UNKNOWN_ERROR_K,
-        is_error_known=known is not None,
+        is_error_known=known is not None and known.is_error_known,
         is_role_said=_layout_of(column, log).role.sure is Sure.GIVEN,
         doubt=_doubt(column, log),
     )

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pinset.chain.lime import LimeRule, is_lime, read_lime
-from pinset.chain.register import FarmBook
+from pinset.chain.register import FarmBook, InstrumentKind
 from pinset.chain.register import Instrument as Registered
+from pinset.science.judging_records import UNKNOWN_ERROR_K
 from pinset.services.cook_judged import Instrument
 from pinset.services.cook_watch_columns import column_of, titles_of
 
@@ -50,17 +51,18 @@ def known_instruments(book: FarmBook, today: date) -> tuple[Instrument, ...]:
 
     Each stands under its own column in the farm's logger and under those of watched cooks.
 
-    One whose error nobody has written down is left out: the judgement then takes its own.
+    Where nobody has written down an error, the judgement's own is taken, and its calibration is
+    looked at all the same.
     """
     return tuple(
         Instrument(
             column=column,
-            error=each.error,
+            error=_taken(each) if each.error is None else each.error,
             note=_note(each),
             complaint=complaint(each, today),
+            is_error_known=each.error is not None,
         )
         for each in book.instruments
-        if each.error is not None
         for column in dict.fromkeys((column_of(each), *titles_of(each)))
     )
 
@@ -71,6 +73,11 @@ def complaints() -> tuple[str, ...]:
 
     book, today = planning_day.farm_book()
     return tuple(said for each in book.instruments if (said := complaint(each, today)))
+
+
+def _taken(instrument: Registered) -> float:
+    """Return the error taken of an instrument of which none is known: none of a gauge."""
+    return UNKNOWN_ERROR_K if instrument.kind is InstrumentKind.PROBE else 0.0
 
 
 def _note(instrument: Registered) -> str:

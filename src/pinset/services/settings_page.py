@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from pinset.chain.cold_stores import check_cold_stores
+from pinset.chain.register import Instrument
 from pinset.errors import InputError, RefusedError
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.register_store import CLASSES, Record
 from pinset.services import planning_day
 from pinset.services.clock import now_utc
+from pinset.services.cook_setting import complaint
 from pinset.services.record_forms import RecordForm, form_of, record_from
 from pinset.services.record_words import summary
 from pinset.services.register_change import records_of, retire, write_record
@@ -109,15 +111,22 @@ def remarks(now: datetime | None = None) -> tuple[str, ...]:
 def records(word: str, now: datetime | None = None) -> tuple[str, tuple[RecordLine, ...]]:
     """Return the title of a kind and its records."""
     kind = kind_of(word)
-    book, _ = planning_day.farm_book(now)
+    book, today = planning_day.farm_book(now)
     return TITLES[kind], tuple(
         RecordLine(
             record.code,
             str(getattr(record, "name", "") or record.code),
-            summary(record, book.farm.units),
+            _line(record, book.farm.units, today),
         )
         for record in records_of(book, kind)
     )
+
+
+def _line(record: Record, units: str, today: date) -> str:
+    """Return what a list says of a record; of an instrument also that its calibration is over."""
+    said = summary(record, units)
+    over = complaint(record, today) if isinstance(record, Instrument) else ""
+    return " ".join(filter(None, (f"{said}." if said and over else said, over)))
 
 
 def record_form(word: str, code: str = "", now: datetime | None = None) -> RecordPage:
