@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import pytest
 from django.test import override_settings
 
 from pinset.errors import InputError, RefusedError
+from pinset.farm import watch_store
 from pinset.services import cook_watch_view, cook_watching, sensor_posts
 from pinset.services.clock import now_utc
 from pinset.services.cook_loads import LoadPlan
@@ -146,7 +148,9 @@ def test_what_was_held_back_while_the_network_was_away_comes_at_once() -> None:
 def test_it_must_be_clear_which_cook_is_meant() -> None:
     with pytest.raises(RefusedError, match="No such cook"):
         sensor_posts.take({"chamber_c": 98.0})
-    first, second = begin(), begin()
+    first = begin()
+    other = replace(cook_watching.row_of(first), code="drum-1", steriliser="drum")
+    second = watch_store.begin(secrets.token_hex(16), other).code
     with pytest.raises(RefusedError, match="Several cooks"):
         sensor_posts.take({"chamber_c": 98.0})
     assert sensor_posts.take({"chamber_c": 98.0, "cook": second}).cook == second
