@@ -8,8 +8,11 @@ from datetime import timedelta
 import pytest
 
 from demo.history import Told, told
+from pinset.chain.plain import from_plain
 from pinset.chain.stages import Stage
+from pinset.demo.cook_logs import FREE_AIR
 from pinset.farm.entries import Kind, NewEntry
+from pinset.services.cook_fitting import LoadFit
 
 
 @pytest.fixture(scope="module")
@@ -87,3 +90,17 @@ def test_vessels_of_a_failed_cook_were_used_with_a_reason_only(
             used = {lot.cook for lot in parents if lot.stage is Stage.PREPARED}
             assert bool(used & failed) == bool(entry.details.get("against")), entry.details
             assert bool(used & failed) == bool(entry.details.get("reason"))
+
+
+def test_one_load_was_learnt_from_the_log_of_a_sound_cook(
+    history: Told, verdicts: dict[str, NewEntry]
+) -> None:
+    [learnt] = [entry for entry in history.entries if entry.kind is Kind.LEARNT]
+    verdict = verdicts[str(learnt.details["cook"])]
+    assert verdict.details["verdict"] == "pass"
+    assert verdict.details["log"] == learnt.details["log"]
+    assert verdict.happened_at < learnt.happened_at
+    assert learnt.details["load"]["filling"] == "sawdust"
+    fit = from_plain(LoadFit, learnt.details["fit"])
+    assert fit.follows
+    assert fit.learnt.free_air == pytest.approx(FREE_AIR, rel=0.1), "as the logs are made"

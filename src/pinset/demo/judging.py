@@ -7,6 +7,7 @@ from datetime import time
 
 from pinset.chain.plain import to_plain
 from pinset.demo.cook_logs import logged
+from pinset.demo.learning import learn
 from pinset.demo.lots import Prepared
 from pinset.demo.world import World
 from pinset.services.cook_judging import judge_file, read_rule
@@ -55,6 +56,8 @@ def judge(world: World) -> None:
             },
         )
         world.diary.add_with_log(entry, judged.file, file)
+        if judged.verdict == "pass":
+            learn(world, cooked, file, judged.file)
     world.to_judge.clear()
 
 

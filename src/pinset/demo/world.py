@@ -70,6 +70,7 @@ class World:
     ordered: list[Order] = field(default_factory=list)
     to_judge: list[Cooked] = field(default_factory=list)
     verdicts: dict[str, str] = field(default_factory=dict)  # by cook
+    has_learnt: bool = False  # a load from a log
     touched: Touched = field(default_factory=Touched)
     codes: Iterator[str] = field(default_factory=lambda: iter(()))
     fresh_cultures: list[tuple[date, Culture]] = field(default_factory=list)

@@ -56,18 +56,27 @@ def usual_loads(book: FarmBook | None = None) -> tuple[UsualLoad, ...]:
         book, _ = planning_day.farm_book()
     found: dict[tuple[str, ...], UsualLoad] = {}
     learnt = learnt_loads()
+    for described in described_loads(book):
+        try:
+            load = _measured(described, learnt)
+        except InputError:
+            continue
+        found.setdefault((load.steriliser, load.cook_kind, *load.typed.values()), load)
+    return tuple(found.values())
+
+
+def described_loads(book: FarmBook) -> Iterator[UsualLoad]:
+    """Give every load as the farm describes it, whatever a log taught of it."""
     for steriliser in book.sterilisers:
         for kind in steriliser.cooks:
             if is_lime(kind.rule):
                 continue  # no heat
             for route, step in _cooked(book, kind):
                 try:
-                    load = _measured(_load(book, steriliser, kind, route, step), learnt)
+                    load = _load(book, steriliser, kind, route, step)
                 except InputError:
                     continue  # a weight or moisture no size can be guessed for; it is typed instead
-                alike = (steriliser.code, kind.code, *load.typed.values())
-                found.setdefault(alike, load)
-    return tuple(found.values())
+                yield load
 
 
 def load_of_job(loads: Sequence[UsualLoad], code: str) -> UsualLoad | None:
