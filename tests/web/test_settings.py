@@ -1,10 +1,14 @@
 from __future__ import annotations
 
+import re
+
 import pytest
 from django.test import Client
 
-from web.asking import FORBIDDEN, OK, sent_to_sign_in, words
-from web.shed import Shed
+from pinset.services import planning_day, settings_page
+from pinset.services.cook_taken_over import with_preset
+from web.asking import FORBIDDEN, FOUND, MISSING, OK, sent_to_sign_in, words
+from web.shed import Shed, book_of
 
 KINDS = (
     "room",
@@ -47,3 +51,30 @@ def test_what_somebody_should_know_of_the_farm_stands_above(
     said = "Pink oyster: Its spawn dies below 10 °C, and the cold store stands at 4 °C."
     monkeypatch.setattr("pinset.services.settings_page.remarks", lambda: (said,))
     assert said in owner.get("/settings/").content.decode()
+
+
+def test_a_cook_of_practice_is_taken_over_into_a_steriliser_and_changed(
+    owner: Client, shed: Shed
+) -> None:
+    code = book_of(shed.day).sterilisers[0].code
+    place = f"/settings/steriliser/{code}/"
+    plain = owner.get(place).content.decode()
+    assert "Grain in quart jars (0.95 L): 90 min (60 to 120), common practice, no source" in plain
+    assert 'value="grain-quart-jars"' in plain
+    form = with_preset(settings_page.record_form("steriliser", code).form, "grain-quart-jars")
+    [cooks] = [each for each in form.tables if each.path == "cooks"]
+    [row] = [each for each in cooks.rows if each[0].value == "grain-quart-jars"]
+    shown = owner.get(place, {"preset": "grain-quart-jars"}).content.decode()
+    for each in row:
+        if each.value:
+            assert re.search(f'name="{each.path}"[^>]*value="{each.value}"', shown)
+    own = {"hours": "4", "hands_minutes": "30", "hold_minutes": "100", "litres": "60"}
+    typed = {each.path: each.value for table in form.tables for line in table.rows for each in line}
+    typed |= {each.path: each.value for each in form.fields}
+    prefix = row[0].path.rsplit(".", 1)[0]
+    typed |= {f"{prefix}.{name}": value for name, value in own.items()}
+    assert owner.post(place, typed).status_code == FOUND
+    kinds = planning_day.farm_book()[0].sterilisers[0].cooks
+    [taken] = [each for each in kinds if each.code == "grain-quart-jars"]
+    assert (taken.hold_minutes, taken.rule) == (100, "")
+    assert owner.get(place, {"preset": "nothing"}).status_code == MISSING

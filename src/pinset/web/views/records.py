@@ -12,6 +12,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services import settings_page
+from pinset.services.cook_taken_over import presets_to_take, with_preset
+from pinset.services.record_forms import RecordForm
 from pinset.services.settings_page import RecordPage
 from pinset.web.record_values import label_at, path_of, typed_values, with_typed
 from pinset.web.render import page
@@ -86,7 +88,7 @@ def show(request: HttpRequest, kind: str) -> HttpResponse:
 def _form(
     request: HttpRequest, shown: RecordPage, *, wrong: PinsetError | None = None
 ) -> HttpResponse:
-    form = with_typed(shown.form, request.POST, wrong) if wrong else shown.form
+    form = with_typed(shown.form, request.POST, wrong) if wrong else _taken(request, shown)
     is_farm = shown.kind == "farm"
     path = path_of(wrong.field, shown.kind) if isinstance(wrong, InputError) else ""
     context = {
@@ -98,10 +100,22 @@ def _form(
         "can_retire": shown.can_retire,
         "wrong": said(wrong, label_at(shown.form, path)) if wrong else "",
         "wrong_path": path,
+        "presets": presets_to_take() if shown.kind == "steriliser" else (),
         "back": reverse("settings") if is_farm else reverse("records", args=[shown.kind]),
         "back_word": _("Settings") if is_farm else shown.title,
     }
     return page(request, "record.html", context, here="settings", status=422 if wrong else 200)
+
+
+def _taken(request: HttpRequest, shown: RecordPage) -> RecordForm:
+    """Return the form of a record, of a steriliser with the cook that is taken over."""
+    preset = request.GET.get("preset", "")
+    if shown.kind != "steriliser" or not preset:
+        return shown.form
+    try:
+        return with_preset(shown.form, preset)
+    except InputError as problem:
+        raise Http404(str(problem)) from problem
 
 
 def _save(request: HttpRequest, shown: RecordPage) -> HttpResponse:
