@@ -60,6 +60,8 @@ def watched() -> dict[str, str]:
     now = now_utc()
     codes = []
     for minutes in (240, 90):
+        for earlier in codes:  # a steriliser is watched once at a time
+            cook_watching.end(earlier, "ada")
         began = now - timedelta(minutes=minutes)
         code = cook_watching.begin(
             secrets.token_hex(16), "ada", machine, load, "f0=15", began_at=began
@@ -70,5 +72,4 @@ def watched() -> dict[str, str]:
             at = began + timedelta(minutes=minute)
             cook_watching.read(code, secrets.token_hex(16), "ada", values, at=at)
         codes.append(code)
-    cook_watching.end(codes[0], "ada")
     return {"ended_cook": codes[0], "watched_cook": codes[1]}
