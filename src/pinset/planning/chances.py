@@ -1,0 +1,188 @@
+"""How sure the promises are: the plan carried out in many seasons, order by order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pinset.planning.odds import Odds
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
+from pinset.planning.season import Seasons, carry_out
+from pinset.planning.season_draws import ByChance
+
+MET = 0.99
+"""An order handed over to this share is met: a scale shows no less."""
+
+SEASONS = 2000
+CAUSE_SEASONS = 800
+SURE = 0.95
+WEAK = 0.9
+LEAST_GAIN = 0.02
+"""A cause that would lift the chance by less is not named."""
+
+
+class Cause(StrEnum):
+    """What makes an order uncertain."""
+
+    DAYS = "days"  # lots are ready, or bear, later or earlier than planned
+    LOSSES = "losses"
+    YIELDS = "yields"
+
+
+@dataclass(frozen=True, slots=True)
+class OrderChance:
+    """How sure one promise on one day is."""
+
+    promise: str
+    day: date  # it is handed over
+    variety: str
+    measure: str
+    amount: float  # grams or units that are still to be handed over
+    chance: float  # that it is met
+    expected: float  # grams or units, the mean
+    low: float  # one season in ten brings less than this
+    high: float  # one in ten brings all of it, or more than this
+    lacking: float = 0.0  # what is missing on average where it is not met
+    cause: Cause | None = None  # of a weak one
+    without_cause: float = 0.0  # the chance if that came as the plan expects
+
+
+@dataclass(frozen=True, slots=True)
+class WeekChance:
+    """How sure it is that a whole week's promises are met."""
+
+    monday: date
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class FarmChances:
+    """How sure the farm's promises are."""
+
+    seasons: int
+    orders: tuple[OrderChance, ...] = ()
+    weeks: tuple[WeekChance, ...] = ()
+
+
+def chances_of(
+    problem: Problem,
+    plan: Plan,
+    odds: Odds,
+    *,
+    seasons: int = SEASONS,
+    seed: int = 0,
+    days: int | None = None,
+) -> FarmChances:
+    """Return how sure each order of a plan is, and each week.
+
+    Parameters
+    ----------
+    problem, plan, odds : Problem, Plan, Odds
+        The farm, what is to be done, and the chances behind its numbers.
+    seasons : int
+        How many are drawn; the standard error of a chance of 0.9 from 2,000 is 0.007.
+    seed : int
+        Of the random numbers: the same gives the same chances.
+    days : int, optional
+        Orders from this day on are left out.
+    """
+    last = problem.days if days is None else min(days, problem.days)
+    numbers = [n for n, order in enumerate(problem.orders) if order.day < last]
+    if not numbers:
+        return FarmChances(seasons)
+    drawn = _carried(problem, plan, odds, seed, seasons, last)
+    met = is_met(problem, drawn)
+    without = _without(problem, plan, odds, seed, last) if _any_weak(met, numbers) else {}
+    orders = tuple(_of_order(problem, n, drawn, met, without) for n in numbers)
+    return FarmChances(seasons, orders, _weeks(problem, met, numbers))
+
+
+def is_met(problem: Problem, seasons: Seasons) -> NDArray[np.bool_]:
+    """Return which order is met in which season: orders x seasons."""
+    amounts = np.array([order.amount for order in problem.orders], np.float32)
+    found: NDArray[np.bool_] = seasons.delivered >= np.float32(MET) * amounts[:, None]
+    return found
+
+
+def _carried(
+    problem: Problem,
+    plan: Plan,
+    odds: Odds,
+    seed: int,
+    seasons: int,
+    last: int,
+    cause: Cause | None = None,
+) -> Seasons:
+    draws = ByChance(
+        np.random.default_rng(seed),
+        seasons,
+        with_days=cause is not Cause.DAYS,
+        with_losses=cause is not Cause.LOSSES,
+        with_yields=cause is not Cause.YIELDS,
+    )
+    return carry_out(problem, plan, odds, draws, until=last)
+
+
+def _any_weak(met: NDArray[np.bool_], numbers: list[int]) -> bool:
+    return bool((met[numbers].mean(axis=1) < SURE).any())
+
+
+def _without(
+    problem: Problem, plan: Plan, odds: Odds, seed: int, last: int
+) -> Mapping[Cause, NDArray[np.float64]]:
+    """Return the chance of every order if one source of chance came as the plan expects."""
+    return {
+        cause: is_met(
+            problem, _carried(problem, plan, odds, seed, CAUSE_SEASONS, last, cause)
+        ).mean(axis=1)
+        for cause in Cause
+    }
+
+
+def _of_order(
+    problem: Problem,
+    number: int,
+    seasons: Seasons,
+    met: NDArray[np.bool_],
+    without: Mapping[Cause, NDArray[np.float64]],
+) -> OrderChance:
+    order, given = problem.orders[number], seasons.delivered[number]
+    chance = float(met[number].mean())
+    missed = ~met[number]
+    low, high = np.quantile(given, (0.1, 0.9), method="inverted_cdf")
+    cause, best = None, 0.0
+    if chance < SURE and without:
+        cause = max(without, key=lambda each: float(without[each][number]))
+        best = float(without[cause][number])
+        cause = cause if best >= chance + LEAST_GAIN else None
+    return OrderChance(
+        promise=order.promise,
+        day=problem.date_of(order.due),
+        variety=order.variety,
+        measure=order.measure,
+        amount=order.amount,
+        chance=chance,
+        expected=float(given.mean()),
+        low=float(low),
+        high=float(high),
+        lacking=float(order.amount - given[missed].mean()) if missed.any() else 0.0,
+        cause=cause,
+        without_cause=best if cause is not None else 0.0,
+    )
+
+
+def _weeks(problem: Problem, met: NDArray[np.bool_], numbers: list[int]) -> tuple[WeekChance, ...]:
+    weeks: dict[date, list[int]] = {}
+    for number in numbers:
+        day = problem.date_of(problem.orders[number].due)
+        weeks.setdefault(day - timedelta(days=day.weekday()), []).append(number)
+    return tuple(
+        WeekChance(monday, float(met[mine].all(axis=0).mean()))
+        for monday, mine in sorted(weeks.items())
+    )
