@@ -265,7 +265,14 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
         if i:
             terms.append((model.fresh[r, days[i - 1]], -1.0))
         terms += [(v, -kg) for v, kg in arrivals]
-        lp.at_most(terms, have - demand)
+        spare = recipe.spare * demand  # also given away, so that what chance takes is there
+        if spare > 0.0:
+            missing = lp.column(
+                problem.weights.spare_missing * recipe.short_cost_per_kg, upper=spare
+            )
+            model.wishes.append(missing)
+            terms.append((missing, -1.0))
+        lp.at_most(terms, have - demand - spare)
         if i + 1 < len(days):
             still, still_have = pickings(days[i + 1], day, -1)
             lp.at_most([(kept, 1.0)] + [(v, -kg) for v, kg in still], still_have)

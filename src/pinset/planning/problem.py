@@ -134,6 +134,7 @@ class Recipe:
     fruiting: Fruiting | None = None
     picked_keeps_days: int = 6
     short_cost_per_kg: float = 25.0
+    spare: float = 0.0  # share of each promised weight that is wished for beyond it
 
     def making(self, step: str) -> Making | None:
         """Return the making of that step code, or None."""
@@ -204,6 +205,7 @@ class Weights:
     """Prices of the soft wishes; assumed, and used only to weigh plans."""
 
     culture_missing: float = 0.5  # per unit and event day
+    spare_missing: float = 0.3  # of the price of what is short, for what is spare
     end_missing: float = 1.5  # times what a unit costs to make
     rushed_minute: float = 0.2  # of filling vessels that does not fit before the loading
     small_move: float = 0.5  # for a move of one unit or two; a third of it for each unit missing
