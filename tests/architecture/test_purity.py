@@ -18,6 +18,7 @@ FORBIDDEN_ATTRIBUTES = {
     ("time", "time"),
     ("random", "default_rng"),
 }
+SEEDED = {"PCG64", "SeedSequence", "Generator"}
 STOPWATCH = {("planning", "solve.py")}  # may measure how long the solver took
 
 
@@ -25,9 +26,12 @@ def faults(text: str) -> list[str]:
     """Return what a pure module must not do."""
     found = []
     for node in ast.walk(ast.parse(text)):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-            if node.func.id in FORBIDDEN_CALLS:
+        if isinstance(node, ast.Call):
+            if isinstance(node.func, ast.Name) and node.func.id in FORBIDDEN_CALLS:
                 found.append(f"line {node.lineno}: {node.func.id}()")
+            is_seed = isinstance(node.func, ast.Attribute) and node.func.attr in SEEDED
+            if is_seed and not node.args:
+                found.append(f"line {node.lineno}: unseeded random numbers")
         elif isinstance(node, ast.Attribute) and isinstance(node.value, (ast.Name, ast.Attribute)):
             owner = node.value.id if isinstance(node.value, ast.Name) else node.value.attr
             if (owner, node.attr) in FORBIDDEN_ATTRIBUTES:
@@ -51,6 +55,8 @@ def test_core_is_pure(path: Path) -> None:
 def test_the_net_catches() -> None:
     text = "import os\nfrom datetime import date\ndate.today()\nopen('x')\n"
     assert len(faults(text)) == 3
+    assert faults("np.random.Generator(np.random.PCG64())")
+    assert not faults("np.random.Generator(np.random.PCG64(3))")
 
 
 @pytest.mark.parametrize("path", sorted((SOURCE / "farm").rglob("*.py")), ids=lambda p: p.name)

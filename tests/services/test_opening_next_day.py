@@ -43,7 +43,7 @@ def _a_farm(farm: FarmBook, stock: dict[str, str], monkeypatch: pytest.MonkeyPat
     assert stock
     describe(slow_steamer(farm))
     memory.forget_all()
-    monkeypatch.setattr(planning_day, "_solved", lambda problem, *_: a_plan(problem))
+    monkeypatch.setattr(planning_day, "searched", lambda problem, *_: a_plan(problem))
     planning_day.replan(at("05:00"))
 
 

@@ -81,7 +81,7 @@ def a_plan(problem: Problem) -> Plan:
 def _a_farm(farm: FarmBook, stock: dict[str, str], monkeypatch: pytest.MonkeyPatch) -> None:
     describe(with_cooks(farm))
     memory.forget_all()
-    monkeypatch.setattr(planning_day, "_solved", lambda problem, *_: a_plan(problem))
+    monkeypatch.setattr(planning_day, "searched", lambda problem, *_: a_plan(problem))
     assert stock
 
 
@@ -288,7 +288,7 @@ def test_what_is_left_of_the_day_is_what_the_planner_sees(monkeypatch: pytest.Mo
         seen.append(problem)
         return a_plan(problem)
 
-    monkeypatch.setattr(planning_day, "_solved", planner)
+    monkeypatch.setattr(planning_day, "searched", planner)
     planning_day.replan(at("05:00"))
     [fill], [walk] = waiting("prepare"), waiting("round")
     do(fill, "09:30")

@@ -46,4 +46,5 @@ def promises(context: click.Context, weeks: int, as_json: bool) -> None:
 def _state(row: PromiseWeek, units: str) -> tuple[str, str, str]:
     seen = row.expected if row.delivered is None else row.delivered
     word = "expected" if row.delivered is None else "handed over"
-    return f"{word} {amount(seen, row.measure, system=units)}", row.state, row.reason
+    state = row.state if row.chance is None else f"{row.state}, {row.chance:.0%}"
+    return f"{word} {amount(seen, row.measure, system=units)}", state, row.reason

@@ -14,7 +14,7 @@ from pinset.planning.odds import Odds
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.season import Seasons, carry_out
-from pinset.planning.season_draws import ByChance
+from pinset.planning.season_draws import ByChance, seeded
 
 MET = 0.99
 """An order handed over to this share is met: a scale shows no less."""
@@ -65,7 +65,7 @@ class WeekChance:
 class FarmChances:
     """How sure the farm's promises are."""
 
-    seasons: int
+    seasons: int = 0
     orders: tuple[OrderChance, ...] = ()
     weeks: tuple[WeekChance, ...] = ()
 
@@ -120,7 +120,7 @@ def _carried(
     cause: Cause | None = None,
 ) -> Seasons:
     draws = ByChance(
-        np.random.default_rng(seed),
+        seeded(seed),
         seasons,
         with_days=cause is not Cause.DAYS,
         with_losses=cause is not Cause.LOSSES,

@@ -39,6 +39,11 @@ def triangular(spread: Spread, u: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.where(u <= (mode - low) / width, rising, falling)
 
 
+def seeded(seed: int) -> np.random.Generator:
+    """Return random numbers that are the same for the same seed."""
+    return np.random.Generator(np.random.PCG64(seed))
+
+
 class Draws(Protocol):
     """Where the numbers of seasons come from."""
 

@@ -8,16 +8,14 @@ which its promises hold. What is due before a new batch could bear is not judged
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
-
-import numpy as np
+from dataclasses import dataclass, replace
 
 from pinset.planning.biology import first_new, first_pick
 from pinset.planning.chances import is_met
 from pinset.planning.odds import Odds
 from pinset.planning.problem import Problem, Recipe
 from pinset.planning.season import carry_out
-from pinset.planning.season_draws import ByChance
+from pinset.planning.season_draws import ByChance, seeded
 from pinset.planning.solve import solve
 
 WANTED = 0.95
@@ -30,6 +28,7 @@ LEAST_GAIN = 0.02  # a larger share that gains less is not worth what it costs
 class Tuned:
     """What a variety's plan aims at beyond its promises, and what that brings."""
 
+    variety: str
     share: float
     chance: float  # mean of its orders that a new batch can serve
     chances: tuple[float, ...] = ()  # with each share that was tried
@@ -41,12 +40,12 @@ class Tuning:
     """All of a farm's varieties that promise a weight."""
 
     wanted: float
-    varieties: Mapping[str, Tuned] = field(default_factory=dict)
+    varieties: tuple[Tuned, ...] = ()
 
     @property
     def shares(self) -> dict[str, float]:
         """The share of each variety."""
-        return {code: tuned.share for code, tuned in self.varieties.items()}
+        return {tuned.variety: tuned.share for tuned in self.varieties}
 
 
 def tune(
@@ -88,11 +87,11 @@ def tune(
             replace(with_spare(problem, dict.fromkeys(judged, share)), whole_days=0),
             time_limit_s=time_limit_s,
         )
-        draws = ByChance(np.random.default_rng(seed), seasons)
+        draws = ByChance(seeded(seed), seasons)
         met = is_met(problem, carry_out(problem, plan, odds, draws, until=last))
         for code, numbers in judged.items():
             found[code].append(float(met[numbers].mean()))
-    return Tuning(wanted, {code: _chosen(found[code], shares, wanted) for code in judged})
+    return Tuning(wanted, tuple(_chosen(code, found[code], shares, wanted) for code in judged))
 
 
 def with_spare(problem: Problem, shares: Mapping[str, float]) -> Problem:
@@ -124,11 +123,13 @@ def _wants_more(chances: Sequence[float], wanted: float) -> bool:
     return not chances or max(chances) < wanted
 
 
-def _chosen(chances: Sequence[float], shares: Sequence[float], wanted: float) -> Tuned:
+def _chosen(
+    variety: str, chances: Sequence[float], shares: Sequence[float], wanted: float
+) -> Tuned:
     reached = next((i for i, chance in enumerate(chances) if chance >= wanted), None)
     place = reached if reached is not None else 0
     if reached is None:
         for i, chance in enumerate(chances):
             if chance >= chances[place] + LEAST_GAIN:
                 place = i
-    return Tuned(shares[place], chances[place], tuple(chances), reached is not None)
+    return Tuned(variety, shares[place], chances[place], tuple(chances), reached is not None)

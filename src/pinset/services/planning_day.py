@@ -7,21 +7,21 @@ written meanwhile shows as newer than the plan.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import FarmBook, Promise
-from pinset.errors import RefusedError
 from pinset.farm import job_store, register_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
+from pinset.planning.chances import FarmChances, chances_of
 from pinset.planning.from_book import Delivered, build_problem
-from pinset.planning.loosened import solve_without_rhythm_if_it_costs
+from pinset.planning.odds import odds_of
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.solve import solve
+from pinset.planning.tuning import with_spare
 from pinset.services.begun import begun_cooks
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock, farm_day, farm_time, hour_is_known, now_utc
@@ -35,12 +35,14 @@ from pinset.services.day_now import (
 )
 from pinset.services.hours_left import laid_from, only_what_is_left
 from pinset.services.hours_past import with_hours_of_now
+from pinset.services.how_sure import Aim, aim_for
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
 from pinset.services.known_jobs import known_jobs
 from pinset.services.memory import remembered
 from pinset.services.minutes_left import only_these_minutes
 from pinset.services.plan_reasons import reasons
+from pinset.services.plan_search import searched
 from pinset.services.shorts_allotted import shorts_as_allotted
 from pinset.services.too_late import cooks_not_loaded, more_short
 from pinset.services.uncooked import litres_waiting
@@ -48,12 +50,8 @@ from pinset.services.views import Change
 
 TIME_LIMIT_S = 20.0
 
-POOR_GAP = 0.05
-SECOND_TRY = 3.0
-"""A plan further than this from the best possible is searched for again, this much longer."""
-
-CHANGE_COST = 0.1
-"""Price of a changed unit, as a share of what it costs to make: small, but the plan stays calm."""
+JUDGED_DAYS = 112
+"""How sure promises are is told for so many days ahead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +65,8 @@ class Planned:
     last_entry: int
     laid_from: str = ""  # the hour from which work is laid; empty: from the morning
     late: tuple[str, ...] = ()  # what can no longer be done at its hour, in sentences
+    chances: FarmChances = field(default_factory=FarmChances)  # how sure the promises are
+    aim: Aim | None = None  # how much more than promised the plan aims at
 
 
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
@@ -127,7 +127,12 @@ def replan(
         not_before=day.warm,
         assume_prepared=False,
     )
+    odds = odds_of(book, day.living, today)
+    aim = aim_for(before.aim if before else None, problem, odds, today, say)
+    problem = with_spare(problem, aim.tuning.shares)
     plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
+    say("carrying the plan out in many seasons")
+    chances = chances_of(problem, plan, odds, seed=today.toordinal(), days=JUDGED_DAYS)
     known = known_jobs()  # again: somebody may have claimed or done some meanwhile
     jobs = [job for job in jobs if not day.settled.covers(job)]
     since = day.left.since
@@ -144,6 +149,8 @@ def replan(
         newest,
         laid_from=f"{since:%H:%M}" if since else "",
         late=cooks_not_loaded(matching, known, day.left, shut, Reader(book, today), shorter),
+        chances=chances,
+        aim=aim,
     )
     _store(planned, matching, today)
     return planned
@@ -171,7 +178,7 @@ def _planned_and_laid(
     while True:
         say("planning")
         still = only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
-        plan = _solved(still, before.plan if before else None, time_limit_s, say)
+        plan = searched(still, before.plan if before else None, time_limit_s, say)
         say("laying out the jobs")
         due = in_sight(day, ((o.promise, problem.date_of(o.due)) for o in problem.orders))
         allotted = allotment_of(day, plan, due)
@@ -193,40 +200,6 @@ def _reasons(
     return reasons(before.last_entry, before.made_at, known, today, before.plan.start)
 
 
-def _solved(
-    problem: Problem, before: Plan | None, time_limit_s: float, say: Callable[[str], None]
-) -> Plan:
-    """Return a plan; a poor one is searched for once more, with more time and without a start.
-
-    Raises
-    ------
-    RefusedError
-        If both are poor and an earlier plan is there: it stays in force rather than being
-        replaced by one that drops the laboratory's work for want of computing time.
-    """
-    change_cost = CHANGE_COST if before else 0.0
-
-    def solved(asked: Problem, begin: Plan | None) -> Plan:
-        if begin is not None:
-            say("planning again, without the plan's own weekly rhythm")
-        return solve(
-            asked, time_limit_s=time_limit_s, previous=begin or before, change_cost=change_cost
-        )
-
-    plan = solve_without_rhythm_if_it_costs(problem, solved)
-    if plan.gap <= POOR_GAP:
-        return plan
-    say("planning again, with more time")
-    again = solve(problem, time_limit_s=SECOND_TRY * time_limit_s)
-    best = min(plan, again, key=lambda each: each.gap)
-    if best.gap > POOR_GAP and before is not None:
-        raise RefusedError(
-            f"No good plan was found in {plan.seconds + again.seconds:.0f} s; the last one stays.",
-            "Plan again when the computer is less busy, or with more --seconds.",
-        )
-    return best
-
-
 def latest() -> Planned | None:
     """Return the newest stored plan, or None on a farm that was never planned."""
     number = job_store.latest_plan_number()
@@ -244,6 +217,8 @@ def _planned(number: int) -> Planned:
         last_entry=row.last_entry,
         laid_from=str(row.body.get("laid_from", "")),
         late=tuple(row.body.get("late", ())),
+        chances=from_plain(FarmChances, row.body.get("chances", {})),
+        aim=from_plain(Aim, row.body["aim"]) if row.body.get("aim") else None,
     )
 
 
@@ -266,6 +241,8 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "changes": to_plain(planned.changes),
         "laid_from": planned.laid_from,
         "late": list(planned.late),
+        "chances": to_plain(planned.chances),
+        "aim": to_plain(planned.aim) if planned.aim else None,
     }
     job_store.lay(
         PlanRow(

@@ -14,7 +14,10 @@ from pinset.farm.models.register import RegisterKind
 from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
+from pinset.services.book_reader import Reader
+from pinset.services.chance_words import chances_by_day, is_weak, why_weak
 from pinset.services.clock import now_utc
+from pinset.services.how_sure import aims_in_words
 from pinset.services.promises_begun import handed_over
 from pinset.services.promises_counted import counted_from
 from pinset.services.register_change import retire, write_record
@@ -41,7 +44,7 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
     newest = planning_day.latest()
     monday = today - timedelta(days=today.weekday())
     first, last = monday - timedelta(weeks=WEEKS_BACK), monday + timedelta(days=7 * weeks - 1)
-    rows = _rows(book, today, newest.plan if newest else None, first, last)
+    rows = _rows(book, today, newest, first, last)
     by_week: dict[date, list[PromiseWeek]] = defaultdict(list)
     for row in rows:
         by_week[row.day - timedelta(days=row.day.weekday())].append(row)
@@ -52,12 +55,16 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
         remarks=newest.remarks if newest else (),
         planned_at=newest.made_at if newest else None,
         gap=newest.plan.gap if newest else None,
+        week_chances=tuple((w.monday, w.chance) for w in newest.chances.weeks) if newest else (),
+        aims=aims_in_words(newest.aim, Reader(book, today)) if newest else (),
     )
 
 
 def _rows(
-    book: FarmBook, today: date, plan: Plan | None, first: date, last: date
+    book: FarmBook, today: date, newest: planning_day.Planned | None, first: date, last: date
 ) -> list[PromiseWeek]:
+    plan = newest.plan if newest else None
+    chances = chances_by_day(newest.chances) if newest else {}
     delivered = delivered_on(first, last, book.farm.time_zone)
     short = _short(plan) if plan else {}
     planned_until = plan.start + timedelta(days=plan.days) if plan else today
@@ -71,6 +78,11 @@ def _rows(
             lack = short.get((promise.code, day))
             expected = promise.amount - round(lack.amount) if lack else promise.amount
             state, reason = _state(promise, day, today, handed, lack, planned_until)
+            chance = chances.get((promise.code, day)) if day >= today else None
+            if state == "on course" and chance is not None and is_weak(chance):
+                state, reason = "unsure", why_weak(chance, book.farm.units)
+            if state in {"kept", "part kept"}:
+                chance = None
             rows.append(
                 PromiseWeek(
                     promise=promise.code,
@@ -83,6 +95,9 @@ def _rows(
                     delivered=handed if handed is not None or day >= today else 0,
                     state=state,
                     reason=reason,
+                    chance=chance.chance if chance else None,
+                    low=round(chance.low) + (handed or 0) if chance else None,
+                    high=round(chance.high) + (handed or 0) if chance else None,
                 )
             )
     return sorted(rows, key=lambda row: (row.day, row.buyer, row.variety))
@@ -132,6 +147,10 @@ def _sentence(rows: Sequence[PromiseWeek], weeks: int, *, planned: bool) -> str:
         )
     else:
         ahead = f"Every promise of the next {plural(weeks, 'week')} is met in expectation"
+    unsure = sum(row.state == "unsure" for row in rows)
+    if planned and unsure:
+        are = "is" if unsure == 1 else "are"
+        ahead += f"; {unsure} {'more ' if weak else ''}{are} met in fewer than 9 of 10 seasons"
     behind = f"{kept} of {len(past)} were kept since four weeks ago" if past else ""
     return sentences([ahead, behind])
 

@@ -148,8 +148,11 @@ class PromiseWeek:
     measure: str
     expected: int  # from the plan, what can be handed over
     delivered: int | None  # None while it lies ahead and nothing was handed over
-    state: str  # kept, part kept, missed, on course, short, unavoidable
+    state: str  # kept, part kept, missed, on course, unsure, short, unavoidable
     reason: str
+    chance: float | None = None  # that it is met; None: behind us, or too far ahead
+    low: int | None = None  # g or units: one season in ten brings less
+    high: int | None = None  # one in ten brings all of it, or more
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +165,8 @@ class PromisesView:
     remarks: tuple[str, ...]
     planned_at: datetime | None
     gap: float | None
+    week_chances: tuple[tuple[date, float], ...] = ()  # Monday, chance that all of it is met
+    aims: tuple[str, ...] = ()  # how much more than promised the plan aims at, in sentences
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ WEEK_DAYS = 7
 STATES = {
     "kept": {"word": gettext_lazy("kept"), "tone": "okay"},
     "on course": {"word": gettext_lazy("on course"), "tone": "okay"},
+    "unsure": {"word": gettext_lazy("not sure"), "tone": "mid"},
     "part kept": {"word": gettext_lazy("part kept"), "tone": "mid"},
     "short": {"word": gettext_lazy("short"), "tone": "bad"},
     "missed": {"word": gettext_lazy("missed"), "tone": "bad"},
@@ -46,6 +47,7 @@ class Week:
     words: str
     is_bad: bool
     ahead: int  # days from this Monday to that one
+    chance: float | None = None  # that all of it is met
 
     @property
     def is_open(self) -> bool:
@@ -53,21 +55,24 @@ class Week:
         return 0 <= self.ahead <= WEEK_DAYS
 
 
-def week_of(monday: date, rows: tuple[PromiseWeek, ...], today: date) -> Week:
+def week_of(
+    monday: date, rows: tuple[PromiseWeek, ...], today: date, chance: float | None = None
+) -> Week:
     """Return a week with its line: what is not as promised is counted by its state."""
     wrong = Counter(row.state for row in rows if STATES[row.state]["tone"] != "okay")
     good = len(rows) - wrong.total()
     parts = [_("%(good)s of %(all)s as promised") % {"good": good, "all": len(rows)}]
     parts += [f"{count} {STATES[state]['word']}" for state, count in wrong.items()]
     ahead = (monday - (today - timedelta(days=today.weekday()))).days
-    return Week(monday, rows, ", ".join(parts), bool(wrong), ahead)
+    return Week(monday, rows, ", ".join(parts), bool(wrong), ahead, chance)
 
 
 @require_GET
 def show(request: HttpRequest) -> HttpResponse:
     """Show the weeks behind and ahead."""
     view = promises.promises_view()
-    weeks = [week_of(monday, rows, view.day) for monday, rows in view.weeks]
+    chances = dict(view.week_chances)
+    weeks = [week_of(monday, rows, view.day, chances.get(monday)) for monday, rows in view.weeks]
     context = {
         "view": view,
         "ahead": [week for week in weeks if week.ahead >= 0],

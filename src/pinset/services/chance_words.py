@@ -1,0 +1,63 @@
+"""How sure a promise is, in words: how often it is met, what is missing else, and why."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from pinset.planning.chances import WEAK, Cause, FarmChances, OrderChance
+from pinset.services.words import amount
+
+HUNDRED = 100
+
+CAUSES = {
+    Cause.DAYS: "What makes it so is that lots are ready, and bear, earlier or later than planned",
+    Cause.LOSSES: "What makes it so is that now and then much of a lot is lost",
+    Cause.YIELDS: "What makes it so is that one lot bears more and another less",
+}
+CURES = {
+    Cause.DAYS: "Starting a week's batch on two days, or keeping ready units cold, takes from it.",
+    Cause.LOSSES: "Several smaller lots instead of one, or a second culture, take from it.",
+    Cause.YIELDS: "More blocks, or weighing every lot so that its yield is known, take from it.",
+}
+"""Common practice, no source."""
+
+
+def chances_by_day(chances: FarmChances) -> dict[tuple[str, date], OrderChance]:
+    """Return the chance of each promise on each day; of its parts on one day, the smallest."""
+    found: dict[tuple[str, date], OrderChance] = {}
+    for each in chances.orders:
+        key = (each.promise.split("@")[0], each.day)
+        if key not in found or each.chance < found[key].chance:
+            found[key] = each
+    return found
+
+
+def is_weak(chance: OrderChance | None) -> bool:
+    """Say whether a promise is less sure than most."""
+    return chance is not None and chance.chance < WEAK
+
+
+def in_seasons(chance: float) -> str:
+    """Return a chance as it is said aloud: ``in 84 of 100 seasons``; never all or none."""
+    said = round(HUNDRED * chance)
+    if said >= HUNDRED:
+        return "in more than 99 of 100 seasons"
+    return f"in {said} of 100 seasons" if said else "in fewer than 1 of 100 seasons"
+
+
+def why_weak(chance: OrderChance, units: str) -> str:
+    """Return why a promise is less sure than most, in sentences.
+
+    Parameters
+    ----------
+    chance : OrderChance
+        Of a promise that the plan meets in expectation.
+    units : str
+        The farm's choice of units.
+    """
+    missing = amount(chance.lacking, chance.measure, system=units)
+    said = f"Met {in_seasons(chance.chance)}; where it is not, about {missing} are missing."
+    if chance.cause is None:
+        return said
+    without = f"without that it would be {in_seasons(chance.without_cause)}"
+    return f"{said} {CAUSES[chance.cause]}; {without}. {CURES[chance.cause]}"
