@@ -105,7 +105,7 @@ def build_problem(
         raise InputError("horizon_days", horizon_days, f"{LEAST_HORIZON} to {LONGEST_HORIZON} days")
     if not 0 <= whole_days <= horizon_days:
         raise InputError("whole_days", whole_days, f"0 to {horizon_days} days")
-    book = _staffed(book)
+    book = staffed(book)
     living = tuple(lot for lot in living if lot.alive > 0)
     remarks: list[str] = []
     routed = tuple(_routed(book, remarks))
@@ -163,18 +163,18 @@ def build_problem(
     return problem, tuple(dict.fromkeys(remarks))
 
 
-def _staffed(book: FarmBook) -> FarmBook:
+def staffed(book: FarmBook) -> FarmBook:
     """Return the book with only those working days on which somebody is here.
 
     A weekly rhythm must not fall on days when the farm is open and nobody comes.
     """
     days = book.farm.working_days
-    staffed = tuple(
+    here = tuple(
         day for day in days if any(worker.hours[day.number] > 0 for worker in book.workers)
     )
-    if not staffed or staffed == days:
+    if not here or here == days:
         return book
-    return replace(book, farm=replace(book.farm, working_days=staffed))
+    return replace(book, farm=replace(book.farm, working_days=here))
 
 
 def _routed(book: FarmBook, remarks: list[str]) -> Iterable[tuple[Variety, Route]]:

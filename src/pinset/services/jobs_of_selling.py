@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from pinset.chain.register import RoomKind
+from pinset.planning.sizing_work import PACK_MINUTES_PER_KG
 from pinset.services.allotment import Allotment
 from pinset.services.book_reader import Reader
 from pinset.services.due_deliveries import (
@@ -18,9 +19,6 @@ from pinset.services.due_deliveries import (
 )
 from pinset.services.job_records import JobKind, PlannedJob, VarietyGrams
 from pinset.services.words import GRAMS, joined, near_day
-
-PACK_MINUTES_PER_KG = 2.0
-"""Minutes to weigh and pack a kilogram; common practice, no source."""
 
 
 def packing(
