@@ -31,6 +31,8 @@ PAGES = (
     "/promises/",
     "/promises/new/",
     "/promises/kitchen-friday/",
+    "/how-big/",
+    "/how-big/?want-oyster=-1",
     "/books/lots/",
     "/books/lots/{grain}/",
     "/books/lots/{fruiting_lot}/",

@@ -12,6 +12,7 @@ COMMANDS = {
     "today": ("today", "What to do now, in which order, with what."),
     "plan": ("plan", "Plan the farm from what is alive and promised now."),
     "promises": ("promises", "What was kept and what is coming."),
+    "size": ("size", "How big the farm must be, and what is full first."),
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),
