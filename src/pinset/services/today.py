@@ -82,7 +82,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     doubted = doubted_vessels(now_utc(), zone)
-    jobs = [_view(each, book, today, looks, fitted, since, doubted) for each in stored]
+    jobs = [view_of(each, book, today, looks, fitted, since, doubted) for each in stored]
     jobs.sort(key=lambda job: (by_clock(job.at), -job.late_days, job.job))
     later = tuple(job for job in jobs if _starts_tomorrow(job, stored, today))
     sections = tuple(_sections([job for job in jobs if job not in later]))
@@ -117,7 +117,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     [stored] = with_past_weight(with_deliveries(asked), book, today)
     zone = book.farm.time_zone
     looks = glance({lot.lot for lot in stored.job.lots})
-    view = _view(
+    view = view_of(
         stored, book, today, looks, Fitted({}, {}, ()), doubted=doubted_vessels(now_utc(), zone)
     )
     return replace(view, mixes=mixes_asked(stored, book))
@@ -130,7 +130,7 @@ def _open_part(stored: StoredJob) -> tuple[str, PlannedJob, int]:
     return stored.row.code, stored.job, round(stored.job.minutes * left / count)
 
 
-def _view(
+def view_of(
     stored: StoredJob,
     book: FarmBook,
     today: date,
@@ -139,6 +139,19 @@ def _view(
     since: time | None = None,
     doubted: Mapping[str, str] | None = None,
 ) -> JobView:
+    """Return a job as people and programs see it.
+
+    Parameters
+    ----------
+    looks : dict of lot code to Glance
+        Of the lots it names.
+    fitted : Fitted
+        Hours and people by job; may be empty.
+    since : datetime.time, optional
+        The hour from which today's work was laid.
+    doubted : mapping of lot code to words, optional
+        Vessels that are not to be used without a reason.
+    """
     job, row = stored.job, stored.row
     late = max(0, (today - (job.first_day or job.day)).days)
     reader = Reader(book, today)
