@@ -1,0 +1,21 @@
+"""A stored plan that asks for nothing, or for what a test gives it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from farm.small_farm import NOW, TODAY
+from pinset.chain.plain import to_plain
+from pinset.farm import job_store
+from pinset.farm.job_store import PlanRow
+from pinset.planning.plan import Plan
+
+
+def planned(start: date = TODAY, **more: object) -> None:
+    """Store a plan of a day, without jobs."""
+    parts = ("starts", "moves", "cooks", "picks", "short", "at_limit", "weeks")
+    numbers = dict.fromkeys(("gap", "seconds", "objective", "bound"), 0.0)
+    given = {**dict.fromkeys(parts, ()), **numbers, **more}
+    plan = Plan(start=start, days=56, whole_days=14, status="proven", **given)  # type: ignore[arg-type]
+    body = {"plan": to_plain(plan), "remarks": [], "changes": []}
+    job_store.lay(PlanRow(NOW, start, 0, body, 0.0, 0.0, "proven"), [], [], [])
