@@ -7,6 +7,7 @@ from django.db import transaction
 from pinset.errors import InputError
 from pinset.farm.models import Note, Person, RegisterRow
 from pinset.farm.models.attempt import SignInAttempt
+from pinset.farm.models.calendar import CalendarLink
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.models.request import PlanRequest
 from pinset.farm.models.watched import SensorKey, WatchedCook, WatchedReading
@@ -40,6 +41,7 @@ def forget_person(code: str) -> str:
         WatchedCook.objects.filter(ended_by=code).update(ended_by=left)
         WatchedReading.objects.filter(source="typed", by=code).update(by=left)
         SensorKey.objects.filter(made_by=code).update(made_by=left)
+        CalendarLink.objects.filter(person=person).delete()
         person.code, person.name = left, ""
         person.is_active, person.is_forgotten, person.last_login = False, True, None
         person.set_unusable_password()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pinset.farm.models.attempt import SignInAttempt
 from pinset.farm.models.balance import Balance
+from pinset.farm.models.calendar import CalendarEvent, CalendarLink
 from pinset.farm.models.entry import Entry, Posting
 from pinset.farm.models.head import ChainHead
 from pinset.farm.models.job import Job, StoredPlan
@@ -18,6 +19,8 @@ from pinset.farm.models.watched import SensorKey, WatchedCook, WatchedReading
 
 __all__ = [
     "Balance",
+    "CalendarEvent",
+    "CalendarLink",
     "ChainHead",
     "Entry",
     "Job",
