@@ -170,6 +170,7 @@ USE_I18N = True
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"terminal": {"class": "logging.StreamHandler"}},
+    "formatters": {"quiet": {"()": "pinset.web.quiet_log.WithoutTokens"}},
+    "handlers": {"terminal": {"class": "logging.StreamHandler", "formatter": "quiet"}},
     "root": {"handlers": ["terminal"], "level": "WARNING"},
 }

@@ -48,6 +48,7 @@ PAGES = (
     "/settings/people/ben/",
     "/settings/people/new/",
     "/settings/password/",
+    "/settings/calendar/",
     "/more/",
     "/nothing/",
 )

@@ -7,6 +7,7 @@ from django.urls import path
 from pinset.web.views import (
     books,
     buyers,
+    calendar,
     deliver,
     door,
     heat,
@@ -27,6 +28,7 @@ from pinset.web.views import (
     promises,
     records,
     today,
+    week,
 )
 
 handler400 = "pinset.web.errors.bad_request"
@@ -40,6 +42,8 @@ urlpatterns = [
     path("sign-out/", door.sign_out, name="sign-out"),
     path("first-owner/", door.first_owner, name="first-owner"),
     path("more/", more.show, name="more"),
+    path("week.pdf", week.paper, name="week-paper"),
+    path("calendar/<str:token>/jobs.ics", calendar.feed, name="calendar-feed"),
     path("jobs/<str:code>/", jobs.show, name="job"),
     path("jobs/<str:code>/done/", jobs.done, name="job-done"),
     path("jobs/<str:code>/not-today/", jobs.not_today, name="not-today"),
@@ -84,6 +88,7 @@ urlpatterns = [
     path("books/buyers/", buyers.show, name="buyers"),
     path("settings/", records.index, name="settings"),
     path("settings/password/", door.password, name="password"),
+    path("settings/calendar/", calendar.show, name="calendar"),
     path("settings/people/", people.show, name="people"),
     path("settings/people/new/", people.new, name="person-new"),
     path("settings/people/<str:code>/", people.change, name="person"),

@@ -12,7 +12,8 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
 P = ParamSpec("P")
-OPEN_PAGES = frozenset({"sign-in", "first-owner", "heat-readings"})  # the last asks for a key
+OPEN_PAGES = frozenset({"sign-in", "first-owner", "heat-readings", "calendar-feed"})
+"""Pages without a sign-in; of the last two one asks for a key, one for a token in its address."""
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 
 
