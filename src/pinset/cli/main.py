@@ -10,6 +10,8 @@ from pinset.cli.tree import Tree
 
 COMMANDS = {
     "today": ("today", "What to do now, in which order, with what."),
+    "week": ("week", "The jobs of the coming seven days, by day and place."),
+    "calendar": ("week", "Write the jobs to a file for a calendar program."),
     "plan": ("plan", "Plan the farm from what is alive and promised now."),
     "promises": ("promises", "What was kept and what is coming."),
     "size": ("size", "How big the farm must be, and what is full first."),
