@@ -15,8 +15,8 @@ from pinset.services.clock import at_clock, now_utc
 from pinset.services.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.views import JobState, JobView
 from pinset.services.week import WeekView, week_view
-from pinset.services.week_paper import caution_line, due_words, lots_line
-from pinset.services.words import first_upper, minutes_in_words, plural, sentences
+from pinset.services.week_words import caution_line, due_words, lots_line
+from pinset.services.words import minutes_in_words, plural, sentences
 
 REFRESH = timedelta(hours=1)
 NO_JOBS = "none"
@@ -68,7 +68,7 @@ def calendar_of_jobs(
     claims = {row.code: row.claimed_by for row in job_store.open_jobs()}
     said = {
         job.job: replace(
-            _said(job, day.day, place.title, view.time_zone), claimed_by=claims[job.job]
+            _said(job, day.day, place.title, view.time_zone), claimed_by=claims.get(job.job, "")
         )
         for day in view.days
         for place in day.places
@@ -114,7 +114,7 @@ def _said(job: JobView, day: date, room: str, time_zone: str) -> _Said:
         f"Late by {plural(job.late_days, 'day')}" if job.late_days else "",
         job.stop,
         job.detail,
-        first_upper(lots_line(job)),
+        lots_line(job),
         due_words(job),
         f"About {minutes_in_words(job.minutes_left)}" if job.minutes else "",
         caution_line(job),

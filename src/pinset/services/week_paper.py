@@ -5,21 +5,17 @@ from __future__ import annotations
 from datetime import datetime
 
 from pinset.paper.week_sheet import SheetDay, SheetJob, SheetPlace, WeekSheet, week_pdf
-from pinset.services import cautions
 from pinset.services.cook_paper import Printed
 from pinset.services.views import JobState, JobView
 from pinset.services.week import WeekDay, WeekPlace, WeekView, hour_of_job, week_view
+from pinset.services.week_words import caution_line, due_words, lots_line
 from pinset.services.words import (
     first_upper,
-    joined,
     minutes_in_words,
     plural,
     sentences,
     short_day,
 )
-
-MOST_LOTS = 8
-"""More lots than these are counted, not named; the job's page names them all."""
 
 NOTHING = "Nothing is laid out for this day."
 EXPECTED = "Expected, no jobs yet"
@@ -81,7 +77,7 @@ def _job(job: JobView) -> SheetJob:
     is_part = job.state is JobState.PART
     word, hour = hour_of_job(job)
     says = (
-        first_upper(lots_line(job)),
+        lots_line(job),
         sentences([job.detail, "" if hour else due_words(job), _how_long(job), f"Job {job.job}"]),
         f"{job.claimed_by} does it" if job.claimed_by else "",
     )
@@ -103,29 +99,3 @@ def _job(job: JobView) -> SheetJob:
 
 def _how_long(job: JobView) -> str:
     return f"About {minutes_in_words(job.minutes_left)}" if job.minutes_left else ""
-
-
-def due_words(job: JobView) -> str:
-    """Return by when a job is to be done; empty if its own hour says it."""
-    if not job.due or job.due.removeprefix("after ") == job.at:
-        return ""
-    due = job.due if job.due.startswith(("before", "after")) else f"by {job.due}"
-    return first_upper(due)
-
-
-def lots_line(job: JobView) -> str:
-    """Return from which lots, with units and the place where they stand."""
-    if not job.from_lots:
-        return ""
-    named = [
-        f"{lot.units} of {lot.lot}" + (f" ({lot.place})" if lot.place else "")
-        for lot in job.from_lots[:MOST_LOTS]
-    ]
-    more = len(job.from_lots) - MOST_LOTS
-    return f"lots: {joined([*named, f'{more} more'] if more > 0 else named)}"
-
-
-def caution_line(job: JobView) -> str:
-    """Return the hazards of a job, in a word or two each."""
-    hazards = [cautions.hazard_of(sentence) or sentence for sentence in job.cautions]
-    return f"Caution: {', '.join(hazards)}" if hazards else ""
