@@ -196,7 +196,9 @@ def cook_rows(sizing: Sizing) -> tuple[CookRow, ...]:
             kind=each.kind,
             litres=f"{each.litres:,.0f} L" if each.litres >= 1 else f"{each.litres:.1f} L",
             cooks=f"{each.cooks:.2f}" if each.cooks is not None else "",
-            whole_cooks=f"{each.whole_cooks:.3g}" if each.whole_cooks is not None else "",
+            whole_cooks=f"{each.whole_cooks:.1f}".removesuffix(".0")
+            if each.whole_cooks is not None
+            else "",
             hours_a_day=f"{each.hours / max(1, sizing.cook_days):.1f} h"
             if each.hours is not None
             else "",
