@@ -25,7 +25,6 @@ from pinset.planning.season_stock import ZERO, Cohort, Store
 MAKE_UP = 1.5  # a batch made larger for what was lost is at most so many times the largest planned
 ONE = np.float32(1.0)
 LEAST_MAKE_UP = 0.1  # of the largest: less is not started on a day without a planned start
-AFTER = 90  # days past the last that late pickings may fall on
 
 Key = tuple[int, int, int]  # recipe, making, day
 
@@ -74,7 +73,7 @@ def carry_out(
     """
     if targets is None and draws.is_whole:
         targets = carry_out(problem, plan, odds, Expected(), until=until).positions
-    farm = _Season(problem, planned_days(problem, plan), odds, draws, targets or {})
+    farm = SeasonFarm(problem, planned_days(problem, plan), odds, draws, targets or {})
     last = problem.days if until is None else min(until, problem.days)
     for day in range(last):
         farm.live(day)
@@ -86,7 +85,7 @@ def carry_out(
     return found
 
 
-class _Season:
+class SeasonFarm:
     """The farm as it stands in every season."""
 
     def __init__(
@@ -96,8 +95,14 @@ class _Season:
         odds: Odds,
         draws: Draws,
         targets: dict[Key, float],
+        *,
+        follows: bool = False,
     ) -> None:
-        """Put in what is alive, what hangs in the rooms and what lies in the store."""
+        """Put in what is alive, what hangs in the rooms and what lies in the store.
+
+        With ``follows`` as many units are started as the plan says, whatever was lost.
+        """
+        self.follows = follows
         self.problem, self.planned, self.odds = problem, planned, odds
         self.draws, self.targets = draws, targets
         self.harvest = Harvest(problem, draws)
@@ -164,6 +169,8 @@ class _Season:
         if r is not None:
             bearing, age = self._odds_of(r).bearing, self.odds.waiting.get(lot.lot)
             late = self.harvest.bear(r, ONE, lot.picks, bearing, age=age)
+            if self.harvest.hung:
+                self.harvest.hung[-1].places = lot.places
         self.rooms.occupy(lot.room, lot.places, late + np.float32(lot.leaves_day))
 
     def _move(self, r: int, recipe: Recipe, day: int) -> None:
@@ -211,7 +218,11 @@ class _Season:
                 )
             self.positions[key] = float(np.max(there)) + planned * making.usable
         else:
-            units = self._wanted(key, recipe, there)
+            units = (
+                np.full(self.draws.seasons, ceil(planned - 1e-3), np.float32)
+                if self.follows
+                else self._wanted(key, recipe, there)
+            )
             if not units.any():
                 return
             units = self._with_parents(key, recipe, units)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
@@ -16,6 +17,18 @@ from pinset.planning.season_stock import ZERO
 AFTER_DAYS = 90  # past the last that late pickings may fall on
 
 
+@dataclass(slots=True)
+class Hung:
+    """What entered a grow room in the one season that is lived through."""
+
+    r: int
+    units: float
+    curve: Sequence[Picking]  # of one unit, days counted from ``entered``
+    entered: int
+    days: list[float]  # on which each picking of the curve is ripe
+    places: float = 0.0  # in all; 0: as its recipe says
+
+
 class Harvest:
     """Mushrooms of every variety: hanging in the rooms, and fresh in the store."""
 
@@ -25,6 +38,7 @@ class Harvest:
         self._draws = draws
         self._everyone = np.arange(draws.seasons)
         self._staffed = [problem.resources.next_staffed(day) for day in range(days)]
+        self.hung: list[Hung] = []  # where there is one season only
         self._keeps = [recipe.picked_keeps_days for recipe in problem.recipes]
         self.hanging: list[NDArray[np.float32]] = [
             np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
@@ -72,12 +86,16 @@ class Harvest:
         factor = self._draws.bearing(bearing.spread if bearing is not None else 0.0)
         if bearing is not None and curve and age is not None:
             late = self._draws.days_off_plan(bearing.days, bearing.curve[0].day, age)
+        days: list[float] = []
         flush = min((pick.flush for pick in curve), default=1)
         for pick in curve:
             if pick.flush > flush:
                 late, flush = late + self._gap(bearing, pick.flush), pick.flush
             grams = units * factor * np.float32(pick.grams)
             self._ripen(r, late + np.float32(entered + pick.day), grams)
+            days.append(float(late[0]) + entered + pick.day)
+        if self._draws.seasons == 1:
+            self.hung.append(Hung(r, float(np.max(units)), curve, entered, days))
         return late
 
     def _gap(self, bearing: Bearing | None, flush: int) -> Row:
@@ -102,6 +120,10 @@ class Harvest:
             fresh.append((day + self._keeps[r], hanging[day].copy()))
         while fresh and fresh[0][0] < day:
             fresh.pop(0)
+
+    def lying(self, r: int) -> list[tuple[int, Row]]:
+        """Return what lies in the store of a recipe: last day it can be sold, grams."""
+        return [(last, grams.copy()) for last, grams in self._fresh[r]]
 
     def hand_over(self, r: int, amounts: Iterable[float]) -> list[Row]:
         """Serve buyers in their order, the oldest mushrooms first; return what each gets, in g."""
