@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
@@ -35,6 +35,11 @@ class Staffed:
     """The hours at which somebody is on the farm."""
 
     book: FarmBook
+    open_on: frozenset[int] = field(init=False)
+
+    def __post_init__(self) -> None:
+        days = frozenset(each.number for each in self.book.farm.working_days)
+        object.__setattr__(self, "open_on", days)
 
     def begins(self, day: date) -> datetime:
         """Return when work begins on a day."""
@@ -51,8 +56,8 @@ class Staffed:
     def works_on(self, day: date) -> bool:
         """Say whether anybody works on a day."""
         farm = self.book.farm
-        is_open = day.weekday() in {each.number for each in farm.working_days}
-        return is_open and day not in farm.days_off and self.ends(day) > self.begins(day)
+        is_open = day.weekday() in self.open_on and day not in farm.days_off
+        return is_open and self.ends(day) > self.begins(day)
 
     def first_from(self, moment: datetime) -> datetime | None:
         """Return the first moment from this one on at which somebody is here; None in a month."""

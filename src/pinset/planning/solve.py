@@ -22,7 +22,7 @@ from pinset.planning.schedule import (
     weeks_of,
 )
 from pinset.planning.search import search
-from pinset.planning.shortage import shortfall
+from pinset.planning.shortage import Shortfall, shortfall
 from pinset.planning.shortage_words import shorts_of
 from pinset.planning.steady import charge_changes, start_values
 from pinset.planning.trace import trace
@@ -40,6 +40,7 @@ def solve(
     threads: int = THREADS,
     freeze_days: int = 0,
     change_cost: float = 0.0,
+    explains: bool = True,
 ) -> Plan:
     """Return the plan of a problem.
 
@@ -58,6 +59,8 @@ def solve(
     freeze_days, change_cost : int, float
         Days in which the previous plan is kept, and the price of a changed unit after that, as a
         share of what a unit costs to make.
+    explains : bool
+        Whether it is looked for why something is short; without, its reasons say nothing.
 
     Returns
     -------
@@ -74,7 +77,9 @@ def solve(
     _check(time_limit_s, gap, freeze_days, change_cost)
     model = build_model(problem)
     if not model.x and not model.v and not model.short:
-        return _plan(model, _nothing(model), begun, time_limit_s, threads, "nothing to plan")
+        return _plan(
+            model, _nothing(model), begun, time_limit_s, threads, "nothing to plan", explains=False
+        )
     start = None
     if previous is not None:
         start = start_values(model, previous)
@@ -85,7 +90,7 @@ def solve(
     if outcome.values is None:
         outcome = _without_starts(model, outcome, time_limit_s, threads)
     status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"
-    return _plan(model, outcome, begun, time_limit_s, threads, status)
+    return _plan(model, outcome, begun, time_limit_s, threads, status, explains=explains)
 
 
 def _check(time_limit_s: float, gap: float, freeze_days: int, change_cost: float) -> None:
@@ -133,12 +138,16 @@ def _plan(
     time_limit_s: float,
     threads: int,
     status: str,
+    *,
+    explains: bool,
 ) -> Plan:
     problem = model.problem
     values = outcome.values if outcome.values is not None else np.zeros(len(model.programme.cost))
     found = trace(model, values)
     left = max(0.5, time_limit_s - (perf_counter() - begun))
-    lacking = shortfall(model, found.short, time_limit_s=left, threads=threads)
+    lacking = Shortfall()
+    if explains:
+        lacking = shortfall(model, found.short, time_limit_s=left, threads=threads)
     starts = starts_of(model, found)
     moves = moves_of(model, found)
     return Plan(

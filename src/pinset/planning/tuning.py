@@ -86,6 +86,7 @@ def tune(
         plan = solve(
             replace(with_spare(problem, dict.fromkeys(judged, share)), whole_days=0),
             time_limit_s=time_limit_s,
+            explains=False,
         )
         draws = ByChance(seeded(seed), seasons)
         met = is_met(problem, carry_out(problem, plan, odds, draws, until=last))

@@ -1,0 +1,260 @@
+"""Can it be promised? The farm is planned with it and without, and both are carried out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook, Promise
+from pinset.planning.ask_costs import Cost, cost_between
+from pinset.planning.ask_help import Help, helps_for
+from pinset.planning.chances import is_met
+from pinset.planning.from_book import LONGEST_HORIZON, Delivered, Picked, build_problem
+from pinset.planning.odds import Odds, odds_of
+from pinset.planning.plan import Plan, Short
+from pinset.planning.problem import Problem
+from pinset.planning.season import carry_out
+from pinset.planning.season_draws import ByChance, seeded
+from pinset.planning.solve import solve
+from pinset.planning.tuning import WANTED, with_spare
+
+ASKED = "asked-for"
+"""Code of the promise that is asked about, beside the farm's own."""
+
+SEASONS = 600
+ENOUGH = 0.02
+"""A chance so much under the wanted one still counts: two errors of 600 seasons."""
+
+ENDANGERED = 0.03
+JUDGED_DAYS = 112
+SEARCH_WEEKS = 8
+USUAL_SHARE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class AskedDay:
+    """One day on which the promise would be due."""
+
+    day: date
+    amount: float
+    chance: float
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
+class Endangered:
+    """A promise the farm has already, and what the new one does to it."""
+
+    promise: str
+    day: date
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Whether a promise can be made, and what it does to the farm."""
+
+    wanted: float
+    days: tuple[AskedDay, ...]
+    holds_from: date | None  # every day from then on is as sure as wanted; None: not in sight
+    later_day: date | None  # of a promise for one day: when it would hold
+    cost: Cost
+    endangered: tuple[Endangered, ...]
+    short: tuple[Short, ...]  # of the promise itself, in expectation, with the reasons
+    helps: tuple[Help, ...]
+    seasons: int = SEASONS
+
+    @property
+    def is_yes(self) -> bool:
+        """Whether it holds on every day asked for."""
+        return bool(self.days) and self.holds_from == self.days[0].day
+
+
+@dataclass(frozen=True, slots=True)
+class Farm:
+    """The farm as it stands, with what its plan aims at."""
+
+    book: FarmBook
+    living: tuple[LivingLot, ...]
+    today: date
+    delivered: tuple[Delivered, ...] = ()
+    store: tuple[Picked, ...] = ()
+    shares: Mapping[str, float] | None = None  # beyond what is promised, by variety
+    not_before: Mapping[str, date] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A plan, carried out in many seasons."""
+
+    problem: Problem
+    plan: Plan
+    met: NDArray[np.bool_]  # orders x seasons
+    given: NDArray[np.float32]  # grams or units, orders x seasons
+
+    def days(self, until: int) -> tuple[AskedDay, ...]:
+        """Return the days of the promise asked about."""
+        return tuple(
+            AskedDay(
+                self.problem.date_of(order.due),
+                order.amount,
+                float(self.met[n].mean()),
+                float(self.given[n].mean()),
+            )
+            for n, order in enumerate(self.problem.orders)
+            if order.promise == ASKED and order.day < until
+        )
+
+
+class Trials:
+    """Plans of one farm without whole numbers, each carried out with the same luck."""
+
+    def __init__(self, farm: Farm, seed: int, time_limit_s: float, until: int) -> None:
+        """Remember the farm, the luck, and the first day that is not judged."""
+        self.farm, self.seed, self.time_limit_s, self.until = farm, seed, time_limit_s, until
+
+    def of(
+        self,
+        book: FarmBook,
+        change: Callable[[Problem], Problem] | None = None,
+        *,
+        explains: bool = False,
+    ) -> Trial:
+        """Return a farm's plan, carried out."""
+        farm = self.farm
+        problem, _ = build_problem(
+            book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
+            not_before=farm.not_before, horizon_days=self.until,
+        )  # fmt: skip
+        shares = farm.shares or {}
+        problem = with_spare(
+            problem, {r.variety: shares.get(r.variety, USUAL_SHARE) for r in problem.recipes}
+        )
+        problem = replace(problem, whole_days=0)
+        problem = change(problem) if change else problem
+        plan = solve(problem, time_limit_s=self.time_limit_s, explains=explains)
+        odds: Odds = odds_of(book, farm.living, farm.today)
+        draws = ByChance(seeded(self.seed), SEASONS)
+        seasons = carry_out(problem, plan, odds, draws, until=self.until)
+        return Trial(problem, plan, is_met(problem, seasons), seasons.delivered)
+
+
+def ask(
+    farm: Farm,
+    asked: Promise,
+    *,
+    wanted: float = WANTED,
+    seed: int = 0,
+    time_limit_s: float = 8.0,
+    say: Callable[[str], None] = lambda _: None,
+    goes_on: Callable[[], bool] = lambda: True,
+) -> Answer:
+    """Return whether a promise can be made.
+
+    Parameters
+    ----------
+    farm : Farm
+        As it stands.
+    asked : Promise
+        What would be promised; its code is not looked at.
+    wanted : float
+        Chance with which it is to be met each time, 0 to 1.
+    seed : int
+        Of the luck, the same for all plans that are compared.
+    time_limit_s : float
+        Of each plan. [s]
+    say : callable
+        Takes what is being done, in words.
+    goes_on : callable
+        Whether there is time to try another change that may help.
+    """
+    asked = replace(asked, code=ASKED)
+    with_it = replace(farm.book, promises=(*farm.book.promises, asked))
+    until = _horizon(asked, farm.today)
+    trials = Trials(farm, seed, time_limit_s, until)
+    say("planning without it")
+    without = trials.of(farm.book)
+    say("planning with it")
+    found = trials.of(with_it, explains=True)
+    days = found.days(until)
+    holds = _holds_from(days, wanted)
+    later = None
+    if asked.on_date is not None and holds is None:
+        say("looking for a later day")
+        later = _later_day(trials, farm.book, asked, asked.on_date, wanted)
+    is_yes = bool(days) and holds == days[0].day
+    helps: tuple[Help, ...] = ()
+    if not is_yes:
+        say("trying what would help")
+        helps = helps_for(trials, with_it, asked.variety, steady(days), wanted - ENOUGH, goes_on)
+    return Answer(
+        wanted,
+        days,
+        holds,
+        later,
+        cost_between(farm.book, found.problem, without.plan, found.plan, until),
+        tuple(_endangered(without, found, until)),
+        tuple(short for short in found.plan.short if short.promise == ASKED),
+        helps,
+    )
+
+
+def _holds_from(days: Iterable[AskedDay], wanted: float) -> date | None:
+    """Return the first day from which on every one is as sure as wanted."""
+    first: date | None = None
+    for each in days:
+        if each.chance < wanted - ENOUGH:
+            first = None
+        elif first is None:
+            first = each.day
+    return first
+
+
+def steady(days: tuple[AskedDay, ...]) -> float:
+    """Return how sure a promise is once it has settled: on the worst day of the later half."""
+    return min((each.chance for each in days[len(days) // 2 :]), default=0.0)
+
+
+def _horizon(asked: Promise, today: date) -> int:
+    """Return how many days are planned and judged: eight weeks of the promise at least."""
+    begins = asked.on_date or asked.from_date or today
+    return min(LONGEST_HORIZON, max(JUDGED_DAYS, (begins - today).days + 7 * (SEARCH_WEEKS + 1)))
+
+
+def _later_day(
+    trials: Trials, book: FarmBook, asked: Promise, on: date, wanted: float
+) -> date | None:
+    """Return the soonest of the next weeks' same weekdays on which it would hold."""
+    low, high, best = 1, SEARCH_WEEKS, None
+    while low <= high:
+        weeks = (low + high) // 2
+        moved = replace(asked, on_date=on + timedelta(weeks=weeks))
+        days = trials.of(replace(book, promises=(*book.promises, moved))).days(trials.until)
+        if days and steady(days) >= wanted - ENOUGH:
+            best, high = moved.on_date, weeks - 1
+        else:
+            low = weeks + 1
+    return best
+
+
+def _endangered(without: Trial, found: Trial, until: int) -> Iterable[Endangered]:
+    """Return the promises that become less sure, the most endangered first."""
+    before = {
+        (order.promise, order.day): float(without.met[n].mean())
+        for n, order in enumerate(without.problem.orders)
+        if order.day < until
+    }
+    drops = []
+    for n, order in enumerate(found.problem.orders):
+        was = before.get((order.promise, order.day))
+        now = float(found.met[n].mean())
+        if was is not None and was - now >= ENDANGERED:
+            day = found.problem.date_of(order.due)
+            drops.append(Endangered(order.promise, day, was, now))
+    return sorted(drops, key=lambda each: (each.after - each.before, each.day))
