@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from pinset.chain.register import FarmBook, Weekday
 from pinset.planning.any_day import on_any_day
+from pinset.planning.ask_trials import Trials, steady
 from pinset.planning.problem import Problem, Stock
 from pinset.planning.step_numbers import groups
-
-if TYPE_CHECKING:
-    from pinset.planning.ask import Trials
 
 MORE_PLACES = 1.25
 BOUGHT_DAYS = 7  # until bought spawn is there; common practice, no source
@@ -70,8 +67,7 @@ def helps_for(
     for change, what, changed, alter in _changes(book, variety):
         if not goes_on():
             break
-        days = trials.of(changed, alter).days(trials.until)
-        chance = min((each.chance for each in days[len(days) // 2 :]), default=0.0)
+        chance = steady(trials.of(changed, alter).days(trials.until))
         if chance >= without + LEAST_GAIN:
             found.append(Help(change, what, chance, chance >= wanted))
     return tuple(sorted(found, key=lambda each: -each.chance))
