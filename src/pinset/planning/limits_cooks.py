@@ -13,6 +13,7 @@ from pinset.planning.resources import CookOption, Sterile, SteriliserDays
 # prices of one more unit of a resource, assumed; used to name what is lacking
 HOUR_PRICE = 30.0
 COOK_PRICE = 20.0
+BEGUN_KEEPS_DAYS = 1  # what is soaked or filled waits for a cook; common practice, no source
 LITRE_PRICE = 0.5  # of vessels made sterile elsewhere: dearer than the steriliser's own hours
 
 
@@ -62,6 +63,7 @@ def limit_sterilisers(model: Model) -> None:
                     count.setdefault((steriliser.code, t), []).append((n, 1.0))
                     made += _loads(model, steriliser, option, t, needed.soonest, first)
         _sterile_flow(model, kind, needed, _only_what_was_begun(model, kind, made))
+        _use_what_was_begun(model, kind, needed)
     for terms in first.values():
         model.programme.at_most(terms, 1.0)  # one load of a day is its first, of whatever kind
     _limit_days(model, hours, count, {who for needed in kinds.values() for who in needed.users})
@@ -153,6 +155,24 @@ def _only_what_was_begun(model: Model, kind: str, made: list[_Made]) -> list[_Ma
         if len(filled) > 1:
             model.programme.at_most(filled, resources.begun_litres(kind, day))
     return found
+
+
+def _use_what_was_begun(model: Model, kind: str, needed: _Kind) -> None:
+    """Wish (softly) that what stands in the soak is cooked while it keeps, and then used."""
+    resources, weights = model.problem.resources, model.problem.weights
+    keeps = resources.keeps_days(kind, needed.soonest)
+    for cook, day, litres in resources.begun:
+        if cook != kind or day < 0 or litres <= 0:
+            continue
+        served = [
+            term
+            for latest, terms in needed.need.items()
+            if day <= latest <= day + BEGUN_KEEPS_DAYS + keeps
+            for term in terms
+        ]
+        spoiled = model.programme.column(weights.spoiled_litre, upper=litres)
+        model.wishes.append(spoiled)
+        model.programme.at_least([*served, (spoiled, 1.0)], litres)
 
 
 def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:
