@@ -1,0 +1,130 @@
+"""Does the plan stay calm? Sixty days planned anew every morning, steadied and not.
+
+The demo farm is lived through twice with the same luck. Once every plan knows the one before and
+pays for each unit changed, as the farm's own planning does; the peer plans every morning as if
+there had been none. Counted are near batches (of the next seven days) whose number changes from
+one morning's plan to the next, by more than 2 %, appears or vanishes. One line of JSON; exits 1 if
+more than a third of the peer's changes are left, or if the season costs over 1 % more.
+
+    python benchmarks/calm.py [DEMO_FOLDER] [DAYS]
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from planning_gap import built_demo, demo_farm
+
+from pinset.planning.from_book import build_problem
+from pinset.planning.odds import odds_of
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
+from pinset.planning.relived import Life, Solve, live
+from pinset.planning.solve import solve
+from pinset.planning.tuning import with_spare
+from pinset.services.plan_search import CHANGE_COST
+
+DAYS, NEAR, SPARE = 60, 7, 0.2
+GAP, SECONDS = 0.01, 8.0
+SAME = 0.02
+THIRD, COSTLIER = 1 / 3, 0.01
+
+
+def steadied(asked: Problem, before: Plan | None) -> Plan:
+    """Plan as the farm does."""
+    return solve(
+        asked, time_limit_s=SECONDS, gap=GAP, previous=before, change_cost=CHANGE_COST,
+        explains=False,
+    )  # fmt: skip
+
+
+def anew(asked: Problem, before: Plan | None) -> Plan:
+    """Plan as if there had been no plan."""
+    del before
+    return solve(asked, time_limit_s=SECONDS, gap=GAP, explains=False)
+
+
+def changed(plans: list[Plan]) -> int:
+    """Return how many near batches changed from one plan to the next."""
+    found = 0
+    for before, after in pairwise(plans):
+        old, new = (
+            {
+                (s.day, s.variety, s.step): s.count
+                for s in plan.starts
+                if 0 < (s.day - after.start).days <= NEAR
+            }
+            for plan in (before, after)
+        )
+        for key in {*old, *new}:
+            was, now = old.get(key, 0.0), new.get(key, 0.0)
+            found += abs(now - was) > SAME * max(was, now)
+    return found
+
+
+def cost(problem: Problem, life: Life, days: int) -> float:
+    """Return what was started on the plans' first days, and what was short, at their prices."""
+    total = 0.0
+    for plan in life.plans:
+        for start in plan.starts:
+            recipe = problem.recipe(start.variety)
+            making = recipe.making(start.step) if recipe is not None else None
+            if making is not None and start.day == plan.start:
+                total += making.batch_cost + start.count * making.unit_cost
+    for number, order in enumerate(problem.orders):
+        recipe = problem.recipe(order.variety)
+        if order.day < days and recipe is not None:
+            short = order.amount - float(life.delivered[number])
+            is_weight = order.step == "picked"
+            making = recipe.making(order.step)
+            price = recipe.short_cost_per_kg / 1000 if is_weight else making.short_cost  # type: ignore[union-attr]
+            total += price * max(0.0, short)
+    return total
+
+
+def main() -> int:
+    """Live through the days twice and print the comparison."""
+    folder = sys.argv[1] if len(sys.argv) > 1 else ""
+    days = int(sys.argv[2]) if len(sys.argv) > 2 else DAYS
+    book, living, today = demo_farm(folder) if folder else built_demo()
+    problem, _ = build_problem(book, living, today)
+    problem = with_spare(problem, {recipe.variety: SPARE for recipe in problem.recipes})
+    problem = replace(problem, units=book.farm.units)
+    odds = odds_of(book, living, today)
+    first = solve(problem, time_limit_s=20.0, gap=GAP)
+    found = {}
+    for name, way in (("steadied", steadied), ("anew", anew)):
+        begun = time.perf_counter()
+        solver: Solve = way
+        life = live(problem, first, odds, seed=1, until=days, solve=solver, every_days=1)
+        found[name] = {
+            "changed": changed(life.plans),
+            "cost": round(cost(problem, life, days), 1),
+            "seconds_a_plan": round((time.perf_counter() - begun) / days, 2),
+        }
+    share = found["steadied"]["changed"] / max(1, found["anew"]["changed"])
+    dearer = found["steadied"]["cost"] / found["anew"]["cost"] - 1.0
+    print(
+        json.dumps(
+            {
+                "benchmark": "calm",
+                "days": days,
+                **found,
+                "share_of_changes": round(share, 3),
+                "dearer": round(dearer, 4),
+                "limits": {"share_of_changes": round(THIRD, 3), "dearer": COSTLIER},
+            }
+        )
+    )
+    return int(share > THIRD or dearer > COSTLIER)
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
