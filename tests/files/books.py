@@ -10,6 +10,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from pinset.chain.lotcode import encode
+from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.register import (
     Bench,
     Buyer,
@@ -269,24 +270,22 @@ def books(draw: Any) -> FarmBook:
         for c in _codes(draw)
     )
     buyers = tuple(Buyer(c, draw(texts(1)), draw(st.just("") | clocks)) for c in _codes(draw, 1))
+    workers = _workers(draw)
+    benches = tuple(
+        Bench(c, draw(texts(1)), room_codes[0], draw(st.integers(0, 1440))) for c in _codes(draw)
+    )
+    out = {
+        OutageOf.STERILISER: [each.code for each in sterilisers],
+        OutageOf.PERSON: [each.code for each in workers],
+        OutageOf.BENCH: [each.code for each in benches],
+        OutageOf.ROOM: room_codes,
+    }
     return FarmBook(
         farm=draw(farms()),
         rooms=rooms,
         sterilisers=sterilisers,
-        benches=tuple(
-            Bench(c, draw(texts(1)), room_codes[0], draw(st.integers(0, 1440)))
-            for c in _codes(draw)
-        ),
-        workers=tuple(
-            Worker(
-                c,
-                draw(texts(1)),
-                tuple(draw(st.tuples(*[numbers(0, 24)] * 7))),
-                draw(st.booleans()),
-                draw(st.sampled_from(["worker", "owner"])),
-            )
-            for c in _codes(draw)
-        ),
+        benches=benches,
+        workers=workers,
         vessels=vessels,
         routes=tuple(routes),
         varieties=varieties,
@@ -300,7 +299,27 @@ def books(draw: Any) -> FarmBook:
             )
         ),
         instruments=tuple(_instrument(draw, c) for c in _codes(draw)),
+        outages=tuple(_outage(draw, c, out) for c in _codes(draw)),
     )
+
+
+def _workers(draw: Any) -> tuple[Worker, ...]:
+    return tuple(
+        Worker(
+            c,
+            draw(texts(1)),
+            tuple(draw(st.tuples(*[numbers(0, 24)] * 7))),
+            draw(st.booleans()),
+            draw(st.sampled_from(["worker", "owner"])),
+        )
+        for c in _codes(draw)
+    )
+
+
+def _outage(draw: Any, code: str, out: dict[OutageOf, list[str]]) -> Outage:
+    what = draw(st.sampled_from([kind for kind, codes in out.items() if codes]))
+    first, last = sorted(draw(st.tuples(days, days)))
+    return Outage(code, what, draw(st.sampled_from(out[what])), first, last, draw(texts()))
 
 
 def _told_apart(lots: tuple[StandingLot, ...]) -> tuple[StandingLot, ...]:

@@ -497,3 +497,33 @@ def test_text_that_looks_like_a_formula_is_written_as_text(folder: Path) -> None
     write_folder(book, folder, replace=True)
     assert "\"'=HYPERLINK" in (folder / "buyers.csv").read_text("utf-8-sig")
     assert read(folder) == (book, ())
+
+
+OUTAGES = """\
+code,what,which,from_date,until,note
+down,steriliser,steamer,2026-03-20,2026-03-22,new seal
+away,person,you,2026-03-20,2026-03-22,
+clean,cellar,grow,2026-03-20,2026-03-22,
+swap,room,grow,2026-03-22,2026-03-20,
+over,bench,bench,2026-02-01,2026-02-03,
+"""
+
+
+def test_what_is_out_of_use_is_read_and_every_slip_has_its_row(folder: Path) -> None:
+    (folder / "outages.csv").write_text(OUTAGES, "utf-8")
+    book, findings = read(folder)
+    assert book is None
+    assert {(f.id, f.record) for f in findings} == {
+        ("load.code-unknown", "outages.csv row 3 column which"),
+        ("load.word", "outages.csv row 4 column what"),
+        ("outage.order", "outages.csv row 5 column until"),
+        ("load.date-past", "outages.csv row 6 column until"),
+    }
+    good = [line for n, line in enumerate(OUTAGES.splitlines()) if n in {0, 1, 5}]
+    (folder / "outages.csv").write_text("\n".join(good), "utf-8")
+    book, _ = read(folder)
+    assert book is not None
+    assert [(each.which, each.note) for each in book.outages] == [
+        ("steamer", "new seal"),
+        ("bench", ""),
+    ]

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from datetime import timedelta
 from html.parser import HTMLParser
 
 from django.test import Client
@@ -149,3 +150,23 @@ def test_worker_may_not_and_stranger_is_sent_to_sign_in(
         assert worker.post(address, {"name": "x"}).status_code == FORBIDDEN
         assert sent_to_sign_in(stranger, address, post=True)
     assert planning_day.farm_book()[0] == before
+
+
+def test_owner_puts_a_steriliser_out_of_use_and_back(owner: Client) -> None:
+    address = "/settings/outage/new/"
+    _, today = planning_day.farm_book()
+    given = {
+        "code": "seal",
+        "what": "steriliser",
+        "which": "steamer",
+        "from_date": today.isoformat(),
+        "until": (today + timedelta(days=2)).isoformat(),
+        "note": "new seal",
+    }
+    assert owner.post(address, {**given, "which": "nothing"}).status_code == UNFIT
+    assert owner.post(address, given).status_code == FOUND
+    book, _ = planning_day.farm_book()
+    assert [each.which for each in book.outages] == ["steamer"]
+    assert "steamer" in words(owner.get("/settings/outage/"))
+    assert owner.post("/settings/outage/seal/end/").status_code == FOUND
+    assert planning_day.farm_book()[0].outages == ()

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from pinset.chain.outages import Outage
 from pinset.chain.stages import Stage
 
 
@@ -411,3 +412,4 @@ class FarmBook:
     buyers: tuple[Buyer, ...] = ()
     promises: tuple[Promise, ...] = ()
     lots: tuple[StandingLot, ...] = field(default=())
+    outages: tuple[Outage, ...] = ()

@@ -17,6 +17,7 @@ from django.db import transaction
 from django.db.models import Max, TextField
 from django.db.models.functions import Cast
 
+from pinset.chain.outages import Outage
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import (
     Bench,
@@ -53,6 +54,7 @@ Record = (
     | Culture
     | Buyer
     | Promise
+    | Outage
 )
 
 CLASSES: Mapping[RegisterKind, type[Record]] = {
@@ -68,6 +70,7 @@ CLASSES: Mapping[RegisterKind, type[Record]] = {
     RegisterKind.CULTURE: Culture,
     RegisterKind.BUYER: Buyer,
     RegisterKind.PROMISE: Promise,
+    RegisterKind.OUTAGE: Outage,
 }
 KIND_OF = {cls: kind for kind, cls in CLASSES.items()}
 FIELD_OF = {
@@ -82,6 +85,7 @@ FIELD_OF = {
     RegisterKind.CULTURE: "cultures",
     RegisterKind.BUYER: "buyers",
     RegisterKind.PROMISE: "promises",
+    RegisterKind.OUTAGE: "outages",
 }
 """The field of a :class:`~pinset.chain.register.FarmBook` that holds records of a kind."""
 

@@ -12,7 +12,11 @@ _HAPPENED = {
     "lots": ("made_on", "opened_on", "in_room_since"),
     "cultures": ("mother_on",),
 }
-_COMING = {"promises": ("on_date", "until")}
+_COMING = {"promises": ("on_date", "until"), "outages": ("until",)}
+_OVER = {
+    "promises": "nothing more is planned for this promise",
+    "outages": "it is over",
+}
 _OLDEST_LOT_DAYS = 3650
 
 
@@ -27,7 +31,7 @@ def check_dates(
     for table, names in _COMING.items():
         for row in rows.get(table, ()):
             for name in names:
-                _coming(row, name, today, report)
+                _coming(row, name, today, report, _OVER[table])
     for row in premises.rows["farm"] if premises else ():
         for day in row.get("days_off", ()):
             if day.year < today.year - 1:
@@ -60,13 +64,12 @@ def _happened(row: Row, name: str, today: date, report: Report) -> None:
         )
 
 
-def _coming(row: Row, name: str, today: date, report: Report) -> None:
+def _coming(row: Row, name: str, today: date, report: Report, over: str) -> None:
     day = row.get(name)
     if day is not None and day < today:
         report.warn(
             "date-past",
             row.at(name),
-            f"{day.isoformat()} is past; today is {today.isoformat()}: "
-            "nothing more is planned for this promise.",
+            f"{day.isoformat()} is past; today is {today.isoformat()}: {over}.",
             "Mend the date or delete the row.",
         )

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
+from pinset.chain.outages import Outage
 from pinset.chain.register import (
     Buyer,
     Culture,
@@ -50,6 +51,7 @@ SIMPLE: dict[str, type[Any]] = {
     "vessels": Vessel,
     "cultures": Culture,
     "buyers": Buyer,
+    "outages": Outage,
     "lots": StandingLot,
 }
 

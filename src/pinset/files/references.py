@@ -14,6 +14,13 @@ from pinset.files.rows import Row
 from pinset.files.tables import TABLES
 
 PICKED = "picked"
+OUT_OF_USE = {
+    "steriliser": "sterilisers",
+    "person": "people",
+    "bench": "benches",
+    "room": "rooms",
+}
+"""By what is out of use: where its codes stand."""
 
 
 @dataclass(slots=True)
@@ -62,7 +69,8 @@ def known_codes(
         if row.has("code", "route"):
             known.routes[row.values["code"]] = row.values["route"]
     if premises is not None:
-        known.codes["rooms"] = _codes(premises.rows["rooms"])
+        for section in OUT_OF_USE.values():
+            known.codes[section] = _codes(premises.rows[section])
         known.codes["shelves"] = _codes(premises.rows["shelves"])
         known.codes["kinds of cook"] = _codes(premises.rows["cooks"])
     return known
@@ -102,9 +110,10 @@ def _accepted(row: Row, column: Column, known: Known) -> tuple[Collection[str], 
         is_lot = column.name == "step" and "made_on" in {*row.values, *row.bad}
         extra = set() if is_lot else {PICKED}
         return known.steps[route] | extra, f"steps of route {route}"
-    if column.refers not in known.codes:
-        return None
-    return known.codes[column.refers], column.refers
+    kind = column.refers
+    if kind == "what is out of use":
+        kind = OUT_OF_USE.get(str(row.get("what")), "")
+    return (known.codes[kind], kind) if kind in known.codes else None
 
 
 def _check(row: Row, column: Column, known: Known, report: Report) -> None:

@@ -22,6 +22,7 @@ def rows_of(book: FarmBook) -> dict[str, list[Cells]]:
         "vessels": book.vessels,
         "cultures": book.cultures,
         "buyers": book.buyers,
+        "outages": book.outages,
         "lots": book.lots,
     }
     rows = {

@@ -97,7 +97,13 @@ def _more_places(problem: Problem, variety: str) -> Problem:
     recipe = problem.recipe(variety)
     rooms = recipe.fruiting.rooms if recipe is not None and recipe.fruiting is not None else ()
     more = tuple(
-        replace(room, places=room.places * MORE_PLACES) if room.code in rooms else room
+        replace(
+            room,
+            places=room.places * MORE_PLACES,
+            by_day=tuple(places * MORE_PLACES for places in room.by_day),
+        )
+        if room.code in rooms
+        else room
         for room in problem.resources.rooms
     )
     return replace(problem, resources=replace(problem.resources, rooms=more))

@@ -34,6 +34,10 @@ class WorkDays:
         working = tuple(d.weekday() in open_on and d not in off for d in dates)
         return cls(start, days, working, open_on)
 
+    def date_of(self, day: int) -> date:
+        """Return the date of a day number."""
+        return self.start + timedelta(days=day)
+
     def weekday(self, day: int) -> int:
         """Return the weekday of a day number, Monday 0."""
         return (self.start.weekday() + day) % 7

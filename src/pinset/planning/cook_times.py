@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
+from pinset.chain.in_use import hours_on
 from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
 from pinset.planning.calendar import WorkDays
 from pinset.planning.resources import CookReady
@@ -50,7 +51,7 @@ class Staffed:
         workers = self.book.workers
         if not workers:
             return _at(day, DAY_HOURS)
-        here = max(worker.hours[day.weekday()] for worker in workers)
+        here = max(hours_on(self.book, worker, day) for worker in workers)
         return self.begins(day) + timedelta(hours=here)
 
     def works_on(self, day: date) -> bool:

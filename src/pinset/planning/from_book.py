@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import floor
 
 from pinset.chain.due import due_days
+from pinset.chain.in_use import is_somebody_here
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, Promise, Route, StepKind, Variety
 from pinset.errors import InputError
@@ -16,6 +17,7 @@ from pinset.planning.cook_times import cooks_ready, days_waited
 from pinset.planning.from_resources import reckon_resources
 from pinset.planning.from_route import recipe_of
 from pinset.planning.from_stock import rooms_of, stock_of
+from pinset.planning.places_by_day import occupied_while_out
 from pinset.planning.problem import InStore, Order, Problem, Recipe, Stock
 from pinset.planning.step_numbers import DEFAULT_SAFETY, Safety
 
@@ -105,7 +107,7 @@ def build_problem(
         raise InputError("horizon_days", horizon_days, f"{LEAST_HORIZON} to {LONGEST_HORIZON} days")
     if not 0 <= whole_days <= horizon_days:
         raise InputError("whole_days", whole_days, f"0 to {horizon_days} days")
-    book = staffed(book)
+    book = without_days_alone(staffed(book), today)
     living = tuple(lot for lot in living if lot.alive > 0)
     remarks: list[str] = []
     routed = tuple(_routed(book, remarks))
@@ -148,6 +150,7 @@ def build_problem(
         begun=begun,
     )
     remarks += said
+    remarks += occupied_while_out(book, living, today, days)
     problem = Problem(
         start=today,
         days=days,
@@ -175,6 +178,20 @@ def staffed(book: FarmBook) -> FarmBook:
     if not here or here == days:
         return book
     return replace(book, farm=replace(book.farm, working_days=here))
+
+
+def without_days_alone(book: FarmBook, today: date) -> FarmBook:
+    """Return the book with the days on which everybody is away as days off."""
+    if not book.workers or not book.outages:
+        return book
+    dates = [today + timedelta(days=day) for day in range(LONGEST_HORIZON)]
+    alone = {
+        day
+        for day in dates
+        if any(each.covers(day) for each in book.outages) and not is_somebody_here(book, day)
+    }
+    farm = replace(book.farm, days_off=tuple(sorted({*book.farm.days_off, *alone})))
+    return replace(book, farm=farm)
 
 
 def _routed(book: FarmBook, remarks: list[str]) -> Iterable[tuple[Variety, Route]]:

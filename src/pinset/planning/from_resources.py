@@ -9,20 +9,20 @@ from datetime import date, timedelta
 from math import ceil
 from types import MappingProxyType
 
+from pinset.chain.in_use import benches_on, can_cook, hours_on
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
+from pinset.chain.register import FarmBook, RoomKind, Step, StepKind, Steriliser
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.calendar import WorkDays
 from pinset.planning.from_route import COST_PER_MINUTE
+from pinset.planning.places_by_day import grow_rooms, shelf_places
 from pinset.planning.problem import Recipe
 from pinset.planning.resources import (
     CookOption,
     CookReady,
-    GrowRoom,
     Loading,
     Resources,
-    RoomPlaces,
     Sterile,
     SteriliserDays,
     VesselCount,
@@ -80,12 +80,13 @@ def reckon_resources(
                 for kind in each.cooks
                 if kind.litres > 0
             ),
-            hours=tuple(each.hours_per_day if on else 0.0 for on in working),
-            count=tuple(float(each.cooks_per_day) if on else 0.0 for on in working),
+            hours=tuple(each.hours_per_day if on else 0.0 for on in runs),
+            count=tuple(float(each.cooks_per_day) if on else 0.0 for on in runs),
         )
         for each in book.sterilisers
+        for runs in [_days_in_use(book, each, work, working)]
     )
-    can_cook = {
+    cookable = {
         option.kind
         for each in sterilisers
         for option in each.cooks
@@ -93,7 +94,7 @@ def reckon_resources(
     }
     remarks += [
         f"No steriliser has time for a {kind} cook, so vessels that need one cannot be made ready."
-        for kind in sorted({making.cook for making in makings if making.cook} - can_cook)
+        for kind in sorted({making.cook for making in makings if making.cook} - cookable)
     ]
     if makings and not is_known_sterile(vessels, makings):
         remarks.append(
@@ -102,7 +103,7 @@ def reckon_resources(
             else "No prepared vessels are counted, so the first starts wait for the first cooks."
         )
     resources = Resources(
-        bench_minutes=_bench(book, working, remarks, is_needed=bool(makings)),
+        bench_minutes=_bench(book, work, working, remarks, is_needed=bool(makings)),
         laboratory_minutes=_laboratory(book, work, working),
         hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
         sterilisers=sterilisers,
@@ -116,12 +117,8 @@ def reckon_resources(
             (cook, (day - work.start).days, litres)
             for (cook, day), litres in sorted((begun or {}).items())
         ),
-        places=_places(book, living),
-        rooms=tuple(
-            GrowRoom(room.code, float(room.holds), room.climates)
-            for room in book.rooms
-            if room.kind is RoomKind.GROWING
-        ),
+        places=shelf_places(book, living, work.start, days),
+        rooms=grow_rooms(book, work.start, days),
         vessels=tuple(
             VesselCount(vessel.code, max(0.0, vessel.in_circulation - _held(living, vessel.code)))
             for vessel in book.vessels
@@ -129,6 +126,14 @@ def reckon_resources(
         ),
     )
     return resources, tuple(remarks)
+
+
+def _days_in_use(
+    book: FarmBook, steriliser: Steriliser, work: WorkDays, working: tuple[bool, ...]
+) -> tuple[bool, ...]:
+    return tuple(
+        on and can_cook(book, steriliser, work.date_of(day)) for day, on in enumerate(working)
+    )
 
 
 def _held(living: Iterable[LivingLot], vessel: str) -> float:
@@ -195,7 +200,8 @@ def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tupl
             tuple(
                 60.0
                 * sum(
-                    min(w.hours[work.weekday(day)], max(0.0, until - starts)) for w in book.workers
+                    min(hours_on(book, w, work.date_of(day)), max(0.0, until - starts))
+                    for w in book.workers
                 )
                 if on
                 else 0.0
@@ -222,6 +228,7 @@ def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bo
 
 def _bench(
     book: FarmBook,
+    work: WorkDays,
     working: tuple[bool, ...],
     remarks: list[str],
     *,
@@ -237,8 +244,12 @@ def _bench(
         remarks.append("The clean bench has no minutes, so no transfer is planned.")
     if book.workers and not people and is_needed:
         remarks.append("Nobody may work in the laboratory, so no transfer is planned.")
-
-    return tuple(table if on else 0.0 for on in working)
+    return tuple(
+        float(sum(bench.minutes_per_day for bench in benches_on(book, work.date_of(day))))
+        if on
+        else 0.0
+        for day, on in enumerate(working)
+    )
 
 
 def _laboratory(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[float, ...]:
@@ -246,7 +257,7 @@ def _laboratory(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tu
         return ()
     people = [worker for worker in book.workers if worker.laboratory]
     return tuple(
-        60.0 * sum(worker.hours[work.weekday(day)] for worker in people) if on else 0.0
+        60.0 * sum(hours_on(book, worker, work.date_of(day)) for worker in people) if on else 0.0
         for day, on in enumerate(working)
     )
 
@@ -270,7 +281,7 @@ def _hands(
     def minutes(day: int) -> float:
         if not working[day]:
             return 0.0
-        hours = sum(worker.hours[work.weekday(day)] for worker in book.workers)
+        hours = sum(hours_on(book, worker, work.date_of(day)) for worker in book.workers)
         return max(0.0, 60.0 * hours - rounds)
 
     row = tuple(minutes(day) for day in range(len(working)))
@@ -318,17 +329,3 @@ def _sterile(
             found[Sterile(meant.cook, 0.0, last, first, mix_words(meant))] += litres * lot.alive
     alike = sorted(found.items(), key=lambda each: (each[0].cook, each[0].last_day, each[0].mix))
     return tuple(replace(each, litres=litres) for each, litres in alike)
-
-
-def _places(book: FarmBook, living: Iterable[LivingLot]) -> tuple[RoomPlaces, ...]:
-    """Return shelf places by kind of room, less what lots held back take up."""
-    found: dict[RoomKind, float] = {}
-    kinds = {room.code: room.kind for room in book.rooms}
-    for room in book.rooms:
-        if room.kind is not RoomKind.GROWING:
-            found[room.kind] = found.get(room.kind, 0.0) + room.holds
-    for lot in living:
-        kind = kinds.get(lot.room)
-        if lot.held and lot.stage is not Stage.PREPARED and kind in found:
-            found[kind] -= lot.alive * lot.now_step().places
-    return tuple(RoomPlaces(kind, max(0.0, places)) for kind, places in found.items())

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from math import floor
 
 from pinset.chain.bearing import flush_of
+from pinset.chain.in_use import hours_on
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import is_too_cold, keeping_days, lead_days, ready_on
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
@@ -289,7 +290,7 @@ def _next_worked(book: FarmBook, today: date, day: int) -> int:
     open_on = {weekday.number for weekday in book.farm.working_days}
     while day < 0:
         then = today + timedelta(days=day)
-        hours = [worker.hours[then.weekday()] for worker in book.workers]
+        hours = [hours_on(book, worker, then) for worker in book.workers]
         is_free = then.weekday() not in open_on or then in book.farm.days_off
         if not is_free and (not hours or sum(hours) > 0):
             break

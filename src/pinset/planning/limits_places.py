@@ -9,15 +9,23 @@ from pinset.chain.register import RoomKind
 from pinset.planning.columns import Model, limit, stock_of
 from pinset.planning.problem import Problem, Recipe
 from pinset.planning.programme import Term
-from pinset.planning.resources import GrowRoom
+from pinset.planning.resources import GrowRoom, RoomPlaces
 
 # prices of one more unit of a resource, assumed; used to name what is lacking
 PLACE_PRICE = 0.5  # per place and day
 VESSEL_PRICE = 1.0
 
 
-def _check_days(model: Model, days: Iterable[int]) -> list[int]:
-    """Return the days a slow-moving limit is written for: all near ones, weekly later."""
+def _less(room: GrowRoom | RoomPlaces, days: int) -> list[int]:
+    """Return the days on which a room holds less than it does otherwise."""
+    return [day for day in range(min(days, len(room.by_day))) if room.on(day) < room.places]
+
+
+def _check_days(model: Model, days: Iterable[int], less: Iterable[int] = ()) -> list[int]:
+    """Return the days a slow-moving limit is written for: all near ones, weekly later.
+
+    All days with ``less`` room than on others are among them.
+    """
     chosen: dict[int, int] = {}
     near = []
     for day in sorted(set(days)):
@@ -25,7 +33,7 @@ def _check_days(model: Model, days: Iterable[int]) -> list[int]:
             near.append(day)
         else:
             chosen[day // 7] = day
-    return near + sorted(chosen.values())
+    return sorted({*near, *chosen.values(), *less})
 
 
 def _standing(model: Model, r: int, k: int, day: int) -> tuple[list[Term], float, float]:
@@ -63,7 +71,7 @@ def limit_places(model: Model) -> None:
             if any(stay.room is kind.room for stay in problem.recipes[r].makings[k].stays)
             or problem.recipes[r].makings[k].waits_in is kind.room
         }
-        for day in _check_days(model, days):
+        for day in _check_days(model, days, _less(kind, problem.days)):
             terms: list[Term] = []
             known = least = 0.0
             users: set[str] = set()
@@ -78,7 +86,7 @@ def limit_places(model: Model) -> None:
                 limit(
                     model,
                     terms,
-                    kind.places,
+                    kind.on(day),
                     taken=known,
                     least=least,
                     resource=f"places in {kind.room.value}",
@@ -122,11 +130,12 @@ def room_groups(problem: Problem) -> dict[str, tuple[GrowRoom, ...]]:
 
     Rooms that give the same single climate are one to the model: units are spread over them
     afterwards, which always works, since whoever moves in stays to the end. A room that can give
-    several climates stands alone.
+    several climates stands alone, and so does one that is out of use for some days.
     """
     found: dict[str, list[GrowRoom]] = {}
     for room in problem.resources.rooms:
-        name = room.code if len(room.climates) > 1 else f"climate {' '.join(room.climates)}"
+        is_alone = len(room.climates) > 1 or room.by_day
+        name = room.code if is_alone else f"climate {' '.join(room.climates)}"
         found.setdefault(name, []).append(room)
     return {
         rooms[0].code if len(rooms) == 1 else name: tuple(rooms) for name, rooms in found.items()
@@ -149,7 +158,9 @@ def limit_rooms(model: Model) -> None:
                     (t, t + fruiting.days_in_room, v, fruiting.places)
                 )
                 users.add(recipe.variety)
-        days = _check_days(model, (entry[0] for each in moves.values() for entry in each))
+        less = sorted({day for room in rooms for day in _less(room, problem.days)})
+        enters = (entry[0] for each in moves.values() for entry in each)
+        days = _check_days(model, enters, less)
         for day in days:
             known = sum(lot.places for lot in inside if day < lot.leaves_day)
             terms = [
@@ -161,7 +172,7 @@ def limit_rooms(model: Model) -> None:
             limit(
                 model,
                 terms,
-                sum(room.places for room in rooms),
+                sum(room.on(day) for room in rooms),
                 taken=known,
                 resource=f"grow room {' + '.join(sorted(codes))}",
                 day=day,

@@ -38,6 +38,11 @@ class GrowRoom:
     code: str
     places: float
     climates: tuple[str, ...] = ()
+    by_day: tuple[float, ...] = ()  # places day by day; empty: always the same
+
+    def on(self, day: int) -> float:
+        """Return its places on a day."""
+        return self.by_day[day] if day < len(self.by_day) else self.places
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +88,11 @@ class RoomPlaces:
 
     room: RoomKind
     places: float
+    by_day: tuple[float, ...] = ()  # day by day; empty: always the same
+
+    def on(self, day: int) -> float:
+        """Return the places on a day."""
+        return self.by_day[day] if day < len(self.by_day) else self.places
 
 
 @dataclass(frozen=True, slots=True)

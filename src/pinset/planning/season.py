@@ -175,7 +175,7 @@ class SeasonFarm:
 
     def _move(self, r: int, recipe: Recipe, day: int) -> None:
         fruiting = recipe.fruiting
-        if fruiting is None or day not in self.move_days(r):
+        if fruiting is None or day not in self.move_days(r) or not self.rooms.is_open(r, day):
             return
         k = next(i for i, making in enumerate(recipe.makings) if making.step == fruiting.parent)
         store = self.stores[r, k]

@@ -34,6 +34,16 @@ class GrowRooms:
         self._free = {name: np.full(seasons, places[name], np.float32) for name in names}
         self._leaving = {name: np.zeros((days, seasons), np.float32) for name in names}
         self._everyone = np.arange(seasons)
+        self._rooms = problem.resources.rooms
+
+    def is_open(self, r: int, day: int) -> bool:
+        """Say whether units of a recipe can be moved into a room on a day: not all are out of use.
+
+        A recipe without a room of its own is not limited.
+        """
+        name = self._of_recipe[r]
+        own = [room for room in self._rooms if self._group[room.code] == name]
+        return not own or any(room.on(day) > 0 or not room.by_day for room in own)
 
     def clear(self, day: int) -> None:
         """Let go of what is over by a day."""

@@ -79,7 +79,7 @@ def chains_of(book: FarmBook, wanted: Iterable[Wanted]) -> Chains:
         If an amount is no number or negative, all are zero, a variety or a step is unknown, nobody
         works on any day, or nothing that is wanted can be reckoned.
     """
-    book = staffed(replace(book, farm=replace(book.farm, days_off=())))
+    book = staffed(replace(book, farm=replace(book.farm, days_off=()), outages=()))
     working = frozenset(day.number for day in book.farm.working_days)
     if not working:
         raise InputError("working days", "none", "at least one weekday on which somebody works")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from types import MappingProxyType
 
+from pinset.chain.in_use import hours_on
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.planning.day import Hands, Task, fit_day
 from pinset.services.job_records import JobKind, PlannedJob
@@ -65,7 +66,7 @@ def fit_jobs(
     """
     farm = book.farm
     people = [
-        Hands(w.code, w.name, round(w.hours[today.weekday()] * MINUTES), w.laboratory)
+        Hands(w.code, w.name, round(hours_on(book, w, today) * MINUTES), w.laboratory)
         for w in book.workers
     ]
     starts = clock_of(farm.day_starts) or time(7, 30)

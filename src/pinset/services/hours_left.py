@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from math import ceil
 
+from pinset.chain.in_use import can_cook, hours_on
 from pinset.chain.register import CookKind, FarmBook, Steriliser
 from pinset.planning.problem import Problem
 from pinset.services.fitting import clock_of
@@ -35,6 +36,7 @@ class SteriliserLeft:
     ends_by: int  # a cook must have ended
     people_until: int  # work ends
     is_staffed: bool = True  # somebody is here now
+    is_in_use: bool = True  # False: it is down
     loads: int = 0  # begun today
     hours: float = 0.0  # that these take
     finished: Counter[str] = field(default_factory=Counter)  # whole loads in, by kind of cook
@@ -46,7 +48,8 @@ class SteriliserLeft:
         """
         is_loaded = follows or begin + loading_minutes(kind) <= self.people_until
         ends = begin + round(kind.hours * HOUR)
-        return self.is_staffed and is_loaded and ends <= self.ends_by
+        is_usable = self.is_staffed and self.is_in_use
+        return is_usable and is_loaded and ends <= self.ends_by
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +94,15 @@ def hours_left(
     loaded : iterable of Loaded
         What was loaded; other days' loads are passed over.
     """
-    here = max((worker.hours[today.weekday()] for worker in book.workers), default=0.0)
+    here = max((hours_on(book, worker, today) for worker in book.workers), default=0.0)
     people_until = minute_of(book.farm.day_starts) + round(here * HOUR)
     of_today = [each for each in loaded if each.at.date() == today]
     return HoursLeft(
         since,
         {
-            each.code: _left(each, people_until, since, of_today)
+            each.code: replace(
+                _left(each, people_until, since, of_today), is_in_use=can_cook(book, each, today)
+            )
             for each in book.sterilisers
             if minute_of(each.load_at) < WHOLE_DAY
         },
@@ -141,7 +146,7 @@ def only_what_is_left(problem: Problem, left: HoursLeft, shut: Collection[str] =
             cut.append(row)
             continue
         loadable = own.is_staffed and (own.loads > 0 or own.free_from < own.people_until)
-        loadable = loadable and row.code not in shut
+        loadable = loadable and own.is_in_use and row.code not in shut
         still = (own.ends_by - own.free_from) / HOUR if loadable else 0.0
         hours = max(0.0, min(row.hours[0] - own.hours, still))
         count = max(0.0, row.count[0] - own.loads) if loadable else 0.0

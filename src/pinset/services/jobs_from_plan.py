@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from math import ceil
 
+from pinset.chain.in_use import hours_on
 from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.vessel_keys import VesselKey, vessel_key
 from pinset.planning.plan import Plan, Start
@@ -207,7 +208,7 @@ def _filled_by(
     shared by everybody here.
     """
     waiting = waiting.copied()
-    people = sum(w.hours[reader.today.weekday()] > 0 for w in reader.book.workers)
+    people = sum(hours_on(reader.book, w, reader.today) > 0 for w in reader.book.workers)
     found: dict[str, int] = {}
     for load in loads:
         if load.day != reader.today or load.steriliser.code in found:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from math import floor
 
+from pinset.chain.in_use import hours_on
 from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import CookKind, RoomKind, Steriliser
 from pinset.chain.stages import Stage
@@ -106,18 +107,19 @@ def late_loads(loads: Sequence[Load], reader: Reader, left: HoursLeft) -> frozen
 
     In the morning: everybody is still to come, and the day's whole hours are there.
     """
-    here = max((w.hours[reader.today.weekday()] for w in reader.book.workers), default=24.0)
-    people_until = minute_of(reader.book.farm.day_starts) + round(here * HOUR)
+    book, today = reader.book, reader.today
+    here = max((hours_on(book, w, today) for w in book.workers), default=24.0)
+    people_until = minute_of(book.farm.day_starts) + round(here * HOUR)
     found, seen, waits = set[str](), set[str](), set[str]()
-    for load in (each for each in loads if each.day == reader.today):
+    for load in (each for each in loads if each.day == today):
         code = load.steriliser.code
         own = left.sterilisers.get(code)
         if own is None:
             continue
         waits |= {code} if load.waits else set()
         begin = round((load.at - MIDNIGHT).total_seconds() / 60)
-        today = replace(own, people_until=people_until)
-        if code in waits and not today.fits(load.kind, begin, follows=code in seen):
+        whole = replace(own, people_until=people_until)
+        if code in waits and not whole.fits(load.kind, begin, follows=code in seen):
             found.add(code)
         seen.add(code)
     return frozenset(found)

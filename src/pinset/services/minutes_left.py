@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, time
 
+from pinset.chain.in_use import benches_on, hours_on
 from pinset.chain.register import FarmBook, RoomKind, Worker
 from pinset.farm import job_store
 from pinset.planning.problem import Problem
@@ -77,17 +78,18 @@ def minutes_left(book: FarmBook, today: date, since: time, done: DoneToday) -> M
     starts = minute_of(book.farm.day_starts)
 
     def left(worker: Worker) -> float:
-        here = worker.hours[today.weekday()] * HOUR
+        here = hours_on(book, worker, today) * HOUR
         return max(0.0, min(here, starts + here - now))
 
     people = [left(worker) for worker in book.workers]
     clean = [left(worker) for worker in book.workers if worker.laboratory]
     grow_rooms = sum(room.kind is RoomKind.GROWING for room in book.rooms)
     rounds = 0 if done.is_round_walked else book.farm.morning_round_minutes * grow_rooms
-    table = float(sum(bench.minutes_per_day for bench in book.benches))
+    benches = benches_on(book, today)
+    table = float(sum(bench.minutes_per_day for bench in benches))
     if book.workers:  # nobody sits at a bench once all have gone home
         longest = max(clean, default=0.0)
-        still = sum(min(bench.minutes_per_day, longest) for bench in book.benches)
+        still = sum(min(bench.minutes_per_day, longest) for bench in benches)
     else:
         still = table
     return MinutesLeft(

@@ -32,6 +32,7 @@ TITLES = {
     RegisterKind.CULTURE: "Cultures",
     RegisterKind.BUYER: "Buyers",
     RegisterKind.PROMISE: "Promises",
+    RegisterKind.OUTAGE: "Out of use",
 }
 ONLY_ONE = frozenset({RegisterKind.FARM})
 

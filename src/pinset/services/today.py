@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
+from pinset.chain.in_use import hours_on
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.chain.stages import noun_of
 from pinset.errors import RefusedError
@@ -28,6 +29,7 @@ from pinset.services.lateness import late_cost, unplaced_cost
 from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
 from pinset.services.mixed_loads import mixes_asked
+from pinset.services.out_of_use import out_notes
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
 from pinset.services.spawn_on_order import with_deliveries
@@ -94,7 +96,11 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
         sections=sections,
         later=later,
         changes=newest.changes if newest and newest.plan.start == today else (),
-        notes=(*_notes(newest, book, today), *wet_notes(book, today)),
+        notes=(
+            *out_notes(book, stored, today),
+            *_notes(newest, book, today),
+            *wet_notes(book, today),
+        ),
         warnings=fitted.warnings,
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
         plan_age=_plan_age(newest, today, zone),
@@ -241,7 +247,7 @@ def _summary(jobs: Sequence[JobView], book: FarmBook, today: date) -> str:
     open_jobs = [job for job in jobs if job.state in {JobState.OPEN, JobState.PART}]
     finished = sum(job.state is JobState.DONE for job in jobs)
     minutes = sum(job.minutes_left for job in open_jobs if not is_next_day(job.at))
-    here = [worker.name for worker in book.workers if worker.hours[today.weekday()] > 0]
+    here = [worker.name for worker in book.workers if hours_on(book, worker, today) > 0]
     if not open_jobs:
         return sentences(
             [

@@ -97,6 +97,8 @@ def _why_not(job: PlannedJob, left: HoursLeft, shut: Collection[str], reader: Re
     kind = next((k for k in machine.cooks if k.code == job.cook_kind), None) if machine else None
     if own is None or kind is None:
         return ""
+    if not own.is_in_use:
+        return "The steriliser is out of use today"
     end = own.free_from + round(kind.hours * HOUR)
     if end > own.ends_by:
         when = f"at {_clock(own.free_from)}" if own.free_from > _minute(left.since) else "now"

@@ -21,6 +21,7 @@ class RegisterKind(models.TextChoices):
     CULTURE = "culture"
     BUYER = "buyer"
     PROMISE = "promise"
+    OUTAGE = "outage"
 
 
 class RegisterRow(models.Model):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from math import ceil
 
+from pinset.chain.in_use import is_room_open
 from pinset.chain.register import RoomKind, Step
 from pinset.errors import InputError, RefusedError
 from pinset.farm import whereabouts
@@ -183,11 +184,11 @@ def _spread(lot: str, wanted: int, standing: Sequence[Standing]) -> list[Taken]:
 
 def room_for(task: Task, step: Step, count: int) -> str:
     """Return the shelf of the right kind of room with most room left."""
-    used = whereabouts.units_at_places()
+    used, book = whereabouts.units_at_places(), task.reader.book
     free = [
         (shelf.holds - used.get(shelf.code, 0) * step.places, shelf.code)
-        for room in task.reader.book.rooms
-        if room.kind is step.room
+        for room in book.rooms
+        if room.kind is step.room and is_room_open(book, room, task.reader.today)
         for shelf in room.shelves
     ]
     fitting = [code for places, code in free if places >= count * step.places]

@@ -32,6 +32,7 @@ SAYS = {
     "route": gettext_lazy("steps from culture to picked weight, with days and losses"),
     "culture": gettext_lazy("isolates kept alive"),
     "buyer": gettext_lazy("who buys"),
+    "outage": gettext_lazy("sterilisers down, people away, benches and rooms being cleaned"),
 }
 ADD = {
     "room": gettext_lazy("Add a room"),
@@ -44,6 +45,7 @@ ADD = {
     "route": gettext_lazy("Add a route"),
     "culture": gettext_lazy("Add a culture"),
     "buyer": gettext_lazy("Add a buyer"),
+    "outage": gettext_lazy("Put something out of use"),
 }
 """Kinds that are seen and changed here; promises have their own page."""
 

@@ -1,0 +1,29 @@
+"""Which columns the tables of what was changed by hand have."""
+
+from __future__ import annotations
+
+from pinset.chain.outages import OutageOf
+from pinset.files.cells import Code, Text, choice
+from pinset.files.columns import Column, Table
+from pinset.files.day_cells import Day
+
+OUTAGES = Table(
+    "outages",
+    "What is out of use from a day to a day: a steriliser down, a person away, a bench or a room"
+    " being cleaned.",
+    (
+        Column("code", Code(), "short name", required=True),
+        Column("what", choice(OutageOf), "what is out of use", required=True),
+        Column(
+            "which",
+            Code(),
+            "its code; of a person the code in people",
+            required=True,
+            refers="what is out of use",
+        ),
+        Column("from_date", Day(), "first day", required=True),
+        Column("until", Day(), "last day, included", required=True),
+        Column("note", Text(), "what should be remembered"),
+    ),
+    key=("code",),
+)
