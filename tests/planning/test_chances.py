@@ -9,6 +9,8 @@ import pytest
 from pinset.planning.chances import Cause, chances_of
 from pinset.planning.from_book import build_problem
 from pinset.planning.odds import odds_of
+from pinset.planning.season import carry_out
+from pinset.planning.season_draws import ByChance, seeded
 from pinset.planning.solve import solve
 from pinset.planning.tuning import SHARES, tune, with_spare
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
@@ -96,3 +98,17 @@ def test_what_is_spare_does_not_go_before_what_is_promised() -> None:
     ]
     assert asked[0] > 1000.0
     assert asked[1] == pytest.approx(asked[0], abs=1.0)
+
+
+def test_what_nobody_was_promised_is_left_over() -> None:
+    """By weight: picked is what is handed over, what is left over, and what still lies there."""
+    problem, plan, odds = farm(CASE)
+    found = carry_out(problem, plan, odds, ByChance(seeded(4), 3000), keeps_picks=True)
+    assert found.picked is not None
+    assert found.left_over is not None
+    picked, gone = found.picked.sum(axis=(0, 1)), found.left_over.sum(axis=(0, 1))
+    assert picked == pytest.approx(gone + found.delivered.sum(axis=0), rel=1e-3)
+    surplus = chances_of(problem, plan, odds, seasons=3000, seed=4).surplus
+    assert sum(each.expected for each in surplus) == pytest.approx(float(gone.mean()), rel=0.02)
+    assert all(each.low <= each.expected <= each.high for each in surplus)
+    assert all(each.monday.weekday() == 0 for each in surplus)

@@ -23,6 +23,11 @@ SEASONS = 2000
 CAUSE_SEASONS = 800
 SURE = 0.95
 WEAK = 0.9
+WEEK = 7
+
+LEAST_SURPLUS = 100.0
+"""Grams a week; less is not worth a word."""
+
 LEAST_GAIN = 0.02
 """A cause that would lift the chance by less is not named."""
 
@@ -62,12 +67,24 @@ class WeekChance:
 
 
 @dataclass(frozen=True, slots=True)
+class WeekSurplus:
+    """What of a variety becomes too old in a week because nobody was promised it."""
+
+    monday: date
+    variety: str
+    expected: float  # grams
+    low: float  # one season in ten leaves less
+    high: float  # one in ten leaves more
+
+
+@dataclass(frozen=True, slots=True)
 class FarmChances:
     """How sure the farm's promises are."""
 
     seasons: int = 0
     orders: tuple[OrderChance, ...] = ()
     weeks: tuple[WeekChance, ...] = ()
+    surplus: tuple[WeekSurplus, ...] = ()
 
 
 def chances_of(
@@ -100,7 +117,7 @@ def chances_of(
     met = is_met(problem, drawn)
     without = _without(problem, plan, odds, seed, last) if _any_weak(met, numbers) else {}
     orders = tuple(_of_order(problem, n, drawn, met, without) for n in numbers)
-    return FarmChances(seasons, orders, _weeks(problem, met, numbers))
+    return FarmChances(seasons, orders, _weeks(problem, met, numbers), _surplus(problem, drawn))
 
 
 def is_met(problem: Problem, seasons: Seasons) -> NDArray[np.bool_]:
@@ -126,7 +143,7 @@ def _carried(
         with_losses=cause is not Cause.LOSSES,
         with_yields=cause is not Cause.YIELDS,
     )
-    return carry_out(problem, plan, odds, draws, until=last)
+    return carry_out(problem, plan, odds, draws, until=last, keeps_picks=cause is None)
 
 
 def _any_weak(met: NDArray[np.bool_], numbers: list[int]) -> bool:
@@ -186,3 +203,22 @@ def _weeks(problem: Problem, met: NDArray[np.bool_], numbers: list[int]) -> tupl
         WeekChance(monday, float(met[mine].all(axis=0).mean()))
         for monday, mine in sorted(weeks.items())
     )
+
+
+def _surplus(problem: Problem, seasons: Seasons) -> tuple[WeekSurplus, ...]:
+    """Return what is left over by week and variety; the last week is told only if it is whole."""
+    if seasons.left_over is None:
+        return ()
+    found = []
+    days = seasons.left_over.shape[1]
+    first = -problem.start.weekday()  # the Monday of the first week
+    for begin in range(first, days - WEEK + 1, WEEK):
+        here = slice(max(0, begin), begin + WEEK)
+        for recipe, rows in zip(problem.recipes, seasons.left_over, strict=True):
+            grams = rows[here].sum(axis=0)
+            mean = float(grams.mean())
+            if mean >= LEAST_SURPLUS:
+                low, high = np.quantile(grams, (0.1, 0.9))
+                monday = problem.date_of(begin)
+                found.append(WeekSurplus(monday, recipe.variety, mean, float(low), float(high)))
+    return tuple(found)

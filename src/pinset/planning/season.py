@@ -36,6 +36,7 @@ class Seasons:
     delivered: NDArray[np.float32]  # orders x seasons; grams or units
     positions: dict[Key, float] = field(default_factory=dict)  # of the first season, after starts
     picked: NDArray[np.float32] | None = None  # varieties x days x seasons, grams; if asked for
+    left_over: NDArray[np.float32] | None = None  # the same, of what became too old unsold
 
 
 def carry_out(
@@ -64,7 +65,7 @@ def carry_out(
         Where stock and what is under way should be after each day's starts: the positions of an
         expected season. By default one is run for it.
     keeps_picks : bool
-        Whether the grams picked are given back by variety and day.
+        Whether the grams picked, and left over, are given back by variety and day.
 
     Returns
     -------
@@ -82,6 +83,7 @@ def carry_out(
         found.picked = np.stack(
             [farm.harvest.hanging[r][:last] for r in range(len(problem.recipes))]
         )
+        found.left_over = np.stack([rows[:last] for rows in farm.harvest.left_over])
     return found
 
 

@@ -43,6 +43,9 @@ class Harvest:
         self.hanging: list[NDArray[np.float32]] = [
             np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
         ]
+        self.left_over: list[NDArray[np.float32]] = [  # by the day it is too old to be sold
+            np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
+        ]
         self._fresh: list[list[tuple[int, Row]]] = [[] for _ in problem.recipes]
         numbers = {recipe.variety: r for r, recipe in enumerate(problem.recipes)}
         for each in sorted(problem.store, key=lambda one: one.last_day):
@@ -119,7 +122,8 @@ class Harvest:
         elif hanging[day].any():
             fresh.append((day + self._keeps[r], hanging[day].copy()))
         while fresh and fresh[0][0] < day:
-            fresh.pop(0)
+            _, grams = fresh.pop(0)
+            self.left_over[r][day] += grams
 
     def lying(self, r: int) -> list[tuple[int, Row]]:
         """Return what lies in the store of a recipe: last day it can be sold, grams."""
