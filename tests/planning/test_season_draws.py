@@ -61,17 +61,18 @@ def test_days_are_whole_and_counted_from_the_planned_ones() -> None:
         assert share == pytest.approx(peer.cdf(day) - peer.cdf(day - 1), abs=0.004)
 
 
-def test_what_has_not_come_by_its_age_comes_later() -> None:
-    """Given that it took more than 11 days: the rest of the distribution, nothing of the past."""
+def test_what_had_not_come_yesterday_comes_today_or_later() -> None:
+    """Aged 11 days: it took more than 10; the rest of the distribution, nothing of the past."""
     late = by_chance().days_off_plan(DAYS, 11.0, 11.0) + 11.0
     peer = stats.triang(2.0 / 8.0, loc=8.0, scale=8.0)
-    gone = peer.cdf(11.0)
-    assert late.min() >= 11.0
-    for day in range(12, 17):
+    gone = peer.cdf(10.0)
+    assert late.min() == 11.0
+    for day in range(11, 17):
         share = (peer.cdf(day) - peer.cdf(day - 1)) / (1.0 - gone)
         assert float((late == day).mean()) == pytest.approx(share, abs=0.005)
     over = by_chance().days_off_plan(DAYS, 11.0, 30.0)
     assert (over == 0.0).all(), "long overdue: it comes when it is looked for"
+    assert (by_chance().days_off_plan(DAYS, 11.0, 0.0) + 11.0).min() == 9.0, "just begun"
 
 
 def test_a_ripening_lot_has_its_present_step_and_those_to_come() -> None:

@@ -14,7 +14,13 @@ from pinset.planning.problem import Problem
 from pinset.planning.tuning import Tuned, Tuning
 from pinset.services import how_sure
 from pinset.services.book_reader import Reader
-from pinset.services.chance_words import chances_by_day, in_seasons, is_weak, why_weak
+from pinset.services.chance_words import (
+    chances_by_day,
+    in_seasons,
+    is_weak,
+    why_weak,
+    with_chance,
+)
 from pinset.services.how_sure import Aim, aim_for, aims_in_words
 
 DAY = date(2026, 3, 20)
@@ -90,3 +96,15 @@ def test_what_was_tried_holds_a_week_for_the_same_farm(
     found = aim_for(before, problem, Odds(), TODAY, said.append)
     assert (found is before) is is_kept
     assert bool(said) is not is_kept
+
+
+def test_what_is_met_now_and_then_is_not_said_to_be_impossible() -> None:
+    never = replace(WEAK, chance=0.01)
+    assert with_chance("unavoidable", "No more by then.", never) == (
+        "unavoidable",
+        "No more by then.",
+    )
+    assert with_chance("unavoidable", "No more by then.", replace(WEAK, chance=0.37)) == (
+        "short",
+        "No more by then. That is on average; it is met in 37 of 100 seasons.",
+    )

@@ -67,7 +67,7 @@ class Draws(Protocol):
         ...
 
     def days_off_plan(self, spread: Spread, planned: float, age: float) -> Row:
-        """Return how much later than planned something comes that has not come at an age."""
+        """Return how much later than planned something comes that had not before this age."""
         ...
 
     def bearing(self, spread: float) -> Row:
@@ -153,10 +153,13 @@ class ByChance:
         return self.random.binomial(counted, np.clip(alive, 0.0, 1.0)).astype(np.float32)
 
     def days_off_plan(self, spread: Spread, planned: float, age: float) -> Row:
-        """Return whole days beyond the plan's, of those that have not come at this age."""
+        """Return whole days beyond the plan's, of those that had not come the day before.
+
+        What is this many days old may be ready today: it was not yet, yesterday.
+        """
         if not self.with_days:
             return np.zeros(self.seasons, np.float32)
-        gone = min(cumulative(spread, age), 1.0 - TINY)
+        gone = min(cumulative(spread, age - 1.0), 1.0 - TINY)
         drawn = np.ceil(triangular(spread, gone + (1.0 - gone) * self._chances()) - TINY)
         # what is late already comes today at the earliest; the plan takes it so as well
         return (np.maximum(drawn, age) - max(planned, age)).astype(np.float32)

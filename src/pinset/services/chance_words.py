@@ -8,6 +8,7 @@ from pinset.planning.chances import WEAK, Cause, FarmChances, OrderChance
 from pinset.services.words import amount
 
 HUNDRED = 100
+HARDLY = 0.03  # what is met so seldom cannot be met
 
 CAUSES = {
     Cause.DAYS: "What makes it so is that lots are ready, and bear, earlier or later than planned",
@@ -61,3 +62,11 @@ def why_weak(chance: OrderChance, units: str) -> str:
         return said
     without = f"without that it would be {in_seasons(chance.without_cause)}"
     return f"{said} {CAUSES[chance.cause]}; {without}. {CURES[chance.cause]}"
+
+
+def with_chance(state: str, reason: str, chance: OrderChance) -> tuple[str, str]:
+    """Return state and reason of a promise that is short on average and met now and then."""
+    if chance.chance < HARDLY:
+        return state, reason
+    said = f"That is on average; it is met {in_seasons(chance.chance)}."
+    return "short", f"{reason} {said}"

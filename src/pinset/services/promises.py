@@ -15,7 +15,7 @@ from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
-from pinset.services.chance_words import chances_by_day, is_weak, why_weak
+from pinset.services.chance_words import chances_by_day, is_weak, why_weak, with_chance
 from pinset.services.clock import now_utc
 from pinset.services.how_sure import aims_in_words
 from pinset.services.promises_begun import handed_over
@@ -81,6 +81,8 @@ def _rows(
             chance = chances.get((promise.code, day)) if day >= today else None
             if state == "on course" and chance is not None and is_weak(chance):
                 state, reason = "unsure", why_weak(chance, book.farm.units)
+            elif state in {"short", "unavoidable"} and chance is not None:
+                state, reason = with_chance(state, reason, chance)
             if state in {"kept", "part kept"}:
                 chance = None
             rows.append(
