@@ -50,6 +50,8 @@ def test_a_weak_promise_says_what_is_missing_and_what_makes_it_so() -> None:
     assert said.startswith("Met in 78 of 100 seasons; where it is not, about 2.3 kg are missing.")
     assert "ready, and bear, earlier or later than planned" in said
     assert "without that it would be in 97 of 100 seasons" in said
+    assert "makes it surer" in said
+    assert "makes it surer" not in why_weak(WEAK, "metric", is_near=True)
     assert "5 lb" in why_weak(WEAK, "us")
     assert "What makes it so" not in why_weak(replace(WEAK, cause=None), "metric")
     assert is_weak(WEAK)

@@ -16,9 +16,9 @@ CAUSES = {
     Cause.YIELDS: "What makes it so is that one lot bears more and another less",
 }
 CURES = {
-    Cause.DAYS: "Starting a week's batch on two days, or keeping ready units cold, takes from it.",
-    Cause.LOSSES: "Several smaller lots instead of one, or a second culture, take from it.",
-    Cause.YIELDS: "More blocks, or weighing every lot so that its yield is known, take from it.",
+    Cause.DAYS: "Starting a week's batch on two days, or keeping ready units cold, makes it surer.",
+    Cause.LOSSES: "Several smaller lots instead of one, or a second culture, make it surer.",
+    Cause.YIELDS: "More blocks, or a yield known from weighing every lot, make it surer.",
 }
 """Common practice, no source."""
 
@@ -46,7 +46,7 @@ def in_seasons(chance: float) -> str:
     return f"in {said} of 100 seasons" if said else "in fewer than 1 of 100 seasons"
 
 
-def why_weak(chance: OrderChance, units: str) -> str:
+def why_weak(chance: OrderChance, units: str, *, is_near: bool = False) -> str:
     """Return why a promise is less sure than most, in sentences.
 
     Parameters
@@ -55,13 +55,16 @@ def why_weak(chance: OrderChance, units: str) -> str:
         Of a promise that the plan meets in expectation.
     units : str
         The farm's choice of units.
+    is_near : bool
+        Too near for what would take from it in the long run.
     """
     missing = amount(chance.lacking, chance.measure, system=units)
     said = f"Met {in_seasons(chance.chance)}; where it is not, about {missing} are missing."
     if chance.cause is None:
         return said
     without = f"without that it would be {in_seasons(chance.without_cause)}"
-    return f"{said} {CAUSES[chance.cause]}; {without}. {CURES[chance.cause]}"
+    cure = "" if is_near else f" {CURES[chance.cause]}"
+    return f"{said} {CAUSES[chance.cause]}; {without}.{cure}"
 
 
 def with_chance(state: str, reason: str, chance: OrderChance) -> tuple[str, str]:

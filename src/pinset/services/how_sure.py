@@ -70,7 +70,7 @@ def aims_in_words(aim: Aim | None, reader: Reader) -> tuple[str, ...]:
             aims = f"the plan aims at {more}; no" if more else "no"
             said.append(
                 f"{name} is not as sure as wanted ({tuning.wanted:.0%}): {aims} share that was "
-                f"tried, up to {max(SHARES):.0%}, does it. With this one its promises are met "
-                f"{in_seasons(each.chance)}."
+                f"tried, up to {max(SHARES):.0%}, does it. Those that a new batch can still "
+                f"serve are met {in_seasons(each.chance)}."
             )
     return tuple(sentence[0].upper() + sentence[1:] for sentence in said)

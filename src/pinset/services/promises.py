@@ -26,6 +26,7 @@ from pinset.services.views import PromisesView, PromiseWeek
 from pinset.services.words import plural, sentences
 
 WEEKS_BACK = 4
+NEAR_DAYS = 14
 NEARLY_WHOLE = 0.99
 """A promise handed over to this share counts as kept: a scale shows no less."""
 
@@ -80,7 +81,8 @@ def _rows(
             state, reason = _state(promise, day, today, handed, lack, planned_until)
             chance = chances.get((promise.code, day)) if day >= today else None
             if state == "on course" and chance is not None and is_weak(chance):
-                state, reason = "unsure", why_weak(chance, book.farm.units)
+                is_near = (day - today).days < NEAR_DAYS
+                state, reason = "unsure", why_weak(chance, book.farm.units, is_near=is_near)
             elif state in {"short", "unavoidable"} and chance is not None:
                 state, reason = with_chance(state, reason, chance)
             if state in {"kept", "part kept"}:
