@@ -19,10 +19,12 @@ from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, stored_jobs
 from pinset.services.loaded import feeds_left, loaded_since
+from pinset.services.prepared_said import parts_of, preparation_in_words
 from pinset.services.uncooked import (
     UNCOOKED_KEEPS_DAYS,
     Mix,
     Waiting,
+    mix_in,
     mix_of,
     waiting_for_a_cook,
 )
@@ -76,7 +78,7 @@ class _Day:
 
     def _take(self, stored: StoredJob, day: date, waiting: Waiting) -> None:
         job = stored.job
-        mix = (job.stage, job.mix, job.moisture)
+        mix = mix_in(job)
         if job.task not in self.tasks[mix]:
             found = _Task(job.lead_hours, sum(_waiting(waiting, mix, job.task, day)))
             self.tasks[mix][job.task] = found
@@ -113,7 +115,7 @@ class _Day:
     def left_of(self, stored: StoredJob) -> int:
         """Return how much of an open preparation is left, after what the steps before it gave."""
         job = stored.job
-        mix = (job.stage, job.mix, job.moisture)
+        mix = mix_in(job)
         left = max(0, job.count - done_count(stored.entries))
         known, task = self.before(mix, job.task), self.tasks[mix].get(job.task)
         if known is None or task is None or len(task.open_jobs) > 1:
@@ -175,21 +177,12 @@ def with_what_was_done(stored: Sequence[StoredJob], book: FarmBook) -> tuple[Sto
 def _prepared(stored: StoredJob, day: _Day, book: FarmBook) -> StoredJob:
     done = done_count(stored.entries)
     job, count = stored.job, done + day.left_of(stored)
-    if count in {0, job.count}:
-        return stored
-    reader = Reader(book, job.day)
-    grams = next(
-        (
-            step.fill_g
-            for route in book.routes
-            for step in route.steps
-            if step.code == job.step and mix_of(step) == (job.stage, job.mix, job.moisture)
-        ),
-        0,
-    )
-    what = job.what.replace(
-        f", {reader.mixed(grams * job.count)} wet", f", {reader.mixed(grams * count)} wet"
-    )
+    parts = parts_of(job, book)
+    is_as_laid = count in {0, job.count}
+    if not parts or (is_as_laid and not done):
+        return stored if is_as_laid else replace(stored, job=_sized(job, count))
+    count = count or job.count
+    what = preparation_in_words(job.task, parts, count, Reader(book, job.day), done)
     return replace(stored, job=_sized(replace(job, what=what), count))
 
 

@@ -140,8 +140,7 @@ def _varieties_going(jobs: Sequence[tuple[str, PlannedJob, int]]) -> frozenset[s
 
 
 def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> bool:
-    same_vessels = (first.stage, first.for_day, first.mix, first.moisture) == (
-        second.stage,
+    same_vessels = (first.for_day, first.mix, first.moisture) == (
         second.for_day,
         second.mix,
         second.moisture,

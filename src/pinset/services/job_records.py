@@ -110,7 +110,7 @@ class PlannedJob:
     steriliser: str = ""
     cook_kind: str = ""
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated
-    feeds: tuple[LotAmount, ...] = ()  # cook, judge: vessels by the step they are for
+    feeds: tuple[LotAmount, ...] = ()  # vessels by the step they are for
     vessels: tuple[str, ...] = ()  # transfer: prepared lots it was laid out to fill
     cook: str = ""  # judge: code of the cook
     order: str = ""  # receive: client id of the order

@@ -5,18 +5,19 @@ What follows the cook is in :mod:`~pinset.services.jobs_after_cooks`.
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.register import Preparation, Step, StepKind
-from pinset.chain.stages import noun_of
+from pinset.chain.register import Preparation, Step
 from pinset.planning.calendar import days_before
 from pinset.planning.plan import Start
 from pinset.planning.shortage_words import is_said
 from pinset.services.batches_said import batches_by_day
 from pinset.services.book_reader import Reader
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.prepared_said import preparation_in_words
 from pinset.services.uncooked import Waiting, mix_of
 from pinset.services.words import joined, near_day
 
@@ -118,7 +119,9 @@ def preparation_jobs(
                 (preparation.task, step.mix, step.vessel, step.fill_moisture, day), []
             ).append((start, preparation))
     jobs = []
-    for (task, mix, _vessel, _moisture, day), items in gathered.items():
+    days = Counter(key[:4] for key in gathered)
+    for key, items in gathered.items():
+        task, day = key[0], key[4]
         count = sum(round(start.count) for start, _ in items)
         if waiting is not None and cook_day is not None:
             step = reader.step(items[0][0].variety, items[0][0].step)
@@ -127,9 +130,9 @@ def preparation_jobs(
             jobs.append(
                 _preparation(
                     task,
-                    mix,
                     day,
                     count,
+                    is_only=days[key[:4]] == 1,
                     items=items,
                     cook_day=cook_day,
                     load_at=load_at,
@@ -141,10 +144,10 @@ def preparation_jobs(
 
 def _preparation(
     task: str,
-    mix: str,
     day: date,
     count: int,
     *,
+    is_only: bool,
     items: Sequence[tuple[Start, Preparation]],
     cook_day: date | None,
     load_at: str,
@@ -153,26 +156,28 @@ def _preparation(
     whole = sum(round(start.count) for start, _ in items)
     first, preparation = items[0]
     step = reader.step(first.variety, first.step)
+    feeds: dict[tuple[str, str], int] = defaultdict(int)
+    for start, _ in items:
+        feeds[reader.varieties[start.variety].route, start.step] += round(start.count)
+    parts = [(reader.routes[route].step(code), units) for (route, code), units in feeds.items()]
     for_day = cook_day or first.day
     by_units = sum(p.minutes_per_unit * round(start.count) for start, p in items)
     minutes = preparation.minutes_fixed + by_units * count / whole
     stake = stake_of([start for start, _ in items], cook_day, reader)
-    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
-    mass = step.fill_g * count
-    weight = f", {reader.mixed(mass)} wet" if mass else ""
     shown = max(day, reader.today)
     water = f"{step.fill_moisture:.0%} water, " if step.fill_moisture else ""
     return PlannedJob(
-        key=f"prepare:{task}:{mix}:{step.vessel}:{step.fill_moisture}:{for_day}:{step.stage.value}",
+        key=f"prepare:{task}:{step.mix}:{step.vessel}:{step.fill_moisture}:{for_day}"
+        + ("" if is_only else f":{step.stage.value}"),
         kind=JobKind.PREPARE,
         task=task,
         day=shown,
         count=count,
         unit="units",
-        what=f"{noun}: {task}{' ' + mix if mix else ''}{weight}",
+        what=preparation_in_words(task, parts, count, reader),
         room_kind=preparation.room.value,
         detail=f"{water}for {near_day(for_day, reader.today)}",
-        mix=f"{mix} {step.vessel}",
+        mix=f"{step.mix} {step.vessel}",
         moisture=step.fill_moisture,
         lead_hours=preparation.lead_hours,
         stage=step.stage.value,
@@ -185,4 +190,5 @@ def _preparation(
         stake=stake.words,
         cautions=tuple(dict.fromkeys(p.caution for _, p in items if p.caution)),
         for_day=for_day,
+        feeds=tuple(LotAmount("", units, code, route) for (route, code), units in feeds.items()),
     )

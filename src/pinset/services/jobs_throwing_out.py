@@ -27,20 +27,21 @@ def throwing_out_wet(
 
 
 def _job(wet: Wet, today: date) -> PlannedJob:
-    stage, mix, moisture = wet.mix
+    mix, moisture = wet.mix
+    noun = "unit" if wet.units == 1 else "units"
     by = on_day(wet.keeps_until, today)
     is_late = today > wet.keeps_until
     return PlannedJob(
-        key=f"wet:{stage}:{mix}:{moisture}:{wet.for_day}",
+        key=f"wet:{mix}:{moisture}:{wet.for_day}",
         kind=JobKind.PREPARE,
         task=THROW_OUT,
         day=today,
         count=wet.units,
         unit="units",
-        what=f"units of {wet.step.mix or 'what was prepared'}, wet and not cooked: throw out",
+        what=f"{noun} of {wet.step.mix or 'what was prepared'}, wet and not cooked: throw out",
         room_kind=RoomKind.PREPARATION.value,
         detail="Too old to be cooked" if is_late else f"Or cook it {by} at the latest",
-        stage=stage,
+        stage=wet.step.stage.value,
         step=wet.step.code,
         mix=mix,
         moisture=moisture,

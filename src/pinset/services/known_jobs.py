@@ -12,7 +12,7 @@ from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobRow
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob
-from pinset.services.uncooked import Mix
+from pinset.services.uncooked import Mix, mix_in
 
 PREPARED_BEFORE_DAYS = 7
 """Preparation for the same cook that was done within this many days is not asked for again."""
@@ -111,7 +111,7 @@ def _is_counted(row: JobRow, counted: Collection[Mix]) -> bool:
     if row.kind != JobKind.PREPARE.value:
         return False
     job = from_plain(PlannedJob, row.body)
-    return (job.stage, job.mix, job.moisture) in counted
+    return mix_in(job) in counted
 
 
 def dropped_lots(kind: JobKind, since: datetime) -> frozenset[str]:

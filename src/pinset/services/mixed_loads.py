@@ -67,7 +67,7 @@ def mixes_in(job: PlannedJob, entries: Iterable[JobEntry], book: FarmBook) -> tu
     for feed in feeds_left(job, entries):
         route = routes.get(feed.route)
         step = next((s for s in route.steps if s.code == feed.step), None) if route else None
-        mix = mix_of(step) if step else ("", f"{feed.route}/{feed.step}", 0.0)
+        mix = mix_of(step) if step else (f"{feed.route}/{feed.step}", 0.0)
         gathered.setdefault(mix, []).append((step, feed))
     filled = filled_of(job, book)
     called = [_names(items) for items in gathered.values()]

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Step
-from pinset.chain.stages import units_in_words
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.services.carried import with_what_was_done
@@ -23,9 +22,11 @@ from pinset.services.loaded import feeds_left, loaded_since
 from pinset.services.uncooked import (
     UNCOOKED_KEEPS_DAYS,
     Mix,
+    mix_in,
     mixes_of,
     step_of,
     waiting_for_a_cook,
+    waiting_in_words,
 )
 from pinset.services.views import JobState
 from pinset.services.words import first_upper, joined, near_day, on_day
@@ -52,6 +53,7 @@ class Wet:
     for_day: date
     tasks: tuple[str, ...]  # that were done, the first first
     units: int
+    vessels: str  # the units in words: ``20 blocks``
     cook_on: date | None = None  # the day of a later cook that takes it; None: none does
     beside_on: date | None = None  # the day of a cook that takes others of the same mix
 
@@ -68,8 +70,7 @@ class Wet:
     @property
     def words(self) -> str:
         """Return what it is: ``Straw for 20 blocks``."""
-        units = units_in_words(self.step.stage, self.units)
-        return first_upper(f"{self.step.mix or 'what'} for {units}")
+        return first_upper(f"{self.step.mix or 'what'} for {self.vessels}")
 
 
 @dataclass(slots=True)
@@ -95,7 +96,7 @@ def standing_wet(book: FarmBook, today: date) -> tuple[Wet, ...]:
         return ()
     rows = [row for row in job_store.open_jobs() if row.kind == JobKind.COOK.value]
     cooks = _taking(with_what_was_done(stored_jobs(rows), book), book, today)
-    return tuple(_left_by(cooks, standing, today))
+    return tuple(_left_by(cooks, standing, book, today))
 
 
 def no_cook_takes(planned: Iterable[PlannedJob], book: FarmBook, today: date) -> tuple[Wet, ...]:
@@ -117,7 +118,7 @@ def no_cook_takes(planned: Iterable[PlannedJob], book: FarmBook, today: date) ->
 
 
 def _left_by(
-    cooks: Mapping[Mix, Sequence[_Taking]], standing: Iterable[Wet], today: date
+    cooks: Mapping[Mix, Sequence[_Taking]], standing: Iterable[Wet], book: FarmBook, today: date
 ) -> Iterable[Wet]:
     """Return what cooks leave standing, or take on a later day than it was prepared for."""
     for each in standing:
@@ -130,10 +131,12 @@ def _left_by(
             if taken and cook.day > max(today, each.for_day):
                 later[cook.day] = later.get(cook.day, 0) + taken
         for day, units in later.items():
-            yield replace(each, units=units, cook_on=day)
+            vessels = waiting_in_words(book, each.mix, units)
+            yield replace(each, units=units, vessels=vessels, cook_on=day)
         beside = in_time[-1].day if in_time else None
         if left > (max(1.0, SMALL_PART * each.units) if beside else 0):
-            yield replace(each, units=left, beside_on=beside)
+            vessels = waiting_in_words(book, each.mix, left)
+            yield replace(each, units=left, vessels=vessels, beside_on=beside)
 
 
 def _taking(cooks: Sequence[StoredJob], book: FarmBook, today: date) -> dict[Mix, list[_Taking]]:
@@ -167,7 +170,8 @@ def _standing(book: FarmBook, today: date) -> list[Wet]:
         is_over = (mix, in_turn[-1], for_day) in whole  # what is not in it by now was lost
         units = tasks[in_turn[-1]] if is_over else max(tasks.values())
         if units > 0:
-            found.append(Wet(mix, step, for_day, tuple(in_turn), units))
+            vessels = waiting_in_words(book, mix, units)
+            found.append(Wet(mix, step, for_day, tuple(in_turn), units, vessels))
     return found
 
 
@@ -176,7 +180,7 @@ def _wholly_done(book: FarmBook, first: date) -> frozenset[tuple[Mix, str, date]
     since = at_clock(first - timedelta(days=7), "00:00", book.farm.time_zone)
     closed = stored_jobs(job_store.closed_since(since, JobKind.PREPARE.value))
     return frozenset(
-        ((each.job.stage, each.job.mix, each.job.moisture), each.job.task, each.job.for_day)
+        (mix_in(each.job), each.job.task, each.job.for_day)
         for each in closed
         if each.job.for_day is not None and done_count(each.entries)
     )

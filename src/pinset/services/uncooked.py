@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Step
+from pinset.chain.stages import noun_of
 from pinset.farm import job_store
 from pinset.planning.from_route import litres_of
 from pinset.services.clock import at_clock
@@ -25,8 +26,12 @@ UNCOOKED_KEEPS_DAYS = 1
 THROW_OUT = "throw out"
 """Task of preparation that takes away what was prepared; its jobs are for no cook's day."""
 
-Mix = tuple[str, str, float]
-"""Stage, mix with its vessel, moisture: what preparation is told apart by."""
+Mix = tuple[str, float]
+"""Mix with its vessel, moisture: what preparation is told apart by.
+
+Blocks and spawn bags of one mix in one vessel are alike until they are inoculated, and are mixed
+and filled at once.
+"""
 
 
 @dataclass(slots=True)
@@ -65,7 +70,12 @@ class Waiting:
 
 def mix_of(step: Step) -> Mix:
     """Return what the vessels of a step are prepared as."""
-    return (step.stage.value, f"{step.mix} {step.vessel}", step.fill_moisture)
+    return (f"{step.mix} {step.vessel}", step.fill_moisture)
+
+
+def mix_in(job: PlannedJob) -> Mix:
+    """Return what the vessels of a preparation are prepared as."""
+    return (job.mix, job.moisture)
 
 
 def cooked_mixes(book: FarmBook) -> frozenset[Mix]:
@@ -84,13 +94,13 @@ def waiting_for_a_cook(
     waiting = Waiting()
     stored = _preparation(book, first)
     for job, units in _prepared(stored, book, first):
-        waiting.add((job.stage, job.mix, job.moisture), job.task, job.for_day or today, units)
+        waiting.add(mix_in(job), job.task, job.for_day or today, units)
     for each in loaded:
         for feed in each.feeds:
             for mix in mixes_of(book, feed):
                 waiting.cooked(mix, each.at.date(), feed.units)
     for job, units in _thrown_out(stored):
-        waiting.cooked((job.stage, job.mix, job.moisture), date.max, units)
+        waiting.cooked(mix_in(job), date.max, units)
     return waiting
 
 
@@ -131,7 +141,7 @@ def _prepared(
         job = each.job
         if job.for_day is None or job.for_day < first or job.follows_a_cook:
             continue
-        if (job.stage, job.mix, job.moisture) in cooked:
+        if mix_in(job) in cooked:
             units = done_count(each.entries)
             if units:
                 yield job, units
@@ -159,5 +169,15 @@ def litres_waiting(book: FarmBook, today: date, waiting: Waiting) -> dict[tuple[
 
 def step_of(book: FarmBook, mix: Mix) -> Step | None:
     """Return a step whose vessels are prepared as that and cooked; None if there is none."""
+    return next(iter(_steps_of(book, mix)), None)
+
+
+def waiting_in_words(book: FarmBook, mix: Mix, units: int) -> str:
+    """Return prepared units by what they may become: ``3 blocks``, ``3 blocks or grain jars``."""
+    stages = list(dict.fromkeys(step.stage for step in _steps_of(book, mix)))
+    return f"{units} {' or '.join(noun_of(stage, units) for stage in stages) or 'units'}"
+
+
+def _steps_of(book: FarmBook, mix: Mix) -> tuple[Step, ...]:
     steps = (step for route in book.routes for step in route.steps)
-    return next((step for step in steps if step.cook and mix_of(step) == mix), None)
+    return tuple(step for step in steps if step.cook and mix_of(step) == mix)
