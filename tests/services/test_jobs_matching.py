@@ -133,3 +133,49 @@ def test_a_look_left_undone_is_not_lost_behind_one_at_other_lots() -> None:
     assert (result.kept, result.added) == ((("J1", old),), (other,))
     again = replace(look, key="look:c")
     assert match([KnownJob("J1", old)], [again], TODAY).kept == (), "the same lots: asked for once"
+
+
+def fill(for_day: date = TODAY, count: int = 16, mix: str = "oak with bran bag") -> PlannedJob:
+    return replace(
+        transfer(count=count, step="block"),
+        kind=JobKind.PREPARE,
+        task="fill",
+        key=f"prepare:fill:{mix}:0.6:{for_day}",
+        variety="",
+        mix=mix,
+        moisture=0.6,
+        for_day=for_day,
+    )
+
+
+def test_what_was_begun_never_becomes_work_on_another_mix_or_cook() -> None:
+    known = [KnownJob("J1", fill(), done_count=9)]
+    for other in (
+        fill(mix="oak sawdust bag"),
+        fill(TODAY + timedelta(days=1)),
+        replace(fill(), key="x", moisture=0.5),
+        replace(fill(), key="x", task="mix"),
+    ):
+        result = match(known, [other], TODAY)
+        assert result.added == (other,)
+        assert [code for code, job in result.kept if job != known[0].job] == []
+    [(code, job)] = match(known, [replace(fill(count=7), key="x")], TODAY).kept
+    assert (code, job.count) == ("J1", 16), "another key, the same mix and cook"
+
+
+def test_the_rest_of_what_was_begun_is_over_once_its_cook_is() -> None:
+    begun = fill()
+    known = [KnownJob("J1", begun, done_count=9)]
+    tomorrow = TODAY + timedelta(days=1)
+    loaded = match(known, [], TODAY, {f"cook:kettle:block:{TODAY}"})
+    anew = match(known, [fill(tomorrow, count=7)], TODAY)
+    too_old = match(known, [], TODAY + timedelta(days=2))
+    for each in (loaded, anew, too_old):
+        assert ([e.code for e in each.finished], each.kept, each.withdrawn) == (["J1"], (), ())
+    assert match(known, [], tomorrow).kept == (("J1", begun),), "it may still be cooked"
+
+
+def test_preparation_for_a_cook_that_moved_is_not_late_for_it() -> None:
+    begun = replace(fill(TODAY - timedelta(days=1)), day=TODAY - timedelta(days=1))
+    [(code, job)] = match([KnownJob("J1", begun)], [fill()], TODAY).kept
+    assert (code, job.first_day) == ("J1", None)

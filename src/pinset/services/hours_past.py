@@ -57,6 +57,7 @@ def with_hours_of_now(
         ),
         tuple(without_past_hours(job, today, since) for job in matching.added),
         matching.withdrawn,
+        matching.finished,
     )
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.same_preparation import is_moved, is_over, is_same_preparation
 from pinset.services.views import Change
 from pinset.services.words import near_day, plural
 
@@ -51,6 +52,7 @@ class Matching:
     kept: tuple[tuple[str, PlannedJob], ...]  # code, new content
     added: tuple[PlannedJob, ...]
     withdrawn: tuple[KnownJob, ...]
+    finished: tuple[KnownJob, ...] = ()  # part done, and the rest is not to be done any more
 
 
 def _work(job: PlannedJob) -> tuple[str, ...]:
@@ -67,9 +69,14 @@ def _work(job: PlannedJob) -> tuple[str, ...]:
     )
 
 
-def _same_work(old: PlannedJob, new: PlannedJob) -> bool:
+def _same_work(known: KnownJob, new: PlannedJob) -> bool:
+    old = known.job
     if old.kind is not new.kind or old.kind in DAILY | CARRIED:
         return False
+    if old.kind is JobKind.PREPARE and not is_same_preparation(old, new, known.done_count):
+        return False
+    if old.kind is JobKind.PREPARE:
+        return abs((old.day - new.day).days) <= SAME_WORK_DAYS
     return _work(old) == _work(new) and abs((old.day - new.day).days) <= SAME_WORK_DAYS
 
 
@@ -82,8 +89,9 @@ def match(
     """Return which stored jobs live on, which are new and which are gone.
 
     A part-done job that the new plan no longer asks for is kept as it was: what is left of it is
-    the grower's to finish or to drop. ``loaded`` are the keys of cooks that were loaded: what is
-    in is to be opened, whatever the plan asks for next.
+    the grower's to finish or to drop; of preparation whose cook is over it is finished. ``loaded``
+    are the keys of cooks that were loaded: what is in is to be opened, whatever the plan asks for
+    next.
     """
     open_known = {each.code: each for each in known}
     kept: list[tuple[str, PlannedJob]] = []
@@ -102,7 +110,7 @@ def match(
             (
                 each
                 for each in open_known.values()
-                if _same_work(each.job, job) and not _is_to_be_opened(each.job, loaded)
+                if _same_work(each, job) and not _is_to_be_opened(each.job, loaded)
             ),
             None,
         )
@@ -112,14 +120,20 @@ def match(
             kept.append((found.code, _carry(found, job, today)))
             del open_known[found.code]
     asked = {(job.kind, lot.lot) for job in new for lot in job.lots}
+    finished = tuple(
+        each
+        for each in open_known.values()
+        if is_over(each.job, each.done_count, new, today, loaded) and not each.is_claimed
+    )
     still = [
         each
         for each in open_known.values()
-        if _lives_on(each, today, asked) or _is_to_be_opened(each.job, loaded)
+        if each not in finished
+        and (_lives_on(each, today, asked) or _is_to_be_opened(each.job, loaded))
     ]
     kept += [(each.code, each.job) for each in still]
-    gone = tuple(each for each in open_known.values() if each not in still)
-    return Matching(tuple(kept), tuple(added), gone)
+    gone = tuple(each for each in open_known.values() if each not in (*still, *finished))
+    return Matching(tuple(kept), tuple(added), gone, finished)
 
 
 def _is_to_be_opened(job: PlannedJob, loaded: Collection[str]) -> bool:
@@ -145,6 +159,8 @@ def _lives_on(known: KnownJob, today: date, asked: Collection[tuple[JobKind, str
 def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     """Return the new content with what the old job knew: its first due day and what was done."""
     first = old.job.first_day or (old.job.day if old.job.day < today else None)
+    if is_moved(old.job, new):
+        first = None
     count = new.count
     if new.kind is JobKind.PACK:  # what was packed may be handed over already, or not
         count = max(count, min(old.job.count, count + old.done_count))

@@ -258,6 +258,8 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         new=[_to_lay("", job) for job in matching.added],
         withdraw=[each.code for each in matching.withdrawn],
     )
+    for each in matching.finished:
+        job_store.close(each.code, planned.made_at)
 
 
 def _to_lay(code: str, job: PlannedJob) -> JobToLay:
