@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import cast
 from zoneinfo import ZoneInfo
@@ -18,9 +18,22 @@ from pinset.farm.entries import Account
 from pinset.farm.models import Balance, Mention, RegisterRow
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.ages import Age, ages
+from pinset.farm.queries.parts import Part, parts_of
+from pinset.farm.queries.told import Story
 from pinset.farm.register_store import current_of, record_of
 
-_ROLES = ("step", "moved", "since", "opened", "held", "released", "cleared", "ready", "flush")
+_ROLES = (
+    "step",
+    "moved",
+    "since",
+    "part",
+    "opened",
+    "held",
+    "released",
+    "cleared",
+    "ready",
+    "flush",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,64 +49,6 @@ class PreparedLot:
     room: str
     made_on: date
     cook: str
-
-
-@dataclass(slots=True)
-class _Story:
-    """What the mentions of one lot come to, told in the order in which it happened."""
-
-    step: str
-    since: date
-    by_place: dict[str, tuple[str, date]] = field(default_factory=dict)
-    opened_on: date | None = None
-    opened: int = 0  # units a part was taken from; 0 with a date: all of them
-    held: str = ""
-    is_cleared: bool = False
-    ready: tuple[date, date] | None = None  # judged on, expected on
-    flush: int = 0
-    flush_g: int = 0
-    last_picked_on: date | None = None
-
-    def at(self, place: str) -> tuple[str, date]:
-        """Return the step of the units at a place, and since when."""
-        return self.by_place.get(place, (self.step, self.since))
-
-    def tell(self, role: str, place: str, count: int, value: str, day: date) -> None:
-        """Take one mention in."""
-        match role:
-            case "step":
-                self._step(place, value, day)
-            case "moved":
-                self.by_place[place] = self.at(value)
-            case "since":
-                self._step(place, self.at(place)[0], date.fromisoformat(value))
-            case "opened":
-                opened = date.fromisoformat(value) if value else day
-                self.opened_on = min(opened, self.opened_on or opened)
-                # A part is taken from a vessel that is open already, as long as there is one.
-                self.opened = max(self.opened, count)
-            case "held" | "released" | "cleared":
-                self.held = (value or "held back") if role == "held" else ""
-                self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")
-            case "ready":
-                self.ready = (day, date.fromisoformat(value))
-            case "flush":
-                self._picked(count, value, day)
-
-    def _picked(self, flush: int, value: str, day: date) -> None:
-        if flush > self.flush:
-            self.flush, self.flush_g = flush, 0
-        if value == "before":
-            return
-        self.last_picked_on = day
-        if flush == self.flush:
-            self.flush_g += int(value or 0)
-
-    def _step(self, place: str, step: str, day: date) -> None:
-        if place:
-            self.by_place[place] = (step, day)
-        else:
-            self.step, self.since, self.by_place = step, day, {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +100,12 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
     book = _book(today)
     numbers = {row.lot_id for row in rows}
     stories = _stories(
-        {row.lot_id: _Story(row.lot.step, _made_on(row)) for row in rows}, alive, book
+        {row.lot_id: Story(row.lot.step, _made_on(row)) for row in rows}, alive, book
     )
     totals = _totals(alive)
     routes = _routes({row.lot.route_id for row in rows if row.lot.route_id is not None})
     known = ages(numbers)
+    apart = _apart(rows, stories, routes, book)
     left = {lot: story.opened for lot, story in stories.items()}
     standing: Counter[int] = Counter()
     for row in rows:
@@ -166,9 +122,10 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
             book,
             row.quantity / standing[row.lot_id],
         )
-        parts = _opened_apart(lot, left[row.lot_id] if story.opened else lot.alive)
-        left[row.lot_id] -= sum(part.alive for part in parts if part.opened_on)
-        found.extend(parts)
+        for part in _of_parts(lot, story, apart.get((row.lot_id, row.place.code), ())):
+            split = _opened_apart(part, left[row.lot_id] if story.opened else part.alive)
+            left[row.lot_id] -= sum(each.alive for each in split if each.opened_on)
+            found.extend(split)
     return tuple(found)
 
 
@@ -180,13 +137,50 @@ def _opened_apart(lot: LivingLot, opened: int) -> tuple[LivingLot, ...]:
     return (whole,) if opened <= 0 else (replace(lot, alive=opened), whole)
 
 
+def _apart(
+    rows: Sequence[Balance], stories: dict[int, Story], routes: dict[int, Route], book: _Book
+) -> dict[tuple[int, str], tuple[Part, ...]]:
+    """Return, of lots with several days at one place, what stands there since which."""
+    mixed = {
+        row.lot_id: row
+        for row in rows
+        if stories[row.lot_id].is_apart(row.place.code, row.quantity)
+    }
+    if not mixed:
+        return {}
+    standing = {(row.lot_id, row.place.code): row.quantity for row in rows if row.lot_id in mixed}
+    begun = {
+        number: (row.lot.step, _made_on(row), routes[cast("int", row.lot.route_id)])
+        for number, row in mixed.items()
+    }
+    return parts_of(begun, standing, book.zone)
+
+
+def _of_parts(lot: LivingLot, story: Story, parts: Sequence[Part]) -> Iterator[LivingLot]:
+    """Yield the units at a place as they came there, the oldest first."""
+    steps = {step.code for step in lot.route.steps}
+    if not parts or any(part.step not in steps for part in parts):
+        yield lot
+        return
+    for part in parts:
+        ready = story.ready[1] if story.ready and story.ready[0] >= part.since else None
+        yield replace(
+            lot,
+            step=part.step,
+            step_since=part.since,
+            alive=part.units,
+            flush=part.flush,
+            flush_g=round(part.flush_g),
+            last_picked_on=part.last_picked_on,
+            expected_ready_on=ready,
+        )
+
+
 def _made_on(row: Balance) -> date:
     return cast("date", row.lot.made_on)
 
 
-def _stories(
-    stories: dict[int, _Story], alive: QuerySet[Balance], book: _Book
-) -> dict[int, _Story]:
+def _stories(stories: dict[int, Story], alive: QuerySet[Balance], book: _Book) -> dict[int, Story]:
     said = (
         Mention.objects.filter(lot__in=alive.values("lot_id"), role__in=_ROLES, is_cancelled=False)
         .order_by("entry__happened_at", "entry__client_id", "id")  # whatever the order of arrival
@@ -221,7 +215,7 @@ def _routes(numbers: set[int]) -> dict[int, Route]:
 
 def _living_lot(
     row: Balance,
-    story: _Story,
+    story: Story,
     totals: dict[str, int],
     route: Route,
     age: Age,
@@ -263,7 +257,7 @@ def _living_lot(
     )
 
 
-def _held(culture: str, story: _Story, book: _Book) -> str:
+def _held(culture: str, story: Story, book: _Book) -> str:
     if story.held or story.is_cleared:
         return story.held
     known = book.cultures.get(culture)

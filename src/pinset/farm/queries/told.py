@@ -1,0 +1,88 @@
+"""What the mentions of one lot come to, told in the order in which it happened."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from datetime import date
+
+_ALL = 10**9
+"""More units than any place holds."""
+
+
+@dataclass(slots=True)
+class Story:
+    """Steps, openings, judgements and flushes of a lot; one day and step for each place."""
+
+    step: str
+    since: date
+    by_place: dict[str, tuple[str, date]] = field(default_factory=dict)
+    opened_on: date | None = None
+    opened: int = 0  # units a part was taken from; 0 with a date: all of them
+    held: str = ""
+    is_cleared: bool = False
+    ready: tuple[date, date] | None = None  # judged on, expected on
+    flush: int = 0
+    flush_g: int = 0
+    last_picked_on: date | None = None
+    came: Counter[str] = field(default_factory=Counter)  # units that the day of a place counts for
+    is_mixed: bool = False  # parts of it came to one place on different days
+
+    def at(self, place: str) -> tuple[str, date]:
+        """Return the step of the units at a place, and since when."""
+        return self.by_place.get(place, (self.step, self.since))
+
+    def is_apart(self, place: str, standing: int) -> bool:
+        """Say whether one day and step cannot tell of all the units that stand at a place."""
+        return self.is_mixed or (place in self.by_place and standing > self.came[place])
+
+    def tell(self, role: str, place: str, count: int, value: str, day: date) -> None:
+        """Take one mention in."""
+        match role:
+            case "step":
+                self._step(place, value, day, count)
+            case "moved":
+                self._moved(value, place, count)
+            case "since":
+                self._step(place, self.at(place)[0], date.fromisoformat(value), _ALL)
+            case "part":
+                self.is_mixed = True
+            case "opened":
+                opened = date.fromisoformat(value) if value else day
+                self.opened_on = min(opened, self.opened_on or opened)
+                # A part is taken from a vessel that is open already, as long as there is one.
+                self.opened = max(self.opened, count)
+            case "held" | "released" | "cleared":
+                self.held = (value or "held back") if role == "held" else ""
+                self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")
+            case "ready":
+                self.ready = (day, date.fromisoformat(value))
+            case "flush":
+                self._picked(count, value, day)
+
+    def _picked(self, flush: int, value: str, day: date) -> None:
+        if flush > self.flush:
+            self.flush, self.flush_g = flush, 0
+        if value == "before":
+            return
+        self.last_picked_on = day
+        if flush == self.flush:
+            self.flush_g += int(value or 0)
+
+    def _step(self, place: str, step: str, day: date, count: int) -> None:
+        if not place:
+            self.step, self.since, self.by_place = step, day, {}
+            return
+        if count != _ALL and any(a == step and b != day for a, b in self.by_place.values()):
+            self.is_mixed = True
+        self.by_place[place] = (step, day)
+        self.came[place] += count
+
+    def _moved(self, source: str, place: str, count: int) -> None:
+        brought = self.at(source)
+        if self.by_place.get(place, brought) != brought:
+            self.is_mixed = True
+        if source in self.by_place and count > self.came[source]:
+            self.is_mixed = True
+        self.by_place[place] = brought
+        self.came[place] += count
