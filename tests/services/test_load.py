@@ -294,6 +294,31 @@ def test_every_field_of_a_lot_comes_back(tmp_path: Path) -> None:
     assert set(current_book(TODAY).lots) == set(lots)
 
 
+def test_parts_of_a_lot_at_one_place_come_back_with_their_days(tmp_path: Path) -> None:
+    old = StandingLot(
+        "oyster",
+        "fruiting",
+        19,
+        date(2026, 2, 1),
+        "grow-1",
+        culture="oyster-a",
+        code=encode(5),
+        made_count=33,
+        in_room_since=date(2026, 2, 20),
+    )
+    young = replace(old, count=6, made_count=None, in_room_since=date(2026, 2, 26))
+    later = replace(young, count=3, in_room_since=date(2026, 3, 1))
+    book = replace(example_book(TODAY), lots=(later, young, replace(old, made_count=None)))
+    load(described(tmp_path, book), now=NOW)
+    bare = replace(old, made_count=None)
+    assert current_book(TODAY).lots == (bare, young, later)
+    export(tmp_path / "out", on=TODAY)
+    found, findings = read_folder(tmp_path / "out", today=TODAY)
+    assert findings == ()
+    assert found is not None
+    assert found.lots == (bare, young, later)
+
+
 def test_a_new_folder_is_made_only_for_a_sound_farm(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -145,14 +145,14 @@ def report_twice(rows: list[Row], key: tuple[str, ...], report: Report) -> None:
     """Report rows that repeat the key of an earlier one."""
     first: dict[tuple[Any, ...], Row] = {}
     for row in rows:
-        if not row.has(*key):
+        if row.bad.intersection(key) or not row.get(key[0]):
             continue
-        values = tuple(row.values[name] for name in key)
-        if not row.values[key[0]]:
-            continue
+        values = tuple(row.get(name) for name in key)
         if values in first:
             earlier = first[values].place.row
-            words = ", ".join(f"{name} {value}" for name, value in zip(key, values, strict=True))
+            words = ", ".join(
+                f"{name} {value}" for name, value in zip(key, values, strict=True) if value
+            )
             same = row.values == first[values].values
             report.wrong(
                 "row-twice",

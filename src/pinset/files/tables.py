@@ -138,7 +138,8 @@ PROMISES = Table(
 LOTS = Table(
     "lots",
     "Every lot alive today: like units made together on one day. A lot that stands in two places"
-    " has two rows with its code; made_count, picked_kg and note then stand in the first.",
+    " or came into a grow room on two days has two rows with its code; made_count, picked_kg and"
+    " note then stand in the first.",
     (
         Column("code", LotCode(), "code printed on its labels", empty="pinset gives one"),
         Column("variety", Code(), "variety", required=True, refers="varieties"),
@@ -178,7 +179,7 @@ LOTS = Table(
         ),
         Column("note", Text(), "what should be remembered"),
     ),
-    key=("code", "place"),
+    key=("code", "place", "step", "in_room_since"),
 )
 
 TABLES = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from pinset.chain.bearing import bears, flush_of
@@ -163,30 +164,38 @@ def clearing(
     living: Sequence[LivingLot], reader: Reader, still_bearing: set[str]
 ) -> tuple[PlannedJob, ...]:
     """Return lots whose last flush is over and that are still in the room."""
-    jobs = []
+    over: dict[str, list[LivingLot]] = {}
     for lot in living:
-        if lot.stage is Stage.PREPARED or lot.code in still_bearing:
-            continue
-        step = lot.now_step()
-        if step.kind is not StepKind.FRUIT:
-            continue
-        rested = lot.last_picked_on is None or (reader.today - lot.last_picked_on).days >= 1
-        over = flush_of(lot) >= len(step.flushes) and rested
-        if not over and age_of(lot, reader.today) <= _life_in_room(lot):
-            continue
-        picked = plural(flush_of(lot), "flush", "flushes")
-        jobs.append(
-            lot_job(
-                lot,
-                reader,
-                JobKind.CLEAR,
-                what=f"spent {noun_of(step.stage, lot.alive)} {lot.code} out of the room",
-                room_kind=RoomKind.GROWING.value,
-                detail=f"{reader.name(lot.variety)}, {reader.said(lot.picked_g)} picked in "
-                f"{picked}",
-                minutes=max(5, round(CLEAR_MINUTES_PER_UNIT * lot.alive)),
-                why="Its last flush is over; it takes places and breeds flies and mould.",
-                cautions=("spores", "lifting"),
-            )
-        )
-    return tuple(jobs)
+        if (
+            lot.stage is not Stage.PREPARED
+            and lot.code not in still_bearing
+            and _is_over(lot, reader)
+        ):
+            over.setdefault(lot.code, []).append(lot)
+    return tuple(_cleared(parts, reader) for parts in over.values())
+
+
+def _is_over(lot: LivingLot, reader: Reader) -> bool:
+    step = lot.now_step()
+    if step.kind is not StepKind.FRUIT:
+        return False
+    rested = lot.last_picked_on is None or (reader.today - lot.last_picked_on).days >= 1
+    is_picked = flush_of(lot) >= len(step.flushes) and rested
+    return is_picked or age_of(lot, reader.today) > _life_in_room(lot)
+
+
+def _cleared(parts: Sequence[LivingLot], reader: Reader) -> PlannedJob:
+    """Return the job of clearing what is over of a lot, all its parts together."""
+    lot = replace(parts[0], alive=sum(part.alive for part in parts))
+    picked = plural(max(flush_of(part) for part in parts), "flush", "flushes")
+    return lot_job(
+        lot,
+        reader,
+        JobKind.CLEAR,
+        what=f"spent {noun_of(lot.now_step().stage, lot.alive)} {lot.code} out of the room",
+        room_kind=RoomKind.GROWING.value,
+        detail=f"{reader.name(lot.variety)}, {reader.said(lot.picked_g)} picked in {picked}",
+        minutes=max(5, round(CLEAR_MINUTES_PER_UNIT * lot.alive)),
+        why="Its last flush is over; it takes places and breeds flies and mould.",
+        cautions=("spores", "lifting"),
+    )

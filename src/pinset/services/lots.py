@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from datetime import date, datetime
 
@@ -79,14 +80,17 @@ def lines(rows: Sequence[LotRow], book: FarmBook, today: date) -> tuple[LotLine,
 def _lines(
     rows: Sequence[LotRow], here: Sequence[LivingLot], book: FarmBook, today: date
 ) -> tuple[LotLine, ...]:
-    alive = {lot.code: lot for lot in here}
+    alive: dict[str, list[LivingLot]] = {}
+    for part in here:
+        alive.setdefault(part.code, []).append(part)
     names = {variety.code: variety.name for variety in book.varieties}
     cooked = [row for row in rows if row.stage == Stage.PREPARED.value and row.cook]
     since = made_since(row.made_on for row in cooked if row.made_on)
     judged = newest_verdicts((row.cook for row in cooked), since)
     found = []
     for row in rows:
-        lot = alive.get(row.code)
+        parts = alive.get(row.code, [])
+        lot = parts[-1] if parts else None
         made_on = row.made_on or today
         noun = _noun(row)
         name = names.get(row.variety, row.variety)
@@ -103,18 +107,26 @@ def _lines(
                 alive=row.counts.alive,
                 lost=row.counts.lost,
                 place=", ".join(place for place in row.places if place),
-                ready=_ready(row, lot, judged.get(row.cook), today),
+                ready=_ready(row, parts, judged.get(row.cook), today),
                 held=lot.held if lot else "",
             )
         )
     return tuple(found)
 
 
-def _ready(row: LotRow, lot: LivingLot | None, judged: Judged | None, today: date) -> str:
-    """Return how ready a lot is; of prepared vessels, what came of their cook."""
-    if lot is not None:
-        return state(lot, today).words
-    return cook_in_words(row.cook, judged) if row.stage == Stage.PREPARED.value else ""
+def _ready(row: LotRow, parts: Sequence[LivingLot], judged: Judged | None, today: date) -> str:
+    """Return how ready a lot is, part by part where that differs.
+
+    Of prepared vessels it is what came of their cook.
+    """
+    if not parts:
+        return cook_in_words(row.cook, judged) if row.stage == Stage.PREPARED.value else ""
+    said: Counter[str] = Counter()
+    for part in parts:
+        said[state(part, today).words] += part.alive
+    if len(said) == 1:
+        return next(iter(said))
+    return "; ".join(f"{units} {words}" for words, units in said.items())
 
 
 def _noun(row: LotRow) -> str:

@@ -8,9 +8,10 @@ estimates something nobody saw. Grams picked before count as delivered, in the s
 from __future__ import annotations
 
 import secrets
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import datetime
 
 from pinset.chain.register import FarmBook, Route, StandingLot, Step
 from pinset.farm import codes, door, trade
@@ -59,6 +60,7 @@ def _words(lot: StandingLot) -> str:
 def _entry(rows: list[StandingLot], route: Route, now: datetime, client: str) -> NewEntry:
     """Return the entry of one lot; further rows are the same lot at other places."""
     lead = rows[0]
+    places = Counter(row.place for row in rows)
     step = route.step(lead.step)
     alive = sum(row.count for row in rows)
     made = max(alive, lead.made_count or 0)
@@ -79,14 +81,38 @@ def _entry(rows: list[StandingLot], route: Route, now: datetime, client: str) ->
         lead.count,
         lead.place,
         made=made - (alive - lead.count),
-        step_since=lead.in_room_since,
+        step_since=lead.in_room_since if places[lead.place] == 1 else None,
         opened_on=lead.opened_on,
         picked_g=lead.picked_g,
         flush=flushes_behind(step, made, lead.picked_g),
     )
     for row in rows[1:]:
         entry = _also_at(entry, row, lead)
-    return entry
+    said = [
+        mention
+        for row in rows
+        for mention in ([_part(row)] if places[row.place] > 1 else _since(row, lead))
+    ]
+    return replace(entry, mentions=(*entry.mentions, *said))
+
+
+def _part(row: StandingLot) -> NewMention:
+    """Return since when so many of several parts at one place stand there."""
+    day = (row.in_room_since or row.made_on).isoformat()
+    return NewMention(row.code, "part", row.count, f"{day} {row.step}", row.place)
+
+
+def _since(row: StandingLot, lead: StandingLot) -> list[NewMention]:
+    """Return in which step all units at a place are, and since when."""
+    if row is lead:
+        return []
+    mentions = []
+    if row.step != lead.step:
+        mentions.append(NewMention(row.code, "step", row.count, row.step, row.place))
+    if row.step != lead.step or row.in_room_since is not None:
+        day = (row.in_room_since or row.made_on).isoformat()
+        mentions.append(NewMention(row.code, "since", value=day, place=row.place))
+    return mentions
 
 
 def _also_at(entry: NewEntry, row: StandingLot, lead: StandingLot) -> NewEntry:
@@ -95,18 +121,7 @@ def _also_at(entry: NewEntry, row: StandingLot, lead: StandingLot) -> NewEntry:
         NewPosting(row.code, source, Measure.UNIT, -row.count),
         NewPosting(row.code, Account.ALIVE, Measure.UNIT, row.count, row.place),
     )
-    mentions = []
-    if row.step != lead.step:
-        mentions.append(NewMention(row.code, "step", row.count, row.step, row.place))
-    since: date | None = row.in_room_since
-    if row.step != lead.step or since is not None:
-        day = (since or row.made_on).isoformat()
-        mentions.append(NewMention(row.code, "since", value=day, place=row.place))
-    return replace(
-        entry,
-        postings=(*entry.postings, *postings),
-        mentions=(*entry.mentions, *mentions),
-    )
+    return replace(entry, postings=(*entry.postings, *postings))
 
 
 def flushes_behind(step: Step, units: int, picked_g: int) -> int:

@@ -15,7 +15,7 @@ from pinset.farm.models import Lot, Note
 
 
 def standing_lots(on: date) -> tuple[StandingLot, ...]:
-    """Return every living lot, one row for each place it stands at, oldest first.
+    """Return every living lot, one row for each place and day it came there, oldest first.
 
     What belongs to the whole lot (units made, weight picked, the note of its opening) stands in
     its first row. A person's judgements of readiness and holds have no column and stay behind.
@@ -55,13 +55,12 @@ def standing_lots(on: date) -> tuple[StandingLot, ...]:
 
 
 def _opened_and_whole_together(living: Sequence[LivingLot]) -> list[LivingLot]:
-    """Return one lot for each place; the table has no column for how many units are opened."""
-    found: dict[tuple[str, str], LivingLot] = {}
+    """Return one lot for each place, step and day; no column says how many units are opened."""
+    found: dict[tuple[str, str, str, date], LivingLot] = {}
     for lot in living:
-        before = found.get((lot.code, lot.place))
-        found[lot.code, lot.place] = (
-            replace(before, alive=before.alive + lot.alive) if before else lot
-        )
+        key = (lot.code, lot.place, lot.step, lot.step_since)
+        before = found.get(key)
+        found[key] = replace(before, alive=before.alive + lot.alive) if before else lot
     return list(found.values())
 
 

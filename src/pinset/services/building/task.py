@@ -145,7 +145,10 @@ def places(task: Task, lots: Sequence[LotAmount]) -> list[Taken]:
     standing = whereabouts.units_of({lot.lot for lot in lots})
     spread = [code for code, found in standing.items() if len(found) > 1]
     parts = living(task.day, lots=spread) if spread else ()
-    where = {(part.code, part.place): (part.step, part.room) for part in parts}
+    where = {
+        (part.code, part.place): (part.step, part.room)
+        for part in sorted(parts, key=lambda part: part.step != task.job.to_step)
+    }
     taken: list[Taken] = []
     for lot in lots:
         found = sorted(
