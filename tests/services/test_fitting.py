@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import Farm, FarmBook, Worker
 from pinset.services.fitting import clock_of, fit_jobs, packing_begins
@@ -68,11 +68,35 @@ def test_soak_boil_fill_in_that_order_whoever_is_free() -> None:
     book = replace(BOOK, workers=(*BOOK.workers, Worker("b", "Ben", (8.0,) * 7)))
     jobs = [
         ("J1", prepare("fill", 26), 60),
-        ("J2", prepare("soak", 48), 60),
-        ("J3", prepare("boil", 28), 60),
+        ("J2", prepare("soak", 27.5), 60),
+        ("J3", prepare("boil", 27), 60),
     ]
     fitted = fit_jobs(jobs, book, TODAY)
     assert [fitted.at[code] for code in ("J2", "J3", "J1")] == ["07:30", "08:30", "09:30"]
+
+
+def test_what_must_soak_has_its_hours() -> None:
+    jobs = [("J1", prepare("fill", 26), 30), ("J2", prepare("soak", 30), 20)]
+    fitted = fit_jobs(jobs, BOOK, TODAY)
+    assert [fitted.at[code] for code in ("J2", "J1")] == ["07:30", "11:30"]
+    chopped = [("J1", prepare("soak", 26), 30), ("J2", prepare("chop", 30), 20)]
+    assert fit_jobs(chopped, BOOK, TODAY).at["J1"] == "07:50", "dry straw need not wait"
+
+
+def test_a_day_that_cannot_hold_the_soak_says_so() -> None:
+    jobs = [("J1", prepare("boil", 28), 30), ("J2", prepare("soak", 40), 20)]
+    fitted = fit_jobs(jobs, BOOK, TODAY)
+    assert (fitted.at.get("J1"), fitted.unplaced) == (None, ("J1",))
+    said = "Not today: 5 things: 12 h 00 min must pass after the begin of 5 things at 07:30."
+    assert said in fitted.warnings
+
+
+def test_what_was_soaked_before_goes_on_soaking() -> None:
+    jobs = [("J1", prepare("fill", 26), 30)]
+    until = datetime(2026, 3, 12, 11, 40)  # noqa: DTZ001  (by the farm's clock)
+    assert fit_jobs(jobs, BOOK, TODAY, soaked={"J1": until}).at["J1"] == "11:40"
+    tomorrow = until + timedelta(days=1)
+    assert fit_jobs(jobs, BOOK, TODAY, soaked={"J1": tomorrow}).unplaced == ("J1",)
 
 
 def test_another_recipe_does_not_wait() -> None:

@@ -112,6 +112,7 @@ class _Day:
 
     here: list[_Person]
     slots: list[Slot] = field(default_factory=list)
+    begins: dict[str, int] = field(default_factory=dict)
     ends: dict[str, int] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
     late: dict[time, list[tuple[str, int]]] = field(default_factory=dict)  # by latest end
@@ -121,14 +122,15 @@ class _Day:
         end = start + task.minutes
         if person is not None:
             person.busy.append(_Busy(start, end, task.rank, task.fixed_at is not None))
-        self.ends[task.key] = end
+        self.begins[task.key], self.ends[task.key] = start, end
         code = person.hands.code if person else ""
         self.slots.append(Slot(task.key, _clock(start), code))
 
     def since(self, task: Task) -> int:
         """Return when a task may begin: its own earliest hour, and after what comes before it."""
         own = minute_of(task.earliest) if task.earliest else 0
-        return max([own, *(self.ends.get(key, 0) for key in task.after)])
+        passed = (self.begins[key] + rest for key, rest in task.rests if key in self.begins)
+        return max([own, *(self.ends.get(key, 0) for key in task.after), *passed])
 
 
 def _clock(minute: int) -> time:
@@ -166,6 +168,7 @@ def fit_day(
         [task for task in tasks if task.fixed_at is None], is_under_way=here_from > begins
     )
     unplaced = [task for task in free if not _set_free(task, day)]
+    day.warnings += [said for task in unplaced if (said := _waits_for(task, free, day))]
     day.warnings += [_ends_late(latest, tasks) for latest, tasks in day.late.items()]
     if unplaced:
         day.warnings.append(_does_not_fit(unplaced))
@@ -180,6 +183,20 @@ def _ends_late(latest: time, tasks: Sequence[tuple[str, int]]) -> str:
         return f"{words} ends about {end:%H:%M}, later than {latest:%H:%M}."
     more = _more_jobs(len(tasks) - 1)
     return f"{words}, and {more}, end about {end:%H:%M}, later than {latest:%H:%M}."
+
+
+def _waits_for(task: Task, tasks: Sequence[Task], day: _Day) -> str:
+    """Return that a task must wait so long for another that today does not hold it, if it must."""
+    words = {each.key: each.words for each in tasks}
+    rest, key = max(((m, k) for k, m in task.rests if k in day.begins), default=(0, ""))
+    last = max((person.ends for person in day.here), default=0)
+    if not rest or day.begins[key] + rest + task.minutes <= last:
+        return ""
+    hours, minutes = divmod(rest, 60)
+    return (
+        f"Not today: {task.words}: {hours} h {minutes:02} min must pass after the begin of "
+        f"{words[key]} at {_clock(day.begins[key]):%H:%M}."
+    )
 
 
 def _more_jobs(count: int) -> str:

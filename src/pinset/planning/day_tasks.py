@@ -26,6 +26,7 @@ class Task:
     needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
     prefers: str = ""  # code of the person it should go to if they can begin it in order
     after: tuple[str, ...] = ()  # keys of tasks that must have ended before
+    rests: tuple[tuple[str, int], ...] = ()  # and minutes that must pass after their begin
 
 
 def minute_of(moment: time) -> int:

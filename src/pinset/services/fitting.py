@@ -11,6 +11,7 @@ from pinset.chain.in_use import hours_on
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
 from pinset.planning.day import Hands, Task, fit_day
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.soaking import is_prepared_before, minutes_to_pass
 from pinset.services.spawn_on_order import after_its_delivery
 from pinset.services.weights_said import counted
 
@@ -58,11 +59,13 @@ def fit_jobs(
     today: date,
     since: time | None = None,
     cool: Mapping[str, datetime] = MappingProxyType({}),
+    soaked: Mapping[str, datetime] = MappingProxyType({}),
 ) -> Fitted:
     """Return a clock time for each open job (code, content, minutes left) that fits today.
 
     ``since`` is the hour from which work is laid, where that is not the beginning of the day;
-    ``cool`` says from when on prepared lots that are still warm may be inoculated.
+    ``cool`` says from when on prepared lots that are still warm may be inoculated, ``soaked`` from
+    when on jobs may begin that follow work which must last.
     """
     farm = book.farm
     people = [
@@ -81,6 +84,7 @@ def fit_jobs(
             _task(code, job, minutes, jobs, begins),
             words=counted(job, farm.units).words,
             after=after.get(code, ()),
+            rests=_rests(job, jobs),
             rank=_rank(
                 code, job, after, is_lab_staffed=any(p.laboratory and p.minutes for p in people)
             ),
@@ -92,6 +96,7 @@ def fit_jobs(
     tasks = [_not_before(starts, task) if task.key in early else task for task in tasks]
     warm = {code: _cool_today(job, cool, today) for code, job, _ in jobs}
     tasks = [replace(task, earliest=warm[task.key] or task.earliest) for task in tasks]
+    tasks = [_after_soaking(task, soaked.get(task.key), today) for task in tasks]
     names = {worker.code: worker.name for worker in book.workers}
     fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts, since)
     return Fitted(
@@ -107,6 +112,22 @@ def _cool_today(job: PlannedJob, cool: Mapping[str, datetime], today: date) -> t
     moments = [cool[code] for code in job.vessels if code in cool]
     latest = max(moments, default=None)
     return latest.time() if latest is not None and latest.date() == today else None
+
+
+def _rests(
+    job: PlannedJob, jobs: Sequence[tuple[str, PlannedJob, int]]
+) -> tuple[tuple[str, int], ...]:
+    """Return the jobs after whose begin so many minutes must pass before this one."""
+    passing = ((code, minutes_to_pass(other, job)) for code, other, _ in jobs)
+    return tuple((code, minutes) for code, minutes in passing if minutes)
+
+
+def _after_soaking(task: Task, until: datetime | None, today: date) -> Task:
+    """Return the task not before what was begun for it has lasted; not at all if that is later."""
+    if until is None or until.date() < today:
+        return task
+    earliest = until.time() if until.date() == today else time.max
+    return replace(task, earliest=max(earliest, task.earliest or earliest))
 
 
 def _not_before(starts: time, task: Task) -> Task:
@@ -140,13 +161,8 @@ def _varieties_going(jobs: Sequence[tuple[str, PlannedJob, int]]) -> frozenset[s
 
 
 def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> bool:
-    same_vessels = (first.for_day, first.mix, first.moisture) == (
-        second.for_day,
-        second.mix,
-        second.moisture,
-    )
     if first.kind is JobKind.PREPARE and second.kind is JobKind.PREPARE:
-        return same_vessels and first.lead_hours > second.lead_hours
+        return is_prepared_before(first, second)
     if first.kind is JobKind.PICK and second.kind is JobKind.PACK:
         return not _is_packed_for_today(second) or first.variety in going
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:

@@ -27,6 +27,7 @@ from pinset.services.jobs_of_starts import NEARLY, move_job, one_move_a_day, tra
 from pinset.services.jobs_preparing import clock_moment, preparation_jobs
 from pinset.services.loads_in_time import Load
 from pinset.services.one_culture import by_culture
+from pinset.services.soaking import chain_minutes
 from pinset.services.uncooked import Mix, Waiting, mix_in, mix_of
 from pinset.services.words import joined
 
@@ -214,11 +215,11 @@ def _filled_by(
         if load.day != reader.today or load.steriliser.code in found:
             continue
         jobs = preparation_jobs(load.starts, load.day, f"{load.at:%H:%M}", reader, waiting)
-        chains: dict[Mix, int] = defaultdict(int)
+        chains: dict[Mix, list[PlannedJob]] = defaultdict(list)
         for job in (each for each in jobs if each.key not in settled):
-            chains[mix_in(job)] += job.minutes
-        shared = ceil(sum(chains.values()) / max(1, people))
-        minutes = max([shared, *chains.values()])
+            chains[mix_in(job)].append(job)
+        shared = ceil(sum(j.minutes for each in chains.values() for j in each) / max(1, people))
+        minutes = max([shared, *map(chain_minutes, chains.values())])
         minute = since.hour * HOUR + since.minute + minutes
         found[load.steriliser.code] = ceil(minute / STEP_MINUTES) * STEP_MINUTES
     return found

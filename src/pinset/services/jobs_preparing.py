@@ -18,6 +18,7 @@ from pinset.services.batches_said import batches_by_day
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.prepared_said import preparation_in_words
+from pinset.services.soaking import begun_in_time
 from pinset.services.uncooked import Waiting, mix_of
 from pinset.services.words import joined, near_day
 
@@ -97,7 +98,8 @@ def preparation_jobs(
 
     Hours are counted from the loading of the cook where there is one, otherwise from the
     inoculation. What follows the cook is left out. What is ``waiting``, prepared for a cook that
-    slipped, is taken from it and not asked for again.
+    slipped, is taken from it and not asked for again. What must last longer than its day holds is
+    begun the day before.
     """
     gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
     for start in fed:
@@ -139,7 +141,10 @@ def preparation_jobs(
                     reader=reader,
                 )
             )
-    return tuple(jobs)
+    if cook_day is None:
+        return tuple(jobs)
+    load = datetime.combine(cook_day, clock_moment(load_at).time())
+    return begun_in_time(jobs, reader.book, reader.today, load)
 
 
 def _preparation(

@@ -19,6 +19,7 @@ from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, state_of, stored_jobs
 from pinset.services.loaded import feeds_left, loaded_since
+from pinset.services.soaking import DRY
 from pinset.services.uncooked import (
     UNCOOKED_KEEPS_DAYS,
     Mix,
@@ -33,9 +34,6 @@ from pinset.services.words import first_upper, joined, near_day, on_day
 
 SAID_DAYS = 3
 """What is too old to be cooked is spoken of during this many days after its cook's day."""
-
-DRY = frozenset({"chop", "cut", "shred", "weigh"})
-"""Work after which nothing is wet yet."""
 
 SMALL_PART = 0.1
 """What a cook is short of taking all is worth a word from this share on, and from two units."""

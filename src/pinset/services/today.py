@@ -32,6 +32,7 @@ from pinset.services.mixed_loads import mixes_asked
 from pinset.services.out_of_use import out_notes
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.short_notes import short_notes
+from pinset.services.soaking import soaked_until
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.standing_wet import wet_notes
 from pinset.services.vessels import standing_vessels
@@ -80,7 +81,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = with_what_was_done(opened_after_loading(stored, book), book)
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
     cool = cool_from(standing_vessels(), book, now_utc())
-    fitted = fit_jobs(still_open, book, today, since, cool)
+    fitted = fit_jobs(still_open, book, today, since, cool, soaked_until(stored, book, today))
     stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     doubted = doubted_vessels(now_utc(), zone)
