@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import secrets
+from collections.abc import Callable
 from datetime import date, timedelta
 
 import pytest
@@ -9,13 +11,15 @@ import pytest
 from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, lot
 from pinset.chain.living import LivingLot
 from pinset.chain.stages import Stage
+from pinset.errors import RefusedError
 from pinset.farm import door, trade
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
 from pinset.planning.from_stock import rooms_of
 from pinset.planning.step_numbers import DEFAULT_SAFETY
-from pinset.services import planning_day
+from pinset.services import planning_day, recording
 from pinset.services.book_reader import Reader
+from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.jobs_in_grow_rooms import clearing
 from pinset.services.lots import lot_view
 
@@ -51,6 +55,79 @@ def test_the_plan_expects_the_first_part_on_its_own_days() -> None:
     firsts = [(room.units, min(pick.day for pick in room.picks)) for room in fruiting]
     assert [units for units, _ in firsts] == [19, 6]
     assert firsts[1][1] - firsts[0][1] == 6
+
+
+def move_job(lay: Callable[..., str], units: int, lot_code: str = BLOCK) -> str:
+    return lay(
+        JobKind.MOVE,
+        count=units,
+        to_step="fruiting",
+        to_room="grow",
+        lots=(LotAmount(lot_code, units, "block"),),
+    )
+
+
+def do(job: str, **more: object) -> recording.Done:
+    return recording.done(job, person="ada", client_id=secrets.token_hex(16), **more)  # type: ignore[arg-type]
+
+
+def fruiting_since(code: str) -> dict[date, int]:
+    parts = [part for part in living(TODAY, lots=[code]) if part.step == "fruiting"]
+    return {part.step_since: part.alive for part in parts}
+
+
+def test_more_than_planned_is_moved_as_it_was_said(
+    lay: Callable[..., str], stock: dict[str, str]
+) -> None:
+    done = do(move_job(lay, 6, stock["block"]), count=8)
+    assert done.sentence.startswith("8 ")
+    assert fruiting_since(stock["block"]) == {TODAY: 8}
+
+
+def test_more_than_planned_of_several_lots_is_asked_about(
+    lay: Callable[..., str], stock: dict[str, str]
+) -> None:
+    other = lot(CODES[160], Stage.BLOCK, "block", made_on=TODAY - timedelta(days=14))
+    door.record([trade.opening(Taps(start=50_000)(hours=-48), other, 20, "inc-2")], now=NOW)
+    job = lay(
+        JobKind.MOVE,
+        count=12,
+        to_step="fruiting",
+        to_room="grow",
+        lots=(LotAmount(stock["block"], 6, "block"), LotAmount(other.code, 6, "block")),
+    )
+    with pytest.raises(RefusedError, match="15 were said, and 12 are left of the job: 6 of"):
+        do(job, count=15)
+    do(job, lots=[(stock["block"], 9), (other.code, 6)])
+    assert (fruiting_since(stock["block"]), fruiting_since(other.code)) == ({TODAY: 9}, {TODAY: 6})
+
+
+@pytest.mark.parametrize(("old", "reason"), [(14, "as said"), (20, "recounted")])
+def test_more_than_stands_there_is_asked_about(
+    lay: Callable[..., str], stock: dict[str, str], old: int, reason: str
+) -> None:
+    job = move_job(lay, old, stock["block"])
+    with pytest.raises(RefusedError, match="22 of lot"):
+        do(job, count=22)
+    assert do(job, count=22, reason=reason).findings
+
+
+@pytest.mark.usefixtures("twice")
+def test_what_fruits_already_is_asked_about_and_keeps_its_day(lay: Callable[..., str]) -> None:
+    young = lay(
+        JobKind.MOVE,
+        count=19,
+        to_step="fruiting",
+        to_room="grow",
+        lots=(LotAmount(BLOCK, 19, "block"),),
+    )
+    with pytest.raises(RefusedError) as refused:
+        do(young, reason="")
+    assert "only 15 of it are not in fruiting yet: 19 since" in str(refused.value)
+    assert ", 6 since" in str(refused.value) or " and 6 since" in str(refused.value)
+    do(young, reason="carried to a drier shelf")
+    early, late = TODAY - timedelta(days=10), TODAY - timedelta(days=4)
+    assert fruiting_since(BLOCK) == {early: 19, late: 6, TODAY: 15}
 
 
 def test_spent_parts_are_one_job() -> None:

@@ -6,7 +6,12 @@ from pinset.chain.register import RoomKind
 from pinset.errors import RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
-from pinset.services.building.suitable import ask_about_age, ask_about_missing, ask_about_units
+from pinset.services.building.suitable import (
+    ask_about_age,
+    ask_about_missing,
+    ask_about_moved,
+    ask_about_units,
+)
 from pinset.services.building.task import (
     Task,
     chosen,
@@ -25,6 +30,7 @@ def move(task: Task) -> NewEntry:
     need_units(task)
     ask_about_missing(task, lots)
     ask_about_units(task, [lot.lot for lot in lots])
+    ask_about_moved(task, lots)
     ask_about_age(task, [lot.lot for lot in lots])
     room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
     used = whereabouts.units_at_places()

@@ -15,7 +15,7 @@ from pinset.farm.queries.alive import living
 from pinset.services.building.task import Task
 from pinset.services.job_records import LotAmount
 from pinset.services.moves_said import past_time
-from pinset.services.words import joined
+from pinset.services.words import joined, short_day
 
 
 def ask_about_parents(task: Task, codes: Sequence[str], made: Stage) -> None:
@@ -65,6 +65,39 @@ def ask_about_age(task: Task, codes: Sequence[str]) -> None:
     """
     parts = living(task.day, lots=list(codes))
     settle(task, [said for part in parts if (said := past_time(part, task.reader))])
+
+
+def ask_about_moved(task: Task, lots: Sequence[LotAmount]) -> None:
+    """Ask for a reason where units are moved into a step in which they are already.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    step = task.job.to_step
+    wanted: dict[str, int] = {}
+    for lot in lots:
+        wanted[lot.lot] = wanted.get(lot.lot, 0) + lot.units
+    parts = living(task.day, lots=list(wanted)) if step else ()
+    against = []
+    for code, units in wanted.items():
+        there = [part for part in parts if part.code == code and part.step == step]
+        still = sum(part.alive for part in parts if part.code == code) - sum(
+            part.alive for part in there
+        )
+        if there and units > still:
+            since = joined([f"{part.alive} since {short_day(part.step_since)}" for part in there])
+            against.append(
+                f"{units} of lot {code} are to be moved into {step}, and only {still or 'none'} "
+                f"of it {'is' if still == 1 else 'are'} not in {step} yet: {since}."
+            )
+    settle(
+        task,
+        against,
+        "Look whether the move is written down already; if they are carried to another shelf all "
+        "the same, give a reason: they keep their day.",
+    )
 
 
 def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:

@@ -96,8 +96,29 @@ def chosen(task: Task) -> tuple[LotAmount, ...]:
         return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in task.answer.lots)
     if task.job.kind in ON_ITS_LOTS:
         left = without(task.job.lots, task.done_of)
-        return scaled(left, task.count, sum(lot.units for lot in left))
+        planned = sum(lot.units for lot in left)
+        return scaled(left, task.count, planned) if task.count <= planned else _more(task, left)
     return scaled(task.job.lots, task.count, task.job.count, task.used)
+
+
+def _more(task: Task, left: Sequence[LotAmount]) -> tuple[LotAmount, ...]:
+    """Return more units than were planned: all of them of the lot that the work is on.
+
+    Raises
+    ------
+    RefusedError
+        If it is on several lots, so that nobody knows of which the others were.
+    """
+    if len({lot.lot for lot in left}) == 1:
+        return (replace(left[0], units=task.count),)
+    if not left:
+        return ()
+    planned = joined([f"{lot.units} of {lot.lot}" for lot in left])
+    raise RefusedError(
+        f"{task.count} were said, and {sum(lot.units for lot in left)} are left of the job: "
+        f"{planned}.",
+        "Say how many of each lot it was.",
+    )
 
 
 def without(lots: Sequence[LotAmount], done: Mapping[str, int]) -> tuple[LotAmount, ...]:
