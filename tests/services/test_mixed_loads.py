@@ -161,6 +161,55 @@ def test_more_of_a_mix_than_was_filled_wants_a_reason(jobs: Jobs) -> None:
     assert any("30 are prepared" in said for said in answer.findings)
 
 
+def test_a_whole_load_above_what_is_filled_wants_a_reason(jobs: Jobs) -> None:
+    do(jobs["block"])
+    part(jobs["grain"], count=9)
+    with pytest.raises(RefusedError, match="40 of rye are to be loaded, and 9 are written down"):
+        do(jobs["load"])
+    assert today.job_view(jobs["grain"]).state is JobState.PART
+    answer = do(jobs["load"], mixes=[("rye", 9), ("straw", 20)])
+    assert booked(answer) == {"grain": 9, "block": 20}
+    assert today.job_view(jobs["grain"]).state is JobState.DONE
+
+
+def test_the_filling_settled_by_a_load_opens_again_with_it(jobs: Jobs) -> None:
+    do(jobs["block"])
+    part(jobs["grain"], count=9)
+    loaded = do(jobs["load"], mixes=[("rye", 9), ("straw", 20)])
+    recording.undo(loaded.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    view = today.job_view(jobs["grain"])
+    assert (view.state, view.left) == (JobState.PART, 31)
+    assert today.job_view(jobs["block"]).state is JobState.DONE
+
+
+@pytest.mark.parametrize("name", ["Rye", " RYE ", "rye jar", "Rye-Jar", "grain", "grain jars, rye"])
+def test_a_mix_is_named_as_the_grower_sees_it(jobs: Jobs, name: str) -> None:
+    answer = do(jobs["load"], mixes=[(name, 30), ("straw  bag", 20)])
+    assert booked(answer) == {"grain": 30, "block": 20}
+
+
+def test_a_variety_names_the_mix_that_is_for_it_alone(
+    jobs: Jobs, book: FarmBook, lay: LayJob
+) -> None:
+    # one route for both mixes: its variety names neither of them
+    with pytest.raises(InputError, match="rye also goes by rye jar"):
+        do(jobs["load"], mixes=[("Grey oyster", 30)])
+    other = replace(book.routes[0], code="other")
+    pink = replace(book.varieties[0], code="pink", name="Pink oyster", route="other")
+    changed = replace(book, routes=(*book.routes, other), varieties=(*book.varieties, pink))
+    describe(changed)
+    feeds = (
+        LotAmount("", 40, "grain", book.routes[0].code),
+        LotAmount("", 20, "block", "other"),
+    )
+    load = lay(
+        JobKind.COOK, key="cook:kettle:grain:again", task="load", steriliser="kettle",
+        cook_kind="grain", variety="", count=60, step="grain", feeds=feeds,
+    )  # fmt: skip
+    answer = do(load, mixes=[("pink oyster", 20), ("Grey Oyster", 40)])
+    assert booked(answer) == {"grain": 40, "block": 20}
+
+
 def test_what_was_not_loaded_of_a_mix_still_waits(jobs: Jobs, book: FarmBook) -> None:
     do(jobs["grain"])
     do(jobs["block"])

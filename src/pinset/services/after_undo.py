@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.queries import story
+from pinset.services.after_loading import open_preparation_again
 from pinset.services.job_records import JobKind
 from pinset.services.jobs_to_judge import take_off_with_its_cook
 
 
-def take_off_what_followed(entry: str, now: datetime) -> None:
+def take_off_what_followed(entry: str, book: FarmBook, now: datetime) -> None:
     """Take jobs off the list that ask for what an entry led to, once it is taken back.
 
     Parameters
     ----------
     entry : str
         Client id of the entry that was just taken back, of whatever kind.
+    book : FarmBook
+        The farm.
     now : datetime
         The moment.
     """
@@ -25,6 +29,7 @@ def take_off_what_followed(entry: str, now: datetime) -> None:
     if undone is None:
         return
     take_off_with_its_cook(undone, now)
+    open_preparation_again(undone, book)
     if undone.kind == Kind.ORDER.value:
         rows = [row for row in job_store.open_jobs() if row.kind == JobKind.RECEIVE.value]
         job_store.withdraw([row.code for row in rows if row.body.get("order") == entry], now)

@@ -25,9 +25,13 @@ class MixInLoad:
 
     name: str  # by which a person says it: the mix, else its step, else route and step
     words: str  # "grain jars, rye"
-    names: frozenset[str]  # all that may be said for it, in small letters
+    names: tuple[str, ...]  # all that may be said for it, as a grower sees it
     feeds: tuple[LotAmount, ...]  # still to be loaded, by the step and route it is for
     filled: MixFilled
+
+    def is_called(self, said: str) -> bool:
+        """Say whether a name is one of this mix, whatever its case, spaces and dashes."""
+        return _plain(said) in {_plain(each) for each in self.names}
 
     @property
     def units(self) -> int:
@@ -70,12 +74,12 @@ def mixes_in(job: PlannedJob, entries: Iterable[JobEntry], book: FarmBook) -> tu
         mix = mix_of(step) if step else (f"{feed.route}/{feed.step}", 0.0)
         gathered.setdefault(mix, []).append((step, feed))
     filled = filled_of(job, book)
-    called = [_names(items) for items in gathered.values()]
+    called = [_names(items, book) for items in gathered.values()]
     return tuple(
         MixInLoad(
             name=next((each for each in names if _is_only(each, called)), names[-1]),
             words=_words(items),
-            names=frozenset(each.lower() for each in names if _is_only(each, called)),
+            names=tuple(each for each in names if _is_only(each, called)),
             feeds=tuple(feed for _, feed in items),
             filled=filled.get(mix, NOTHING_SAID),
         )
@@ -91,18 +95,36 @@ def mixes_asked(stored: StoredJob, book: FarmBook) -> tuple[MixUse, ...]:
     return tuple(MixUse(mix.name, mix.words, mix.units, mix.filled.recorded) for mix in mixes)
 
 
-def _names(items: Sequence[tuple[Step | None, LotAmount]]) -> list[str]:
-    """Return what a mix may be called, the shortest first."""
+def _names(items: Sequence[tuple[Step | None, LotAmount]], book: FarmBook) -> list[str]:
+    """Return what a mix may be called: as on the bag, in the fill job, by step or variety."""
     step, _ = items[0]
-    found = [step.mix] if step and step.mix else []
+    found = [step.mix, f"{step.mix} {step.vessel}".strip()] if step and step.mix else []
     found += [feed.step for _, feed in items]
+    found += [_words(items)]
+    routes = {feed.route for _, feed in items}
+    for variety in book.varieties:
+        if variety.route in routes:
+            found += [variety.name, variety.code]
     found += [f"{feed.route}/{feed.step}" for _, feed in items]
-    return list(dict.fromkeys(found))
+    named: dict[str, str] = {}
+    for each in found:
+        named.setdefault(_plain(each), each)
+    return list(named.values())
+
+
+def _plain(name: str) -> str:
+    """Return a name without case, and with one space for all spaces and dashes.
+
+    Examples
+    --------
+    >>> _plain(" Masters-Mix  bag")
+    'masters mix bag'
+    """
+    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())
 
 
 def _is_only(name: str, called: Sequence[Sequence[str]]) -> bool:
-    small = name.lower()
-    return sum(small in {each.lower() for each in names} for names in called) == 1
+    return sum(_plain(name) in {_plain(each) for each in names} for names in called) == 1
 
 
 def _words(items: Sequence[tuple[Step | None, LotAmount]]) -> str:

@@ -19,6 +19,7 @@ from pinset.farm.corrections import undo_of
 from pinset.farm.entries import Kind
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
+from pinset.services.after_loading import settle_preparation
 from pinset.services.after_undo import take_off_what_followed
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
@@ -179,6 +180,8 @@ def _record(
             job_store.close(stored.row.code, now)
             if stored.job.kind is JobKind.OPEN:
                 lay_after_opening(stored.job, book, today)
+            elif stored.job.kind is JobKind.COOK:
+                settle_preparation(stored.job, book, now)
         else:
             job_store.reopen(stored.row.code)
     return Done(
@@ -291,6 +294,7 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
     if not reason.strip():
         raise InputError("reason", reason, "a few words on why it is taken back")
     now = now_utc()
+    book, _ = planning_day.farm_book(now)
     with transaction.atomic():
         if is_known(client_id, corrects=entry):
             return _already(client_id)
@@ -301,7 +305,7 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         [recorded] = door.record([correcting], now=now)
         if correcting.job and not _is_finished(correcting.job):
             job_store.reopen(correcting.job)
-        take_off_what_followed(entry, now)
+        take_off_what_followed(entry, book, now)
     return Done(
         client_id,
         recorded.already,

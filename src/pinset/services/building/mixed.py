@@ -41,12 +41,19 @@ def feeds_loaded(task: Task, count: int) -> tuple[LotAmount, ...]:
 def _said(task: Task, mixes: Sequence[MixInLoad]) -> list[int]:
     of_each = [0] * len(mixes)
     for name, units in task.answer.mixes:
-        found = [n for n, mix in enumerate(mixes) if name.strip().lower() in mix.names]
+        found = [n for n, mix in enumerate(mixes) if mix.is_called(name)]
         if not found:
             names = " or ".join(mix.name for mix in mixes)
-            raise InputError("mixes", name, f"{names}, which this load holds")
+            raise InputError("mixes", name, f"{names}, which this load holds", _also(mixes))
         of_each[found[0]] += units
     return of_each
+
+
+def _also(mixes: Sequence[MixInLoad]) -> str:
+    """Return in a sentence by which other names the mixes go."""
+    others = [(mix.name, [each for each in mix.names if each != mix.name]) for mix in mixes]
+    said = [f"{name} also goes by {joined(names)}" for name, names in others if names]
+    return f"{'; '.join(said)}." if said else ""
 
 
 def _of_total(mixes: Sequence[MixInLoad], count: int) -> list[int]:
@@ -79,13 +86,22 @@ def _quoted(name: str) -> str:
 
 
 def _ask_about_missing(task: Task, mixes: Sequence[MixInLoad], of_each: Sequence[int]) -> None:
-    """Ask for a reason where more is loaded than is prepared, of a mix."""
+    """Ask for a reason where more is loaded than is prepared, or than is filled, of a mix."""
     against = []
     for mix, units in zip(mixes, of_each, strict=True):
-        ready = mix.filled.ready
+        ready, filled = mix.filled.ready, mix.filled.recorded
+        of = f" of {mix.name}" if len(mixes) > 1 else ""
         if ready is not None and units > ready:
-            of = f" of {mix.name}" if len(mixes) > 1 else ""
             against.append(
                 f"{units}{of} are to be loaded, and {ready or 'none'} are prepared for it."
             )
-    settle(task, against)
+        elif filled and units > filled:
+            against.append(
+                f"{units}{of} are to be loaded, and {filled} are written down as filled."
+            )
+    several = " or say how many of each mix went in," if len(mixes) > 1 else ""
+    settle(
+        task,
+        against,
+        f"Write down what was filled first,{several} or give a reason." if against else "",
+    )

@@ -1,0 +1,84 @@
+"""What is settled when a load is in: the rest of the preparation that was begun for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from pinset.chain.register import FarmBook
+from pinset.farm import job_store
+from pinset.farm.entries import Kind
+from pinset.farm.queries.story import Happened
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.job_state import StoredJob, done_count, stored_jobs
+from pinset.services.loaded import FEEDS
+from pinset.services.uncooked import Mix, mix_in, mixes_of
+
+
+def settle_preparation(load: PlannedJob, book: FarmBook, now: datetime) -> None:
+    """Close preparation that was begun for a load which is in as a whole.
+
+    What was not filled cannot go into it any more. Where another load of that day still takes the
+    same mix, its preparation stays open.
+
+    Parameters
+    ----------
+    load : PlannedJob
+        The loading that is finished.
+    book : FarmBook
+        The farm, for what the mixes are.
+    now : datetime
+        The moment.
+    """
+    others = stored_jobs(
+        [
+            row
+            for row in job_store.open_jobs()
+            if row.kind == JobKind.COOK.value and row.day == load.day
+        ]
+    )
+    mixes = _mixes(load.feeds, book) - {
+        mix for each in others if each.job.key != load.key for mix in _mixes(each.job.feeds, book)
+    }
+    for each in stored_jobs([r for r in job_store.open_jobs() if _prepares(r.kind)]):
+        if each.job.for_day == load.day and mix_in(each.job) in mixes and _is_begun(each):
+            job_store.close(each.row.code, now)
+
+
+def open_preparation_again(undone: Happened, book: FarmBook) -> None:
+    """Open what was settled by a load that is taken back.
+
+    Parameters
+    ----------
+    undone : Happened
+        The entry that was just taken back, of whatever kind.
+    book : FarmBook
+        The farm, for what the mixes are.
+    """
+    row = job_store.job_by_code(undone.job) if undone.kind == Kind.COOK.value else None
+    if row is None:
+        return
+    fed = [
+        LotAmount("", int(each["units"]), str(each["step"]), str(each["route"]))
+        for each in undone.details.get(FEEDS, ())
+    ]
+    mixes = _mixes(fed, book)
+    closed = job_store.closed_since(undone.recorded_at, JobKind.PREPARE.value)
+    for each in stored_jobs(closed):
+        is_whole = done_count(each.entries) >= each.job.count or any(
+            entry.details.get("finishes") or entry.kind is Kind.DROP for entry in each.entries
+        )
+        if each.job.for_day == row.day and mix_in(each.job) in mixes and not is_whole:
+            job_store.reopen(each.row.code)
+
+
+def _prepares(kind: str) -> bool:
+    return kind == JobKind.PREPARE.value
+
+
+def _is_begun(stored: StoredJob) -> bool:
+    return not stored.job.follows_a_cook and done_count(stored.entries) > 0
+
+
+def _mixes(feeds: Iterable[LotAmount], book: FarmBook) -> set[Mix]:
+    return {mix for feed in feeds for mix in mixes_of(book, feed)}
