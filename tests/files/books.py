@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from pinset.chain.lotcode import encode
 from pinset.chain.outages import Outage, OutageOf
+from pinset.chain.pins import Pin
 from pinset.chain.register import (
     Bench,
     Buyer,
@@ -300,7 +301,14 @@ def books(draw: Any) -> FarmBook:
         ),
         instruments=tuple(_instrument(draw, c) for c in _codes(draw)),
         outages=tuple(_outage(draw, c, out) for c in _codes(draw)),
+        pins=tuple(_pin(draw, c, steps_of) for c in _codes(draw)),
     )
+
+
+def _pin(draw: Any, code: str, steps_of: dict[str, list[str]]) -> Pin:
+    variety = draw(st.sampled_from(list(steps_of)))
+    step = draw(st.sampled_from(steps_of[variety]))
+    return Pin(code, variety, step, draw(days), draw(st.integers(0, 1_000_000)), draw(texts()))
 
 
 def _workers(draw: Any) -> tuple[Worker, ...]:

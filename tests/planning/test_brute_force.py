@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from functools import cache
 from itertools import product
@@ -149,9 +150,9 @@ def cost_of(problem: Problem, making: Making, counts: tuple[int, ...]) -> float:
     return cost + owed - best_gain(0, have)
 
 
-def brute_force(problem: Problem) -> float:
+def every_plan(problem: Problem) -> Iterator[tuple[tuple[int, ...], float]]:
+    """Yield what each possible plan starts on each day, and what it costs."""
     making = problem.recipes[0].makings[1]
-    best = float("inf")
     cooks = list(product((0, 1), repeat=len(STARTS))) if making.cook else [(0,) * len(STARTS)]
     for counts in product(range(MOST + 1), repeat=len(STARTS)):
         if any(
@@ -164,8 +165,11 @@ def brute_force(problem: Problem) -> float:
         for cooked in cooks:
             if making.cook and not can_cook(problem, counts, cooked):
                 continue
-            best = min(best, cost_of(problem, making, counts) + 2.0 * sum(cooked))
-    return best
+            yield counts, cost_of(problem, making, counts) + 2.0 * sum(cooked)
+
+
+def brute_force(problem: Problem) -> float:
+    return min(cost for _, cost in every_plan(problem))
 
 
 @pytest.mark.parametrize("has_steriliser", [False, True])

@@ -17,6 +17,7 @@ from datetime import date
 from enum import StrEnum
 
 from pinset.chain.outages import Outage
+from pinset.chain.pins import Pin
 from pinset.chain.stages import Stage
 
 
@@ -413,3 +414,4 @@ class FarmBook:
     promises: tuple[Promise, ...] = ()
     lots: tuple[StandingLot, ...] = field(default=())
     outages: tuple[Outage, ...] = ()
+    pins: tuple[Pin, ...] = ()

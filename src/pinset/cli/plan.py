@@ -69,6 +69,9 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
                 "at_limit": made.at_limit,
                 "changes": planned.changes,
                 "remarks": planned.remarks,
+                "pins": made.pins,
+                "pins_cost": planned.pins_cost,
+                "outages": planning_day.farm_book()[0].outages,
                 "late": planned.late,
             }
         )
@@ -91,5 +94,5 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
         print_table(
             (a.day, a.resource, f"{a.used:.0f} of {a.capacity:.0f} {a.unit}") for a in made.at_limit
         )
-    for remark in (*planned.late, *planned.remarks):
+    for remark in (*planned.late, *planned.remarks, *planned.pins_cost):
         click.echo(f"! {remark}")

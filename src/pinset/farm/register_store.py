@@ -18,6 +18,7 @@ from django.db.models import Max, TextField
 from django.db.models.functions import Cast
 
 from pinset.chain.outages import Outage
+from pinset.chain.pins import Pin
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import (
     Bench,
@@ -55,6 +56,7 @@ Record = (
     | Buyer
     | Promise
     | Outage
+    | Pin
 )
 
 CLASSES: Mapping[RegisterKind, type[Record]] = {
@@ -71,6 +73,7 @@ CLASSES: Mapping[RegisterKind, type[Record]] = {
     RegisterKind.BUYER: Buyer,
     RegisterKind.PROMISE: Promise,
     RegisterKind.OUTAGE: Outage,
+    RegisterKind.PIN: Pin,
 }
 KIND_OF = {cls: kind for kind, cls in CLASSES.items()}
 FIELD_OF = {
@@ -86,6 +89,7 @@ FIELD_OF = {
     RegisterKind.BUYER: "buyers",
     RegisterKind.PROMISE: "promises",
     RegisterKind.OUTAGE: "outages",
+    RegisterKind.PIN: "pins",
 }
 """The field of a :class:`~pinset.chain.register.FarmBook` that holds records of a kind."""
 

@@ -49,6 +49,18 @@ def put_off_since(entry: int) -> tuple[tuple[str, str], ...]:
     return tuple((job, str(details.get("reason", ""))) for job, details in rows)
 
 
+def pins_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
+    """Return the bodies of pins written or taken off after that moment."""
+    rows = RegisterRow.objects.filter(kind="pin", recorded_at__gt=moment)
+    return tuple(row.body for row in rows)
+
+
+def outages_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
+    """Return the bodies of outages written or ended after that moment."""
+    rows = RegisterRow.objects.filter(kind="outage", recorded_at__gt=moment)
+    return tuple(row.body for row in rows)
+
+
 def promises_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
     """Return the bodies of promise versions written after that moment."""
     rows = RegisterRow.objects.filter(kind="promise", recorded_at__gt=moment, version__gt=0)

@@ -21,6 +21,7 @@ _LAST = """
            (SELECT last_hash FROM farm_chainhead ORDER BY id LIMIT 1)
 """
 _REGISTER = "SELECT COALESCE(MAX(id), 0) FROM farm_registerrow"
+_DESCRIBED = f"{_REGISTER} WHERE kind <> 'pin'"
 
 
 class Stamp(NamedTuple):
@@ -40,6 +41,14 @@ def stamp() -> Stamp:
         cursor.execute(_LAST)
         register, plan, claimed, claimed_at, entries, last_hash = cursor.fetchone()
     return Stamp(register, plan, claimed, str(claimed_at or ""), entries or 0, last_hash or "")
+
+
+def described_stamp() -> int:
+    """Return the same, pins left out: they change the plan and not the farm."""
+    with connection.cursor() as cursor:
+        cursor.execute(_DESCRIBED)
+        found: int = cursor.fetchone()[0]
+    return found
 
 
 def register_stamp() -> int:

@@ -6,6 +6,7 @@ from pinset.chain.outages import OutageOf
 from pinset.files.cells import Code, Text, choice
 from pinset.files.columns import Column, Table
 from pinset.files.day_cells import Day
+from pinset.files.number_cells import Number
 
 OUTAGES = Table(
     "outages",
@@ -23,6 +24,26 @@ OUTAGES = Table(
         ),
         Column("from_date", Day(), "first day", required=True),
         Column("until", Day(), "last day, included", required=True),
+        Column("note", Text(), "what should be remembered"),
+    ),
+    key=("code",),
+)
+
+PINS = Table(
+    "pins",
+    "Starts and moves into a grow room that are fixed by hand: so many on a day, or none.",
+    (
+        Column("code", Code(), "short name", required=True),
+        Column("variety", Code(), "variety", required=True, refers="varieties"),
+        Column(
+            "step",
+            Code(),
+            "the step that is started, ordered or, for fruiting, moved in",
+            required=True,
+            refers="steps of the variety",
+        ),
+        Column("day", Day(), "on which day", required=True),
+        Column("count", Number(0, 1_000_000, whole=True), "units; 0: none that day", required=True),
         Column("note", Text(), "what should be remembered"),
     ),
     key=("code",),

@@ -12,10 +12,11 @@ _HAPPENED = {
     "lots": ("made_on", "opened_on", "in_room_since"),
     "cultures": ("mother_on",),
 }
-_COMING = {"promises": ("on_date", "until"), "outages": ("until",)}
+_COMING = {"promises": ("on_date", "until"), "outages": ("until",), "pins": ("day",)}
 _OVER = {
     "promises": "nothing more is planned for this promise",
     "outages": "it is over",
+    "pins": "it pins nothing any more",
 }
 _OLDEST_LOT_DAYS = 3650
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from pinset.chain.outages import Outage
+from pinset.chain.pins import Pin
 from pinset.chain.register import (
     Buyer,
     Culture,
@@ -52,6 +53,7 @@ SIMPLE: dict[str, type[Any]] = {
     "cultures": Culture,
     "buyers": Buyer,
     "outages": Outage,
+    "pins": Pin,
     "lots": StandingLot,
 }
 

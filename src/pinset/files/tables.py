@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from pinset.files.cells import Code, LotCode, Text, YesNo
-from pinset.files.change_tables import OUTAGES
+from pinset.files.change_tables import OUTAGES, PINS
 from pinset.files.columns import Column, Table
 from pinset.files.common_kinds import PRICE, WEEKDAY, days
 from pinset.files.day_cells import Clock, Day
@@ -192,6 +192,7 @@ TABLES = (
     BUYERS,
     PROMISES,
     OUTAGES,
+    PINS,
     LOTS,
 )
 """All tables, in the order in which they are read and explained."""

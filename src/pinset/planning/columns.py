@@ -31,6 +31,16 @@ class Capacity:
     taken: float = 0.0  # by what is there already; not part of the row
 
 
+@dataclass(frozen=True, slots=True)
+class PinRow:
+    """A pin in the programme: its number in the problem, its row, what is missing or too much."""
+
+    number: int
+    row: int
+    less: int
+    more: int
+
+
 @dataclass(slots=True)
 class Model:
     """The programme with the meaning of its columns. Keys start with (recipe, making) numbers."""
@@ -53,6 +63,7 @@ class Model:
     wishes: list[int] = field(default_factory=list)  # missing at the end, cultures missing
     supply: dict[tuple[int, int, int], int] = field(default_factory=dict)  # stock rows by day
     capacities: list[Capacity] = field(default_factory=list)
+    pins: list[PinRow] = field(default_factory=list)
 
     def is_whole(self, day: int) -> bool:
         """Whether decisions of a day are whole numbers."""

@@ -17,6 +17,7 @@ from pinset.planning.cook_times import cooks_ready, days_waited
 from pinset.planning.from_resources import reckon_resources
 from pinset.planning.from_route import recipe_of
 from pinset.planning.from_stock import rooms_of, stock_of
+from pinset.planning.pins import with_pins
 from pinset.planning.places_by_day import occupied_while_out
 from pinset.planning.problem import InStore, Order, Problem, Recipe, Stock
 from pinset.planning.step_numbers import DEFAULT_SAFETY, Safety
@@ -134,6 +135,7 @@ def build_problem(
     stock, said = stock_of(book, tuple(recipes), living, today, safety)
     remarks += said
     recipes = [_with_days_for_stock(recipe, stock, work) for recipe in recipes]
+    recipes, pins = with_pins(recipes, book.pins, living, work)
     days = max((recipe.days for recipe in recipes), default=horizon_days)
     in_rooms, said = rooms_of(book, living, today, safety)
     remarks += said
@@ -160,6 +162,7 @@ def build_problem(
         stock=stock,
         in_rooms=in_rooms,
         store=tuple(_store(book, store, today)),
+        pins=pins,
         resources=resources,
         units=book.farm.units,
     )

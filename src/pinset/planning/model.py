@@ -17,6 +17,7 @@ from pinset.planning.columns import (
 )
 from pinset.planning.ending import keep_chain_filled, keep_rooms_filled
 from pinset.planning.limits_cooks import limit_sterilisers
+from pinset.planning.limits_pins import counted, keep_pins
 from pinset.planning.limits_places import limit_places, limit_rooms, limit_vessels, room_groups
 from pinset.planning.limits_work import (
     limit_bench,
@@ -54,24 +55,28 @@ def build_model(problem: Problem) -> Model:
     limit_places(model)
     limit_rooms(model)
     limit_vessels(model)
+    keep_pins(model)
     return model
 
 
 def _starts(model: Model, r: int, recipe: Recipe) -> None:
     """Batches (1) and parents (2)."""
     problem, lp = model.problem, model.programme
+    pinned = counted(problem)
     for k, making in enumerate(recipe.makings):
-        largest = model.needs[r][k].largest_batch
         for t in making.start_days:
             if t >= recipe.days:
                 continue
             whole = model.is_whole(t)
+            by_hand = pinned.get((recipe.variety, making.step, t), 0.0)
+            largest = max(model.needs[r][k].largest_batch, by_hand)
+            least = min(making.minimum_batch, by_hand or making.minimum_batch)
             x = lp.column(making.unit_cost, upper=largest, whole=whole)
             model.x[r, k, t] = x
             if whole:
                 s = model.s[r, k, t] = lp.column(upper=1.0, whole=True)
                 lp.at_most([(x, 1.0), (s, -largest)], 0.0)
-                lp.at_least([(x, 1.0), (s, -float(making.minimum_batch))], 0.0)
+                lp.at_least([(x, 1.0), (s, -float(least))], 0.0)
             batch, share = batch_share(model, r, k, t)
             by_day = making.batch_cost_by_day
             lp.cost[batch] += share * (by_day[t] if by_day else making.batch_cost)

@@ -133,6 +133,19 @@ class WeekTotal:
 
 
 @dataclass(frozen=True, slots=True)
+class PinKept:
+    """What the plan has of a start or a move that was fixed by hand."""
+
+    code: str
+    variety: str
+    step: str
+    day: date
+    count: float  # as pinned; 0: none on that day
+    planned: float
+    words: str = ""  # what breaks it, in a sentence; empty: it is kept
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """One plan for the whole farm."""
 
@@ -152,3 +165,4 @@ class Plan:
     bound: float
     status: str  # "proven", "time limit", "nothing to plan"
     remarks: tuple[str, ...] = ()  # what could not be planned, in words
+    pins: tuple[PinKept, ...] = ()

@@ -201,6 +201,20 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True)
+class Pinned:
+    """Units of a step on one day, fixed by hand; 0: none."""
+
+    code: str
+    variety: str
+    name: str  # of the variety
+    step: str  # of a making, or of the fruiting: then units moved in
+    day: int
+    count: float  # still to be done
+    refused: str = ""  # why it is not asked of the plan, in a sentence
+    done: float = 0.0  # today already
+
+
+@dataclass(frozen=True, slots=True)
 class Weights:
     """Prices of the soft wishes; assumed, and used only to weigh plans."""
 
@@ -224,6 +238,7 @@ class Problem:
     stock: tuple[Stock, ...] = ()
     in_rooms: tuple[InRoom, ...] = ()
     store: tuple[InStore, ...] = ()
+    pins: tuple[Pinned, ...] = ()
     resources: Resources = field(default_factory=Resources)
     weights: Weights = field(default_factory=Weights)
     whole_parent_days: int = 7  # parents are whole numbers so far; later the mean rounding is added

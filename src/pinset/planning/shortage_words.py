@@ -192,7 +192,7 @@ def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reaso
         rest = len(days) - NAMED_DAYS
         more = f" and {rest} more day{'s' if rest > 1 else ''}" if rest > 0 else ""
         is_gone = all(lack.capacity.capacity < LEAST_CAPACITY for lack in own)
-        full = "nobody has time left" if is_gone and resource == "hands" else _full(resource)
+        full = "nobody has time left" if is_gone and resource == "hands" else full_words(resource)
         parts.append(f"{full} on {said}{more}")
         mends.append(_mend(own))
     words = f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
@@ -210,7 +210,8 @@ def _mend(lacks: list[Lack]) -> str:
     return f"about {number} {words}"
 
 
-def _full(resource: str) -> str:
+def full_words(resource: str) -> str:
+    """Return that a resource is full, in words."""
     kind, _, rest = resource.partition(" of kind ")
     room, _, climate = resource.partition(" in climate ")
     if rest:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from time import perf_counter
 
@@ -9,7 +10,10 @@ import numpy as np
 
 from pinset.errors import InputError
 from pinset.planning.columns import Model
+from pinset.planning.limits_pins import hold_what_is_kept
 from pinset.planning.model import build_model
+from pinset.planning.pin_words import pins_kept
+from pinset.planning.pins_broken import Broken, broken_pins
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.programme import INFINITY, THREADS, Change, Outcome, run
@@ -28,6 +32,8 @@ from pinset.planning.steady import charge_changes, start_values
 from pinset.planning.trace import trace
 
 PASSES_SHARE = 0.15  # of the time, kept for the passes that say why something is short
+PINS_SHARE = 0.6  # of the time, for the search with pins; the rest if one cannot be kept
+WHY_BROKEN = 0.3  # of that rest, for what stands in their way
 LONGEST_SECONDS = 3600.0
 
 
@@ -77,20 +83,43 @@ def solve(
     _check(time_limit_s, gap, freeze_days, change_cost)
     model = build_model(problem)
     if not model.x and not model.v and not model.short:
-        return _plan(
+        empty = _plan(
             model, _nothing(model), begun, time_limit_s, threads, "nothing to plan", explains=False
         )
+        return replace(empty, pins=pins_kept(model, np.zeros(len(model.programme.cost)), {}))
     start = None
     if previous is not None:
         start = start_values(model, previous)
         if freeze_days > 0 or change_cost > 0:
             charge_changes(model, previous, freeze_days=freeze_days, change_cost=change_cost)
     left = (1.0 - PASSES_SHARE) * time_limit_s - (perf_counter() - begun)
-    outcome = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
+    first = PINS_SHARE * left if model.pins else left
+    outcome = search(model, time_limit_s=first, gap=gap, threads=threads, start=start)
+    broken: Mapping[int, Broken] = {}
+    if outcome.values is not None and model.pins:
+        outcome, broken = _round_broken_pins(model, outcome, left - first, gap, threads)
     if outcome.values is None:
         outcome = _without_starts(model, outcome, time_limit_s, threads)
     status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"
-    return _plan(model, outcome, begun, time_limit_s, threads, status, explains=explains)
+    plan = _plan(model, outcome, begun, time_limit_s, threads, status, explains=explains)
+    values = outcome.values if outcome.values is not None else _nothing(model).values
+    return replace(plan, pins=pins_kept(model, values, broken)) if values is not None else plan
+
+
+def _round_broken_pins(
+    model: Model, outcome: Outcome, left: float, gap: float, threads: int
+) -> tuple[Outcome, Mapping[int, Broken]]:
+    """Return a plan round the pins that cannot be kept, and what stands in their way."""
+    if outcome.values is None:
+        return outcome, {}
+    broken = broken_pins(model, outcome.values, time_limit_s=WHY_BROKEN * left, threads=threads)
+    if not broken:
+        return outcome, broken
+    hold_what_is_kept(model, outcome.values)
+    start = dict(enumerate(outcome.values.tolist()))
+    left *= 1.0 - WHY_BROKEN
+    again = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
+    return (again if again.values is not None else outcome), broken
 
 
 def _check(time_limit_s: float, gap: float, freeze_days: int, change_cost: float) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pinset.farm.stamp import register_stamp
+from pinset.farm.stamp import described_stamp
 from pinset.planning.odds import Odds
 from pinset.planning.problem import Problem
 from pinset.planning.tuning import SHARES, WANTED, Tuning, tune
@@ -44,7 +44,7 @@ def aim_for(
     say : callable
         Takes what is being done, in words.
     """
-    stamp = register_stamp()
+    stamp = described_stamp()
     if (
         before is not None
         and before.register == stamp

@@ -28,6 +28,8 @@ def reasons(
     """
     taken = since.taken_out_since(last_entry)
     promised = {str(body.get("variety", "")) for body in since.promises_changed_since(made_at)}
+    pinned = {str(body.get("variety", "")) for body in since.pins_changed_since(made_at)}
+    has_outages = bool(since.outages_changed_since(made_at))
     left_undone = [
         replace(each, job=replace(each.job, day=each.job.first_day or each.job.day))
         for each in known
@@ -49,6 +51,10 @@ def reasons(
         ][:3]
         if job.variety in promised:
             parts.append("a promise of this variety changed")
+        if job.variety in pinned:
+            parts.append("a pin of this variety was set or taken off")
+        if has_outages:
+            parts.append("what is out of use changed")
         parts += [_undone(each) for each in left_undone if each.job.variety == job.variety][:2]
         return f"{first_upper(joined(parts))}." if parts else otherwise
 

@@ -41,6 +41,7 @@ from pinset.services.jobs_matching import KnownJob, Matching, changes, match
 from pinset.services.known_jobs import known_jobs
 from pinset.services.memory import remembered
 from pinset.services.minutes_left import only_these_minutes
+from pinset.services.pins_cost import what_pins_cost
 from pinset.services.plan_reasons import reasons
 from pinset.services.plan_search import searched
 from pinset.services.shorts_allotted import shorts_as_allotted
@@ -67,6 +68,7 @@ class Planned:
     late: tuple[str, ...] = ()  # what can no longer be done at its hour, in sentences
     chances: FarmChances = field(default_factory=FarmChances)  # how sure the promises are
     aim: Aim | None = None  # how much more than promised the plan aims at
+    pins_cost: tuple[str, ...] = ()  # what they make short or less sure, in sentences
 
 
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
@@ -108,7 +110,46 @@ def replan(
     newest = last_entry_number()
     before = latest()
     day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
-    problem, remarks = build_problem(
+    problem, remarks = _built(book, day)
+    odds = odds_of(book, day.living, today)
+    aim = aim_for(before.aim if before else None, problem, odds, today, say)
+    problem = with_spare(problem, aim.tuning.shares)
+    plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
+    say("carrying the plan out in many seasons")
+    chances = chances_of(problem, plan, odds, seed=today.toordinal(), days=JUDGED_DAYS)
+    costs: tuple[str, ...] = ()
+    if any(not pin.refused for pin in problem.pins):
+        say("planning without the pins, to see what they cost")
+        free, _ = _built(replace(book, pins=()), day)
+        free = _as_of_now(with_spare(free, aim.tuning.shares), day, shut)
+        costs = what_pins_cost(problem, plan, chances, free, odds, Reader(book, today))
+    known = known_jobs()  # again: somebody may have claimed or done some meanwhile
+    jobs = [job for job in jobs if not day.settled.covers(job)]
+    since = day.left.since
+    matching = match(known, jobs, today, day.loaded_keys)
+    matching = with_hours_of_now(matching, known, today, since)
+    in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
+    told = changes(matching, known, today, _reasons(before, known, today), in_sight)
+    shorter = more_short(before.plan if before else None, plan)
+    planned = Planned(
+        plan,
+        (*plan.remarks, *(pin.words for pin in plan.pins if pin.words), *remarks),
+        told,
+        moment,
+        newest,
+        laid_from=f"{since:%H:%M}" if since else "",
+        late=cooks_not_loaded(matching, known, day.left, shut, Reader(book, today), shorter),
+        chances=chances,
+        aim=aim,
+        pins_cost=costs,
+    )
+    _store(planned, matching, today)
+    return planned
+
+
+def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
+    today = day.today
+    return build_problem(
         book,
         day.living,
         today,
@@ -127,33 +168,10 @@ def replan(
         not_before=day.warm,
         assume_prepared=False,
     )
-    odds = odds_of(book, day.living, today)
-    aim = aim_for(before.aim if before else None, problem, odds, today, say)
-    problem = with_spare(problem, aim.tuning.shares)
-    plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
-    say("carrying the plan out in many seasons")
-    chances = chances_of(problem, plan, odds, seed=today.toordinal(), days=JUDGED_DAYS)
-    known = known_jobs()  # again: somebody may have claimed or done some meanwhile
-    jobs = [job for job in jobs if not day.settled.covers(job)]
-    since = day.left.since
-    matching = match(known, jobs, today, day.loaded_keys)
-    matching = with_hours_of_now(matching, known, today, since)
-    in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
-    told = changes(matching, known, today, _reasons(before, known, today), in_sight)
-    shorter = more_short(before.plan if before else None, plan)
-    planned = Planned(
-        plan,
-        (*plan.remarks, *remarks),
-        told,
-        moment,
-        newest,
-        laid_from=f"{since:%H:%M}" if since else "",
-        late=cooks_not_loaded(matching, known, day.left, shut, Reader(book, today), shorter),
-        chances=chances,
-        aim=aim,
-    )
-    _store(planned, matching, today)
-    return planned
+
+
+def _as_of_now(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
+    return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
 
 
 def _begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:
@@ -177,8 +195,9 @@ def _planned_and_laid(
     shut: frozenset[str] = frozenset()
     while True:
         say("planning")
-        still = only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
-        plan = searched(still, before.plan if before else None, time_limit_s, say)
+        plan = searched(
+            _as_of_now(problem, day, shut), before.plan if before else None, time_limit_s, say
+        )
         say("laying out the jobs")
         due = in_sight(day, ((o.promise, problem.date_of(o.due)) for o in problem.orders))
         allotted = allotment_of(day, plan, due)
@@ -219,6 +238,7 @@ def _planned(number: int) -> Planned:
         late=tuple(row.body.get("late", ())),
         chances=from_plain(FarmChances, row.body.get("chances", {})),
         aim=from_plain(Aim, row.body["aim"]) if row.body.get("aim") else None,
+        pins_cost=tuple(row.body.get("pins_cost", ())),
     )
 
 
@@ -243,6 +263,7 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "late": list(planned.late),
         "chances": to_plain(planned.chances),
         "aim": to_plain(planned.aim) if planned.aim else None,
+        "pins_cost": list(planned.pins_cost),
     }
     job_store.lay(
         PlanRow(

@@ -33,6 +33,7 @@ TITLES = {
     RegisterKind.BUYER: "Buyers",
     RegisterKind.PROMISE: "Promises",
     RegisterKind.OUTAGE: "Out of use",
+    RegisterKind.PIN: "Pins",
 }
 ONLY_ONE = frozenset({RegisterKind.FARM})
 

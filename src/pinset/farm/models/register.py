@@ -22,6 +22,7 @@ class RegisterKind(models.TextChoices):
     BUYER = "buyer"
     PROMISE = "promise"
     OUTAGE = "outage"
+    PIN = "pin"
 
 
 class RegisterRow(models.Model):
