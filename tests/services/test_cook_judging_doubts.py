@@ -56,10 +56,32 @@ def test_a_probe_a_little_later_is_no_core_until_somebody_says_so(
 
 
 @pytest.mark.parametrize("heads", ["min,CH1,CH2", "min,Probe 1 (C),Probe 2 (C)"])
-def test_a_probe_much_later_is_a_core(heads: str) -> None:
-    found = judged(file(SECONDS / 60.0, [CHAMBER, CORE], heads))
-    assert found.verdict == "pass"
+def test_a_probe_much_later_is_taken_for_a_core_and_passes_when_somebody_says_so(
+    heads: str,
+) -> None:
+    data = file(SECONDS / 60.0, [CHAMBER, CORE], heads)
+    found = judged(data)
+    assert found.verdict == "unjudged"
+    assert "may be a drain" in found.sentence
     assert [each.role for each in found.probes] == ["chamber", "core"]
+    said = judged(data, column_3_role="core")
+    assert said.verdict == "pass"
+    assert "stood in a unit is what somebody said" in said.sentence
+
+
+@pytest.mark.parametrize("late_min", [16.0, 25.0])
+def test_a_drain_or_a_place_between_bags_passes_nothing(late_min: float) -> None:
+    drain = np.interp(SECONDS - 60.0 * late_min, SECONDS, CHAMBER)
+    found = judged(file(SECONDS / 60.0, [CHAMBER, drain], "min,T1,T2"))
+    assert found.verdict == "unjudged", found.sentence
+    assert "column.3.role=core" in " ".join(each.hint for each in found.findings)
+
+
+def test_a_core_alone_passes_and_says_what_could_not_be_looked_for() -> None:
+    found = judged(file(SECONDS / 60.0, [CORE], "min,core [°C]"))
+    assert found.verdict == "pass"
+    assert "No probe was read in the chamber" in found.sentence
+    assert {each.severity for each in found.findings if each.id == "cook.no-chamber"} == {"warning"}
 
 
 @pytest.mark.parametrize("head", ["time", "millis", "uptime"])

@@ -36,6 +36,11 @@ if TYPE_CHECKING:
 @click.option(
     "--cook", default="", help="Keep the verdict on this cook of the farm, by the farm's own rule."
 )
+@click.option(
+    "--reason",
+    default="",
+    help="Why FILE is of that cook, where it is of another day or kept with another one.",
+)
 @click.option("--person", default="", help="Worker code of who judges, with --cook.")
 @as_json_option
 @click.pass_context
@@ -47,6 +52,7 @@ def judge(
     altitude: float,
     said: tuple[str, ...],
     cook: str,
+    reason: str,
     person: str,
     as_json: bool,
 ) -> None:
@@ -58,7 +64,7 @@ def judge(
     data, changes = bytes_of(file), changes_of(said)
     kept = ""
     if cook:
-        judged, kept = _for_cook(context, cook, person, data, file.name, rule, changes)
+        judged, kept = _for_cook(context, (cook, person, reason), data, file.name, rule, changes)
     else:
         judged = _by_itself(data, file.name, rule, altitude, changes, as_json=as_json)
     if as_json:
@@ -87,8 +93,7 @@ def _by_itself(
 
 def _for_cook(
     context: click.Context,
-    cook: str,
-    person: str,
+    said: tuple[str, str, str],  # cook, person, reason
     data: bytes,
     name: str,
     rule: str,
@@ -98,8 +103,9 @@ def _for_cook(
     open_chosen(context)
     from pinset.services.cook_keeping import judge_for, keep_verdict
 
+    cook, person, reason = said
     judged, _ = judge_for(cook, data, name, rule, changes)
-    kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, name)
+    kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, name, reason)
     return judged, kept.sentence
 
 

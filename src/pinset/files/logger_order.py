@@ -14,6 +14,7 @@ from numpy import float64, int64
 from numpy.typing import NDArray
 
 from pinset.files.logger_clock import mend_clock, mend_half_days
+from pinset.files.logger_joined import say_joined
 from pinset.files.logger_records import LogLimits
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_stamps import DAY, HOUR, MINUTE
@@ -71,6 +72,7 @@ def in_order_of_time(
         seconds = mend_half_days(seconds, rows, report)
         seconds = mend_clock(seconds, rows, [each[at] for each in temperatures_c], report)
     kept = _rising(seconds, rows, report)
+    say_joined(seconds, kept, rows, [each[at] for each in temperatures_c], report)
     return Ordered(at[kept], seconds[kept])
 
 

@@ -85,11 +85,7 @@ def settle_roles(
     settled = list(columns)
     for at in open_ones:
         settled[at] = replace(columns[at], role=_role(passed.get(at), quickest, count=len(inside)))
-    doubted = [
-        at
-        for at in open_ones
-        if settled[at].role.value is ColumnRole.CORE and settled[at].role.sure is Sure.UNSURE
-    ]
+    doubted = [at for at in open_ones if settled[at].role.value is ColumnRole.CORE]
     for at in doubted:
         report.doubt(columns[at].index, "role-guessed")
     said = listed(f"{settled[at].name} {settled[at].role.value.value}" for at in open_ones)
@@ -101,15 +97,17 @@ def settle_roles(
     elif doubted:
         after = min(passed[at] for at in doubted) - quickest
         names = listed(settled[at].name for at in doubted)
+        close = after <= CLEARLY_S
+        what = "a second probe in the chamber" if close else "a drain, or a place between units"
         report.warn(
             "role-guessed",
-            f"{text}. But {names} comes up only {after / MINUTE:.0f} min after the quickest, and "
-            "that may be a second probe in the chamber.",
+            f"{text}. But {names} comes up {'only ' if close else ''}{after / MINUTE:.0f} min "
+            f"after the quickest, and that may be {what}.",
             "Say where each of these probes stood; at the terminal: "
             f"--read column.{columns[doubted[0]].index + 1}.role=core.",
         )
     else:
-        report.note("role-guessed", f"{text}, since a core heats and cools later.", hint)
+        report.note("role-guessed", f"{text}, since all are as quick.", hint)
     return settled
 
 

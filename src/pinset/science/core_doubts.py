@@ -13,7 +13,8 @@ from numpy import bool_, float64
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
-from pinset.science.core_moves import falls_alone, steps_up
+from pinset.science.core_moves import falls_alone, steps_up, to_and_fro
+from pinset.science.core_pace import SAME_K, lag_behind
 from pinset.science.hot_core import hotter_than_chamber
 from pinset.science.lethality import lethal_rate
 
@@ -25,13 +26,10 @@ FEWEST = 3  # readings of both probes
 LEAPS_WITHIN_S = 3.0 * MINUTE
 SLIPS_FROM_K = 20.0  # off the chamber, to what the chamber reads
 MOVES = 0.6  # of that way is gone by the core, not by the chamber
-SAME_K = 2.0  # and both errors: what two probes in the same place differ by
 STAYS_S = 10.0 * MINUTE
 LEAPS_K = 25.0  # of a core that becomes hot
 HOT_C = 90.0
 
-RISES_K = 30.0  # of the chamber, by which a lag is measured
-BEGINS = 0.1  # of its rise, by which it has begun
 LEAST_LAG_S = 3.0 * MINUTE  # behind the chamber, of any bag or jar
 
 CHANGED_K, CHANGED_S = 8.0, 2.0 * MINUTE  # a leap of both probes, from one reading to the next
@@ -95,14 +93,17 @@ def doubt_of_core(
         both = known & ~np.isnan(chamber)
         if np.count_nonzero(both) >= FEWEST:
             pairs.append((seconds[both], core_c[both], chamber[both]))
-    slipped = next((said for pair in pairs if (said := _slipped(*pair, SAME_K + error_k))), "")
+    slipped = to_and_fro(seconds[known], core_c[known])
+    slipped = slipped or next(
+        (said for pair in pairs if (said := _slipped(*pair, SAME_K + error_k))), ""
+    )
     slipped = slipped or next((said for pair in pairs if (said := _change_places(*pair))), "")
     slipped = slipped or next((said for pair in pairs if (said := _falls_with(*pair))), "")
     if slipped or is_said:
         return slipped or _leaps(seconds[known], core_c[known])
     return (
         _leaps(seconds[known], core_c[known])
-        or _quick([lag for pair in pairs if (lag := _lag(*pair)) is not None])
+        or _quick([lag for pair in pairs if (lag := lag_behind(*pair)) is not None])
         or next((said for pair in pairs if (said := _still(*pair))), "")
         or _hotter(seconds, core_c, chambers_c, HOTTER_K + error_k)
         or steps_up(seconds[known], core_c[known])
@@ -144,26 +145,6 @@ def _leaps(t: Values, inside: Values) -> str:
     )
 
 
-def _lag(t: Values, inside: Values, outside: Values) -> float | None:
-    """Return how long a core lies behind a chamber that heats, in s; None: not to be told.
-
-    It is the area between both over the rise: behind a ramp, and after a step, the mean delay.
-    """
-    hottest = float(np.max(outside))
-    top = np.flatnonzero(outside >= hottest - SAME_K)
-    low = float(np.min(outside[: top[0] + 1]))
-    cold = np.flatnonzero(outside[: top[0] + 1] <= low + BEGINS * (hottest - low))
-    begin = int(cold[-1])
-    rise = hottest - float(outside[begin])
-    if rise < RISES_K:
-        return None
-    arrived = np.flatnonzero(inside[begin:] >= hottest - SAME_K)
-    end = min(begin + int(arrived[0]), int(top[-1])) if len(arrived) else int(top[-1])
-    part = slice(begin, max(end, int(top[0])) + 1)
-    behind = np.maximum(outside[part] - inside[part], 0.0)
-    return float(np.trapezoid(behind, t[part])) / rise
-
-
 def _change_places(t: Values, inside: Values, outside: Values) -> str:
     """Say that core and chamber jump by as much towards each other: their plugs were changed."""
     up, down, step = np.diff(inside), np.diff(outside), np.diff(t)
@@ -182,7 +163,7 @@ def _falls_with(t: Values, inside: Values, outside: Values) -> str:
 
     Looked at below boiling only: above it a wet load boils while pressure goes, and falls with it.
     """
-    lag = _lag(t, inside, outside)
+    lag = lag_behind(t, inside, outside)
     hot = np.flatnonzero(outside >= float(np.max(outside)) - SAME_K)
     below = np.flatnonzero(outside[hot[-1] :] <= BELOW_BOILING_C)
     if lag is None or not len(below) or float(np.max(inside)) < HOT_C:

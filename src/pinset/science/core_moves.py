@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy import float64
 from numpy.typing import NDArray
+from scipy.ndimage import median_filter
 
 Values = NDArray[float64]
 
@@ -22,6 +23,9 @@ OF_NOISE = 1.0  # times what two readings differ by at random, besides
 APART_S = 2.0 * MINUTE  # further apart, a step is not told from a rise
 AROUND = 5  # steps before, and as many behind, between which one stands out
 TO_SIGMA = 1.4826  # of a median of distances to the standard deviation of a normal law
+
+FRO_K = 2.0  # off the line between its neighbours, in the middle of so many readings
+FRO_READINGS = 21
 
 FALLS_K = 4.0  # more than the chamber has
 HEATED_K = 10.0  # since the start: before, a unit filled in hot evens out
@@ -61,6 +65,36 @@ def steps_up(t: Values, inside: Values) -> str:
     return (
         f"after {t[at] / MINUTE:.0f} min it steps up by {excess[at]:.0f} K at once, as if its plug "
         "or wire had been touched"
+    )
+
+
+def to_and_fro(t: Values, inside: Values) -> str:
+    """Say that a core jumps to and fro from reading to reading, as if two were written by turns.
+
+    Parameters
+    ----------
+    t, inside : ndarray, shape (n,)
+        Rising times [s] and readings, none missing. [degC]
+
+    Examples
+    --------
+    >>> t = 60.0 * np.arange(60)
+    >>> to_and_fro(t, 20.0 + t / 60.0 + np.where(np.arange(60) % 2, 6.0, 0.0))
+    'it jumps by 6 K to and fro from reading to reading, as if two units were written by turns'
+    """
+    if len(t) < FRO_READINGS:
+        return ""
+    share = (t[1:-1] - t[:-2]) / (t[2:] - t[:-2])
+    line = inside[:-2] + share * (inside[2:] - inside[:-2])
+    off = np.abs(inside[1:-1] - line)
+    if np.count_nonzero(off >= FRO_K) <= FRO_READINGS // 2:
+        return ""
+    most = float(np.max(median_filter(off, FRO_READINGS, mode="constant")))
+    if most < FRO_K:
+        return ""
+    return (
+        f"it jumps by {most:.0f} K to and fro from reading to reading, as if two units were "
+        "written by turns"
     )
 
 

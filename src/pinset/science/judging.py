@@ -18,6 +18,7 @@ from pinset.science.core_doubts import doubt_of_core
 from pinset.science.judging_findings import (
     HOT_C,
     MINUTE,
+    NO_CHAMBER,
     SECONDS_BETWEEN,
     Given,
     findings_of_log,
@@ -105,9 +106,12 @@ def judge(
     if steam is not None:
         found += steam.findings
     verdict = _verdict(cores, rule)
+    sentence = _sentence(verdict, slowest, rule, positions)
+    if verdict is Verdict.PASS:
+        sentence += _what_it_hangs_on(seconds, probes)
     return Judgement(
         verdict=verdict,
-        sentence=_sentence(verdict, slowest, rule, positions),
+        sentence=sentence,
         slowest=slowest.name if slowest else "",
         positions=positions,
         steam=steam,
@@ -134,6 +138,19 @@ def _doubted(seconds: Values, probe: Probe, probes: Sequence[Probe]) -> Probe:
         is_said=probe.is_role_said,
     )
     return replace(probe, doubt=doubt)
+
+
+def _what_it_hangs_on(seconds: Values, probes: Sequence[Probe]) -> str:
+    """Return what a cook that passes hangs on beside its readings, as sentences to add."""
+    said = []
+    for probe in probes:
+        if probe.role is Role.CORE and probe.hangs_on:
+            unsaid = _doubted(seconds, replace(probe, is_role_said=False), probes).doubt
+            though = f", although {unsaid}" if unsaid else ""
+            said.append(f" That {probe.name} stood in a unit is {probe.hangs_on}{though}.")
+    if not any(probe.role is Role.CHAMBER for probe in probes):
+        said.append(f" {NO_CHAMBER}")
+    return "".join(said)
 
 
 def _given(seconds: Values, probe: Probe) -> Given:

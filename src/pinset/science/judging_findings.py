@@ -22,6 +22,10 @@ MOST_USUAL = 600.0  # readings usually further apart than this judge nothing
 HOT_C = 90.0  # a load that never came there was not cooked
 WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
 SAY_IT_IS_A_CORE = "If it stood in a unit all the time, say that its column is a core."
+NO_CHAMBER = (
+    "No probe was read in the chamber, so air left in it, a core's probe that slipped out or stood "
+    "too shallow, and plugs that were changed could not be looked for."
+)
 MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful
 
 
@@ -94,6 +98,16 @@ def findings_of_log(
                 "log",
                 "No probe stood in the middle of a unit, and the core trails the chamber by hours.",
                 "Put a probe into the middle of the unit that heats slowest.",
+            )
+        )
+    elif not any(each.role is Role.CHAMBER for each in positions):
+        found.append(
+            Finding(
+                "cook.no-chamber",
+                Severity.WARNING,
+                "log",
+                NO_CHAMBER,
+                "Put a probe into the chamber too; if one was, say which column it is.",
             )
         )
     found += [

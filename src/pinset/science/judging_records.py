@@ -37,6 +37,7 @@ class Probe:
     is_error_known: bool = False
     is_role_said: bool = False  # somebody said where it stood
     doubt: str = ""  # what speaks against its readings; a core in doubt passes nothing
+    hangs_on: str = ""  # how it is known that it stood in a unit, where the file does not name it
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,15 @@ class Instrument:
 
 
 @dataclass(frozen=True, slots=True)
+class ToldOfCore:
+    """What is known of the loads in a cook, said of one core of its log."""
+
+    column: int  # in the file, from 0
+    doubt: str  # why it can be in none of them; empty: it can
+    explains: str  # the load it may be in, in words; empty: none
+
+
+@dataclass(frozen=True, slots=True)
 class JudgedProbe:
     """What one probe says. Minutes are F0 at 121.1 degC with z = 10 K."""
 

@@ -30,6 +30,7 @@ from pinset.services.cook_judged import (
     JudgedFinding,
     JudgedProbe,
     JudgedSteam,
+    ToldOfCore,
 )
 from pinset.services.cook_layout import layout_lines
 
@@ -43,6 +44,7 @@ _LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of t
 _OF_LOG = frozenset(
     {
         "log.time-order",
+        "log.joined",
         "log.names-shifted",
         "log.too-large",
         "log.several-cooks",
@@ -145,19 +147,29 @@ def judge_log(
     digest: str,
     altitude_m: float = 0.0,
     instruments: Sequence[Instrument] = (),
+    told: Sequence[ToldOfCore] = (),
 ) -> JudgedCook:
     """Return the verdict on a log that was read; see :func:`judge_file`.
+
+    ``told`` is what is known of the loads in it, said of its cores.
 
     Where nothing in it can be judged (no probe gave readings) the verdict is ``unjudged`` and the
     findings say why.
     """
     known = {each.column: each for each in instruments}
+    of_loads = {each.column: each for each in told}
     probes = [
-        _probe(column, log, known.get(column.name))
+        _probe(column, log, known.get(column.name), of_loads.get(column.index))
         for column in log.columns
         if column.use is Use.TEMPERATURE and int(log.known([column]).sum()) >= FEWEST
     ]
     findings = [*log.findings, *_complaints(instruments, log)]
+    findings += [
+        _with_key(_too_quick(probe, of_loads[column.index]), log)
+        for probe in probes
+        for column in log.columns
+        if column.name == probe.name and column.index in of_loads and of_loads[column.index].doubt
+    ]
     outside = float(atmosphere(altitude_m))
     judged: Judgement | None = None
     if probes:
@@ -193,23 +205,43 @@ def judge_log(
     )
 
 
-def _probe(column: LogColumn, log: CookLog, known: Instrument | None) -> Probe:
+def _probe(
+    column: LogColumn, log: CookLog, known: Instrument | None, told: ToldOfCore | None
+) -> Probe:
+    is_said = _layout_of(column, log).role.sure is Sure.GIVEN
+    doubt, hangs_on = _doubt(column, log, told), ""
+    if is_said:
+        hangs_on = "what somebody said"
+        if told is not None and told.doubt:
+            hangs_on += f", although {told.doubt}"
+    elif told is not None and "log.role-guessed" in column.doubts and not doubt:
+        hangs_on = f"a guess, since it comes as late as {told.explains} does"
     return Probe(
         name=column.name,
         role=_ROLES.get(column.role, Role.OTHER),
         temperature_c=column.values,
         error_k=known.error if known else UNKNOWN_ERROR_K,
         is_error_known=known is not None and known.is_error_known,
-        is_role_said=_layout_of(column, log).role.sure is Sure.GIVEN,
-        doubt=_doubt(column, log),
+        is_role_said=is_said,
+        doubt=doubt,
+        hangs_on=hangs_on,
     )
+
+
+def _too_quick(probe: Probe, told: ToldOfCore) -> Finding:
+    """Return the finding for a core that none of the cook's loads can hold."""
+    sentence = f"{told.doubt[0].upper()}{told.doubt[1:]}."
+    if probe.is_role_said:
+        hint = "Somebody said that it stood in a unit. Measure that unit, and learn it from a log."
+        return Finding("cook.too-quick", Severity.WARNING, probe.name, sentence, hint)
+    return Finding("cook.too-quick", Severity.WRONG, probe.name, sentence, SAY_IT_IS_A_CORE)
 
 
 def _layout_of(column: LogColumn, log: CookLog) -> ColumnLayout:
     return next(each for each in log.layout.columns if each.index == column.index)
 
 
-def _doubt(column: LogColumn, log: CookLog) -> str:
+def _doubt(column: LogColumn, log: CookLog, told: ToldOfCore | None) -> str:
     """Return what speaks against a column and was not settled by hand; empty: nothing."""
     layout = _layout_of(column, log)
     settled = set(_LEFT_OUT)
@@ -217,6 +249,8 @@ def _doubt(column: LogColumn, log: CookLog) -> str:
         settled |= _OF_UNIT
     if layout.role.sure is Sure.GIVEN:
         settled |= {"log.swapped", "log.role-guessed"}
+    elif told is not None and told.explains:
+        settled |= {"log.role-guessed"}
     for finding in log.findings:
         is_wrong = finding.id in _OF_LOG and finding.severity is Severity.WRONG
         if is_wrong or finding.id == _ALWAYS:
@@ -229,7 +263,8 @@ def _doubt(column: LogColumn, log: CookLog) -> str:
             said = [each for each in log.findings if each.id == doubt]
             own = [each for each in said if each.record.endswith(f"column {column.name}")]
             return (own or said)[0].sentence.rstrip(".") if said else doubt
-    return ""
+    is_settled = layout.role.sure is Sure.GIVEN
+    return told.doubt if told is not None and not is_settled else ""
 
 
 def _with_key(finding: Finding, log: CookLog) -> Finding:

@@ -15,16 +15,21 @@ from pinset.science.cook_rules import read_rule
 from pinset.services import cook_verdicts
 from pinset.services.clock import farm_time
 from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_judging import judge_file, plain_findings
+from pinset.services.cook_judging import judge_file, judge_log, plain_findings
 from pinset.services.cook_learning import unlike_learnt
+from pinset.services.cook_pace import told_by_loads
 from pinset.services.cook_setting import CookSetting, setting_of
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.frame import frame
+from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
 from pinset.services.words import joined
 
 LATEST_START = timedelta(hours=12)
 """A log that begins later than this after loading is hardly of that cook."""
+
+FOREIGN = frozenset({"cook.other-time", "cook.log-of-another"})
+"""Findings of a file that may be another cook's; it is kept with a reason only."""
 
 EARLIEST_START = timedelta(hours=24)
 """One that begins earlier than this before loading may hold another cook too."""
@@ -100,6 +105,16 @@ def judge_for(
     )
     if cook:
         line = cook_verdicts.cook_of(cook).line
+        told = told_by_loads(line, log)
+        if any(each.doubt or each.explains for each in told):
+            judged = judge_log(
+                log,
+                read_rule(counts) if counts else None,
+                digest=judged.digest,
+                altitude_m=place.altitude_m,
+                instruments=place.instruments,
+                told=told,
+            )
         against = plain_findings([*_against(line, judged), *unlike_learnt(line, log, name)])
         judged = replace(judged, findings=(*against, *judged.findings))
     return judged, log
@@ -122,7 +137,8 @@ def _against(line: CookLine, judged: JudgedCook) -> list[Finding]:
                     judged.file,
                     f"The log begins {farm_time(begins, zone):%Y-%m-%d %H:%M}; this cook was "
                     f"loaded {farm_time(line.at, zone):%Y-%m-%d %H:%M}.",
-                    "Is the file of another cook, or of several, or is the logger's clock wrong?",
+                    "Is the file of another cook, or of several, or is the logger's clock wrong? "
+                    "It is kept only with a reason.",
                 )
             )
     others = sorted(cooks_judged_by(judged.digest) - {line.cook})
@@ -133,14 +149,25 @@ def _against(line: CookLine, judged: JudgedCook) -> list[Finding]:
                 Severity.WARNING,
                 judged.file,
                 f"This very file is kept with {joined(others)} already.",
-                "Is it the right one?",
+                "Is it the right one? It is kept only with a reason.",
             )
         )
     return found
 
 
+def is_foreign(judged: JudgedCook) -> bool:
+    """Return whether a log may be another cook's, so that it is kept only with a reason."""
+    return any(each.id in FOREIGN for each in judged.findings)
+
+
 def keep_verdict(
-    client_id: str, worker: str, cook: str, judged: JudgedCook, data: bytes, name: str
+    client_id: str,
+    worker: str,
+    cook: str,
+    judged: JudgedCook,
+    data: bytes,
+    name: str,
+    reason: str = "",
 ) -> Done:
     """Write a verdict down as it was shown, and keep its log.
 
@@ -154,14 +181,25 @@ def keep_verdict(
         What was shown.
     data, name : bytes, str
         The file it rests on.
+    reason : str
+        Why it is this cook's, where the file is of another time or kept with another cook.
 
     Raises
     ------
     InputError
-        If the file is not the one that was judged.
+        If the file is not the one that was judged, or such a reason is missing.
     RefusedError
         If there is no such cook.
     """
+    said = written("reason", reason, LONGEST_REASON)
+    if is_foreign(judged) and not said:
+        against = " ".join(each.sentence for each in judged.findings if each.id in FOREIGN)
+        raise InputError(
+            "reason",
+            reason,
+            f"why this file is of cook {cook} all the same: its verdict releases vessels",
+            against,
+        )
     return cook_verdicts.record_verdict(
         client_id,
         worker,
@@ -171,4 +209,5 @@ def keep_verdict(
         judged.sentence,
         data,
         name,
+        reason=said,
     )

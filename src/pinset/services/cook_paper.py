@@ -86,6 +86,7 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
             ("Units", str(view.line.units)),
             ("Hold, as read off", minutes_in_words(view.hold_minutes)),
             *moments,
+            *([("Log counts because", standing.reason)] if standing.reason else []),
             ("Loaded by", view.done_by),
             ("Judged by", f"{standing.by}, {_moment(standing.at, zone)}"),
             ("Vessels", ", ".join(view.line.lots)),

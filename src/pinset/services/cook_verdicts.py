@@ -78,6 +78,7 @@ class VerdictLine:
     log: str  # SHA-256 of the logger's file; empty: there is none
     log_name: str
     judged: Mapping[str, Any]  # what it rests on, as it was handed in
+    reason: str = ""  # why its log is of this cook, where that was in doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +188,7 @@ def _verdict(entry: Happened) -> VerdictLine:
         log=str(said.get("log", "")),
         log_name=str(said.get("log_name", "")),
         judged=said.get("judged", {}),
+        reason="" if is_by_hand(said) else str(said.get("reason", "")),
     )
 
 
@@ -199,6 +201,8 @@ def record_verdict(
     sentence: str,
     log: bytes | None,
     log_name: str = "",
+    *,
+    reason: str = "",
 ) -> Done:
     """Write down what came of a cook, and keep the log it was judged by.
 
@@ -216,6 +220,8 @@ def record_verdict(
         ``pass``, ``fail`` or ``unjudged``, and that in words.
     log, log_name : bytes or None, str
         The logger's file and its name.
+    reason : str
+        Why the log is of this cook, where that was in doubt.
 
     Raises
     ------
@@ -230,6 +236,8 @@ def record_verdict(
         if judged.get("digest", digest) != digest:
             raise InputError("log", log_name, "the file that was judged, unchanged")
         details |= {"log": digest, "log_name": log_name}
+    if reason:
+        details["reason"] = reason
 
     def build(tap: Tap) -> NewEntry:
         lots = lots_of(cook)

@@ -82,7 +82,10 @@ def judge(request: HttpRequest, code: str) -> HttpResponse:
     _found(code)
     waiting = cook_incoming.incoming(digest)
     judged, _log = judge_for(code, waiting.data, waiting.name, rule, changes_in(request))
-    done = keep_verdict(client_id, who(request).code, code, judged, waiting.data, waiting.name)
+    reason = fields.text(request, "reason", longest=200)
+    done = keep_verdict(
+        client_id, who(request).code, code, judged, waiting.data, waiting.name, reason
+    )
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 
