@@ -26,6 +26,7 @@ TO_SIGMA = 1.4826  # of a median of distances to the standard deviation of a nor
 
 FRO_K = 2.0  # off the line between its neighbours, in the middle of so many readings
 FRO_READINGS = 21
+FEWEST = FRO_READINGS // 2  # steps as wide; fewer are no habit
 
 FALLS_K = 4.0  # more than the chamber has
 HEATED_K = 10.0  # since the start: before, a unit filled in hot evens out
@@ -82,13 +83,11 @@ def to_and_fro(t: Values, inside: Values) -> str:
     >>> to_and_fro(t, 20.0 + t / 60.0 + np.where(np.arange(60) % 2, 6.0, 0.0))
     'it jumps by 6 K to and fro from reading to reading, as if two units were written by turns'
     """
-    if len(t) < FRO_READINGS:
+    if len(t) < FRO_READINGS or np.count_nonzero(np.abs(np.diff(inside)) >= FRO_K) < FEWEST:
         return ""
     share = (t[1:-1] - t[:-2]) / (t[2:] - t[:-2])
     line = inside[:-2] + share * (inside[2:] - inside[:-2])
     off = np.abs(inside[1:-1] - line)
-    if np.count_nonzero(off >= FRO_K) <= FRO_READINGS // 2:
-        return ""
     most = float(np.max(median_filter(off, FRO_READINGS, mode="constant")))
     if most < FRO_K:
         return ""
