@@ -13,13 +13,20 @@ from pinset.chain.register import (
     FarmBook,
     Preparation,
     RoomKind,
+    Step,
     Steriliser,
     Weekday,
     Worker,
 )
 from pinset.chain.stages import Stage
 from pinset.planning.calendar import WorkDays
-from pinset.planning.cook_times import Staffed, cooks_ready, days_waited, first_day_of
+from pinset.planning.cook_times import (
+    Staffed,
+    cooks_ready,
+    cooling_hours,
+    days_waited,
+    first_day_of,
+)
 from pinset.planning.from_book import build_problem
 from pinset.planning.problem import Making, Order, Problem, Recipe
 from pinset.planning.resources import (
@@ -51,7 +58,9 @@ def farm(
         replace(
             route,
             steps=tuple(
-                replace(step, cook="block", preparations=cooling) if step.code == "block" else step
+                replace(step, cook="block", preparations=cooling)
+                if step.code == "block" or step.cook == "block"
+                else step
                 for step in route.steps
             ),
         )
@@ -88,6 +97,45 @@ def test_a_cook_may_be_used_when_it_is_open_and_cool(
 ) -> None:
     book = farm(kind, load_at, cool=cool)
     assert first_day_of(book, book.sterilisers[0], kind, loaded) == usable
+
+
+def step_with(*leads: tuple[str, float]) -> Step:
+    step = next(s for r in six_variety_book().routes for s in r.steps if s.code == "block")
+    room = RoomKind.STERILISER
+    return replace(step, preparations=tuple(Preparation(t, h, 0, 0, room) for t, h in leads))
+
+
+@pytest.mark.parametrize(
+    ("leads", "cools"),
+    [
+        ((("cook", 24.0),), 8.0),  # 24 h before the inoculation, a cook of 16 h
+        ((("cook", 24.0), ("cool", 5.0)), 5.0),
+        ((("cook", 12.0),), 0.0),
+        ((("cook", 96.0),), 24.0),  # four days before: a plan, no cooling
+        ((("cook", 96.0), ("pour", 92.0)), 0.0),
+        ((("fill", 26.0), ("cook", 24.0)), 8.0),
+        ((("fill", 26.0),), 0.0),
+    ],
+)
+def test_where_no_cooling_is_described_the_lead_of_the_cook_leaves_it(
+    leads: tuple[tuple[str, float], ...], cools: float
+) -> None:
+    assert cooling_hours([step_with(*leads)], 16.0) == cools
+
+
+def test_what_comes_out_in_the_morning_is_not_used_hot() -> None:
+    """Loaded at 17:05 for 16 h: open at 09:05, and cool 8 h later, after work."""
+    kind = replace(OVERNIGHT, hours=16.0)
+    book = farm(kind, "17:05", cool=0.0)
+    [steriliser] = book.sterilisers
+    bare = step_with(("cook", 24.0))
+    routes = tuple(
+        replace(r, steps=tuple(replace(bare, cook="block") if s.cook == "block" else s
+                               for s in r.steps))
+        for r in book.routes
+    )  # fmt: skip
+    book = replace(book, routes=routes)
+    assert first_day_of(book, steriliser, kind, MONDAY) == MONDAY + timedelta(days=2)
 
 
 def test_a_steriliser_is_opened_after_work_within_its_own_hours() -> None:

@@ -11,6 +11,9 @@ from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
 from pinset.planning.calendar import WorkDays
 from pinset.planning.resources import CookReady
 
+COOK = "cook"
+"""Name of the preparation that is the cook itself."""
+
 COOL = "cool"
 """Name of the preparation between the cook and the inoculation."""
 
@@ -21,14 +24,36 @@ LONGEST_PAUSE_DAYS = 31
 DAY_HOURS = 24.0
 
 
-def cooling_hours(steps: Iterable[Step]) -> float:
+LONGEST_COOLING_HOURS = 24.0
+"""A lead that leaves more time than this after the cook says nothing of cooling any more; common
+practice, no source."""
+
+
+def cooling_hours(steps: Iterable[Step], cook_hours: float) -> float:
     """Return how long vessels of these steps cool after their cook; of those that take longest.
 
     A route says how long before the inoculation cooling begins at the latest: so long it takes.
+    Where it names no cooling, that is what the lead of the cook leaves after the cook; where
+    something else is done to the vessels after it (agar is poured), none.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        That go into one cook.
+    cook_hours : float
+        From loading to the opening. [h]
     """
-    return max(
-        (p.lead_hours for step in steps for p in step.preparations if p.task == COOL), default=0.0
-    )
+    return max((_cooling_of(step, cook_hours) for step in steps), default=0.0)
+
+
+def _cooling_of(step: Step, cook_hours: float) -> float:
+    described = [p.lead_hours for p in step.preparations if p.task == COOL]
+    if described:
+        return max(described)
+    lead = max((p.lead_hours for p in step.preparations if p.task == COOK), default=0.0)
+    if any(p.lead_hours < lead for p in step.preparations):
+        return 0.0
+    return min(max(0.0, lead - cook_hours), LONGEST_COOLING_HOURS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,12 +179,13 @@ def _ready(
 
 
 def _cooling(book: FarmBook, kind: CookKind) -> float:
-    return cooling_hours(
+    steps = (
         step
         for route in book.routes
         for step in route.steps
         if step.kind is not StepKind.BUY and step.cook == kind.code
     )
+    return cooling_hours(steps, kind.hours)
 
 
 def _hours(clock: str) -> float:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pinset.chain.register import Preparation
+from pinset.chain.register import CookKind, Preparation
+from pinset.planning.cook_times import COOL, cooling_hours
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.clock import farm_time, hour_is_known
@@ -15,9 +16,6 @@ from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count
 from pinset.services.jobs_preparing import INOCULATION_CLOCK
 from pinset.services.words import minutes_in_words, near_day
-
-COOL = "cool"
-"""Name of the preparation between the cook and the inoculation."""
 
 HOUR = 60
 
@@ -30,11 +28,8 @@ class Cooling:
     minutes: float  # of a person's, to set them out
 
 
-def cooling_of(fed: Sequence[Start], reader: Reader) -> Cooling:
-    """Return what cooling the vessels of these starts takes, as their routes say.
-
-    A route says how long before the inoculation cooling begins at the latest: so long it takes.
-    """
+def cooling_of(fed: Sequence[Start], kind: CookKind, reader: Reader) -> Cooling:
+    """Return what cooling the vessels of these starts takes after a cook, as their routes say."""
     found: list[tuple[Start, Preparation]] = [
         (start, preparation)
         for start in fed
@@ -42,7 +37,7 @@ def cooling_of(fed: Sequence[Start], reader: Reader) -> Cooling:
         if preparation.task == COOL
     ]
     return Cooling(
-        hours=max((p.lead_hours for _, p in found), default=0.0),
+        hours=cooling_hours((reader.step(start.variety, start.step) for start in fed), kind.hours),
         minutes=max((p.minutes_fixed for _, p in found), default=0.0)
         + sum(p.minutes_per_unit * round(start.count) for start, p in found),
     )

@@ -169,7 +169,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     at = load.at
     opening = at + timedelta(hours=kind.hours)
     stake = stake_of(fed, load.day, reader)
-    cooling = cooling_of(fed, reader)
+    cooling = cooling_of(fed, kind, reader)
     unload = "open, unload and set out to cool" if cooling.hours else "open and unload"
     suffix = f":{load.number + 1}" if load.of > 1 else ""
     part = f", cook {load.number + 1} of {load.of}" if load.of > 1 else ""
