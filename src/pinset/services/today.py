@@ -27,6 +27,7 @@ from pinset.services.job_records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, P
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.lateness import late_cost, unplaced_cost
 from pinset.services.loaded import opened_after_loading
+from pinset.services.loads_after_filling import fitted_with_loads
 from pinset.services.memory import remembered
 from pinset.services.mixed_loads import mixes_asked
 from pinset.services.out_of_use import out_notes
@@ -81,7 +82,12 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = with_what_was_done(opened_after_loading(stored, book), book)
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
     cool = cool_from(standing_vessels(), book, now_utc())
-    fitted = fit_jobs(still_open, book, today, since, cool, soaked_until(stored, book, today))
+    soaked = soaked_until(stored, book, today)
+    moved = fitted_with_loads(
+        still_open, lambda jobs: fit_jobs(jobs, book, today, since, cool, soaked), book, today
+    )
+    fitted = moved.fitted
+    stored = tuple(replace(each, job=moved.jobs.get(each.row.code, each.job)) for each in stored)
     stored = with_past_weight(with_deliveries(stored), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     doubted = doubted_vessels(now_utc(), zone)
@@ -102,7 +108,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
             *_notes(newest, book, today),
             *wet_notes(book, today),
         ),
-        warnings=fitted.warnings,
+        warnings=(*fitted.warnings, *moved.notes),
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
         plan_age=_plan_age(newest, today, zone),
     )
