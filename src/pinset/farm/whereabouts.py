@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from django.db import connection
 from django.db.models import Sum
@@ -22,6 +22,26 @@ class Standing:
     quantity: int
     made_on: date | None
     culture: str
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """When a lot was made, and by which kind of entry that was written down."""
+
+    lot: str
+    on: date
+    at: datetime
+    kind: str
+
+
+def made_when(codes: Collection[str]) -> tuple[Made, ...]:
+    """Return when each of these lots was made, as far as it is written down."""
+    rows = (
+        Lot.objects.filter(code__in=list(codes), made_on__isnull=False, made_by__isnull=False)
+        .order_by("code")
+        .values_list("code", "made_on", "made_by__happened_at", "made_by__kind")
+    )
+    return tuple(Made(lot, on, at, kind) for lot, on, at, kind in rows if on is not None)
 
 
 def _standing(**wanted: object) -> tuple[Standing, ...]:

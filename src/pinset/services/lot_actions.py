@@ -28,6 +28,7 @@ from pinset.services.same_answer import keep_answer, refuse_another
 from pinset.services.store_too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
+from pinset.services.when_said import asked_about_when, refuse_ahead
 from pinset.services.words import plural
 
 MOST_DAYS_AWAY = 730
@@ -58,6 +59,8 @@ def _write(
     entry is written.
     """
     now = now_utc()
+    book, _ = planning_day.farm_book(now)
+    refuse_ahead(saying.at, now, book)
     code = read_code(saying.lot, known=KnownCodes()).lot
     lot_by_code(code)
     tap = Tap(
@@ -73,6 +76,7 @@ def _write(
         entry, sentence = build(tap, code)
         if entry is None:
             return Done("", already=False, sentence=f"{code}: {sentence}", findings=())
+        entry = asked_about_when(entry, now, book, saying.why or saying.note)
         keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
     return Done(

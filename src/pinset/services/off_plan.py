@@ -30,6 +30,7 @@ from pinset.services.same_answer import keep_answer, refuse_another
 from pinset.services.store_days import keeping_days, on_store, past_words
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done, LotUse
+from pinset.services.when_said import asked_about_when, refuse_ahead
 from pinset.services.words import kilograms
 
 MOST_FLUSH = 12
@@ -166,6 +167,7 @@ def pick(
     moment = now_utc()
     code = read_code(lot, known=KnownCodes()).lot
     book, today = planning_day.farm_book(moment)
+    refuse_ahead(at, moment, book)
     job = PlannedJob("", JobKind.PICK, "pick", today, 0, "kg", "", RoomKind.GROWING.value)
     tap = Tap(client_id, at or moment, person, note=note)
     details: dict[str, object] = {"room_kind": RoomKind.GROWING.value}
@@ -183,7 +185,8 @@ def pick(
         farm_day(at or moment, book.farm.time_zone),
     )
     weight = kilograms(grams, book.farm.units)
-    return _write(selling.pick(task), said, moment, f"{weight} picked from {code}.")
+    entry = asked_about_when(selling.pick(task), moment, book, answer.reason)
+    return _write(entry, said, moment, f"{weight} picked from {code}.")
 
 
 def deliver(
@@ -223,6 +226,7 @@ def deliver(
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     moment = now_utc()
     book, today = planning_day.farm_book(moment)
+    refuse_ahead(at, moment, book)
     names = {each.code: each.name for each in book.buyers}
     kinds = {each.code: each.name for each in book.varieties}
     if buyer not in names:
@@ -266,6 +270,7 @@ def deliver(
         price_cents=round(rate * grams / 1000),
         details=details,
     )
+    entry = asked_about_when(entry, moment, book, given or note)
     what = f"{kilograms(grams, book.farm.units)} {kinds[variety]} handed to {names[buyer]}"
     return _write(entry, said, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
 

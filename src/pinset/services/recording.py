@@ -37,6 +37,7 @@ from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
 from pinset.services.weights_said import counted
+from pinset.services.when_said import asked_about_when, refuse_ahead
 from pinset.services.words import near_day
 
 
@@ -157,6 +158,7 @@ def _record(
             client_id, at or now, person, stored.row.code, written("note", note, LONGEST_NOTE)
         )
         left = max(0, stored.job.count - done_count(stored.entries))
+        refuse_ahead(at, now, book)
         used = sum(int(each.details.get("parents", 0)) for each in stored.entries)
         entry = build_entry(
             tap,
@@ -168,6 +170,7 @@ def _record(
             book=book,
             today=today,
         )
+        entry = asked_about_when(entry, now, book, answer.reason)
         if finish:
             entry.details["finishes"] = True
         else:
@@ -262,6 +265,7 @@ def _answer_without(
             return _already(client_id)
         found = _find(code, today, book)
         _refuse_finished(found)
+        refuse_ahead(at, now, book)
         tap = Tap(client_id, at or now, person, found.stored.row.code)
         if found.stored.job.kind is JobKind.DELIVER:
             again = next_working_day(again, Reader(book, today))
