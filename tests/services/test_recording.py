@@ -61,6 +61,16 @@ def test_fewer_made_opens_fewer_parents(lay: LayJob, stock: dict[str, str]) -> N
     assert counts(stock["plate"])["used"] == 1
 
 
+def test_parents_are_opened_by_the_units_made(lay: LayJob, stock: dict[str, str]) -> None:
+    job = transfer(lay, stock, count=18, parents=3)  # six of each
+    recording.part_done(job, person="ada", client_id=new_id(), count=12)
+    assert counts(stock["plate"])["used"] == 2
+    do(job, count=12)
+    assert counts(stock["plate"])["used"] == 4
+    do(transfer(lay, stock, count=12, parents=2), count=24)
+    assert counts(stock["plate"])["used"] == 8
+
+
 def test_other_lots_than_planned(lay: LayJob, stock: dict[str, str]) -> None:
     do(transfer(lay, stock), lots=[(stock["plate"], 5)])
     assert counts(stock["plate"])["used"] == 5

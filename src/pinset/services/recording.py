@@ -166,6 +166,7 @@ def _record(
             answer,
             left=left,
             used=used,
+            made=done_count(stored.entries),
             done_of=done_by_lot(stored),
             book=book,
             today=today,

@@ -145,6 +145,7 @@ def build_entry(
     *,
     left: int,
     used: int,
+    made: int,
     done_of: Mapping[str, int],
     book: FarmBook,
     today: date,
@@ -157,8 +158,9 @@ def build_entry(
         Who, when, which job.
     job, answer : PlannedJob, Answer
         What was planned and what was said of it.
-    left, used : int
-        Units (or kilograms) of the job that were not done before, and parent units that were.
+    left, used, made : int
+        Units (or kilograms) of the job that were not done before; parent units that were used,
+        and units that were done.
     done_of : mapping of str to int
         Units by lot that were done before, where the work is done on its lots.
     book, today : FarmBook, date
@@ -181,7 +183,7 @@ def build_entry(
     if answer.reason:
         details["reason"] = answer.reason
     day = farm_day(tap.at, book.farm.time_zone)
-    task = Task(tap, job, answer, count, Reader(book, today), details, day, used, done_of)
+    task = Task(tap, job, answer, count, Reader(book, today), details, day, used, made, done_of)
     entry = BUILDERS[job.kind](task)
     if job.kind in ON_ITS_LOTS:
         units: dict[str, int] = {}

@@ -17,7 +17,8 @@ from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.whereabouts import Standing
 from pinset.services.book_reader import Reader
-from pinset.services.job_records import ON_ITS_LOTS, LotAmount, PlannedJob
+from pinset.services.building.parents_opened import parents_opened
+from pinset.services.job_records import ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.words import joined
 
 
@@ -46,6 +47,7 @@ class Task:
     details: dict[str, object]
     day: date  # on which it happened, by the farm's own clock
     used: int = 0  # parent units that earlier parts of the job took
+    made: int = 0  # units (or kilograms) that earlier parts of the job did
     done_of: Mapping[str, int] = field(default_factory=dict)  # units by lot, by earlier parts
 
     def store_place(self) -> str:
@@ -98,6 +100,8 @@ def chosen(task: Task) -> tuple[LotAmount, ...]:
         left = without(task.job.lots, task.done_of)
         planned = sum(lot.units for lot in left)
         return scaled(left, task.count, planned) if task.count <= planned else _more(task, left)
+    if task.job.kind is JobKind.TRANSFER:
+        return parents_opened(task.job, task.count, made=task.made, used=task.used)
     return scaled(task.job.lots, task.count, task.job.count, task.used)
 
 
