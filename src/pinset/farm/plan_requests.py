@@ -1,16 +1,24 @@
-"""Wishes to plan again: asked by pages, taken by the worker, one at a time."""
+"""Long work: asked for by pages, taken by the worker, one at a time, the oldest first."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import Q
+from django.db.models import F, Q
 
-from pinset.farm.models.request import PlanRequest
+from pinset.farm.models.request import PlanRequest, RequestKind
 
 LEASE = timedelta(seconds=90)
 """A request whose worker has not ended it by then is taken again."""
+
+MOST_TIMES = 3
+"""So often a request is taken; then it ends, since each worker that took it was lost."""
+
+LOST = (
+    "The worker was lost {times} times while it was at it; the terminal or log of pinset serve "
+    "says why. Ask again when that is mended."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,29 +46,51 @@ def _row(request: PlanRequest) -> RequestRow:
 
 def ask(person: str, now: datetime) -> int:
     """Ask for a new plan and return the request's number; one that waits already is shared."""
-    waiting = PlanRequest.objects.filter(taken_at=None, ended_at=None).order_by("id").first()
+    plans = PlanRequest.objects.filter(kind=RequestKind.PLAN)
+    waiting = plans.filter(taken_at=None, ended_at=None).order_by("id").first()
     if waiting is not None:
         return int(waiting.pk)
     return int(PlanRequest.objects.create(asked_at=now, asked_by=person).pk)
 
 
 def take(now: datetime) -> int | None:
-    """Take the oldest request nobody works on, or return None."""
-    free = Q(taken_at=None) | Q(taken_at__lt=now - LEASE)
-    for number in PlanRequest.objects.filter(free, ended_at=None).values_list("id", flat=True)[:3]:
-        if PlanRequest.objects.filter(free, pk=number, ended_at=None).update(taken_at=now):
+    """Take the oldest request nobody works on, or return None.
+
+    One whose workers were lost too often ends here, with that said.
+    """
+    lapsed = Q(taken_at__lt=now - LEASE)
+    still = PlanRequest.objects.filter(ended_at=None)
+    still.filter(lapsed, times_taken__gte=MOST_TIMES).update(
+        ended_at=now, progress="", problem=LOST.format(times=MOST_TIMES)
+    )
+    free = Q(taken_at=None) | lapsed
+    for number in still.filter(free).order_by("id").values_list("id", flat=True)[:3]:
+        taken = {"taken_at": now, "times_taken": F("times_taken") + 1}
+        if still.filter(free, pk=number).update(**taken):
             return int(number)
     return None
 
 
-def tell(number: int, progress: str) -> None:
-    """Note how far the work has come."""
-    PlanRequest.objects.filter(pk=number).update(progress=progress[:120])
+def question_of(number: int) -> dict[str, object] | None:
+    """Return what is asked by a request; None if it is a wish to plan."""
+    request = PlanRequest.objects.filter(pk=number, kind=RequestKind.ASK).first()
+    return dict(request.question or {}) if request else None
 
 
-def end(number: int, now: datetime, problem: str = "") -> None:
-    """Note that the work has ended, with what went wrong if it did."""
-    PlanRequest.objects.filter(pk=number).update(ended_at=now, problem=problem, progress="")
+def tell(number: int, progress: str) -> bool:
+    """Note how far the work has come, and say whether it is still wanted."""
+    still = PlanRequest.objects.filter(pk=number, ended_at=None)
+    return bool(still.update(progress=progress[:120]))
+
+
+def end(number: int, now: datetime, problem: str = "", answer: object = None) -> None:
+    """Note that the work has ended, with what went wrong if it did.
+
+    Work that ended before (it was given up, or another worker was quicker) stays as it is.
+    """
+    PlanRequest.objects.filter(pk=number, ended_at=None).update(
+        ended_at=now, problem=problem, progress="", answer=answer
+    )
 
 
 def failed_since(moment: datetime) -> bool:
@@ -75,6 +105,6 @@ def failed_since(moment: datetime) -> bool:
 
 
 def status(number: int) -> RequestRow | None:
-    """Return how far a request has come."""
-    request = PlanRequest.objects.filter(pk=number).first()
+    """Return how far a wish to plan has come; None for anything else."""
+    request = PlanRequest.objects.filter(pk=number, kind=RequestKind.PLAN).first()
     return _row(request) if request else None
