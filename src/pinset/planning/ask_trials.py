@@ -49,6 +49,8 @@ class Farm:
     store: tuple[Picked, ...] = ()
     shares: Mapping[str, float] | None = None  # beyond what is promised, by variety
     not_before: Mapping[str, date] | None = None
+    begun: Mapping[tuple[str, date], float] | None = None  # as of build_problem
+    assumes_prepared: bool = True  # first starts find their vessels though nobody counted any
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,8 @@ class Trials:
         farm = self.farm
         problem, _ = build_problem(
             book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
-            not_before=farm.not_before, horizon_days=self.until,
+            not_before=farm.not_before, begun=farm.begun, horizon_days=self.until,
+            assume_prepared=farm.assumes_prepared,
         )  # fmt: skip
         shares = farm.shares or {}
         problem = with_spare(

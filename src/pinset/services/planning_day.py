@@ -164,7 +164,7 @@ def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
             for each in day.known
             if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
         ],
-        begun=_begun(book, today, day),
+        begun=begun(book, today, day),
         not_before=day.warm,
         assume_prepared=False,
     )
@@ -174,10 +174,10 @@ def _as_of_now(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
     return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
 
 
-def _begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:
+def begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:
     """Return the litres of vessels begun for cooks to come: for their day, or left from another."""
-    begun, waiting = begun_cooks(book, today), litres_waiting(book, today, day.waiting)
-    return {key: max(begun.get(key, 0.0), waiting.get(key, 0.0)) for key in {*begun, *waiting}}
+    soaked, waiting = begun_cooks(book, today), litres_waiting(book, today, day.waiting)
+    return {key: max(soaked.get(key, 0.0), waiting.get(key, 0.0)) for key in {*soaked, *waiting}}
 
 
 def _planned_and_laid(

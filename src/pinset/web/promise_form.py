@@ -7,18 +7,16 @@ from datetime import date, timedelta
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
-from pinset.chain.register import FarmBook, Promise, StepKind, Weekday
+from pinset.chain.register import FarmBook, Promise, Weekday
 from pinset.errors import InputError
 from pinset.services import promises
+from pinset.services.sold_as import PICKED, sold_of
 from pinset.units import Quantity, convert, grams, parse
 from pinset.web import fields
 from pinset.web.formats import GRAMS, WEEKDAYS, weighed_in
 from pinset.web.forms import Field
 
 CENTS = 100
-PICKED = "picked"
-MAKING = frozenset({StepKind.TRANSFER, StepKind.BUY})
-"""Kinds of steps whose units can be handed over: the others only wait or bear fruit."""
 LONGEST_AHEAD = timedelta(days=3 * 366)
 DECIMALS = 3  # of a kilogram or pound, to the gram
 MOST_GRAMS = 100_000_000
@@ -26,14 +24,7 @@ MOST_UNITS = 1_000_000
 MOST_PRICE = 100_000.0
 
 
-def sold_of(book: FarmBook, variety: str) -> tuple[str, ...]:
-    """Return what of a variety can be sold: picked mushrooms, or units that its route makes."""
-    routes = {route.code: route for route in book.routes}
-    steps = next((routes[v.route].steps for v in book.varieties if v.code == variety), ())
-    return (PICKED, *(step.code for step in steps if step.kind in MAKING))
-
-
-def _steps(book: FarmBook, old: Promise | None) -> tuple[tuple[str, str], ...]:
+def sold_choices(book: FarmBook, old: Promise | None = None) -> tuple[tuple[str, str], ...]:
     """Return what can be sold, each kind of units with the varieties it is made of."""
     makers: dict[str, list[str]] = {}
     for variety in book.varieties:
@@ -56,7 +47,7 @@ def _plain(value: float) -> str:
     return f"{value:.9g}"
 
 
-def _amount_shown(promise: Promise) -> str:
+def amount_shown(promise: Promise) -> str:
     """Return the amount as it is typed: units, or a weight in the farm's unit.
 
     A weight has as few decimals as mean the same whole grams: 18,144 g are 40 lb.
@@ -100,7 +91,7 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
     )
     amount = price = weekday = on_date = from_date = until = ""
     if old is not None:
-        amount = _amount_shown(old)
+        amount = amount_shown(old)
         price = _plain(_price_shown(old)) if old.price_cents else ""
         weekday = old.weekday.value if old.weekday else ""
         on_date = old.on_date.isoformat() if old.on_date else ""
@@ -127,7 +118,7 @@ def promise_fields(book: FarmBook, old: Promise | None) -> tuple[Field, ...]:
             "step",
             _("What"),
             kind="choice",
-            choices=_steps(book, old),
+            choices=sold_choices(book, old),
             value=old.step if old else "picked",
             required=True,
         ),
