@@ -1,4 +1,4 @@
-"""Long work outside the pages: planning on request, and once for every new day."""
+"""Long work outside the pages: planning on request and once for every new day, and questions."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from django.db import close_old_connections, connection
 from pinset.errors import PinsetError
 from pinset.farm import plan_requests
 from pinset.farm.plan_requests import RequestRow
-from pinset.services import planning_day, trouble
+from pinset.services import planning_day, questions, trouble
 from pinset.services.clock import farm_time, now_utc
 
 NIGHT_HOUR = 4
@@ -41,7 +41,7 @@ def how_far(number: int) -> RequestRow | None:
 def work_once(now: datetime | None = None) -> bool:
     """Do the next piece of work, if there is one, and say whether there was.
 
-    A planning that fails ends its request with what went wrong, whatever it was.
+    Work that fails ends its request with what went wrong, whatever it was.
     """
     moment = now or now_utc()
     number = plan_requests.take(moment)
@@ -52,14 +52,40 @@ def work_once(now: datetime | None = None) -> bool:
     if number is None:
         number = plan_requests.ask("", moment)
         number = plan_requests.take(moment) or number
-    plan_requests.end(number, now_utc(), _replanned(number, now))
+    asked = plan_requests.question_of(number)
+    if asked is None:
+        plan_requests.end(number, now_utc(), _replanned(number, now))
+    else:
+        _answer(number, asked, now)
     return True
+
+
+def _answer(number: int, asked: dict[str, object], now: datetime | None) -> None:
+    """Answer a question; one that was given up meanwhile is dropped."""
+    answer, problem = None, ""
+    try:
+        answer = questions.answered(number, asked, now)
+    except questions.GivenUpError:
+        return
+    except PinsetError as refused:
+        problem = str(refused)
+    except Exception as fault:  # noqa: BLE001 - said to whoever asked, and logged
+        _LOG.exception("A question could not be answered.")
+        problem = trouble.plain(fault) or (
+            f"The question failed by a fault of pinset ({type(fault).__name__}); "
+            "the terminal or log of pinset serve says where."
+        )
+    plan_requests.end(number, now_utc(), problem, answer)
 
 
 def _replanned(number: int, now: datetime | None) -> str:
     """Plan, and return what went wrong; nothing if it went well."""
+
+    def progress(text: str) -> None:
+        plan_requests.tell(number, text)
+
     try:
-        planning_day.replan(now, progress=lambda text: plan_requests.tell(number, text))
+        planning_day.replan(now, progress=progress)
     except PinsetError as refused:
         return str(refused)
     except Exception as fault:  # noqa: BLE001 - said to whoever asked, and logged
