@@ -15,9 +15,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from pinset.chain.register import Promise
 from pinset.errors import InputError, RefusedError
-from pinset.services import planning_day, promises
+from pinset.services import planning_day, promises, questions
 from pinset.services.views import PromiseWeek
 from pinset.web import fields
+from pinset.web.ask_form import question_named
 from pinset.web.forms import Field, marked
 from pinset.web.promise_form import promise_fields, read_promise
 from pinset.web.render import page
@@ -115,8 +116,10 @@ def new(request: HttpRequest) -> HttpResponse:
     heading = _("New promise")
     if request.method == "POST":
         return _save(request, None, heading)
-    book, _today = planning_day.farm_book()
-    return _form(request, promise_fields(book, None), heading=heading)
+    book, today = planning_day.farm_book()
+    asked = question_named(request, "asked")
+    prefilled = questions.to_promise(asked, today) if asked else None
+    return _form(request, promise_fields(book, prefilled), heading=heading)
 
 
 def _find(code: str) -> Promise:
