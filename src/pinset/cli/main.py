@@ -14,6 +14,7 @@ COMMANDS = {
     "calendar": ("week", "Write the jobs to a file for a calendar program."),
     "plan": ("plan", "Plan the farm from what is alive and promised now."),
     "promises": ("promises", "What was kept and what is coming."),
+    "can-promise": ("can_promise", "Whether something can be promised, and what it takes."),
     "size": ("size", "How big the farm must be, and what is full first."),
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),

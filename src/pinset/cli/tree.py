@@ -25,7 +25,7 @@ class Tree(click.Group):
         if cmd_name not in self._table:
             return None
         module = importlib.import_module(f"pinset.cli.{self._table[cmd_name][0]}")
-        command: click.Command = getattr(module, cmd_name)
+        command: click.Command = getattr(module, cmd_name.replace("-", "_"))
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
