@@ -25,9 +25,10 @@ import json, sys
 from pathlib import Path
 from pinset.services import opening
 opening.create_farm(Path(sys.argv[1]))
-from web import cooked, shed
+from web import answers, cooked, shed
 built = shed.build()
 heat = {**cooked.judged_and_waiting(built.day), **cooked.watched()}
+heat |= answers.answered_and_waiting(built.day)
 print(json.dumps({**built.jobs, **heat, "grain": built.jars, "fruiting_lot": built.fruiting}))
 """
 WORK = """

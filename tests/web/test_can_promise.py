@@ -6,20 +6,11 @@ import pytest
 from django.test import Client
 
 from pinset.chain.plain import to_plain
-from pinset.chain.register import Weekday
 from pinset.farm import plan_requests
 from pinset.services import planning_day, work
-from pinset.services.can_promise_view import (
-    CostRow,
-    DayRow,
-    EndangeredRow,
-    HelpRow,
-    Numbers,
-    PromiseAnswer,
-    Verdict,
-)
+from pinset.services.can_promise_view import EndangeredRow, HelpRow, PromiseAnswer, Verdict
 from pinset.services.clock import now_utc
-from pinset.services.promise_asked import Question
+from web.answers import answer
 from web.asking import (
     CONFLICT,
     FORBIDDEN,
@@ -49,35 +40,6 @@ def _take(address: str) -> int:
     number = plan_requests.take(now_utc())
     assert number == int(address.split("/")[2])
     return number
-
-
-def answer(today: date, verdict: Verdict = Verdict.YES, **more: object) -> PromiseAnswer:
-    first = today + timedelta(days=40)
-    given: dict[str, object] = {
-        "verdict": verdict,
-        "sentence": "Yes: 2.5 kg Grey oyster, met in 96 of 100 seasons.",
-        "question": Question("oyster", 2500, weekday=Weekday.WED, from_date=first, certainty=0.9),
-        "asked": "2.5 kg Grey oyster every Wednesday, met in 90 of 100 seasons?",
-        "answered_on": today,
-        "last_entry": -1,
-        "register": -1,
-        "days": (DayRow(first, 2500.0, 0.96, 2400.0, is_enough=True),),
-        "cost": (
-            CostRow("Cooks", "0.1", "2.0"),
-            CostRow("At the clean bench", "", "about nothing"),
-        ),
-        "cost_note": "Counted over the next 16 weeks.",
-        "numbers": Numbers(112, 0.0, 1.0, 2.0, 10.0, 4.0, 0),
-        "endangered": (),
-        "short": (),
-        "helps": (),
-        "helps_note": "",
-        "method": ("The farm was planned twice.",),
-        "seconds": 3.2,
-        "holds_from": first,
-        **more,
-    }
-    return PromiseAnswer(**given)  # type: ignore[arg-type]
 
 
 def _answered(client: Client, found: PromiseAnswer) -> str:
@@ -135,6 +97,7 @@ def test_everything_that_is_said_stands_on_the_page(owner: Client, shed: Shed) -
         short=("On Monday short by 2 kg. All hands are busy.",),
         helps=(HelpRow("places", "With more places it would be met.", 0.96, is_enough=True),),
         helps_note="Time ran out.",
+        warning="It makes 14 deliveries less sure.",
         remarks=("So near that seasons cannot tell.",),
         endangered=rows,
     )
@@ -142,7 +105,8 @@ def test_everything_that_is_said_stands_on_the_page(owner: Client, shed: Shed) -
     said = words(response)
     for part in (
         "All hands are busy.", "With more places", "Time ran out.", "cannot tell", "A kitchen",
-        "in 60 of 100 seasons", "2 more deliveries", "about nothing", "The farm was planned twice.",
+        "It makes 14",
+        "2 more deliveries", "about nothing", "The farm was planned twice.",
         "Something was written down since",
     ):  # fmt: skip
         assert part in said, part

@@ -81,8 +81,9 @@ def _print(answer: PromiseAnswer) -> None:
 
     units, measure = frame().units, answer.question.measure
     click.echo(answer.sentence)
-    for remark in answer.remarks:
-        click.echo(f"! {remark}")
+    for remark in (answer.warning, *answer.remarks):
+        if remark:
+            click.echo(f"! {remark}")
     click.echo("\nDay by day")
     print_table(
         (

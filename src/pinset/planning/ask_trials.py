@@ -50,6 +50,7 @@ class Farm:
     shares: Mapping[str, float] | None = None  # beyond what is promised, by variety
     not_before: Mapping[str, date] | None = None
     begun: Mapping[tuple[str, date], float] | None = None  # as of build_problem
+    late: tuple[tuple[str, str], ...] = ()  # as of build_problem
     assumes_prepared: bool = True  # first starts find their vessels though nobody counted any
 
 
@@ -94,7 +95,7 @@ class Trials:
         farm = self.farm
         problem, _ = build_problem(
             book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
-            not_before=farm.not_before, begun=farm.begun, horizon_days=self.until,
+            not_before=farm.not_before, begun=farm.begun, late=farm.late, horizon_days=self.until,
             assume_prepared=farm.assumes_prepared,
         )  # fmt: skip
         shares = farm.shares or {}

@@ -27,7 +27,7 @@ BUDGET_S = 10.0
 PLAN_LIMIT_S = 4.0
 """Of each plan; on a farm of six varieties one takes less than a second."""
 
-MARGIN = 1.4  # a change may take so many times as long as the longest plan did until now
+MARGIN = 1.3  # a change may take so many times as long as the longest of those before it
 
 
 class Stopwatch:
@@ -36,14 +36,17 @@ class Stopwatch:
     def __init__(self, say: Callable[[str], None], clock: Callable[[], float]) -> None:
         """Start now; ``clock`` counts seconds."""
         self._say, self._clock = say, clock
-        self._began = clock()
-        self._turn: float | None = None  # since when the present plan is made
-        self._longest = 0.0
+        self._began = self._turn = clock()
+        self._plans: list[float] = []  # how long those took that are like the next one [s]
+        self._said = self._tried = 0
         self.ran_out = False
 
     def say(self, text: str) -> None:
-        """Take what is being done; each time a plan or more has been made and carried out."""
-        self._next()
+        """Take what is being done; between the first and the second the first plan is made."""
+        self._said += 1
+        if self._said == 2:  # noqa: PLR2004  (the second)
+            self._plans.append(self._clock() - self._turn)
+        self._turn = self._clock()
         self._say(text)
 
     @property
@@ -52,17 +55,14 @@ class Stopwatch:
         return self._clock() - self._began
 
     def goes_on(self) -> bool:
-        """Say whether another plan can be made and carried out within the budget."""
+        """Say whether another change can be tried within the budget."""
+        if self._tried:
+            self._plans.append(self._clock() - self._turn)
+        self._tried += 1
         self.say("trying what would help")
-        has_time = self.seconds + MARGIN * self._longest <= BUDGET_S
+        has_time = self.seconds + MARGIN * max(self._plans, default=0.0) <= BUDGET_S
         self.ran_out = self.ran_out or not has_time
         return has_time
-
-    def _next(self) -> None:
-        now = self._clock()
-        if self._turn is not None:
-            self._longest = max(self._longest, now - self._turn)
-        self._turn = now
 
 
 def read(typed: Mapping[str, str], now: datetime | None = None) -> Question:
@@ -145,5 +145,6 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         shares=aim.tuning.shares if aim else None,
         not_before=day.warm,
         begun=planning_day.begun(book, today, day),
+        late=planning_day.late_starts(day),
         assumes_prepared=False,
     )

@@ -94,6 +94,7 @@ class PromiseAnswer:
     helps_note: str
     method: tuple[str, ...]
     seconds: float
+    warning: str = ""  # what it does to much of what is promised already
     holds_from: date | None = None  # of a promise of every week
     later_day: date | None = None  # of a promise of one day
     remarks: tuple[str, ...] = ()

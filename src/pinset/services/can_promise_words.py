@@ -23,14 +23,13 @@ from pinset.services.can_promise_view import (
     PromiseAnswer,
     Verdict,
 )
-from pinset.services.chance_words import HUNDRED, in_seasons
+from pinset.services.chance_words import HUNDRED, in_seasons, of_hundred
 from pinset.services.promise_asked import Question
 from pinset.services.words import (
     WEEKDAYS,
     kilograms,
     long_day,
     plural,
-    sentences,
     short_day,
 )
 
@@ -65,7 +64,7 @@ def answer_of(answer: Answer, question: Question, known: Known) -> PromiseAnswer
     is_yes = verdict is Verdict.YES
     return PromiseAnswer(
         verdict=verdict,
-        sentence=_sentence(answer, verdict, question, reader, _clear(endangered)),
+        sentence=_sentence(answer, verdict, question, reader),
         question=question,
         asked=asked_words(question, reader),
         answered_on=known.today,
@@ -81,6 +80,7 @@ def answer_of(answer: Answer, question: Question, known: Known) -> PromiseAnswer
         helps_note="" if is_yes else _helps_note(answer, ran_out=known.ran_out),
         method=_method(answer),
         seconds=round(known.seconds, 1),
+        warning=_warning(endangered),
         holds_from=answer.holds_from,
         later_day=answer.later_day,
         remarks=_remarks(days, verdict, answer),
@@ -126,9 +126,7 @@ def _verdict(answer: Answer) -> Verdict:
     return Verdict.LATER if answer.holds_from or answer.later_day else Verdict.NO
 
 
-def _sentence(
-    answer: Answer, verdict: Verdict, question: Question, reader: Reader, endangered: int
-) -> str:
+def _sentence(answer: Answer, verdict: Verdict, question: Question, reader: Reader) -> str:
     what = what_words(question, reader)
     if not answer.days:
         return f"No: {what} falls due on no day that a plan sees."
@@ -161,13 +159,19 @@ def _sentence(
             f"No: {what} {_when(question, first.day)} is met {in_seasons(worst)}{least} "
             f"until {short_day(last.day)}; wanted are {wanted}"
         )
-    less = plural(endangered, "delivery", "deliveries")
-    but = f"It makes {less} promised already clearly less sure" if endangered else ""
-    return sentences([said, but])
+    return f"{said}."
 
 
-def _clear(endangered: Sequence[EndangeredRow]) -> int:
-    return sum(each.is_clear for each in endangered)
+def _warning(endangered: Sequence[EndangeredRow]) -> str:
+    clear = [each for each in endangered if each.is_clear]
+    if not clear:
+        return ""
+    worst = clear[0]
+    return (
+        f"It makes {plural(len(clear), 'delivery', 'deliveries')} promised already clearly less "
+        f"sure, {worst.variety} for {worst.buyer} on {short_day(worst.day)} most: from "
+        f"{of_hundred(worst.before)} to {of_hundred(worst.after)} of 100 seasons."
+    )
 
 
 def _endangered(answer: Answer, reader: Reader) -> tuple[EndangeredRow, ...]:

@@ -46,6 +46,14 @@ def in_seasons(chance: float) -> str:
     return f"in {said} of 100 seasons" if said else "in fewer than 1 of 100 seasons"
 
 
+def of_hundred(chance: float) -> str:
+    """Return a chance as a number of 100 seasons, for tables: ``84``; never all or none."""
+    said = round(HUNDRED * chance)
+    if said >= HUNDRED:
+        return "over 99"
+    return str(said) if said else "under 1"
+
+
 def why_weak(chance: OrderChance, units: str, *, is_near: bool = False) -> str:
     """Return why a promise is less sure than most, in sentences.
 

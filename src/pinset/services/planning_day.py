@@ -159,11 +159,7 @@ def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
             if due >= today
         ],
         store=day.store,
-        late=[
-            (each.job.variety, each.job.step)
-            for each in day.known
-            if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < today
-        ],
+        late=late_starts(day),
         begun=begun(book, today, day),
         not_before=day.warm,
         assume_prepared=False,
@@ -172,6 +168,15 @@ def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
 
 def _as_of_now(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
     return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
+
+
+def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:
+    """Return the variety and step of each start that should have happened before today."""
+    return tuple(
+        (each.job.variety, each.job.step)
+        for each in day.known
+        if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < day.today
+    )
 
 
 def begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:

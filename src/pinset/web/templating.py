@@ -15,7 +15,7 @@ from django_htmx.jinja import htmx_script
 from jinja2 import Environment, StrictUndefined
 
 from pinset.services import cautions
-from pinset.services.chance_words import in_seasons
+from pinset.services.chance_words import in_seasons, of_hundred
 from pinset.web import formats, translating
 from pinset.web.blanks import client_id
 from pinset.web.forms import attributes
@@ -54,6 +54,7 @@ def environment(**options: Any) -> Environment:
         moment_of=formats.moment_of,
         percent=formats.percent,
         in_seasons=in_seasons,
+        of_hundred=of_hundred,
         minutes=formats.minutes,
         whole=formats.whole,
         gauge=formats.gauge,
