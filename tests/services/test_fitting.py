@@ -148,3 +148,9 @@ def test_a_cook_the_laboratory_waits_for_is_judged_before_dirtier_work() -> None
     ]
     fitted = fit_jobs(jobs, BOOK, TODAY)
     assert [fitted.at[code] for code in ("J2", "J1", "J3")] == ["07:30", "07:35", "08:35"]
+
+
+def test_an_hour_that_has_passed_lacks_nobody() -> None:
+    jobs = [("J1", job(JobKind.COOK, "steriliser", 30, fixed_at="17:00"), 30)]
+    assert any("17:00" in text for text in fit_jobs(jobs, BOOK, TODAY).warnings)
+    assert fit_jobs(jobs, BOOK, TODAY, time(17, 5)).warnings == ()

@@ -85,7 +85,7 @@ def test_the_job_says_how_much_is_past_its_days(lay: LayJob, picked: str, farm: 
     del picked
     job = delivery(lay, 3000)
     seen = today.job_view(job)
-    assert "in the store 3 kg past its days (picked 4 March, keeps 6 days)" in seen.detail
+    assert "leave 3 kg in the store: past its days (picked 4 March, keeps 6 days)" in seen.detail
     assert FOOD in seen.cautions
     do(waste(lay, farm))
     assert "past its days" not in today.job_view(job).detail

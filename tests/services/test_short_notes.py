@@ -130,3 +130,15 @@ def test_a_stake_of_less_than_half_a_unit_is_none() -> None:
     assert stake_in_words(0.4, "unit", READER) == ""
     assert stake_in_words(0.6, "unit", READER) == "1 unit"
     assert stake_in_words(20.0, "gram", READER) == ""
+
+
+def test_what_is_nothing_in_words_is_not_said() -> None:
+    """Two promises of one day, each enough of its own; of a fraction of a unit nothing is said."""
+    units = [
+        Short("spawn", TODAY + timedelta(days=2), "grey", 3.0, "unit", 3.0, "Too soon.", True,
+              ShortReason.TOO_SOON, ("grain",)),
+        Short("spawn", TODAY + timedelta(days=2), "grey", 0.3, "unit", 0.3, "Full.", False,
+              ShortReason.FULL, ("loft",)),
+    ]  # fmt: skip
+    [note] = short_notes(units, READER)
+    assert note == f"Grey oyster will be short by 3 units, on {on(2)[0]}. Too soon."

@@ -39,7 +39,7 @@ def test_what_is_past_its_days_is_said_and_goes_only_with_a_reason(
     said = words(worker.get("/deliver/")).replace("\N{NO-BREAK SPACE}", " ")
     assert "9 kg Grey oyster (3 kg of it past its days: picked" in said
     job = worker.get(f"/jobs/{shed.jobs['deliver']}/")
-    assert "in the store 3 kg past its days" in words(job)
+    assert "leave 3 kg in the store: past its days" in words(job)
     assert "Cool picked mushrooms" in words(job)
     sent = {"client_id": tap, "buyer": "market", "variety": "oyster", "weight": "8"}
     refused = worker.post("/deliver/", {**sent, "note": "by the van"})

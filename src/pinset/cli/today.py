@@ -7,6 +7,7 @@ import click
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json
 from pinset.services import views
+from pinset.services.words import sentences
 
 
 @click.command()
@@ -46,7 +47,7 @@ def print_day(day: views.DayView) -> None:
     if day.changes:
         click.echo("\nChanged since the last plan")
         for change in day.changes:
-            click.echo(f"  {change.sentence}. {change.reason}")
+            click.echo(f"  {sentences([change.sentence, change.reason])}")
     click.echo(f"\n{day.plan_age}")
 
 
@@ -57,9 +58,5 @@ def _print_job(job: views.JobView) -> None:
         count, minutes = job.left, job.minutes_left
         state = f" [left of {job.count}, {job.state.value}]"
     click.echo(f"  {job.job:>6}  {job.at or '--:--':>5}  {count:>5} {job.what}{state}")
-    soft = [job.stop, job.detail, job.suits, f"{minutes} min", _due(job.due), job.late_cost]
-    click.echo(f"{'':24}{'. '.join(part for part in soft if part)}")
-
-
-def _due(due: str) -> str:
-    return due if not due or due.startswith(("before", "after")) else f"by {due}"
+    soft = [job.stop, job.detail, job.suits, f"{minutes} min", job.due_said, job.late_cost]
+    click.echo(f"{'':24}{'. '.join(part.removesuffix('.') for part in soft if part)}")

@@ -111,6 +111,7 @@ class _Day:
     """One call of :func:`fit_day` while it goes on."""
 
     here: list[_Person]
+    laid_at: int = 0  # minute of the day: what was fixed before it has passed
     slots: list[Slot] = field(default_factory=list)
     begins: dict[str, int] = field(default_factory=dict)
     ends: dict[str, int] = field(default_factory=dict)
@@ -160,8 +161,11 @@ def fit_day(
         Every fixed task keeps its time, even where nobody is free for it; then it is said so.
     """
     begins = minute_of(day_starts)
-    here_from = max(begins, minute_of(since)) if since else begins
-    day = _Day([_Person(p, here_from, begins + p.minutes) for p in people if p.minutes > 0])
+    laid_at = minute_of(since) if since else 0
+    here_from = max(begins, laid_at)
+    day = _Day(
+        [_Person(p, here_from, begins + p.minutes) for p in people if p.minutes > 0], laid_at
+    )
     for task in sorted((t for t in tasks if t.fixed_at is not None), key=_fixed_order):
         _set_fixed(task, day)
     free = in_turn(
@@ -227,7 +231,7 @@ def _set_fixed(task: Task, day: _Day) -> None:
             p.hands.code,
         )
     )
-    if not free and day.here:
+    if not free and day.here and start >= day.laid_at:
         word = "free" if any(p.is_here(start, end) for p in able) else "here"
         day.warnings.append(f"Nobody is {word} at {_clock(start):%H:%M} for {task.words}.")
     day.take(task, start, free[0] if free else None)

@@ -132,7 +132,7 @@ def handing_over(
         at = "" if is_late else hour_of(each, reader)
         name = reader.name(promise.variety)
         is_weight = promise.measure == "gram"
-        noun = "kg" if is_weight else f"units of {promise.step}"
+        noun = "kg" if is_weight else f"{'unit' if left == 1 else 'units'} of {promise.step}"
         jobs.append(
             PlannedJob(
                 key=f"deliver:{promise.code}:{each.day}",

@@ -37,7 +37,7 @@ def _said(job: PlannedJob, store: OnStore, reader: Reader) -> PlannedJob:
     grams = sum(each.grams for each in past)
     keeps = keeping_days(reader.book).get(job.variety, 0)
     when = past_words([each.picked_on for each in past], keeps)
-    words = f"in the store {reader.said(grams)} past its days ({when}), not for a buyer"
+    words = f"leave {reader.said(grams)} in the store: past its days ({when}), not for a buyer"
     return replace(
         job,
         detail=f"{job.detail}; {words}" if job.detail else words,

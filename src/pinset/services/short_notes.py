@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from pinset.planning.plan import Short
 from pinset.planning.short_reason import ShortReason
-from pinset.planning.shortage_words import worth_a_word
+from pinset.planning.shortage_words import is_said, worth_a_word
 from pinset.services.book_reader import Reader
 from pinset.services.words import joined, short_day
 
@@ -30,7 +30,8 @@ def _note(reader: Reader, shorts: Sequence[Short]) -> str:
     groups: dict[tuple[ShortReason | str, tuple[str, ...]], list[Short]] = defaultdict(list)
     for short in shorts:
         groups[short.reason_code or short.reason, short.about].append(short)
-    first, *others = groups.values()
+    said_groups = [group for group in groups.values() if _is_said(group)] or [list(shorts)]
+    first, *others = said_groups
     said = [f"{reader.name(shorts[0].variety)} will be short by {_when(reader, first)}."]
     said.append(first[0].reason)
     others.sort(key=lambda group: first[0].is_unavoidable and group[0].is_unavoidable)
@@ -41,6 +42,11 @@ def _note(reader: Reader, shorts: Sequence[Short]) -> str:
         left = sorted((short for group in rest for short in group), key=lambda each: each.day)
         said += [f"Promises shows why {_when(reader, left)}, are short, too."] if left else []
     return " ".join(said)
+
+
+def _is_said(shorts: Sequence[Short]) -> bool:
+    """Say whether what is short together is more than nothing in words."""
+    return is_said(sum(short.amount for short in shorts), shorts[0].measure)
 
 
 def _when(reader: Reader, shorts: Sequence[Short]) -> str:

@@ -20,6 +20,10 @@ class JobState(StrEnum):
     NOT_AT_ALL = "not at all"
 
 
+HOUR_WORDS = ("before ", "after ")
+"""An hour a job is due by may begin with its own word."""
+
+
 @dataclass(frozen=True, slots=True)
 class LotUse:
     """A lot a job draws on or works on."""
@@ -85,6 +89,11 @@ class JobView:
     def left(self) -> int:
         """Return how much of the count is still to be done."""
         return max(0, self.count - self.done_count)
+
+    @property
+    def due_said(self) -> str:
+        """Return when it is due in words: ``by 14:00``, ``before 10:30``; empty: today."""
+        return self.due if not self.due or self.due.startswith(HOUR_WORDS) else f"by {self.due}"
 
     @property
     def minutes_left(self) -> int:

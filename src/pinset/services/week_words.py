@@ -14,8 +14,7 @@ def due_words(job: JobView) -> str:
     """Return by when a job is to be done; empty if its own hour says it."""
     if not job.due or job.due.removeprefix("after ") == job.at:
         return ""
-    due = job.due if job.due.startswith(("before", "after")) else f"by {job.due}"
-    return first_upper(due)
+    return first_upper(job.due_said)
 
 
 def lots_line(job: JobView) -> str:
