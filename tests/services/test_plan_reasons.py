@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import NOW, TODAY
-from pinset.services.job_records import JobKind, PlannedJob
+from farm.small_farm import BOOK, CODES, NOW, TODAY, Taps, describe, lot
+from pinset.chain.stages import Stage
+from pinset.farm import door, trade
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_matching import KnownJob
 from pinset.services.plan_reasons import reasons
 
@@ -29,3 +32,20 @@ MOVE = PlannedJob(
 def test_what_was_partly_done_was_not_left_undone(done: int, said: str) -> None:
     reason = reasons(0, NOW, [KnownJob("J1", MOVE, done)], TODAY, YESTERDAY)
     assert reason(MOVE) == said
+
+
+@pytest.mark.django_db
+def test_what_was_recorded_since_is_named_of_a_cook_too() -> None:
+    describe(BOOK)
+    made = lot(CODES[3], Stage.BLOCK, "block")
+    opened = trade.opening(Taps()(hours=-1), made, 24, "inc-1")
+    cook = PlannedJob(
+        "cook:kettle:block", JobKind.COOK, "load", TODAY, 33, "units", "vessels", "steriliser",
+        feeds=(LotAmount("", 33, "block", "oyster-straw"),),
+    )  # fmt: skip
+    before = reasons(0, NOW, [], TODAY, YESTERDAY, BOOK)
+    assert before(cook) == "The plan now sees a day further and weighs all varieties together anew."
+    door.record([opened], now=NOW)
+    after = reasons(0, NOW, [], TODAY, YESTERDAY, BOOK)
+    assert after(cook) == f"Recorded since the last plan: 24 units of {made.code} made."
+    assert after(replace(cook, feeds=())) == before(cook), "of another variety"

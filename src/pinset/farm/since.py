@@ -7,7 +7,7 @@ from datetime import datetime
 
 from django.db.models import Sum
 
-from pinset.farm.entries import Account, Kind
+from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.models import Entry, Posting, RegisterRow
 
 
@@ -38,6 +38,46 @@ def taken_out_since(entry: int) -> tuple[TakenOut, ...]:
         TakenOut(row["lot__variety"], row["lot__code"], Account(row["account"]), row["units"])
         for row in rows
         if row["units"] > 0
+    )
+
+
+_COMES_AND_GOES = (Account.MADE, Account.RECEIVED, Account.GROWN, Account.SOLD, Account.SPENT)
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """Units or grams of one lot that came or went."""
+
+    variety: str
+    lot: str
+    account: Account
+    measure: Measure
+    quantity: int
+
+
+def recorded_since(entry: int) -> tuple[Recorded, ...]:
+    """Return what was made, received, picked, sold and spent by entries after that number."""
+    rows = (
+        Posting.objects.filter(
+            entry_id__gt=entry,
+            account__in=_COMES_AND_GOES,
+            entry__is_corrected=False,
+            entry__corrects_client="",
+        )
+        .values("lot__variety", "lot__code", "account", "measure")
+        .annotate(total=Sum("quantity"))
+        .order_by("lot__code", "account")
+    )
+    return tuple(
+        Recorded(
+            row["lot__variety"],
+            row["lot__code"],
+            Account(row["account"]),
+            Measure(row["measure"]),
+            abs(row["total"]),
+        )
+        for row in rows
+        if row["total"]
     )
 
 

@@ -6,14 +6,26 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
+from pinset.chain.register import FarmBook
 from pinset.farm import since
+from pinset.farm.entries import Account, Measure
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob
-from pinset.services.words import first_upper, joined, plural, short_day
+from pinset.services.words import first_upper, joined, kilograms, plural, short_day
+
+MOST_NAMED = 3
+"""Lots that are named in one reason."""
+
+WORDS = {Account.GROWN: "picked"}
 
 
 def reasons(
-    last_entry: int, made_at: datetime, known: Sequence[KnownJob], today: date, planned_for: date
+    last_entry: int,
+    made_at: datetime,
+    known: Sequence[KnownJob],
+    today: date,
+    planned_for: date,
+    book: FarmBook | None = None,
 ) -> Callable[[PlannedJob], str]:
     """Return a function that names what happened to a variety since the last plan.
 
@@ -25,8 +37,13 @@ def reasons(
         The stored jobs.
     today, planned_for : date
         Today, and the day the plan before was made for.
+    book : FarmBook, optional
+        The farm: a cook is for the varieties whose routes it feeds.
     """
     taken = since.taken_out_since(last_entry)
+    recorded = since.recorded_since(last_entry)
+    units = book.farm.units if book else "metric"
+    routes = {v.code: v.route for v in book.varieties} if book else {}
     promised = {str(body.get("variety", "")) for body in since.promises_changed_since(made_at)}
     pinned = {str(body.get("variety", "")) for body in since.pins_changed_since(made_at)}
     has_outages = bool(since.outages_changed_since(made_at))
@@ -44,21 +61,37 @@ def reasons(
     def reason(job: PlannedJob) -> str:
         if job.missed_at:
             return f"It was not loaded at {job.missed_at}."
+        fed = {feed.route for feed in job.feeds}
+        about = {job.variety, *(code for code, route in routes.items() if route in fed)} - {""}
         parts = [
             f"{plural(each.units, 'unit')} of {each.lot} {each.account.value}"
             for each in taken
-            if each.variety == job.variety
-        ][:3]
-        if job.variety in promised:
+            if each.variety in about
+        ][:MOST_NAMED]
+        if about & promised:
             parts.append("a promise of this variety changed")
-        if job.variety in pinned:
+        if about & pinned:
             parts.append("a pin of this variety was set or taken off")
         if has_outages:
             parts.append("what is out of use changed")
         parts += [_undone(each) for each in left_undone if each.job.variety == job.variety][:2]
-        return f"{first_upper(joined(parts))}." if parts else otherwise
+        if parts:
+            return f"{first_upper(joined(parts))}."
+        came = [_came(each, units) for each in recorded if each.variety in about]
+        more = len(came) - MOST_NAMED
+        named = [*came[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])]
+        return f"Recorded since the last plan: {joined(named)}." if came else otherwise
 
     return reason
+
+
+def _came(recorded: since.Recorded, units: str) -> str:
+    """Return what came or went: ``24 units of ABCDE made``, ``3 kg of ABCDE picked``."""
+    if recorded.measure is Measure.GRAM:
+        what = kilograms(recorded.quantity, units)
+    else:
+        what = plural(recorded.quantity, recorded.measure.value)
+    return f"{what} of {recorded.lot} {WORDS.get(recorded.account, recorded.account.value)}"
 
 
 def _undone(known: KnownJob) -> str:

@@ -129,7 +129,7 @@ def replan(
     matching = match(known, jobs, today, day.loaded_keys)
     matching = with_hours_of_now(matching, known, today, since)
     in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
-    told = changes(matching, known, today, _reasons(before, known, today), in_sight)
+    told = changes(matching, known, today, _reasons(before, known, book, today), in_sight)
     shorter = more_short(before.plan if before else None, plan)
     planned = Planned(
         plan,
@@ -217,11 +217,11 @@ def _planned_and_laid(
 
 
 def _reasons(
-    before: Planned | None, known: tuple[KnownJob, ...], today: date
+    before: Planned | None, known: tuple[KnownJob, ...], book: FarmBook, today: date
 ) -> Callable[[PlannedJob], str]:
     if before is None:
         return lambda _: ""
-    return reasons(before.last_entry, before.made_at, known, today, before.plan.start)
+    return reasons(before.last_entry, before.made_at, known, today, before.plan.start, book)
 
 
 def latest() -> Planned | None:
