@@ -179,3 +179,36 @@ def test_preparation_for_a_cook_that_moved_is_not_late_for_it() -> None:
     begun = replace(fill(TODAY - timedelta(days=1)), day=TODAY - timedelta(days=1))
     [(code, job)] = match([KnownJob("J1", begun)], [fill()], TODAY).kept
     assert (code, job.first_day) == ("J1", None)
+
+
+def move(day: date, count: int, room: str, *lots: tuple[str, int]) -> PlannedJob:
+    return PlannedJob(
+        key=f"move:grey:fruiting:{day}:{room}",
+        kind=JobKind.MOVE,
+        task="move",
+        day=day,
+        count=count,
+        unit="units",
+        what="blocks into the tent",
+        room_kind="growing",
+        step="fruiting",
+        variety="grey",
+        variety_name="Grey oyster",
+        lots=tuple(LotAmount(code, units) for code, units in lots),
+        to_step="fruiting",
+        to_room=room,
+    )
+
+
+def test_the_rest_of_a_move_is_asked_for_once() -> None:
+    """Of 41 blocks five were moved; the plan takes the other 36 to another tent."""
+    known = [KnownJob("J1", move(TODAY, 41, "tent-1", ("U625Y", 41)), done_count=5)]
+    again = move(TODAY, 36, "tent-2", ("U625Y", 36))
+    result = match(known, [again], TODAY)
+    assert (result.kept, result.added) == ((), (again,))
+    assert [each.code for each in result.finished] == ["J1"]
+    others = move(TODAY, 36, "tent-2", ("JEG86", 36))
+    result = match(known, [others], TODAY)
+    assert [code for code, _ in result.kept] == ["J1"]
+    held = [replace(known[0], is_claimed=True)]
+    assert [code for code, _ in match(held, [again], TODAY).kept] == ["J1"]

@@ -89,9 +89,9 @@ def match(
     """Return which stored jobs live on, which are new and which are gone.
 
     A part-done job that the new plan no longer asks for is kept as it was: what is left of it is
-    the grower's to finish or to drop; of preparation whose cook is over it is finished. ``loaded``
-    are the keys of cooks that were loaded: what is in is to be opened, whatever the plan asks for
-    next.
+    the grower's to finish or to drop; of preparation whose cook is over, and of a move whose lots
+    other jobs move now, it is finished. ``loaded`` are the keys of cooks that were loaded: what is
+    in is to be opened, whatever the plan asks for next.
     """
     open_known = {each.code: each for each in known}
     kept: list[tuple[str, PlannedJob]] = []
@@ -123,7 +123,10 @@ def match(
     finished = tuple(
         each
         for each in open_known.values()
-        if is_over(each.job, each.done_count, new, today, loaded) and not each.is_claimed
+        if (
+            is_over(each.job, each.done_count, new, today, loaded) or _is_moved_by_others(each, new)
+        )
+        and not each.is_claimed
     )
     still = [
         each
@@ -134,6 +137,20 @@ def match(
     kept += [(each.code, each.job) for each in still]
     gone = tuple(each for each in open_known.values() if each not in (*still, *finished))
     return Matching(tuple(kept), tuple(added), gone, finished)
+
+
+def _is_moved_by_others(known: KnownJob, new: Sequence[PlannedJob]) -> bool:
+    """Say whether the rest of a move is asked for anew: by jobs that move the same lots there."""
+    old = known.job
+    if old.kind is not JobKind.MOVE or not known.done_count:
+        return False
+    lots = {lot.lot for lot in old.lots}
+    return any(
+        job.kind is JobKind.MOVE
+        and (job.variety, job.to_step) == (old.variety, old.to_step)
+        and not lots.isdisjoint(lot.lot for lot in job.lots)
+        for job in new
+    )
 
 
 def _is_to_be_opened(job: PlannedJob, loaded: Collection[str]) -> bool:
