@@ -42,6 +42,7 @@ from pinset.services.late_deliveries import (
 from pinset.services.loaded import Loaded, loaded_since
 from pinset.services.minutes_left import MinutesLeft, done_today, minutes_left
 from pinset.services.moves_said import with_standing
+from pinset.services.picked_today import pick_key
 from pinset.services.promises_counted import counted_from
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
@@ -197,7 +198,11 @@ def allotment_of(day: DayNow, plan: Plan, due: Iterable[DueDelivery]) -> Allotme
     """Return which delivery gets what of the store and of what the plan expects to be picked."""
     reader = Reader(day.book, day.today)
     offered = [lot for lot in day.living if lot.alive > 0]
-    expected = expected_today(plan.picks, offered, reader)
+    expected = {
+        variety: grams
+        for variety, grams in expected_today(plan.picks, offered, reader).items()
+        if pick_key(variety, day.today) not in day.settled.keys  # what was picked is in the store
+    }
     return allot(due, day.store, expected, reader, plan.picks)
 
 

@@ -33,6 +33,7 @@ from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
 from pinset.services.parts_by_weight import counted_part
+from pinset.services.picked_today import with_what_was_picked
 from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
@@ -208,7 +209,8 @@ def _find(code: str, today: date, book: FarmBook) -> _Found:
     row = job_store.job_by_code(code)
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
-    [stored] = with_what_was_done(stored_jobs((row,)), book)
+    asked = with_what_was_done(stored_jobs((row,)), book)
+    [stored] = with_what_was_picked(asked, book, today)
     return _Found(stored, state_of(stored, today))
 
 

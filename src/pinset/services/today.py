@@ -32,6 +32,7 @@ from pinset.services.memory import remembered
 from pinset.services.mixed_loads import mixes_asked
 from pinset.services.out_of_use import out_notes
 from pinset.services.past_in_store import with_past_weight
+from pinset.services.picked_today import is_empty, with_what_was_picked
 from pinset.services.short_notes import short_notes
 from pinset.services.soaking import soaked_until
 from pinset.services.spawn_on_order import with_deliveries
@@ -80,6 +81,8 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     newest = planning_day.latest()
     since = clock_of(newest.laid_from) if newest and newest.plan.start == today else None
     stored = with_what_was_done(opened_after_loading(stored, book), book)
+    stored = with_what_was_picked(stored, book, today)
+    stored = tuple(each for each in stored if not is_empty(each))
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
     cool = cool_from(standing_vessels(), book, now_utc())
     soaked = soaked_until(stored, book, today)
@@ -127,6 +130,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
     book, today = planning_day.farm_book(now)
     asked = with_what_was_done(stored_jobs((row,)), book)
+    asked = with_what_was_picked(asked, book, today)
     [stored] = with_past_weight(with_deliveries(asked), book, today)
     zone = book.farm.time_zone
     looks = glance({lot.lot for lot in stored.job.lots})

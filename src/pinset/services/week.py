@@ -23,6 +23,7 @@ from pinset.services.job_state import StoredJob, state_of, stored_jobs
 from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
 from pinset.services.past_in_store import with_past_weight
+from pinset.services.picked_today import is_empty, with_what_was_picked
 from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.today import TITLES, view_of
 from pinset.services.vessels_doubted import doubted_vessels
@@ -135,7 +136,8 @@ def _open(book: FarmBook, today: date) -> tuple[StoredJob, ...]:
     rows = job_store.jobs_for(today, at_clock(today, "00:00", book.farm.time_zone))
     ahead = [row for row in job_store.open_jobs() if row.day > today]
     stored = opened_after_loading(stored_jobs((*rows, *ahead)), book)
-    still = [each for each in with_what_was_done(stored, book) if not each.row.is_closed]
+    done = with_what_was_picked(with_what_was_done(stored, book), book, today)
+    still = [each for each in done if not each.row.is_closed and not is_empty(each)]
     return with_past_weight(with_deliveries(still), book, today)
 
 
