@@ -185,3 +185,22 @@ def test_plugs_changed_for_half_an_hour_are_seen() -> None:
     outside = np.where(changed, inside, CHAMBER)
     said = doubt_of_core(SECONDS, mixed, [outside], ERRORS_K)
     assert "plugs had been changed" in said
+
+
+@pytest.mark.parametrize("minutes", [280, 300])
+def test_a_core_pulled_out_at_the_opening_keeps_what_it_earned(minutes: int) -> None:
+    inside, at = core().copy(), np.arange(len(SECONDS)) >= minutes
+    inside[at] = 23.0
+    chamber = np.where(at, 22.0, CHAMBER)
+    assert inside[~at][-1] > 60.0
+    assert doubt_of_core(SECONDS, inside, [chamber], ERRORS_K) == ""
+    probes = [Probe("chamber", Role.CHAMBER, chamber), Probe("core", Role.CORE, inside)]
+    assert judge(SECONDS, probes, RULE).verdict is Verdict.PASS
+
+
+def test_a_core_that_falls_out_before_the_chamber_is_hot_again_is_none() -> None:
+    inside = core()
+    chamber = CHAMBER.copy()
+    chamber[150:170] = 30.0
+    fallen = np.where(np.arange(len(SECONDS)) >= 155, chamber, inside)
+    assert "slipped out" in doubt_of_core(SECONDS, fallen, [chamber], ERRORS_K)

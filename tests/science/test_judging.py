@@ -88,9 +88,12 @@ def test_a_hold_must_be_unbroken() -> None:
     whole = judge(seconds, [probe("c", Role.CORE, np.full(61, 122.0))], _hold(121.0, 60.0))
     assert whole.verdict is Verdict.PASS
     assert whole.positions[0].come_up_min == 0.0
-    broken = judge(seconds, [probe("c", Role.CORE, dipped)], _hold(121.0, 60.0))
+    cooled = np.append(dipped, 118.0)
+    broken = judge(60.0 * np.arange(62), [probe("c", Role.CORE, cooled)], _hold(121.0, 60.0))
     assert broken.verdict is Verdict.FAIL
-    assert broken.positions[0].hold_min == pytest.approx(29.25)  # a quarter of a minute to 121
+    assert broken.positions[0].hold_min == pytest.approx(
+        29.5
+    )  # a quarter of a minute to 121, either end
     assert broken.positions[0].f0_min > 60.0, "lethality alone would have passed it"
 
 
@@ -176,7 +179,7 @@ def test_a_gap_while_hot_and_an_unknown_error_are_said() -> None:
 
 def test_atmospheric_steam_earns_little_and_says_where() -> None:
     seconds = 60.0 * np.arange(721)
-    boiling = probe("core", Role.CORE, np.full(721, 99.97))
+    boiling = probe("core", Role.CORE, np.where(np.arange(721) < 720, 99.97, 60.0))
     judged = judge(seconds, [boiling], Rule(f0=35.0))
     assert judged.verdict is Verdict.FAIL
     assert judged.positions[0].f0_min == pytest.approx(5.6, abs=0.1), "twelve hours at sea level"
@@ -265,3 +268,31 @@ def test_a_hold_is_said_by_its_minutes_and_by_the_core_that_held_least() -> None
     assert judged.slowest == "late"
     assert "F0" not in judged.sentence
     assert "min at 60 °C or hotter in the slowest core, late" in judged.sentence
+
+
+def test_a_log_that_ends_in_the_hold_is_never_too_short() -> None:
+    """A chamber at 121 that is switched off after two hours, and a core far behind it."""
+    seconds = 60.0 * np.arange(241)
+    chamber = np.interp(seconds / 60.0, [0, 30, 120, 180, 240], [20, 121, 121, 45, 30])
+    core = np.interp(seconds / 60.0, [0, 30, 120, 130, 240], [20, 25, 112, 112, 50])
+    for minutes, verdict in ((60, "unjudged"), (115, "unjudged"), (150, "fail"), (241, "fail")):
+        part = slice(0, minutes)
+        probes = [
+            probe("chamber", Role.CHAMBER, chamber[part]),
+            probe("core", Role.CORE, core[part]),
+        ]
+        for some in (probes, probes[1:]):
+            if minutes == 60 and len(some) == 1:
+                continue
+            found = judge(seconds[part], some, Rule(f0=15.0))
+            assert found.verdict.value == verdict, (minutes, found.sentence)
+            assert ("hand in the rest" in found.sentence) is (verdict == "unjudged")
+
+
+def test_a_log_of_a_load_that_was_never_heated_is_too_short() -> None:
+    seconds = 60.0 * np.arange(121)
+    probes = [
+        probe("chamber", Role.CHAMBER, np.full(121, 22.0)),
+        probe("core", Role.CORE, np.full(121, 20.0)),
+    ]
+    assert judge(seconds, probes, Rule(f0=15.0)).verdict is Verdict.FAIL

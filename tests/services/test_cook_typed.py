@@ -58,3 +58,19 @@ def test_what_is_not_accepted_is_said_by_its_name(name: str, text: str) -> None:
         load_of({"heat": "open", name: text})
     assert refused.value.field == name
     assert name in TYPED
+
+
+@pytest.mark.parametrize(
+    ("filling", "moisture"), [("sawdust", 0.6), ("straw", 0.75), ("grain", 0.48), ("agar", 0.97)]
+)
+def test_a_filling_brings_its_own_moisture(filling: str, moisture: float) -> None:
+    assert load_of({"heat": "open", "filling": filling}).moisture == moisture
+    assert load_of({"heat": "open", "filling": filling, "moisture": "0.8"}).moisture == 0.8
+
+
+def test_agar_stands_in_a_bottle_that_holds_it() -> None:
+    load = load_of({"heat": "open", "filling": "agar"})
+    assert load.mass_kg == 0.5
+    assert 1000.0 * load.shape.volume == pytest.approx(0.5, rel=0.05)
+    large = load_of({"heat": "open", "filling": "agar", "mass": "1 kg"})
+    assert 1000.0 * large.shape.volume == pytest.approx(1.0, rel=0.05)

@@ -146,7 +146,11 @@ def _print(judged: JudgedCook) -> None:
         click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")
         if finding.hint:
             click.echo(f"    {finding.hint}")
-    unsure = [line for line in judged.layout if line.value and line.sure == "unsure"]
+    unsure = [
+        line
+        for line in judged.layout
+        if line.value and (line.sure == "unsure" or line.key == "header_row")
+    ]
     unsure += [
         line
         for line in judged.layout

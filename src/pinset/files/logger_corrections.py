@@ -35,6 +35,7 @@ Word = TypeVar("Word", bound=StrEnum)
 MOST_STEP_S = 86400.0
 
 _COLUMN = re.compile(r"column\.([1-9]\d{0,3})\.(use|role|unit|basis)")
+_SPELLED = {"c": "°C", "degc": "°C", "celsius": "°C", "f": "°F", "degf": "°F", "fahrenheit": "°F"}
 _TIME_UNITS = (*UNIT_S, "h:mm", "mm:ss")
 
 
@@ -104,7 +105,9 @@ def _with_column(layout: LogLayout, index: int, name: str, key: str, text: str) 
         "use": lambda: _word(Use, key, text),
         "role": lambda: _word(ColumnRole, key, text),
         "basis": lambda: _word(Basis, key, text),
-        "unit": lambda: _one_of(key, text, (*TEMPERATURE_UNITS, *KPA)),
+        "unit": lambda: _one_of(
+            key, _SPELLED.get(text.casefold(), text), (*TEMPERATURE_UNITS, *KPA)
+        ),
     }
     columns = {column.index: column for column in layout.columns}
     column = columns.get(index, ColumnLayout(index))

@@ -10,7 +10,7 @@ from pinset.errors import InputError
 from pinset.files.logger_records import Guess, Sure
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_rows import Grid, Kind, kind_of, sampled, signature, weight
-from pinset.files.logger_words import is_of_log, is_unit
+from pinset.files.logger_words import is_event, is_of_log, is_unit
 from pinset.files.place import shown
 
 HEAD_ROWS = 3  # above the readings that may hold names and units
@@ -52,7 +52,7 @@ def find_header(grid: Grid, held: Guess[int], first: int, width: int, report: Lo
     above = range(max(0, first - HEAD_ROWS), first)
     rows = [(grid.numbers[index], grid.rows[index]) for index in above]
     rows = [(number, row) for number, row in rows if _could_name(row, width)]
-    in_place = [each for each in rows if len(_without_tail(each[1])) <= widest]
+    in_place = [each for each in rows if len(_without_events(each[1], widest)) <= widest]
     if rows and not in_place and _say_shifted(*rows[-1], widest, report):
         in_place = rows[-1:]
     rows = in_place
@@ -88,6 +88,14 @@ def header_without_readings(grid: Grid) -> Header | None:
 def _without_tail(row: Sequence[str]) -> list[str]:
     cells = list(row)
     while cells and not cells[-1].strip():
+        cells.pop()
+    return cells
+
+
+def _without_events(row: Sequence[str], widest: int) -> list[str]:
+    """Return a row of names without those of events that no reading has a cell for."""
+    cells = _without_tail(row)
+    while len(cells) > widest and is_event(cells[-1]):
         cells.pop()
     return cells
 

@@ -175,7 +175,7 @@ def _nothing(why: str) -> Guess[Use]:
 
 def _is_running(head: str, values: Values) -> bool:
     """Return True for whole numbers that count the rows."""
-    if is_count(values) and not topics_in(head) and role_in(head) is None:
+    if is_count(values) and not unit_in(head, Topic.TEMPERATURE):
         return True
     if (head and Topic.INDEX not in topics_in(head)) or len(values) < 2:  # noqa: PLR2004
         return False

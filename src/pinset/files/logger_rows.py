@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -16,6 +17,8 @@ from pinset.files.logger_stamps import read_stamp
 
 SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "pipe", ",": "comma"}
 COMMENTS = ("#", "//", "%", "!")
+
+_COUNTER = re.compile(r'\s*"?#"?\s*[,;\t|]\s*\S')  # a row of names whose first is a counter's
 
 SAMPLE_HEAD, SAMPLE_LINES = 120, 300
 ENOUGH = 100  # lines by which the sign between columns is told
@@ -113,7 +116,7 @@ def _without_comments(
         if not line or line.isspace():
             continue
         start = line.lstrip(' "')
-        if start.startswith(COMMENTS):
+        if start.startswith(COMMENTS) and not _COUNTER.match(line):
             comments[index + 1] = line.strip()
             continue
         if '"' in line and line.count('"') % 2:

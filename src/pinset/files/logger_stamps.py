@@ -35,6 +35,7 @@ _STAMP = re.compile(
     r"(?:\s*(?P<half>[AaPp])\.?\s?[Mm]\.?)?"
     r"(?:\s*(?P<zone>Z|[+-]\d{2}:?\d{2}|(?:UTC|GMT)(?:\s*[+-]\d{1,2}(?::?\d{2})?)?|[A-Z]{3,4}))?"
 )
+_COMPACT = re.compile(r"^((?:19|20)\d{6})(\d{6})$")  # 20261020201500
 _OFFSET = re.compile(r"(?:UTC|GMT)?\s*([+-])(\d{1,2}):?(\d{2})?")
 _ZONES = {
     "Z": 0, "UTC": 0, "GMT": 0, "WET": 0, "WEST": 1, "BST": 1, "CET": 1, "MEZ": 1, "CEST": 2,
@@ -57,7 +58,7 @@ class Stamp:
 
 def read_stamp(cell: str) -> Stamp | None:
     """Return a cell as a time, or None if it is none."""
-    found = _STAMP.fullmatch(cell.strip())
+    found = _STAMP.fullmatch(_COMPACT.sub(r"\1 \2", cell.strip()))
     if not found or not (found["date"] or found["clock"]):
         return None
     offset = zone_offset(found["zone"]) if found["zone"] else None

@@ -31,6 +31,7 @@ COLDEST_STEAM_K = 255.0  # below, kelvin would be a cook colder than -18 °C
 ROOM_F = (50.0, 95.0)  # 10 to 35 °C: a load before a cook
 ALIKE = 6.0  # first readings of probes in a load that has stood in a room
 COOKED_C = 85.0
+HELD_C, HOLDS_K, HELD_SHARE = 105.0, 2.5, 0.1  # °C; as °F 41 to 59 °C, which cooks nothing
 SHARE = 0.02  # of the readings, from which on they are no stray faults
 LEAP = 0.6  # a reading follows one of at least this share, or it is a fault value
 
@@ -49,6 +50,12 @@ def to_celsius(values: Values, unit: str) -> Values:
     if unit not in _FACTORS:
         raise InputError("unit", unit, ", ".join(_FACTORS))
     return values * _FACTORS[unit].factor + _FACTORS[unit].offset
+
+
+def _say_unit(columns: Sequence[ColumnLayout]) -> str:
+    """Return how the unit of columns is said by hand, at the terminal."""
+    keys = " ".join(f"--read column.{each.index + 1}.unit=C" for each in columns)
+    return f"Or say the unit; at the terminal: {keys} (or =F)."
 
 
 def _celsius(value: float, unit: str) -> float:
@@ -125,7 +132,7 @@ def settle_units(
         else:
             settled.append(_against_name(column, values[at], report))
     if unnamed and looks:
-        _say_guess([columns[at].name for at in unnamed], guess, looks, report)
+        _say_guess([columns[at] for at in unnamed], guess, looks, report)
     for at in unnamed:
         if guess.sure is Sure.UNSURE:
             report.doubt(columns[at].index, "unit-guessed")
@@ -145,10 +152,13 @@ def _guessed(looks: _Looks | None) -> Guess[str]:
     return Guess("°C", Sure.LIKELY, "its readings are those of a cook in °C")
 
 
-def _say_guess(names: Sequence[str], guess: Guess[str], looks: _Looks, report: LogReport) -> None:
-    said = f"No unit is named for {', '.join(names)}; {guess.value} was taken: {guess.why}"
+def _say_guess(
+    columns: Sequence[ColumnLayout], guess: Guess[str], looks: _Looks, report: LogReport
+) -> None:
+    names = ", ".join(each.name for each in columns)
+    said = f"No unit is named for {names}; {guess.value} was taken: {guess.why}"
     high = f"the highest reading is {looks.high:g}"
-    hint = "Name the unit in the head of the column, for example core [°C]."
+    hint = f"Name it in the head of the column, as in core [°C]. {_say_unit(columns)}"
     if guess.value == "°C" and guess.sure is Sure.LIKELY:
         report.note("unit-guessed", f"{said} ({high}).", hint)
         return
@@ -187,7 +197,7 @@ def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> Co
         f"{column.name} is named {named} and reaches {looks.high:g}, which would be "
         f"{wrong:.0f} °C; no cook is. As {other} it is {right:.0f} °C"
         + (", but the unit was said by hand and stands." if is_held else ", and so it was read."),
-        f"Set the logger to {named}, or name the column {other}.",
+        f"Set the logger to {named}, or name the column {other}. {_say_unit([column])}",
         column=column.name,
     )
     report.doubt(column.index, finding)
@@ -201,10 +211,21 @@ def _say_celsius(column: ColumnLayout, looks: _Looks, report: LogReport) -> None
         "celsius-as-fahrenheit",
         f"{column.name} is named °F, begins at {looks.first:g} and reaches {looks.high:g}: in °F "
         "that is frost to begin with and no cook, in °C it is one. It was read as °F.",
-        "Look at the unit the logger is set to.",
+        f"Look at the unit the logger is set to. {_say_unit([column])}",
         column=column.name,
     )
     report.doubt(column.index, "celsius-as-fahrenheit")
+
+
+def _holds_steam(columns: Sequence[Values], high: float) -> bool:
+    """Return whether a log stays where steam in °C is; in °F that would be no treatment at all.
+
+    A load that was filled in hot begins where a room would be in °F.
+    """
+    hottest = np.fmax.reduce(list(columns))
+    known = hottest[~np.isnan(hottest)]
+    at_top = (known >= high - HOLDS_K) & (known <= HOTTEST_STEAM_C)
+    return HELD_C <= high <= HOTTEST_STEAM_C and float(np.mean(at_top)) >= HELD_SHARE
 
 
 def _say_hot_start(
@@ -221,13 +242,13 @@ def _say_hot_start(
         return
     first = float(np.median(found))
     high = max(float(np.nanmax(values[at])) for at in named if not np.all(np.isnan(values[at])))
-    if high < first + ALIKE:
+    if high < first + ALIKE or _holds_steam([values[at] for at in named], high):
         return
     report.warn(
         "maybe-fahrenheit",
         f"The log is named °C and begins at {first:g}, as hot as no room is; as °F that would be "
         f"{_celsius(first, '°F'):.0f} °C. It was read as °C.",
-        "Look at the unit the logger is set to.",
+        f"Look at the unit the logger is set to. {_say_unit([columns[at] for at in named])}",
     )
     for at in named:
         report.doubt(columns[at].index, "maybe-fahrenheit")

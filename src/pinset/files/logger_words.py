@@ -126,6 +126,10 @@ _BRACKETS = re.compile(r"[\[({<]([^\[\](){}<>]{1,24})[\])}>]")
 _WORD = re.compile(r"[^\W\d_]+\d*|#|\d+")
 _CAMEL = re.compile(r"(?<=[a-zß-ÿ]{2})(?=[A-Z])")
 _TYPE = re.compile(r"\b(?:type|typ|tc|thermocouple|thermoelement)[-_ ]?k\b|\bk[-_ ]?typ")
+_EVENT = re.compile(
+    r"\b(?:coupler|host) (?:attached|detached|connected|disconnected)\b|\bend of file\b|\bstopped\b"
+    r"|\bstarted\b|\b(?:good|bad) battery\b|\bbutton (?:up|down)\b|\bevents?\b"
+)
 _DEGREES = ("Â°", "°", "º", "˚", "\ufffd", "degrees ", "deg. ", "deg.", "deg ", "Deg ")
 
 
@@ -149,6 +153,11 @@ def _is_about(head: str, words: str) -> bool:
     return any(word in parts for word in known) or any(
         word in whole for word in known if len(word) >= _LONG
     )
+
+
+def is_event(head: str) -> bool:
+    """Return True if a head is of a column in which a logger marks what was done to it."""
+    return bool(_EVENT.search(plain(head)))
 
 
 def role_in(head: str) -> ColumnRole | None:

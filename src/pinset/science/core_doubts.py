@@ -25,6 +25,7 @@ FEWEST = 3  # readings of both probes
 
 LEAPS_WITHIN_S = 3.0 * MINUTE
 SLIPS_FROM_K = 20.0  # off the chamber, to what the chamber reads
+OPENED_C = 50.0  # a chamber that stays colder is cooling or open, and earns nothing any more
 MOVES = 0.6  # of that way is gone by the core, not by the chamber
 STAYS_S = 10.0 * MINUTE
 LEAPS_K = 25.0  # of a core that becomes hot
@@ -112,7 +113,11 @@ def doubt_of_core(
 
 
 def _slipped(t: Values, inside: Values, outside: Values, same_k: float) -> str:
-    """Say that a core leaps to what the chamber reads and stays there."""
+    """Say that a core leaps to what the chamber reads and stays there.
+
+    One that leaps down to a cold chamber, which is not heated again, was pulled out at the opening.
+    What it earned before stands.
+    """
     off = outside - inside
     near = np.abs(off) <= same_k
     far_off = np.cumsum(~near)  # how many readings so far
@@ -122,6 +127,8 @@ def _slipped(t: Values, inside: Values, outside: Values, same_k: float) -> str:
         first = int(at + 1 + np.argmax(near[at + 1 :]))
         end = int(np.searchsorted(t, t[first] + STAYS_S, side="left"))
         is_seen = end < len(t) and far_off[end] == far_off[first]
+        if off[at] < 0.0 and float(np.max(outside[at:])) < OPENED_C:
+            continue
         if is_seen and (inside[first] - inside[at]) / off[at] >= MOVES:
             return (
                 f"after {t[at] / MINUTE:.0f} min it leaps from {inside[at]:.0f} °C to what the "

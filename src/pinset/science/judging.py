@@ -21,6 +21,7 @@ from pinset.science.judging_findings import (
     NO_CHAMBER,
     SECONDS_BETWEEN,
     Given,
+    ends_in_hold,
     findings_of_log,
     said_doubt,
     seen_f0,
@@ -75,7 +76,8 @@ def judge(
         raise InputError("probes", "none", "one or more with readings")
     doubted = [_doubted(seconds, probe, probes) for probe in probes]
     given = tuple(_given(seconds, probe) for probe in doubted)
-    positions = tuple(_position(each, rule, float(seconds[-1])) for each in given)
+    chambers = [each for each in given if each.probe.role is Role.CHAMBER]
+    positions = tuple(_position(each, rule, float(seconds[-1]), chambers) for each in given)
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
     steam = None
@@ -163,7 +165,7 @@ def _given(seconds: Values, probe: Probe) -> Given:
     return Given(probe, seconds[known], probe.temperature_c[known])
 
 
-def _position(given: Given, rule: Rule | None, end_s: float) -> Position:
+def _position(given: Given, rule: Rule | None, end_s: float, chambers: Sequence[Given]) -> Position:
     probe, seconds, temperature_c = given.probe, given.seconds, given.temperature_c
     pieces = given.pieces()
     seen = sum(seen_f0(*each) for each in pieces)
@@ -177,6 +179,9 @@ def _position(given: Given, rule: Rule | None, end_s: float) -> Position:
     unclear = ""
     if rule is not None and probe.role is Role.CORE:
         short, unclear = _against(given, rule, end_s, seen, hold)
+        if short and ends_in_hold(given, chambers, rule):
+            last = given.temperature_c[-1]
+            short, unclear = None, f"the log ends in the hold, at {last:.0f} °C; hand in the rest"
     return Position(
         name=probe.name,
         role=probe.role,

@@ -20,6 +20,8 @@ USUALLY = 2.5  # ... unless the log's usual step is not much shorter ...
 MOST_BETWEEN = 1800.0  # ... and not more than this at all
 MOST_USUAL = 600.0  # readings usually further apart than this judge nothing
 HOT_C = 90.0  # a load that never came there was not cooked
+BEGUN_K = 3.0  # below its peak a core has begun to cool
+HOLDS_K = 10.0  # below its hottest a hot chamber holds
 WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
 SAY_IT_IS_A_CORE = "If it stood in a unit all the time, say that its column is a core."
 NO_CHAMBER = (
@@ -54,6 +56,23 @@ class Given:
         cuts = np.flatnonzero(self.gaps()) + 1
         pairs = zip(np.split(self.seconds, cuts), np.split(self.temperature_c, cuts), strict=True)
         return [pair for pair in pairs if len(pair[0]) > 1]
+
+
+def ends_in_hold(core: Given, chambers: Sequence[Given], rule: Rule) -> bool:
+    """Return whether a log ends while its chamber is hot and a core has not begun to cool.
+
+    Without a probe in the chamber a hot core that has not begun to cool is enough. What is hot goes
+    by what is asked for.
+    """
+    hot_c = HOT_C if rule.f0 is not None or rule.hold_c is None else rule.hold_c - HOLDS_K
+    last = float(core.temperature_c[-1])
+    if last < float(np.max(core.temperature_c)) - BEGUN_K:
+        return False
+    if not chambers:
+        return last >= hot_c
+    hottest = max(float(np.max(each.temperature_c)) for each in chambers)
+    now = max(float(each.temperature_c[-1]) for each in chambers)
+    return now >= hot_c and (now >= hottest - HOLDS_K or now >= last)
 
 
 def seen_along(seconds: Values, temperature_c: Values) -> Values:

@@ -21,6 +21,16 @@ class Heat(StrEnum):
     HOT_WATER = "water"
 
 
+USUAL_MOISTURE = {
+    Filling.AGAR: 0.97,
+    Filling.GRAIN: 0.48,
+    Filling.SAWDUST: 0.6,
+    Filling.STRAW: 0.75,
+}
+"""Where nothing else is said; common practice, no source."""
+
+BOTTLE_KG = 0.5  # of agar, where neither weight nor size is said
+
 _RANGES: dict[str, tuple[float, float, str]] = {
     "altitude_m": (-400.0, 5000.0, "m"),
     "rating_bar": (0.0, 5.0, "bar gauge, from the vessel's plate"),

@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from pinset.errors import InputError
-from pinset.services.cook_loads import Filling, Heat, LoadPlan
+from pinset.science.loads import usual_size
+from pinset.services.cook_loads import BOTTLE_KG, USUAL_MOISTURE, Filling, Heat, LoadPlan
 from pinset.tables.organisms import organism
 from pinset.units import Quantity, parse
 
@@ -62,12 +63,37 @@ def load_of(given: Mapping[str, str], system: str = "metric") -> LoadPlan:
     for name, text in given.items():
         if name in _READERS and text.strip():
             said |= _READERS[name](name, text.strip(), usual)
+    said |= _of_filling(said)
     try:
         return LoadPlan(**said)
     except InputError as problem:
         raise InputError(
             typed_name(problem.field), problem.given, problem.accepted, problem.hint
         ) from None
+
+
+def _of_filling(said: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a filling brings along where nothing else is said of its units."""
+    filling = said.get("filling")
+    if filling is None:
+        return {}
+    own: dict[str, Any] = {}
+    if "moisture" not in said:
+        own["moisture"] = USUAL_MOISTURE[filling]
+    if filling is Filling.AGAR and "height_cm" not in said:
+        mass_kg = said.get("mass_kg", BOTTLE_KG)
+        moisture = said.get("moisture", USUAL_MOISTURE[filling])
+        try:
+            size = usual_size(filling, mass_kg, moisture)
+        except InputError as problem:
+            accepted = f"agar and a weight that make a bottle ({problem})"
+            raise InputError("moisture", moisture, accepted) from None
+        own |= {
+            "mass_kg": mass_kg,
+            "diameter_cm": 2.0 * CM * size.radius,
+            "height_cm": CM * size.height,
+        }
+    return own
 
 
 def typed_name(field: str) -> str:

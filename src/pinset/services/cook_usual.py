@@ -13,6 +13,7 @@ from pinset.farm import job_store
 from pinset.science.loads import Filling, usual_size
 from pinset.services import planning_day
 from pinset.services.cook_learnt import LearntLoad, learnt_loads, learnt_of
+from pinset.services.cook_loads import BOTTLE_KG, USUAL_MOISTURE
 from pinset.services.cook_typed import load_of
 from pinset.services.job_state import stored_jobs
 from pinset.units import show_grams
@@ -25,14 +26,7 @@ _FILLINGS = {
     Stage.BED: Filling.STRAW,
 }
 AGAR_MOISTURE = 0.97
-BOTTLE_KG, ROOM_OF_BOTTLE = 0.5, 2.0  # agar is cooked in bottles and poured; room in L for a kg
-USUAL_MOISTURE = {
-    Filling.AGAR: 0.97,
-    Filling.GRAIN: 0.48,
-    Filling.SAWDUST: 0.6,
-    Filling.STRAW: 0.75,
-}
-"""Where the route says nothing; common practice, no source."""
+ROOM_OF_BOTTLE = 2.0  # agar is cooked in bottles and poured; room in L for a kg
 
 
 @dataclass(frozen=True, slots=True)
