@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from farm.small_farm import BOOK, TODAY
-from pinset.planning.chances import Cause, FarmChances, OrderChance
+from pinset.planning.chances import Cause, FarmChances, OrderChance, WeekSurplus
 from pinset.planning.odds import Odds
 from pinset.planning.problem import Problem
 from pinset.planning.tuning import Tuned, Tuning
@@ -18,6 +18,7 @@ from pinset.services.chance_words import (
     chances_by_day,
     in_seasons,
     is_weak,
+    surplus_in_words,
     why_weak,
     with_chance,
 )
@@ -109,4 +110,20 @@ def test_what_is_met_now_and_then_is_not_said_to_be_impossible() -> None:
     assert with_chance("unavoidable", "No more by then.", replace(WEAK, chance=0.37)) == (
         "short",
         "No more by then. That is on average; it is met in 37 of 100 seasons.",
+    )
+
+
+def test_what_is_left_over_is_said_week_by_week() -> None:
+    monday = date(2026, 3, 16)
+    rows = (
+        WeekSurplus(monday, "grey", 3200.0, 0.0, 9100.0),
+        WeekSurplus(monday + timedelta(days=7), "grey", 500.0, 0.0, 2000.0),
+        WeekSurplus(monday + timedelta(days=77), "grey", 500.0, 0.0, 2000.0),
+    )
+    said = surplus_in_words(
+        FarmChances(10, surplus=rows), Reader(BOOK, TODAY), monday + timedelta(days=20)
+    )
+    assert len(said) == 2
+    assert said[0] == (
+        "Week of 16 March: about 3.2 kg Grey oyster (one season in ten more than 9.1 kg)."
     )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from pinset.planning.chances import WEAK, Cause, FarmChances, OrderChance
-from pinset.services.words import amount
+from pinset.planning.chances import WEAK, Cause, FarmChances, OrderChance, WeekSurplus
+from pinset.services.book_reader import Reader
+from pinset.services.words import amount, joined, short_day
 
 HUNDRED = 100
 HARDLY = 0.03  # what is met so seldom cannot be met
@@ -81,3 +82,20 @@ def with_chance(state: str, reason: str, chance: OrderChance) -> tuple[str, str]
         return state, reason
     said = f"That is on average; it is met {in_seasons(chance.chance)}."
     return "short", f"{reason} {said}"
+
+
+def surplus_in_words(chances: FarmChances, reader: Reader, last: date) -> tuple[str, ...]:
+    """Return what of each week is expected to be left over, a sentence a week."""
+    weeks: dict[date, list[WeekSurplus]] = {}
+    for each in chances.surplus:
+        if each.monday <= last:
+            weeks.setdefault(each.monday, []).append(each)
+    return tuple(
+        f"Week of {short_day(monday)}: about {joined([_left_over(each, reader) for each in mine])}."
+        for monday, mine in sorted(weeks.items())
+    )
+
+
+def _left_over(each: WeekSurplus, reader: Reader) -> str:
+    grams, high = reader.about(each.expected), reader.about(each.high)
+    return f"{grams} {reader.name(each.variety)} (one season in ten more than {high})"

@@ -15,7 +15,13 @@ from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
-from pinset.services.chance_words import chances_by_day, is_weak, why_weak, with_chance
+from pinset.services.chance_words import (
+    chances_by_day,
+    is_weak,
+    surplus_in_words,
+    why_weak,
+    with_chance,
+)
 from pinset.services.clock import now_utc
 from pinset.services.how_sure import aims_in_words
 from pinset.services.promises_begun import handed_over
@@ -57,6 +63,7 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
         planned_at=newest.made_at if newest else None,
         gap=newest.plan.gap if newest else None,
         week_chances=tuple((w.monday, w.chance) for w in newest.chances.weeks) if newest else (),
+        surplus=surplus_in_words(newest.chances, Reader(book, today), last) if newest else (),
         aims=aims_in_words(newest.aim, Reader(book, today)) if newest else (),
     )
 

@@ -176,6 +176,7 @@ class PromisesView:
     gap: float | None
     week_chances: tuple[tuple[date, float], ...] = ()  # Monday, chance that all of it is met
     aims: tuple[str, ...] = ()  # how much more than promised the plan aims at, in sentences
+    surplus: tuple[str, ...] = ()  # what is left over by week, in sentences
 
 
 @dataclass(frozen=True, slots=True)
