@@ -91,7 +91,7 @@ def test_what_the_plan_aims_at_is_said() -> None:
 def test_what_was_tried_holds_a_week_for_the_same_farm(
     monkeypatch: pytest.MonkeyPatch, days: int, register: int, *, is_kept: bool
 ) -> None:
-    monkeypatch.setattr(how_sure, "register_stamp", lambda: register)
+    monkeypatch.setattr(how_sure, "described_stamp", lambda: register)
     monkeypatch.setattr(how_sure, "tune", lambda *_, **__: Tuning(0.5))
     before = Aim(Tuning(0.95), TODAY - timedelta(days=days), 7)
     said: list[str] = []
