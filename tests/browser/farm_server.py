@@ -29,7 +29,8 @@ from web import answers, cooked, shed
 built = shed.build()
 heat = {**cooked.judged_and_waiting(built.day), **cooked.watched()}
 heat |= answers.answered_and_waiting(built.day)
-print(json.dumps({**built.jobs, **heat, "grain": built.jars, "fruiting_lot": built.fruiting}))
+lots = {"grain": built.jars, "fruiting_lot": built.fruiting, "today": built.day.isoformat()}
+print(json.dumps({**built.jobs, **heat, **lots}))
 """
 WORK = """
 import sys

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
@@ -34,9 +35,23 @@ def write_record(record: Record, person: str, now: datetime) -> None:
     RefusedError
         If something would be wrong that was not wrong before; the sentences say what.
     """
+    write_records([record], person, now)
+
+
+def write_records(records: Sequence[Record], person: str, now: datetime) -> None:
+    """Write several records at once, all or none, from today on.
+
+    Raises
+    ------
+    RefusedError
+        As :func:`write_record`.
+    """
     book, today = planning_day.farm_book(now)
-    _refuse_worse(book, _with(book, record), today)
-    register_store.write([record], valid_from=today, by=person, now=now)
+    after = book
+    for record in records:
+        after = _with(after, record)
+    _refuse_worse(book, after, today)
+    register_store.write(records, valid_from=today, by=person, now=now)
 
 
 def retire(kind: RegisterKind, code: str, person: str, now: datetime) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from pinset.web.views import (
+    board,
     books,
     buyers,
     calendar,
@@ -63,6 +64,12 @@ urlpatterns = [
     path("can-promise/", can_promise.show, name="can-promise"),
     path("can-promise/<int:number>/", can_promise.one, name="can-promise-answer"),
     path("can-promise/<int:number>/give-up/", can_promise.give_up, name="can-promise-give-up"),
+    path("board/", board.show, name="board"),
+    path("board/<str:day>/", board.day, name="board-day"),
+    path("board/<str:day>/mark/", board.mark, name="board-mark"),
+    path("board/<str:day>/out-of-use/", board.out, name="board-out"),
+    path("board/<str:day>/<str:variety>/<str:step>/", board.card, name="board-card"),
+    path("board/<str:day>/<str:variety>/<str:step>/pin/", board.change, name="board-change"),
     path("how-big/", how_big.show, name="how-big"),
     path("heat/", heat.show, name="heat"),
     path("heat/before/", heat_before.show, name="heat-before"),
