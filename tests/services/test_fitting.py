@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import Farm, FarmBook, Worker
-from pinset.services.fitting import clock_of, fit_jobs, packing_begins
+from pinset.services.fitting import clock_of, fit_jobs, packing_begins, what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 
 TODAY = date(2026, 3, 12)
@@ -33,13 +33,26 @@ def test_picked_then_packed_then_handed_over() -> None:
     jobs = [
         ("J1", job(JobKind.DELIVER, "packing", 5, fixed_at="14:00"), 5),
         ("J2", job(JobKind.PACK, "packing", 40, due="before 14:00"), 40),
-        ("J3", job(JobKind.PICK, "growing", 60), 60),
+        ("J3", job(JobKind.PICK, "growing", 60, due="before 14:00"), 60),
     ]
     fitted = fit_jobs(jobs, BOOK, TODAY)
     assert fitted.at["J1"] == "14:00"
     assert fitted.at["J2"] == "12:50"
     assert fitted.at["J3"] < fitted.at["J2"]
     assert fitted.warnings == ()
+
+
+def test_what_the_store_holds_is_packed_without_waiting_for_the_picking() -> None:
+    """The van takes of the store; what is picked is for another day, and takes its time."""
+    jobs = [
+        ("J1", job(JobKind.DELIVER, "packing", 5, fixed_at="14:00"), 5),
+        ("J2", job(JobKind.PACK, "packing", 40, due="before 14:00"), 40),
+        ("J3", job(JobKind.PICK, "growing", 300), 300),
+    ]
+    assert "J2" not in what_follows(jobs)
+    fitted = fit_jobs(jobs, BOOK, TODAY)
+    assert fitted.at["J2"] == "12:50"
+    assert fitted.unplaced == ()
 
 
 def test_packing_never_begins_before_the_day() -> None:

@@ -81,7 +81,7 @@ def fit_jobs(
     after = what_follows(jobs)
     tasks = [
         replace(
-            _task(code, job, minutes, jobs, begins),
+            _task(code, job, minutes, begins),
             words=counted(job, farm.units).words,
             after=after.get(code, ()),
             rests=_rests(job, jobs),
@@ -145,26 +145,23 @@ def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple
     its use; a cook judged before its vessels are inoculated.
     """
     found: dict[str, tuple[str, ...]] = {}
-    going = _varieties_going(jobs)
     for code, job, _ in jobs:
-        before = [other_code for other_code, other, _ in jobs if _precedes(other, job, going)]
+        before = [other_code for other_code, other, _ in jobs if _precedes(other, job)]
         if before:
             found[code] = tuple(before)
     return found
 
 
-def _varieties_going(jobs: Sequence[tuple[str, PlannedJob, int]]) -> frozenset[str]:
-    """Return the varieties that are handed over at a fixed hour today."""
-    return frozenset(
-        job.variety for _, job, _ in jobs if job.kind is JobKind.DELIVER and job.fixed_at
-    )
+def _goes_today(pick: PlannedJob) -> bool:
+    """Say whether today's van takes some of what is picked; what is in store is taken first."""
+    return pick.due.startswith("before ")
 
 
-def _precedes(first: PlannedJob, second: PlannedJob, going: frozenset[str]) -> bool:
+def _precedes(first: PlannedJob, second: PlannedJob) -> bool:
     if first.kind is JobKind.PREPARE and second.kind is JobKind.PREPARE:
         return is_prepared_before(first, second)
     if first.kind is JobKind.PICK and second.kind is JobKind.PACK:
-        return not _is_packed_for_today(second) or first.variety in going
+        return not _is_packed_for_today(second) or _goes_today(first)
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
         return True  # the round says what is ripe
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:
@@ -244,7 +241,6 @@ def _task(
     code: str,
     job: PlannedJob,
     minutes: int,
-    jobs: Sequence[tuple[str, PlannedJob, int]],
     packing: time | None,
 ) -> Task:
     latest = clock_of(job.due.removeprefix("before ")) if job.due.startswith("before ") else None
@@ -253,7 +249,7 @@ def _task(
         earliest = packing
     elif job.follows_a_cook:
         earliest = clock_of(job.due.removeprefix("after "))
-    elif job.kind is JobKind.PICK and job.variety in _varieties_going(jobs):
+    elif job.kind is JobKind.PICK and _goes_today(job):
         latest = packing  # what the van takes is picked before it is packed
     return Task(
         key=code,
