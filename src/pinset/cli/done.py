@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -16,15 +17,26 @@ from pinset.services.words import weighed_in
 from pinset.units import grams
 
 
-def _lots(given: tuple[str, ...]) -> tuple[tuple[str, int], ...]:
+def _lots(given: tuple[str, ...], job: str) -> tuple[tuple[str, int], ...]:
+    """Return lots with their units; of a job that is weighed with their weights in grams."""
+    if not given:
+        return ()
+    from pinset.services.frame import frame
     from pinset.services.lots_named import named_lot
+    from pinset.services.recording import is_weighed
 
+    weighed, unit = is_weighed(job), weighed_in(frame().units)
     pairs = []
     for text in given:
-        lot, sign, count = text.partition("=")
-        if not sign or not count.isdigit():
+        lot, sign, number = (part.strip() for part in text.partition("="))
+        if weighed:
+            if not sign or not number:
+                raise InputError("--lot", text, f"LOT=WEIGHT, such as 7K4MV=3{unit}")
+            pairs.append((named_lot(lot, "--lot"), grams(number, unit, "--lot")))
+            continue
+        if not sign or not number.isdecimal():
             raise InputError("--lot", text, "LOT=UNITS, such as 7K4MV=3")
-        pairs.append((named_lot(lot, "--lot"), int(count)))
+        pairs.append((named_lot(lot, "--lot"), int(number)))
     return tuple(pairs)
 
 
@@ -71,7 +83,14 @@ def _moment(given: str) -> datetime | None:
     "a bare number is in the farm's own unit.",
 )
 @click.option("--grams", type=int, help="The same weight in whole grams.")
-@click.option("--lot", "lots", multiple=True, metavar="LOT=UNITS", help="Lots used instead.")
+@click.option(
+    "--lot",
+    "lots",
+    multiple=True,
+    metavar="LOT=UNITS",
+    help="Lots used instead, each with its units: 7K4MV=3. Of what is weighed, each with its "
+    "weight: '7K4MV=5 lb'; a bare number is in the farm's own unit.",
+)
 @click.option(
     "--mix",
     "mixes",
@@ -119,7 +138,7 @@ def done(
 ) -> None:
     """Record JOB as done, part done, not today or not at all."""
     open_chosen(context)
-    from pinset.services import recording
+    from pinset.services import recording, spores
 
     entry_id = client_id or secrets.token_hex(16)
     if not_today is not None:
@@ -137,13 +156,16 @@ def done(
             client_id=entry_id,
             count=count,
             grams=_weighed(weight, grams),
-            lots=_lots(lots),
+            lots=_lots(lots, job),
             mixes=_mixes(mixes),
             flush=flush,
             at=_moment(at),
             note=note,
             reason=reason,
         )
+        warning = spores.warning_after(job, person)
+        if warning:
+            result = replace(result, findings=(*result.findings, warning))
     _say(result, as_json=as_json)
 
 

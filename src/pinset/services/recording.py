@@ -37,7 +37,7 @@ from pinset.services.picked_today import with_what_was_picked
 from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
-from pinset.services.weights_said import counted
+from pinset.services.weights_said import KG, counted
 from pinset.services.when_said import asked_about_when, refuse_ahead
 from pinset.services.words import near_day
 
@@ -342,6 +342,12 @@ def held_by_other(job: str, person: str, client_id: str = "") -> str:
     if client_id and whereabouts.entry_known(client_id):
         return ""
     return row.claimed_name
+
+
+def is_weighed(job: str) -> bool:
+    """Say whether a job counts weight, so that its lots are given with weights, too."""
+    row = job_store.job_by_code(job)
+    return row is not None and row.body.get("unit") == KG
 
 
 def needs_weight(kind: JobKind) -> bool:

@@ -13,7 +13,7 @@ from pinset.chain.stages import noun_of
 from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.farm.glance import Glance, glance
-from pinset.farm.queries.story import last_entry_number, rooms_worked_in
+from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import Stamp, stamp
 from pinset.services import cautions, planning_day
 from pinset.services.book_reader import Reader
@@ -36,6 +36,7 @@ from pinset.services.picked_today import is_empty, with_what_was_picked
 from pinset.services.short_notes import short_notes
 from pinset.services.soaking import soaked_until
 from pinset.services.spawn_on_order import with_deliveries
+from pinset.services.spores import WARNING, was_in_grow_rooms
 from pinset.services.standing_wet import wet_notes
 from pinset.services.vessels import standing_vessels
 from pinset.services.vessels_cool import cool_from
@@ -296,17 +297,9 @@ def _grow_room_warning(
         if job.room_kind == RoomKind.LABORATORY.value
         and job.state in {JobState.OPEN, JobState.PART}
     ]
-    if not waiting or not _was_in_grow_rooms(person, book, day_begins):
+    if not waiting or not was_in_grow_rooms(person, book, day_begins):
         return ""
-    return (
-        "You recorded work in the grow rooms today: spores travel on hair and clothes. "
-        "Wash and change before laboratory jobs, or leave them to somebody else."
-    )
-
-
-def _was_in_grow_rooms(person: str, book: FarmBook, day_begins: datetime) -> bool:
-    worked = rooms_worked_in(person, day_begins, day_begins + timedelta(days=2))
-    return any(room.kind is RoomKind.GROWING and room.code in worked for room in book.rooms)
+    return WARNING
 
 
 def _plan_age(newest: planning_day.Planned | None, today: date, zone: str) -> str:

@@ -204,6 +204,17 @@ def rooms_worked_in(person: str, since: datetime, until: datetime) -> frozenset[
     return frozenset(rooms - {""})
 
 
+def has_picked(person: str, since: datetime, until: datetime) -> bool:
+    """Say whether a person wrote a picking down; it does not tell from which shelf."""
+    return Entry.objects.filter(
+        person__code=person,
+        kind="pick",
+        happened_at__gte=since,
+        happened_at__lt=until,
+        is_corrected=False,
+    ).exists()
+
+
 def looks_between(lots: Iterable[str], since: datetime, until: datetime) -> dict[str, datetime]:
     """Return when each of these lots was last looked over between two moments."""
     rows = Mention.objects.filter(
