@@ -79,7 +79,7 @@ def ask(
     say : callable
         Takes what is being done, in words.
     goes_on : callable
-        Whether there is time to try another change that may help.
+        Whether there is time to try another day, or a change that may help.
     """
     asked = replace(asked, code=ASKED)
     with_it = replace(farm.book, promises=(*farm.book.promises, asked))
@@ -94,7 +94,7 @@ def ask(
     later = None
     if asked.on_date is not None and holds is None:
         say("looking for a later day")
-        later = _later_day(trials, farm.book, asked, asked.on_date, wanted)
+        later = _later_day(trials, farm.book, asked, asked.on_date, wanted, goes_on)
     is_yes = bool(days) and holds == days[0].day
     helps: tuple[Help, ...] = ()
     if not is_yes:
@@ -130,11 +130,19 @@ def _horizon(asked: Promise, today: date) -> int:
 
 
 def _later_day(
-    trials: Trials, book: FarmBook, asked: Promise, on: date, wanted: float
+    trials: Trials,
+    book: FarmBook,
+    asked: Promise,
+    on: date,
+    wanted: float,
+    goes_on: Callable[[], bool],
 ) -> date | None:
-    """Return the soonest of the next weeks' same weekdays on which it would hold."""
+    """Return the soonest of the next weeks' same weekdays on which it would hold.
+
+    Where there is no time to go on, the soonest that was found.
+    """
     low, high, best = 1, SEARCH_WEEKS, None
-    while low <= high:
+    while low <= high and goes_on():
         weeks = (low + high) // 2
         moved = replace(asked, on_date=on + timedelta(weeks=weeks))
         days = trials.of(replace(book, promises=(*book.promises, moved))).days(trials.until)
