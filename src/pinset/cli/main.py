@@ -13,6 +13,8 @@ COMMANDS = {
     "week": ("week", "The jobs of the coming seven days, by day and place."),
     "calendar": ("week", "Write the jobs to a file for a calendar program."),
     "plan": ("plan", "Plan the farm from what is alive and promised now."),
+    "pin": ("by_hand", "Pin a start or a move to a day, or list the pins."),
+    "outage": ("by_hand", "Put something out of use, or list what is."),
     "promises": ("promises", "What was kept and what is coming."),
     "can-promise": ("can_promise", "Whether something can be promised, and what it takes."),
     "size": ("size", "How big the farm must be, and what is full first."),
