@@ -167,3 +167,11 @@ def test_an_hour_that_has_passed_lacks_nobody() -> None:
     jobs = [("J1", job(JobKind.COOK, "steriliser", 30, fixed_at="17:00"), 30)]
     assert any("17:00" in text for text in fit_jobs(jobs, BOOK, TODAY).warnings)
     assert fit_jobs(jobs, BOOK, TODAY, time(17, 5)).warnings == ()
+
+
+def test_vessels_that_are_hot_until_tomorrow_are_not_for_today() -> None:
+    jobs = [("J1", replace(job(JobKind.TRANSFER, "laboratory", 30), vessels=("AAAAA",)), 30)]
+    cool = datetime(2026, 3, 12, 14, 0)  # noqa: DTZ001  (by the farm's clock)
+    assert fit_jobs(jobs, BOOK, TODAY, cool={"AAAAA": cool}).at["J1"] == "14:00"
+    tomorrow = cool + timedelta(days=1)
+    assert fit_jobs(jobs, BOOK, TODAY, cool={"AAAAA": tomorrow}).unplaced == ("J1",)

@@ -137,6 +137,9 @@ def test_what_no_cook_takes_is_named_by_all_it_may_be(book: FarmBook, lay: LayJo
 def test_of_a_part_the_weight_that_is_left_is_said(book: FarmBook, lay: LayJob) -> None:
     _, fill = prepared(book, ("block", 16))
     code = lay_as_planned(lay, fill)
-    do(code, recording.part_done, count=9)
+    answer = do(code, recording.part_done, count=9)
+    assert answer.sentence.startswith("9 blocks: fill oak sawdust, 18 kg wet: recorded")
     said = "blocks: fill oak sawdust, 32 kg wet in all, 14 kg of it left"
     assert today.job_view(code).what == said
+    assert do(code).sentence == "7 blocks: fill oak sawdust, 14 kg wet: recorded."
+    assert today.job_view(code).what == "blocks: fill oak sawdust, 32 kg wet"

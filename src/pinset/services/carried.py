@@ -19,7 +19,7 @@ from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, stored_jobs
 from pinset.services.loaded import feeds_left, loaded_since
-from pinset.services.prepared_said import parts_of, preparation_in_words
+from pinset.services.prepared_said import as_prepared, parts_of, preparation_in_words
 from pinset.services.uncooked import (
     UNCOOKED_KEEPS_DAYS,
     Mix,
@@ -162,7 +162,8 @@ def with_what_was_done(stored: Sequence[StoredJob], book: FarmBook) -> tuple[Sto
     for each in stored:
         job = each.job
         if each.row.is_closed:
-            found.append(each)
+            done = done_count(each.entries)
+            found.append(replace(each, job=as_prepared(job, done, book)))
         elif job.kind is JobKind.PREPARE and job.for_day and not job.follows_a_cook:
             found.append(_prepared(each, day_of(job.for_day), book))
         elif job.kind is JobKind.COOK:

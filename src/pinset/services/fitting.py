@@ -108,10 +108,15 @@ def fit_jobs(
 
 
 def _cool_today(job: PlannedJob, cool: Mapping[str, datetime], today: date) -> time | None:
-    """Return from when on today the vessels a transfer takes are cool; None: now, or not today."""
+    """Return from when on today the vessels a transfer takes are cool; None: now.
+
+    Where that is not today any more, it is the end of the day: nothing fits in after it.
+    """
     moments = [cool[code] for code in job.vessels if code in cool]
     latest = max(moments, default=None)
-    return latest.time() if latest is not None and latest.date() == today else None
+    if latest is None or latest.date() < today:
+        return None
+    return latest.time() if latest.date() == today else time.max
 
 
 def _rests(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pinset.chain.register import FarmBook, Step, StepKind
 from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.services.book_reader import Reader
-from pinset.services.job_records import PlannedJob
+from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.uncooked import mix_in, mix_of
 from pinset.services.words import joined
 
@@ -65,6 +66,16 @@ def preparation_in_words(
         if 0 < done < count:
             weight += f" in all, {reader.mixed(each_g * (count - done))} of it left"
     return f"{vessels_in_words(parts, count)}: {task}{' ' + mix if mix else ''}{weight}"
+
+
+def as_prepared(job: PlannedJob, units: int, book: FarmBook) -> PlannedJob:
+    """Return a job with the words for so many units done; any but preparation as it is."""
+    is_meant = job.kind is JobKind.PREPARE and job.feeds and not job.follows_a_cook and units
+    parts = parts_of(job, book) if is_meant else ()
+    if not parts:
+        return job
+    what = preparation_in_words(job.task, parts, units, Reader(book, job.day))
+    return replace(job, what=what)
 
 
 def parts_of(job: PlannedJob, book: FarmBook) -> tuple[Part, ...]:

@@ -34,6 +34,7 @@ from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
 from pinset.services.parts_by_weight import counted_part
 from pinset.services.picked_today import with_what_was_picked
+from pinset.services.prepared_said import as_prepared
 from pinset.services.same_answer import keep_answer
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done, JobState
@@ -189,10 +190,11 @@ def _record(
                 settle_preparation(stored.job, book, now)
         else:
             job_store.reopen(stored.row.code)
+    job = as_prepared(stored.job, int(entry.details.get("count", 0)), book)
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=said_of(stored.job, entry, answer.lots, book.farm.units, finish=finish),
+        sentence=said_of(job, entry, answer.lots, book.farm.units, finish=finish),
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),

@@ -19,7 +19,7 @@ from pinset.services import cautions, planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building.task import without
 from pinset.services.carried import with_what_was_done
-from pinset.services.clock import at_clock, farm_time, now_utc
+from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.cooling import with_cooling
 from pinset.services.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.fixed_hours import fixed_hours
@@ -85,7 +85,8 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = with_what_was_picked(stored, book, today)
     stored = tuple(each for each in stored if not is_empty(each))
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
-    cool = cool_from(standing_vessels(), book, now_utc())
+    now = now_utc() if hour_is_known() else at_clock(today, book.farm.day_starts, zone)
+    cool = cool_from(standing_vessels(), book, now)
     soaked = soaked_until(stored, book, today)
     moved = fitted_with_loads(
         still_open, lambda jobs: fit_jobs(jobs, book, today, since, cool, soaked), book, today
