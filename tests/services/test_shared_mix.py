@@ -9,8 +9,10 @@ from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import TODAY, describe
+from farm.small_farm import BOOK, TODAY, describe
 from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
+from pinset.chain.stages import Stage
+from pinset.chain.step_nouns import step_units
 from pinset.farm import job_store
 from pinset.planning.plan import Start
 from pinset.services import planning_day, recording, today
@@ -143,3 +145,10 @@ def test_of_a_part_the_weight_that_is_left_is_said(book: FarmBook, lay: LayJob) 
     assert today.job_view(code).what == said
     assert do(code).sentence == "7 blocks: fill oak sawdust, 14 kg wet: recorded."
     assert today.job_view(code).what == "blocks: fill oak sawdust, 32 kg wet"
+
+
+def test_plugs_are_no_sawdust() -> None:
+    step = replace(BOOK.routes[0].step("grain"), code="plugs", stage=Stage.SAWDUST)
+    assert step_units(step, 5) == "5 plug spawn bags"
+    assert step_units(replace(step, code="spawn", mix="birch plugs"), 1) == "1 plug spawn bag"
+    assert step_units(replace(step, code="sawdust"), 5) == "5 sawdust spawn bags"

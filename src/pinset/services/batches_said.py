@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 
-from pinset.chain.stages import Stage, units_in_words
+from pinset.chain.step_nouns import step_noun, step_units
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.words import on_day
@@ -14,25 +14,32 @@ from pinset.services.words import on_day
 
 def batches_in(fed: Sequence[Start], reader: Reader) -> list[str]:
     """Return what goes into one cook: ``86 blocks (Blue oyster)``, ``14 blocks (Lion's mane)``."""
-    counts: dict[tuple[Stage, str], int] = defaultdict(int)
+    counts: dict[tuple[str, str], int] = defaultdict(int)
     for start in fed:
-        counts[start.stage, start.variety] += round(start.count)
+        counts[_sort(start, reader)] += round(start.count)
+    steps = {_sort(start, reader): reader.step(start.variety, start.step) for start in fed}
     return [
-        f"{units_in_words(stage, count)} ({reader.name(variety)})"
-        for (stage, variety), count in counts.items()
+        f"{step_units(steps[sort], count)} ({reader.name(sort[1])})"
+        for sort, count in counts.items()
     ]
+
+
+def _sort(start: Start, reader: Reader) -> tuple[str, str]:
+    """Return what batches are counted together by: what they are called, and the variety."""
+    return step_noun(reader.step(start.variety, start.step), 2), start.variety
 
 
 def batches_by_day(fed: Sequence[Start], reader: Reader) -> list[str]:
     """Return batches with their days: ``14 grain jars of Blue oyster tomorrow, 9 on Thursday``."""
-    counts: dict[tuple[Stage, str], dict[date, int]] = defaultdict(dict)
+    counts: dict[tuple[str, str], dict[date, int]] = defaultdict(dict)
+    steps = {_sort(start, reader): reader.step(start.variety, start.step) for start in fed}
     for start in fed:
-        days = counts[start.stage, start.variety]
+        days = counts[_sort(start, reader)]
         days[start.day] = days.get(start.day, 0) + round(start.count)
     said = []
-    for (stage, variety), days in counts.items():
+    for sort, days in counts.items():
         first, *later = sorted(days)
-        words = f"{units_in_words(stage, days[first])} of {reader.name(variety)}"
+        words = f"{step_units(steps[sort], days[first])} of {reader.name(sort[1])}"
         parts = [f"{words} {on_day(first, reader.today)}"]
         parts += [f"{days[day]} {on_day(day, reader.today)}" for day in later]
         said.append(", ".join(parts))

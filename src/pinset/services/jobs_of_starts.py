@@ -8,7 +8,8 @@ from datetime import date
 from math import ceil
 
 from pinset.chain.register import RoomKind, StepKind
-from pinset.chain.stages import noun_of, units_in_words
+from pinset.chain.stages import units_in_words
+from pinset.chain.step_nouns import step_noun, step_units
 from pinset.planning.plan import LotShare, Move, ParentUse, Start
 from pinset.planning.shortage_words import is_said
 from pinset.services.book_reader import Reader
@@ -46,10 +47,8 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
         if count <= 0:
             continue
         step = reader.step(variety, parent.step)
-        is_bought = step.kind is StepKind.BUY
         codes = joined([share.lot for share in parent.lots if not is_order(share.lot)])
-        units = units_in_words(step.stage, count, is_bought=is_bought)
-        said.append(f"{units} {codes}".strip())
+        said.append(f"{step_units(step, count)} {codes}".strip())
     return f"from {joined(said)}" if said else ""
 
 
@@ -68,7 +67,7 @@ def transfer_job(start: Start, reader: Reader, culture: str = "") -> PlannedJob:
         for share in whole_shares(parent.lots, parent.units)
     )
     name = reader.name(start.variety)
-    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
+    noun = step_noun(step, count)
     if start.is_purchase or step.kind is StepKind.BUY:
         return PlannedJob(
             key=f"order:{start.variety}:{start.step}:{start.day}",
@@ -129,7 +128,7 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     lots = whole_shares(move.lots, move.count)
     codes = joined([each.lot for each in lots if not is_order(each.lot)])
     name = reader.name(move.variety)
-    noun = noun_of(step.stage, count, is_bought=step.kind is StepKind.BUY)
+    noun = step_noun(step, count)
     return PlannedJob(
         key=f"move:{move.variety}:{move.step}:{move.day}:{move.room}",
         kind=JobKind.MOVE,

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pinset.chain.register import FarmBook, Step
-from pinset.chain.stages import noun_of
+from pinset.chain.step_nouns import step_noun
 from pinset.farm.job_store import JobEntry
 from pinset.services.carried import MixFilled, filled_of
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -131,4 +131,4 @@ def _words(items: Sequence[tuple[Step | None, LotAmount]]) -> str:
     step, feed = items[0]
     if step is None:
         return f"vessels for {feed.step}"
-    return f"{noun_of(step.stage, 2)}, {step.mix}" if step.mix else noun_of(step.stage, 2)
+    return f"{step_noun(step, 2)}, {step.mix}" if step.mix else step_noun(step, 2)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pinset.chain.register import FarmBook, Step, StepKind
-from pinset.chain.stages import Stage, noun_of, units_in_words
+from pinset.chain.register import FarmBook, Step
+from pinset.chain.step_nouns import step_noun, step_units
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.uncooked import mix_in, mix_of
@@ -22,19 +22,16 @@ def vessels_in_words(parts: Sequence[Part], count: int) -> str:
     Where the parts are not the whole count, nobody can tell how many are which: they are named
     without numbers.
     """
-    stages: dict[tuple[Stage, bool], int] = {}
+    sorts: dict[str, tuple[Step, int]] = {}
     for step, units in parts:
-        key = (step.stage, step.kind is StepKind.BUY)
-        stages[key] = stages.get(key, 0) + units
-    if len(stages) == 1:
-        [(stage, is_bought)] = stages
-        return noun_of(stage, count, is_bought=is_bought)
-    is_whole = sum(stages.values()) == count
+        noun = step_noun(step, 2)
+        sorts[noun] = (step, sorts.get(noun, (step, 0))[1] + units)
+    if len(sorts) == 1:
+        return step_noun(parts[0][0], count)
+    is_whole = sum(units for _, units in sorts.values()) == count
     named = [
-        units_in_words(stage, units, is_bought=is_bought)
-        if is_whole
-        else noun_of(stage, 2, is_bought=is_bought)
-        for (stage, is_bought), units in stages.items()
+        step_units(step, units) if is_whole else step_noun(step, 2)
+        for step, units in sorts.values()
     ]
     return f"{'unit' if count == 1 else 'units'} ({joined(named)})"
 

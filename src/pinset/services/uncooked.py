@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Step
-from pinset.chain.stages import noun_of
+from pinset.chain.step_nouns import step_noun
 from pinset.farm import job_store
 from pinset.planning.from_route import litres_of
 from pinset.services.clock import at_clock
@@ -174,8 +174,8 @@ def step_of(book: FarmBook, mix: Mix) -> Step | None:
 
 def waiting_in_words(book: FarmBook, mix: Mix, units: int) -> str:
     """Return prepared units by what they may become: ``3 blocks``, ``3 blocks or grain jars``."""
-    stages = list(dict.fromkeys(step.stage for step in _steps_of(book, mix)))
-    return f"{units} {' or '.join(noun_of(stage, units) for stage in stages) or 'units'}"
+    nouns = dict.fromkeys(step_noun(step, units) for step in _steps_of(book, mix))
+    return f"{units} {' or '.join(nouns) or 'units'}"
 
 
 def _steps_of(book: FarmBook, mix: Mix) -> tuple[Step, ...]:
