@@ -56,6 +56,14 @@ class Served:
             [[count]] = database.execute("SELECT count(*) FROM farm_entry WHERE kind=?", [kind])
         return int(count)
 
+    @contextmanager
+    def working(self) -> Iterator[None]:
+        """Let the worker do its next piece of work meanwhile."""
+        command = [sys.executable, "-c", WORK, str(self.folder)]
+        with subprocess.Popen(command, env=_environment()) as worker:
+            yield
+            assert worker.wait(timeout=90) == 0
+
     def work_once(self) -> None:
         """Let the worker do its next piece of work, as `pinset serve` has one do."""
         subprocess.run(

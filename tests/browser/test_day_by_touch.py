@@ -106,6 +106,6 @@ def test_planning_never_hangs_the_page(open_page: OpenPage, farm: Served) -> Non
     page = open_page()
     page.get_by_role("button", name="Plan now").tap()
     expect(page.locator("#progress")).to_contain_text("Waiting for its turn.")
-    farm.work_once()
-    page.wait_for_url(f"{farm.base}/")
+    with farm.working():
+        page.wait_for_url(f"{farm.base}/", timeout=80_000)
     expect(page.locator("#said")).to_contain_text("The plan is new.")
