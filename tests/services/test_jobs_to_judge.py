@@ -117,6 +117,25 @@ def test_it_comes_before_what_its_vessels_are_for(farm: FarmBook, tap: Taps) -> 
     assert follows == {"J1": ("J2",)}
 
 
+def test_what_is_still_to_be_opened_is_not_asked_about(lay: LayJob, farm: FarmBook) -> None:
+    """Loaded in the evening and opened on the next day: it is late from the opening on."""
+    about = {"steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 12}
+    key, feeds = f"kettle:grain:{TODAY}", (LotAmount("", 12, "grain"),)
+    evening = now_utc() - timedelta(hours=30)
+    do(lay(JobKind.COOK, key=f"cook:{key}", task="load", feeds=feeds, **about), at=evening)
+    opening = lay(JobKind.OPEN, key=f"open:{key}", task="open", feeds=feeds, **about)
+    assert asked(farm) == asked(farm, time(23, 0)) == []
+    answer = do(opening)
+    cook = Entry.objects.get(kind="cook").details["cook"]
+    assert asked(farm) == [cook]
+    judge = job_store.judging_of(cook)
+    assert judge is not None
+    assert (judge.day, today.job_view(judge.code).late_days) == (TODAY, 0)
+    undo(answer.entry)
+    assert job_store.judging_of(cook).is_withdrawn  # type: ignore[union-attr]
+    assert asked(farm) == []
+
+
 def opened(lay: LayJob) -> str:
     """Load and open a cook by its jobs; return the code of the judging that follows."""
     about = {"steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 12}

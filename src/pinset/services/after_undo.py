@@ -10,7 +10,7 @@ from pinset.farm.entries import Kind
 from pinset.farm.queries import story
 from pinset.services.after_loading import open_preparation_again
 from pinset.services.job_records import JobKind
-from pinset.services.jobs_to_judge import take_off_with_its_cook
+from pinset.services.jobs_to_judge import take_off_with_its_cook, take_off_with_its_opening
 
 
 def take_off_what_followed(entry: str, book: FarmBook, now: datetime) -> None:
@@ -29,6 +29,7 @@ def take_off_what_followed(entry: str, book: FarmBook, now: datetime) -> None:
     if undone is None:
         return
     take_off_with_its_cook(undone, now)
+    take_off_with_its_opening(undone, now)
     open_preparation_again(undone, book)
     if undone.kind == Kind.ORDER.value:
         rows = [row for row in job_store.open_jobs() if row.kind == JobKind.RECEIVE.value]

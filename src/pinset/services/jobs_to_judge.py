@@ -38,12 +38,16 @@ class Cooked:
     kind: str
     feeds: tuple[LotAmount, ...]  # its prepared lots that stand, by the step they are for
     units: int
+    jobs: tuple[str, ...] = ()  # codes of the jobs that loaded it
 
 
 def cooks_to_judge(
     book: FarmBook, today: date, since: time | None, known: Collection[str]
 ) -> tuple[Cooked, ...]:
     """Return the cooks that were opened and have no verdict, the oldest first.
+
+    A cook whose opening is still on the list is not asked about; where no opening is, it counts as
+    opened once it is over.
 
     Parameters
     ----------
@@ -70,7 +74,23 @@ def cooks_to_judge(
         if each.at.date() < today or is_over or each.code in known:
             found.append(each)
     dropped = _dropped(at_clock(today - timedelta(days=DROPPED_DAYS), "00:00", zone))
-    return tuple(each for each in found if each.code not in dropped)
+    return tuple(
+        each for each in found if each.code not in dropped and not _is_to_be_opened(each.jobs)
+    )
+
+
+def _is_to_be_opened(loads: Iterable[str]) -> bool:
+    """Say whether the opening of what jobs loaded is asked for, and nobody has begun with it."""
+    rows = [row for code in loads if (row := job_store.job_by_code(code)) is not None]
+    openings = [
+        opening
+        for key in {str(row.body["key"]) for row in rows}
+        for opening in job_store.jobs_by_key(JobKind.OPEN.value, key.replace("cook:", "open:", 1))
+    ]
+    begun = {
+        each.job for each in job_store.entries_of([row.code for row in openings]) if each.count
+    }
+    return any(not row.is_closed and row.code not in begun for row in openings)
 
 
 def _dropped(since: datetime) -> frozenset[str]:
@@ -101,6 +121,7 @@ def _unjudged(codes: Iterable[str], zone: str) -> list[Cooked]:
             kind=str(parts[0].details.get("cook_kind", "")),
             feeds=tuple(standing.get(code, ())),
             units=-sum(part.total("made") for part in parts),
+            jobs=tuple(dict.fromkeys(part.job for part in parts if part.job)),
         )
         for code, parts in entries.items()
     ]
@@ -155,6 +176,31 @@ def take_off_with_its_cook(undone: Happened, now: datetime) -> None:
     job = job_store.judging_of(cook)
     if job is not None:
         job_store.withdraw([job.code], now)
+
+
+def take_off_with_its_opening(undone: Happened, now: datetime) -> None:
+    """Take the judging off the list where the opening of its cook is taken back.
+
+    Parameters
+    ----------
+    undone : Happened
+        The entry that was just taken back, of whatever kind.
+    now : datetime
+        The moment.
+    """
+    row = job_store.job_by_code(undone.job) if undone.job else None
+    if row is None or row.kind != JobKind.OPEN.value:
+        return
+    key = str(row.body["key"]).replace("open:", "cook:", 1)
+    loads = job_store.jobs_by_key(JobKind.COOK.value, key)
+    if not _is_to_be_opened([load.code for load in loads]):
+        return
+    entries = job_store.entries_of([load.code for load in loads])
+    jobs = [
+        job_store.judging_of(code)
+        for code in {str(entry.details.get("cook", "")) for entry in entries} - {""}
+    ]
+    job_store.withdraw([job.code for job in jobs if job is not None and not job.is_closed], now)
 
 
 def lay_after_opening(opened: PlannedJob, book: FarmBook, today: date) -> None:
