@@ -35,10 +35,12 @@ class InputError(PinsetError, ValueError):
 
     def __init__(self, field: str, given: object, accepted: str, hint: str = "") -> None:
         self.field = field
-        self.given = given
+        self.given = (
+            float(f"{given:.9g}") if isinstance(given, float) else given
+        )  # 15, not 15.0..02
         self.accepted = accepted
         self.hint = hint
-        text = f"{field}: {given!r} is not accepted; accepted is {accepted}."
+        text = f"{field}: {self.given!r} is not accepted; accepted is {accepted}."
         super().__init__(f"{text} {hint}".strip())
 
 

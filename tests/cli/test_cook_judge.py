@@ -88,3 +88,30 @@ def test_a_missing_file_is_said_in_one_line(tmp_path: Path) -> None:
     status, _, err = run(str(tmp_path / "none.csv"))
     assert status == 1
     assert err.startswith("pinset: FILE: ")
+
+
+def test_a_gauge_without_an_altitude_says_what_was_taken(german_file: Path) -> None:
+    _, out, _ = run(str(german_file), "--rule", "f0=15")
+    assert "read as at 0 m" in out
+    assert "--altitude 4900ft" in out
+    _, said, _ = run(str(german_file), "--rule", "f0=15", "--altitude", "0")
+    assert "read as at 0 m" not in said
+
+
+def test_an_altitude_is_said_in_feet_or_metres(german_file: Path) -> None:
+    found = [
+        json.loads(run(str(german_file), "--json", "--altitude", each)[1])
+        for each in ("4921.26ft", "1500m", "1500")
+    ]
+    assert {round(each["altitude_m"], 3) for each in found} == {1500.0}
+
+
+def test_a_hold_in_fahrenheit_is_said_to_a_tenth(german_file: Path) -> None:
+    _, out, _ = run(str(german_file), "--rule", "hold=250F/15")
+    assert "121.1 °C" in out
+    assert "121.11" not in out
+
+
+def test_the_row_of_names_is_listed(german_file: Path) -> None:
+    _, out, _ = run(str(german_file))
+    assert "header_row" in out

@@ -62,3 +62,13 @@ def test_what_cannot_be_is_said_in_one_line(arguments: tuple[str, ...]) -> None:
     assert out == ""
     assert err.startswith("pinset: ")
     assert "accepted is" in err
+
+
+def test_a_plate_that_is_not_said_and_a_hold_too_hot_are_said_plainly() -> None:
+    result = CliRunner().invoke(main, ["cook", "plan"])
+    assert result.exit_code != 0
+    assert "rating: 'nothing said'" in result.output
+    hot = ["cook", "plan", "--rating", "15psi", "--altitude", "4000ft", "--rule", "hold=250F/15"]
+    result = CliRunner().invoke(main, hot)
+    assert "a hold below" in result.output
+    assert "121.11" not in result.output

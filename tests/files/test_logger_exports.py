@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from datetime import datetime, timedelta
 
 import numpy as np
 import pytest
+import xlsxwriter
 from numpy import float64
 from numpy.typing import NDArray
 
@@ -83,6 +85,28 @@ def test_stamps_without_signs_are_read() -> None:
     log = read_log("\n".join(lines).encode(), "cook.csv")
     assert log.start == BEGAN
     assert np.array_equal(log.seconds, SECONDS)
+
+
+def test_midnight_in_a_workbook_is_a_reading() -> None:
+    kept = io.BytesIO()
+    book = xlsxwriter.Workbook(kept, {"default_date_format": "yyyy-mm-dd hh:mm"})
+    sheet = book.add_worksheet()
+    sheet.write_row(0, 0, ["time", "chamber °C", "core °C"])
+    for n, (second, hot, inside) in enumerate(zip(SECONDS, CHAMBER, CORE, strict=True), start=1):
+        sheet.write_datetime(n, 0, BEGAN + timedelta(hours=2, seconds=float(second)))
+        sheet.write_row(n, 1, [hot, inside])
+    book.close()
+    log = read_log(kept.getvalue(), "cook.xlsx")
+    assert np.array_equal(log.seconds, SECONDS)
+
+
+def test_midnight_written_as_a_bare_date_is_a_reading() -> None:
+    times = [BEGAN + timedelta(hours=2, seconds=float(each)) for each in SECONDS]
+    texts = [f"{each:%Y-%m-%d %H:%M:%S}".removesuffix(" 00:00:00") for each in times]
+    assert "2026-10-21" in texts
+    rows = zip(texts, CHAMBER, CORE, strict=True)
+    lines = ["time;chamber °C;core °C", *(f"{t};{a:.1f};{b:.1f}" for t, a, b in rows)]
+    assert np.array_equal(read_log("\n".join(lines).encode(), "cook.csv").seconds, SECONDS)
 
 
 def test_agar_filled_in_hot_is_no_fahrenheit() -> None:

@@ -218,3 +218,25 @@ def test_of_a_probe_that_slipped_out_no_word_is_asked_for() -> None:
     found = judged(file(SECONDS / 60.0, [CHAMBER, slips], "min,chamber [°C],core [°C]"))
     assert "slipped out" in found.sentence
     assert not any("--read" in each.hint for each in found.findings)
+
+
+def test_seconds_named_minutes_are_suspected_once_and_pass_nothing() -> None:
+    found = judged(file(SECONDS, [CHAMBER, CORE], "time (min),chamber [°C],core [°C]"))
+    assert found.verdict == "unjudged"
+    assert [each.hint for each in found.findings if each.id == "log.time-unit-suspected"] == [
+        "Say what they count; at the terminal: --read time_unit=s."
+    ]
+    assert "cook.gap" not in ids(found)
+    data = file(SECONDS, [CHAMBER, CORE], "time (min),chamber [°C],core [°C]")
+    assert judged(data, time_unit="s").verdict == "pass"
+
+
+@pytest.mark.parametrize("head", ["spare [°C]", "CH3"])
+def test_a_spare_channel_that_is_open_throughout_is_no_core(head: str) -> None:
+    rows = zip(SECONDS / 60.0, CHAMBER, CORE, strict=True)
+    lines = [f"min,chamber [°C],core [°C],{head}"]
+    lines += [f"{m:.0f},{a:.2f},{b:.2f},{'OL' if m % 2 else '1372.0'}" for m, a, b in rows]
+    found = judged("\n".join(lines).encode())
+    assert found.verdict == "pass", found.sentence
+    assert "spare core" not in " ".join(each.sentence for each in found.findings)
+    assert "log.role-guessed" not in ids(found)

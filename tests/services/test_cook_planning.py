@@ -11,6 +11,7 @@ from pinset.science.judging_records import Rule
 from pinset.science.loads import Filling
 from pinset.services.cook_loads import Heat, LoadPlan
 from pinset.services.cook_planning import LEARNT, SLOW_END, CookPlan, plan_cook
+from pinset.services.cook_watch_pressure import NEAR_PLATE
 
 BAG = LoadPlan(rating_bar=1.5, wanted_c=121.2, mass_kg=2.3, moisture=0.6, units=72)
 """Bag A of the reference's solver rows: 15 cm by 20 cm, 1.9955 MJ/(m3 K), h 100."""
@@ -53,7 +54,9 @@ def test_cautious_case_rules_until_there_is_a_fit() -> None:
 
 def test_plate_comes_before_temperature_and_time_grows() -> None:
     # Reference notes, section 1: 15 psi at 2000 m gives 117.41 degC and a lethal rate of 0.428.
-    plan = plan_cook(replace(BAG, altitude_m=2000.0, wanted_c=121.1, rating_bar=1.0342), F15)
+    # A plate of 1.1 bar is planned with to 0.94 of it, so that the gauge may swing.
+    load = replace(BAG, altitude_m=2000.0, wanted_c=121.1, rating_bar=1.0342 / 0.94)
+    plan = plan_cook(load, F15)
     assert plan.is_capped
     assert plan.gauge_bar == pytest.approx(1.0342)
     assert plan.chamber_c == pytest.approx(117.41, abs=0.02)
@@ -171,3 +174,10 @@ def test_a_slipped_digit_in_the_weight_is_refused(mass_kg: float) -> None:
 def test_hot_water_makes_no_condensate() -> None:
     load = replace(BAG, heat=Heat.HOT_WATER, rating_bar=0.0, wanted_c=75.0)
     assert plan_cook(load, Rule(hold_c=65.0, hold_minutes=60.0)).condensate_kg == 0.0
+
+
+def test_a_planned_gauge_is_not_near_the_plate_for_the_watch() -> None:
+    for rating in (0.8, 1.0342, 1.1, 1.5):
+        plan = plan_cook(replace(BAG, rating_bar=rating), F15)
+        assert plan.gauge_bar is not None
+        assert plan.gauge_bar < NEAR_PLATE * rating

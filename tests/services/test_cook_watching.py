@@ -137,6 +137,7 @@ def test_a_slip_of_the_finger_can_be_taken_back(at: AtMinute) -> None:
         ({What.CHAMBER: 90.0}, 60.0, "until now"),
         ({What.CHAMBER: 90.0}, -72 * 60.0, "from two days ago"),
         ({What.CHAMBER: 90.0}, -24 * 60.0, "since it began, 10:30"),
+        ({What.CHAMBER: 90.0}, -80.0, "since it began, 10:30"),
     ],
 )
 def test_what_cannot_be_is_not_kept(

@@ -21,6 +21,8 @@ from pinset.farm import register_store
 from pinset.farm.models import Entry
 from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
+from pinset.services.cook_keeping import judge_for, keep_verdict
+from pinset.web.formats import difference, shown_in
 from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed
 
@@ -244,3 +246,20 @@ def test_file_kept_with_another_cook_is_asked_about(worker: Client, shed: Shed) 
     assert f"kept with {COOK} already" in text(worker.post("/heat/judge/", given, follow=True))
     _, again = shown(worker)
     assert "is kept with" not in again
+
+
+@pytest.mark.usefixtures("vessels")
+def test_a_verdict_by_nobody_named_says_so_on_paper(worker: Client) -> None:
+    data = log_bytes()
+    judged, _ = judge_for(COOK, data, "kettle.csv", "f0=15")
+    keep_verdict(secrets.token_hex(16), "", COOK, judged, data, "kettle.csv")
+    reader = PdfReader(BytesIO(worker.get(f"/heat/cook/{COOK}/record.pdf").content))
+    words = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in reader.pages))
+    assert "Judged by not said, " in words
+
+
+def test_differences_are_fahrenheit_on_a_us_farm() -> None:
+    with shown_in("us"):
+        assert difference(0.5) == "0.9 °F"
+        assert difference(-1.0, "+") == "-1.8 °F"
+    assert difference(0.5) == "0.5 K"

@@ -13,6 +13,7 @@ from pinset.cli.cook_options import bytes_of, changes_of
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError
+from pinset.units import Quantity, parse, show
 
 if TYPE_CHECKING:
     from pinset.services.cook_judged import JudgedCook
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     "--rule", default="", help="What a cook must reach: f0=15, hold=121/15, or both with a comma."
 )
 @click.option(
-    "--altitude", type=float, default=0.0, help="In metres, for gauges; with --cook the farm's."
+    "--altitude", default="", help="For gauges: 1240m or 4900ft; with --cook the farm's counts."
 )
 @click.option(
     "--read",
@@ -49,7 +50,7 @@ def judge(
     context: click.Context,
     file: Path,
     rule: str,
-    altitude: float,
+    altitude: str,
     said: tuple[str, ...],
     cook: str,
     reason: str,
@@ -62,15 +63,17 @@ def judge(
     if the cook fell short of the rule, or nothing could be judged by one.
     """
     data, changes = bytes_of(file), changes_of(said)
-    kept = ""
+    kept, system = "", "metric"
     if cook:
-        judged, kept = _for_cook(context, (cook, person, reason), data, file.name, rule, changes)
+        judged, kept, system = _for_cook(
+            context, (cook, person, reason), data, file.name, rule, changes
+        )
     else:
         judged = _by_itself(data, file.name, rule, altitude, changes, as_json=as_json)
     if as_json:
         print_json(judged)
     else:
-        _print(judged)
+        _print(judged, system)
     if kept:
         click.echo(kept, err=as_json)
     if judged.verdict == "fail" or (judged.rule and judged.verdict != "pass") or not judged.probes:
@@ -78,16 +81,17 @@ def judge(
 
 
 def _by_itself(
-    data: bytes, name: str, rule: str, altitude: float, changes: dict[str, str], *, as_json: bool
+    data: bytes, name: str, rule: str, altitude: str, changes: dict[str, str], *, as_json: bool
 ) -> JudgedCook:
     from pinset.services.cook_judging import judge_file, read_rule, unread
 
     asked = read_rule(rule) if rule else None
+    metres = parse(Quantity.LENGTH, altitude, "m", "altitude") if altitude else None
     try:
-        return judge_file(data, name, asked, altitude_m=altitude, changes=changes)[0]
+        return judge_file(data, name, asked, altitude_m=metres, changes=changes)[0]
     except InputError as problem:
         if as_json:
-            print_json(unread(data, name, asked, problem, altitude_m=altitude))
+            print_json(unread(data, name, asked, problem, altitude_m=metres or 0.0))
         raise
 
 
@@ -98,21 +102,26 @@ def _for_cook(
     name: str,
     rule: str,
     changes: dict[str, str],
-) -> tuple[JudgedCook, str]:
-    """Judge by the farm's rule, altitude and instruments, keep it, and return what was said."""
+) -> tuple[JudgedCook, str, str]:
+    """Judge by the farm's rule, altitude and instruments, and keep it.
+
+    Returned are the verdict, what was said of its keeping, and the farm's choice of units.
+    """
     open_chosen(context)
     from pinset.services.cook_keeping import judge_for, keep_verdict
+    from pinset.services.frame import frame
 
     cook, person, reason = said
     judged, _ = judge_for(cook, data, name, rule, changes)
     kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, name, reason)
-    return judged, kept.sentence
+    return judged, kept.sentence, frame().units
 
 
-def _print(judged: JudgedCook) -> None:
+def _print(judged: JudgedCook, system: str) -> None:
     from pinset.services import cautions
+    from pinset.services.heat_units import in_farm_units
 
-    click.echo(judged.sentence)
+    click.echo(in_farm_units(judged.sentence, system))
     click.echo(
         f"{judged.file}: {judged.readings} readings over {judged.minutes:.0f} min"
         + (f" from {judged.started}" if judged.started else "")
@@ -127,12 +136,20 @@ def _print(judged: JudgedCook) -> None:
                     f"{each.f0_min:.1f}",
                     f"{each.f0_low:.1f} to {each.f0_high:.1f}",
                     f"{each.f0_above_110_min:.1f}",
-                    f"{each.max_c:.1f}",
+                    show(Quantity.TEMPERATURE, each.max_c, system),
                     "" if each.hold_min is None else f"{each.hold_min:.0f}",
                 )
                 for each in judged.probes
             ),
-            heads=("probe", "stood in", "F0 min", "band", "above 110", "highest °C", "held min"),
+            heads=(
+                "probe",
+                "stood in",
+                "F0 min",
+                "band",
+                in_farm_units("above 110 °C", system),
+                "highest",
+                "held min",
+            ),
         )
     if judged.steam is not None:
         pure = "pure steam" if judged.steam.is_steam else "not pure steam"
@@ -143,9 +160,10 @@ def _print(judged: JudgedCook) -> None:
     if judged.findings:
         click.echo()
     for finding in judged.findings:
-        click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")
+        sentence = in_farm_units(finding.sentence, system)
+        click.echo(f"{finding.severity}: {finding.record}: {sentence}")
         if finding.hint:
-            click.echo(f"    {finding.hint}")
+            click.echo(f"    {in_farm_units(finding.hint, system)}")
     unsure = [
         line
         for line in judged.layout

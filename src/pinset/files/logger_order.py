@@ -29,6 +29,7 @@ MOST_RUNS = 5  # of the same kind that are said one by one
 MICROSECONDS = 6  # digits kept of a time
 COARSE = 1.5  # of the usual step: more is a gap
 NOON_S = 12 * HOUR
+COOK_S = (0.5 * HOUR, 36 * HOUR)  # that a cook lasts
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -222,3 +223,33 @@ def say_gaps(seconds: Values, rows: Places, limits: LogLimits, report: LogReport
             f"The log spans {days:.0f} days; no cook lasts longer than {limits.most_days:.0f}.",
             "Look at the dates and at what the times count.",
         )
+
+
+def say_other_unit(seconds: Values, unit: str, limits: LogLimits, report: LogReport) -> None:
+    """Suspect a count named minutes or hours that would be a cook in the next smaller unit.
+
+    Parameters
+    ----------
+    seconds : ndarray, shape (n,)
+        Rising times as they were read. [s]
+    unit : str
+        What the file says its times count.
+    limits : LogLimits
+        From where on readings are too far apart.
+    report : LogReport
+        Where it is said.
+    """
+    smaller = {"min": "s", "h": "min"}.get(unit)
+    if smaller is None or len(seconds) < SHARED:
+        return
+    usual, span = float(np.median(np.diff(seconds))), float(seconds[-1] - seconds[0])
+    is_cook = COOK_S[0] <= span / MINUTE <= COOK_S[1] and usual / MINUTE <= limits.gap_s
+    if usual <= limits.coarse_s or not is_cook:
+        return
+    report.warn(
+        "time-unit-suspected",
+        f"By its head the times count {unit}: readings {usual / MINUTE:.0f} min apart over "
+        f"{span / DAY:.1f} days. If they count {smaller}, they are {usual / MINUTE:.0f} s apart "
+        f"over {span / MINUTE / HOUR:.1f} h, as a cook is.",
+        f"Say what they count; at the terminal: --read time_unit={smaller}.",
+    )

@@ -17,7 +17,13 @@ from pinset.files.logger_halves import with_halves
 from pinset.files.logger_layout import guess_layout
 from pinset.files.logger_long import side_by_side
 from pinset.files.logger_numbers import read_numbers
-from pinset.files.logger_order import Ordered, in_order_of_time, is_newest_first, say_gaps
+from pinset.files.logger_order import (
+    Ordered,
+    in_order_of_time,
+    is_newest_first,
+    say_gaps,
+    say_other_unit,
+)
 from pinset.files.logger_pressure import LEAST_KPA, MOST_KPA, settle_pressure, to_kpa
 from pinset.files.logger_records import (
     STANDARD_AIR_KPA,
@@ -223,6 +229,8 @@ def _finished(
     seconds = ordered.seconds - first
     rows = np.asarray(block.numbers, dtype=np.int64)[ordered.at]
     say_gaps(seconds, rows, limits, report)
+    if layout.time_unit.sure is Sure.NAMED:
+        say_other_unit(seconds, layout.time_unit.value, limits, report)
     placed = {each.read.index: each.values[ordered.at] for each in table}
     roles = settle_roles(
         seconds, [each.layout for each in hot], [placed[each.read.index] for each in hot], report

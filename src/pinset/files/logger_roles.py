@@ -22,6 +22,9 @@ CLEARLY_S = 15.0 * MINUTE  # by so little a second probe in the chamber may trai
 SWAPPED_K = 3.0  # mean by which a core is hotter than its chamber while both heat
 
 
+SILENT = Guess(ColumnRole.OTHER, Sure.LIKELY, "it gives no reading")
+
+
 @dataclass(frozen=True, slots=True)
 class _Pace:
     """When probes pass the middle of what the log moves through."""
@@ -70,9 +73,14 @@ def settle_roles(
     report : LogReport
         Where findings go.
     """
+    silent = [at for at, each in enumerate(values) if bool(np.all(np.isnan(each)))]
+    columns = [
+        replace(column, role=SILENT) if at in silent and column.role.sure is Sure.UNSURE else column
+        for at, column in enumerate(columns)
+    ]
     open_ones = [at for at, column in enumerate(columns) if column.role.sure is Sure.UNSURE]
     if not open_ones:
-        return list(columns)
+        return columns
     inside = [
         at
         for at, column in enumerate(columns)

@@ -188,6 +188,14 @@ class _Gathered:
         self.is_halved = self.is_halved or stamp.is_halved
         self.parts = max(self.parts, stamp.parts)
 
+    def midnights(self) -> None:
+        """Take a bare date among dates with clocks for its midnight, as spreadsheets write it."""
+        clocks, is_dated = np.array(self.clocks), np.array(self.date_of, dtype=np.int64) >= 0
+        bare = is_dated & np.isnan(clocks)
+        if np.any(bare) and np.count_nonzero(is_dated & ~bare) > np.count_nonzero(bare):
+            for at in np.flatnonzero(bare):
+                self.clocks[at] = 0.0
+
 
 def read_stamps(cells: Sequence[str]) -> StampColumn:
     """Return a column of n cells read as times."""
@@ -197,6 +205,7 @@ def read_stamps(cells: Sequence[str]) -> StampColumn:
             stamp = read_stamp(cell)
             if stamp is not None:
                 gathered.slowly(index, stamp)
+    gathered.midnights()
     offset_s = np.full(len(cells), np.nan)
     if gathered.offsets:
         offset_s[list(gathered.offsets)] = list(gathered.offsets.values())

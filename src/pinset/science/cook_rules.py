@@ -55,7 +55,7 @@ def rule_in_words(rule: Rule) -> str:
     if rule.f0 is not None:
         said.append(f"F0 {rule.f0:g} min")
     if rule.hold_minutes is not None:
-        said.append(f"{rule.hold_minutes:g} min at {rule.hold_c:g} °C")
+        said.append(f"{rule.hold_minutes:g} min at {rule.hold_in_words}")
     return " and ".join(said)
 
 

@@ -28,6 +28,7 @@ BEGINS = 0.1  # of its rise, by which it has begun
 
 QUICKER = 2.0  # times quicker than the farm's own unit is no unit of that load
 SLOWER = 2.0  # times slower, and it is not explained by that load
+HELPED = 3.0  # times the highest published conductivity, with what vapour carries, is likely
 ANY_SURFACE = 1e4  # W/(m2 K): steam on a bare skin
 LEAST_W, MOST_W = 0.02, 60.0  # W/(m K) between which a conductivity is sought
 MOST_READINGS = 400  # by which units are compared
@@ -39,6 +40,7 @@ class Lateness:
 
     was: float
     least: float  # a unit that is quicker is none of this load
+    likely: float  # a quicker one is not explained by it
     most: float  # a slower one is not explained by it
     usual: float  # None is known, where nothing was learnt: then the least
 
@@ -94,9 +96,13 @@ def lateness(
     slowest = Conducting(shape, Material(low, fill.heat_capacity, fill.surface))
     least, most = (_lag_of(unit, curves) for unit in (quickest, slowest))
     if own is None:
-        return Lateness(was, least, most, least)
+        helped = min(high, HELPED * fill.high) if fill.has_vapour else high
+        stuff = Material(helped, fill.heat_capacity, ANY_SURFACE)
+        likely = _lag_of(Conducting(shape, stuff), curves)
+        return Lateness(was, least, likely, most, least)
     usual = _lag_of(own, curves)
-    return Lateness(was, max(least, usual / QUICKER), usual * SLOWER, usual)
+    least = max(least, usual / QUICKER)
+    return Lateness(was, least, least, usual * SLOWER, usual)
 
 
 def would_conduct(

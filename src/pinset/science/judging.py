@@ -274,7 +274,7 @@ def _sentence(
     if rule.f0 is not None:
         asked.append(f"F0 {rule.f0:g} min")
     if rule.hold_minutes is not None:
-        asked.append(f"{rule.hold_minutes:g} min at {rule.hold_c:g} °C")
+        asked.append(f"{rule.hold_minutes:g} min at {rule.hold_in_words}")
     wanted = " and ".join(asked)
     if verdict is Verdict.PASS:
         band = f", {_band(slowest)}" if rule.f0 is not None else ""
@@ -292,7 +292,7 @@ def _said_of(position: Position, rule: Rule | None) -> str:
     if rule is None or rule.f0 is not None:
         said.append(f"F0 {position.f0_min:.1f} min")
     if rule is not None and rule.hold_minutes is not None and position.hold_min is not None:
-        said.append(f"{position.hold_min:.0f} min at {rule.hold_c:g} °C or hotter")
+        said.append(f"{position.hold_min:.0f} min at {rule.hold_in_words} or hotter")
     return " and ".join(said)
 
 

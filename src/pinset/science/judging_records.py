@@ -61,6 +61,11 @@ class Rule:
         if self.hold_c is not None and not LEAST_HOLD_C <= self.hold_c <= MOST_HOLD_C:
             raise InputError("hold_c", self.hold_c, f"{LEAST_HOLD_C:g} to {MOST_HOLD_C:g} degC")
 
+    @property
+    def hold_in_words(self) -> str:
+        """The hold's temperature to a tenth, as 250 °F is 121.1 °C; empty: none is asked for."""
+        return "" if self.hold_c is None else f"{round(self.hold_c, 1):g} °C"
+
 
 class Verdict(StrEnum):
     """What a cook is held for."""

@@ -17,6 +17,7 @@ from pinset.services.clock import farm_time
 from pinset.services.cook_judged import JudgedCook
 from pinset.services.cook_judging import judge_file, judge_log, plain_findings
 from pinset.services.cook_learning import unlike_learnt
+from pinset.services.cook_log_instruments import matched
 from pinset.services.cook_pace import told_by_loads
 from pinset.services.cook_setting import CookSetting, setting_of
 from pinset.services.cook_verdicts import CookLine
@@ -106,13 +107,14 @@ def judge_for(
     if cook:
         line = cook_verdicts.cook_of(cook).line
         told = told_by_loads(line, log)
-        if any(each.doubt or each.explains for each in told):
+        others = matched(log, place.instruments)
+        if others or any(each.doubt or each.explains for each in told):
             judged = judge_log(
                 log,
                 read_rule(counts) if counts else None,
                 digest=judged.digest,
                 altitude_m=place.altitude_m,
-                instruments=place.instruments,
+                instruments=(*place.instruments, *others),
                 told=told,
             )
         against = plain_findings([*_against(line, judged), *unlike_learnt(line, log, name)])

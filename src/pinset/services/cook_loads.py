@@ -29,6 +29,12 @@ USUAL_MOISTURE = {
 }
 """Where nothing else is said; common practice, no source."""
 
+PLANNED_OF_PLATE = 0.94
+"""Of the plate's pressure a cook is planned with at most; the code's own choice, no source.
+
+From 0.95 of it a watched cook is near the plate, and a gauge that is held there swings above it.
+"""
+
 BOTTLE_KG = 0.5  # of agar, where neither weight nor size is said
 
 _RANGES: dict[str, tuple[float, float, str]] = {
@@ -103,7 +109,7 @@ class LoadPlan:
         if self.heat is Heat.PRESSURE_STEAM and self.rating_bar <= 0.0:
             raise InputError(
                 "rating_bar",
-                self.rating_bar,
+                self.rating_bar or "nothing said",
                 "the most the vessel's plate allows, above 0 bar gauge",
                 "Without a plate it is no pressure vessel: choose open steam.",
             )

@@ -94,5 +94,5 @@ def _told(
             )
         said.append((late, words, doubt))
     nearest = min(said, key=lambda each: each[0].least)
-    explains = next((words for late, words, _ in said if late.least <= late.was <= late.most), "")
+    explains = next((words for late, words, _ in said if late.likely <= late.was <= late.most), "")
     return ToldOfCore(core.index, nearest[2], explains)

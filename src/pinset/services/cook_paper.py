@@ -88,7 +88,7 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
             *moments,
             *([("Log counts because", standing.reason)] if standing.reason else []),
             ("Loaded by", view.done_by),
-            ("Judged by", f"{standing.by}, {_moment(standing.at, zone)}"),
+            ("Judged by", f"{standing.by or 'not said'}, {_moment(standing.at, zone)}"),
             ("Vessels", ", ".join(view.line.lots)),
             ("Made in them", ", ".join(lot.lot for lot in view.inoculated)),
         ),

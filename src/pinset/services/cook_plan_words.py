@@ -50,7 +50,8 @@ def remarks_on(
     if setting is not None and setting.is_capped:
         said.append(
             f"{load.wanted_c:.1f} °C would ask for {setting.wanted_kpa / BAR_KPA:.2f} bar gauge "
-            f"here, above the plate's {load.rating_bar:.2f}: the plate comes first, and time grows "
+            f"here. The plate allows {load.rating_bar:.2f}, and {setting.gauge_kpa / BAR_KPA:.2f} "
+            "leaves the gauge room to swing: the plate comes first, and time grows "
             f"{setting.time_factor:.1f} times instead."
         )
     share = packed(load.filling, load.mass_kg, load.shape)

@@ -29,7 +29,7 @@ from pinset.science.loads import Fill, fill_of
 from pinset.science.steam_heat import heat_of_condensing
 from pinset.science.survival import log10_survivors, units_not_sterile
 from pinset.science.vapour import Case
-from pinset.services.cook_loads import Heat, LoadPlan
+from pinset.services.cook_loads import PLANNED_OF_PLATE, Heat, LoadPlan
 from pinset.services.cook_plan_words import cautions_of, remarks_on, sentence_of
 from pinset.tables.heat_materials import amount
 from pinset.tables.organisms import organism, organisms
@@ -123,6 +123,10 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
         reached = boiling
     if load.heat is Heat.HOT_WATER and load.wanted_c >= boiling:
         raise InputError("wanted_c", load.wanted_c, f"below {boiling:.1f} °C, where water boils")
+    if rule.hold_c is not None and rule.hold_c >= reached:
+        accepted = f"a hold below {reached:.1f} °C, which is what the chamber is planned to reach"
+        hint = "Ask for less heat and a longer hold, or for F0."
+        raise InputError("rule", rule_in_words(rule), accepted, hint)
     middle = (load.start_c + reached) / 2.0
     fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, middle)
     inside = outside + (setting.gauge_kpa if setting else 0.0)
@@ -186,7 +190,7 @@ def _condensate(load: LoadPlan, heat_j: float, reached: float) -> float:
 def _setting(load: LoadPlan, outside: float) -> GaugeSetting | None:
     if load.heat is not Heat.PRESSURE_STEAM:
         return None
-    return gauge_for(load.wanted_c, outside, load.rating_bar * BAR_KPA)
+    return gauge_for(load.wanted_c, outside, PLANNED_OF_PLATE * load.rating_bar * BAR_KPA)
 
 
 def _cool_down(load: LoadPlan, reached: float) -> tuple[tuple[float, float], ...]:

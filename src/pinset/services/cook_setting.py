@@ -55,15 +55,21 @@ def known_instruments(book: FarmBook, today: date) -> tuple[Instrument, ...]:
     looked at all the same.
     """
     return tuple(
-        Instrument(
-            column=column,
-            error=_taken(each) if each.error is None else each.error,
-            note=_note(each),
-            complaint=complaint(each, today),
-            is_error_known=each.error is not None,
-        )
+        as_column(each, column, today)
         for each in book.instruments
         for column in dict.fromkeys((column_of(each), *titles_of(each)))
+    )
+
+
+def as_column(each: Registered, column: str, today: date, why: str = "") -> Instrument:
+    """Return what is known of an instrument that wrote a column; ``why`` it is taken for it."""
+    said = f"{each.name}, {why}: {_note(each)}" if why else _note(each)
+    return Instrument(
+        column=column,
+        error=_taken(each) if each.error is None else each.error,
+        note=said,
+        complaint=complaint(each, today),
+        is_error_known=each.error is not None,
     )
 
 

@@ -27,6 +27,7 @@ from pinset.services.cook_watch_state import planned
 TYPED, SENSOR = "typed", "sensor"
 KEPT = timedelta(days=30)  # after a watch has ended
 BEFORE = timedelta(hours=2)  # the beginning may have been noted so late
+TYPED_BEFORE = timedelta(minutes=5)  # an hour typed is more easily one of the day before
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,10 +189,15 @@ def _keep(
     if not values:
         raise InputError("readings", "", "the chamber, the gauge or a core")
     moment = checked_moment(at, now) if at else now
-    if moment < row.began_at - BEFORE:
-        since = farm_time(row.began_at, _book().farm.time_zone)
-        raise InputError("at", moment.isoformat(timespec="minutes"),
-                         f"a time since it began, {since:%H:%M}, until now")  # fmt: skip
+    if moment < row.began_at - (TYPED_BEFORE if source == TYPED else BEFORE):
+        zone = _book().farm.time_zone
+        since, given = farm_time(row.began_at, zone), farm_time(moment, zone)
+        raise InputError(
+            "at",
+            f"{given:%Y-%m-%d %H:%M}",
+            f"a time since it began, {since:%H:%M}, until now",
+            "If the cook began earlier, begin a watch with that time.",
+        )
     system = _book().farm.units
     kept = [
         ReadingRow(client_id, moment, what.value, checked(what, value, system), source, by)

@@ -93,6 +93,9 @@ def moment_of(iso: str) -> str:
     return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
 
 
+F_PER_K = 1.8  # exact
+
+
 @contextmanager
 def shown_in(units: str) -> Iterator[None]:
     """Show masses and temperatures in the farm's choice of units: ``metric`` or ``us``."""
@@ -116,6 +119,13 @@ def weighed_in() -> str:
 def temperature(value_c: float) -> str:
     """Return a temperature with its unit."""
     return show(Quantity.TEMPERATURE, value_c, _SYSTEM.get())
+
+
+def difference(kelvin: float, sign: str = "") -> str:
+    """Return a difference of temperatures with its unit, to a tenth; ``sign`` is ``+`` or none."""
+    if _SYSTEM.get() == "us":
+        return f"{kelvin * F_PER_K:{sign}.1f} °F"
+    return f"{kelvin:{sign}.1f} K"
 
 
 def gauge(bar: float) -> str:

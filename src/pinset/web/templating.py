@@ -57,6 +57,7 @@ def environment(**options: Any) -> Environment:
         of_hundred=of_hundred,
         minutes=formats.minutes,
         whole=formats.whole,
+        difference=formats.difference,
         gauge=formats.gauge,
         spoken=formats.spoken,
         few=formats.few,
