@@ -55,6 +55,7 @@ def test_the_plan_expects_the_first_part_on_its_own_days() -> None:
     firsts = [(room.units, min(pick.day for pick in room.picks)) for room in fruiting]
     assert [units for units, _ in firsts] == [19, 6]
     assert firsts[1][1] - firsts[0][1] == 6
+    assert [room.waits_days for room in fruiting] == [10.0, 4.0]
 
 
 def move_job(lay: Callable[..., str], units: int, lot_code: str = BLOCK) -> str:

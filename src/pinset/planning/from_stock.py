@@ -223,6 +223,7 @@ def rooms_of(
                 picks=picks,
                 climate=step.climate,
                 vessel=vessel.code if vessel is not None and vessel.in_circulation else "",
+                waits_days=float((today - lot.step_since).days) if flush_of(lot) < 1 else None,
             )
         )
     return tuple(found), tuple(remarks)

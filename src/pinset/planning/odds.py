@@ -59,7 +59,6 @@ class Odds:
 
     varieties: Mapping[str, VarietyOdds] = field(default_factory=dict)
     growing: Mapping[str, Growing] = field(default_factory=dict)  # by lot; others are ready
-    waiting: Mapping[str, float] = field(default_factory=dict)  # in rooms before the first flush
 
 
 def odds_of(book: FarmBook, living: Iterable[LivingLot], today: date) -> Odds:
@@ -81,18 +80,16 @@ def odds_of(book: FarmBook, living: Iterable[LivingLot], today: date) -> Odds:
         if variety.route in routes
     }
     growing: dict[str, Growing] = {}
-    waiting: dict[str, float] = {}
     for lot in living:
         step = next((each for each in lot.route.steps if each.code == lot.step), None)
         if step is None:
             continue
         age = float((today - lot.step_since).days)
         if step.kind is StepKind.FRUIT:
-            if lot.flush < 1:
-                waiting[lot.code] = age
-        elif (found := _growing(lot, step, age, today)) is not None:
+            continue
+        if (found := _growing(lot, step, age, today)) is not None:
             growing[lot.code] = found
-    return Odds(varieties, growing, waiting)
+    return Odds(varieties, growing)
 
 
 def _of_variety(variety: Variety, route: Route) -> VarietyOdds:

@@ -169,6 +169,7 @@ class InRoom:
     picks: tuple[Picking, ...] = ()  # absolute days, grams of the whole lot
     climate: str = ""
     vessel: str = ""
+    waits_days: float | None = None  # in the room before its first flush; None: was picked
 
 
 @dataclass(frozen=True, slots=True)

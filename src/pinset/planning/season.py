@@ -169,7 +169,7 @@ class SeasonFarm:
         r = self.varieties.get(lot.variety)
         late = np.zeros(self.draws.seasons, np.float32)
         if r is not None:
-            bearing, age = self._odds_of(r).bearing, self.odds.waiting.get(lot.lot)
+            bearing, age = self._odds_of(r).bearing, lot.waits_days
             late = self.harvest.bear(r, ONE, lot.picks, bearing, age=age)
             if self.harvest.hung:
                 self.harvest.hung[-1].places = lot.places
