@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.planning.columns import GRAMS_PER_KG, Model, PinRow
 from pinset.planning.problem import Pinned, Problem, Recipe
+from pinset.planning.programme import INFINITY
 
 DEARER = 10.0  # than the dearest unit of the farm, with all that hangs on it
+MOST_PRICE = 2000.0  # a unit, assumed: a kilogram short costs 25; dearer would only slow the search
 HELD = 1e-6  # either way, round what a pin was found to allow
 
 
@@ -24,7 +28,8 @@ def counted(problem: Problem) -> dict[tuple[str, str, int], float]:
 def keep_pins(model: Model) -> None:
     """Write a row for every pin: what is planned, and what is missing or too much at a price."""
     lp = model.programme
-    price = DEARER * max((_worth(recipe) for recipe in model.problem.recipes), default=1.0)
+    worth = max((_worth(recipe) for recipe in model.problem.recipes), default=1.0)
+    price = min(MOST_PRICE, DEARER * worth)
     for number, pin in enumerate(model.problem.pins):
         columns = columns_of(model, pin)
         if pin.refused or pin.count <= 0 or not columns:
@@ -64,6 +69,28 @@ def _worth(recipe: Recipe) -> float:
             of_parent = worth[making.step] * making.usable * arc.units_per_parent
             worth[arc.parent] = max(worth.get(arc.parent, 0.0), of_parent)
     return max((1.0, *worth.values()))
+
+
+def harden_pins(model: Model, *, but: Collection[int] = ()) -> None:
+    """Make the rows of pins hold whatever it costs, but those of some, which have their price."""
+    for pin in model.pins:
+        is_hard = pin.number not in but
+        for column in (pin.less, pin.more):
+            model.programme.upper[column] = 0.0 if is_hard else INFINITY
+
+
+def pinned_values(model: Model) -> dict[int, float]:
+    """Return the pinned starts as a start for the search."""
+    counts = {row.number: model.programme.row_upper[row.row] for row in model.pins}
+    found = {}
+    for number, count in counts.items():
+        columns = columns_of(model, model.problem.pins[number])
+        if len(columns) == 1:
+            found[columns[0]] = count
+    for key, s in model.s.items():
+        if model.x[key] in found:
+            found[s] = 1.0 if found[model.x[key]] > 0 else 0.0
+    return found
 
 
 def hold_what_is_kept(model: Model, values: NDArray[float64]) -> None:

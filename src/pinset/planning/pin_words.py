@@ -30,7 +30,7 @@ def pins_kept(
         planned = pin.done + sum(float(values[column]) for column in columns_of(model, pin))
         words = pin.refused
         if number in broken:
-            words = _why_broken(model, pin, broken[number])
+            words = _why_broken(model, pin, broken[number], planned)
         found.append(
             PinKept(
                 code=pin.code,
@@ -45,7 +45,7 @@ def pins_kept(
     return tuple(found)
 
 
-def _why_broken(model: Model, pin: Pinned, broken: Broken) -> str:
+def _why_broken(model: Model, pin: Pinned, broken: Broken, planned: float) -> str:
     problem = model.problem
     recipe = problem.recipe(pin.variety)
     making = making_of(recipe, pin) if recipe is not None else None
@@ -53,7 +53,7 @@ def _why_broken(model: Model, pin: Pinned, broken: Broken) -> str:
     what = units_for(making, count) if making is not None else f"{count} of {pin.step}"
     is_move = making is not None and making.step != pin.step
     done = "moved in" if is_move else "ordered" if making and making.is_purchase else "started"
-    has = f"only {round(broken.planned)}" if round(broken.planned) > 0 else "none"
+    has = f"only {round(planned)}" if round(planned) > 0 else "none"
     when = day_in_words(problem.date_of(pin.day))
     sentence = f"Of {what} of {pin.name} pinned for {when} {has} can be {done}"
     return f"{sentence}: {' and '.join(_reasons(model, broken))}."

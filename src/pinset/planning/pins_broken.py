@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
+from math import floor
 
 from numpy import float64
 from numpy.typing import NDArray
@@ -36,27 +36,56 @@ class Broken:
     missing: tuple[Missing, ...]
 
 
+def ask_what_can_be(model: Model, *, time_limit_s: float, threads: int) -> dict[int, Broken]:
+    """Lower every pin to what can be kept of it in fractions; return those lowered, and why.
+
+    Nothing else costs anything in this pass. Without it the price of a pin that cannot be kept
+    would be in every plan, and the gap would be measured against that.
+    """
+    lp = model.programme
+    cost = dict.fromkeys(range(len(lp.cost)), 0.0)
+    cost |= dict.fromkeys((column for pin in model.pins for column in (pin.less, pin.more)), 1.0)
+    change = Change(cost=cost, is_relaxed=True)
+    best = run(lp, time_limit_s=time_limit_s / 2, threads=threads, change=change)
+    if best.values is None:
+        return {}
+    found = broken_pins(model, best.values, time_limit_s=time_limit_s / 2, threads=threads)
+    for pin in model.pins:
+        if pin.number in found:
+            kept = found[pin.number].planned
+            whole = model.is_whole(model.problem.pins[pin.number].day)
+            asked = float(floor(kept + LEAST_BROKEN)) if whole else kept
+            lp.row_lower[pin.row] = lp.row_upper[pin.row] = asked
+    return found
+
+
 def broken_pins(
     model: Model, values: NDArray[float64], *, time_limit_s: float, threads: int
-) -> Mapping[int, Broken]:
+) -> dict[int, Broken]:
     """Return the pins that a plan does not keep, by their number in the problem, and why.
 
     For each, what it needs is for hire and its parents for sale, and only that costs anything:
     what is hired or bought is what stands in its way. In fractions, a fraction of a second each.
     """
     found = {}
-    rows = [
-        pin
-        for pin in model.pins
-        if float(values[pin.less]) + float(values[pin.more]) > LEAST_BROKEN
-    ]
+    rows = [pin for pin in model.pins if _miss(pin, values) > LEAST_BROKEN]
     for pin in rows:
-        asked = model.problem.pins[pin.number].count
-        planned = asked - float(values[pin.less]) + float(values[pin.more])
+        planned = sum(float(values[each]) for each in columns_of_row(model, pin))
         limit = time_limit_s / len(rows)
         lacks, missing = _in_the_way(model, pin, time_limit_s=limit, threads=threads)
         found[pin.number] = Broken(planned, lacks, missing)
     return found
+
+
+def _miss(pin: PinRow, values: NDArray[float64]) -> float:
+    return float(values[pin.less]) + float(values[pin.more])
+
+
+def columns_of_row(model: Model, pin: PinRow) -> list[int]:
+    """Return the columns that a pin's row counts."""
+    lp = model.programme
+    begin, end = lp.starts[pin.row], lp.starts[pin.row + 1]
+    return [each for each in lp.index[begin:end] if each not in {pin.less, pin.more}]
 
 
 def _in_the_way(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from time import perf_counter
 
@@ -10,10 +9,10 @@ import numpy as np
 
 from pinset.errors import InputError
 from pinset.planning.columns import Model
-from pinset.planning.limits_pins import hold_what_is_kept
+from pinset.planning.limits_pins import harden_pins, hold_what_is_kept, pinned_values
 from pinset.planning.model import build_model
 from pinset.planning.pin_words import pins_kept
-from pinset.planning.pins_broken import Broken, broken_pins
+from pinset.planning.pins_broken import Broken, ask_what_can_be, broken_pins
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.programme import INFINITY, THREADS, Change, Outcome, run
@@ -32,8 +31,11 @@ from pinset.planning.steady import charge_changes, start_values
 from pinset.planning.trace import trace
 
 PASSES_SHARE = 0.15  # of the time, kept for the passes that say why something is short
-PINS_SHARE = 0.6  # of the time, for the search with pins; the rest if one cannot be kept
-WHY_BROKEN = 0.3  # of that rest, for what stands in their way
+PINS_SHARE = 0.2  # of the time, at most, for what can be kept of pins, and what stands in their way
+AGAIN_SHARE = 0.4  # of the rest, kept for searching again round pins that whole numbers break
+SPARE_SHARE = 0.15  # the same where nothing speaks against the pins yet
+MOMENT_S = 0.2
+WHY_BROKEN = 0.3  # of that, for what stands in their way
 LONGEST_SECONDS = 3600.0
 
 
@@ -93,11 +95,11 @@ def solve(
         if freeze_days > 0 or change_cost > 0:
             charge_changes(model, previous, freeze_days=freeze_days, change_cost=change_cost)
     left = (1.0 - PASSES_SHARE) * time_limit_s - (perf_counter() - begun)
-    first = PINS_SHARE * left if model.pins else left
-    outcome = search(model, time_limit_s=first, gap=gap, threads=threads, start=start)
-    broken: Mapping[int, Broken] = {}
-    if outcome.values is not None and model.pins:
-        outcome, broken = _round_broken_pins(model, outcome, left - first, gap, threads)
+    broken: dict[int, Broken] = {}
+    if model.pins:
+        outcome, broken = _search_with_pins(model, left, gap, threads, start)
+    else:
+        outcome = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
     if outcome.values is None:
         outcome = _without_starts(model, outcome, time_limit_s, threads)
     status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"
@@ -106,20 +108,52 @@ def solve(
     return replace(plan, pins=pins_kept(model, values, broken)) if values is not None else plan
 
 
+def _search_with_pins(
+    model: Model, time_limit_s: float, gap: float, threads: int, start: dict[int, float] | None
+) -> tuple[Outcome, dict[int, Broken]]:
+    """Return a plan that keeps to the pins as far as can be, and those that are broken.
+
+    What cannot be kept in fractions is asked less of, at a price. The rest must hold; only if whole
+    numbers forbid that, it may be broken at its price, too. Then the farm is planned round what is
+    left of the pins.
+    """
+    ends = perf_counter() + time_limit_s
+    broken = ask_what_can_be(model, time_limit_s=PINS_SHARE * time_limit_s, threads=threads)
+    start = None if start is None else {**start, **pinned_values(model)}
+    outcome = Outcome(None, INFINITY, -INFINITY, INFINITY, is_proven=False, seconds=0.0)
+    for soft in (frozenset(broken), frozenset(row.number for row in model.pins)):
+        harden_pins(model, but=soft)
+        kept_back = AGAIN_SHARE if soft else SPARE_SHARE
+        left = (1.0 - kept_back) * max(MOMENT_S, ends - perf_counter())
+        outcome = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
+        if outcome.values is not None:
+            break
+    left = max(MOMENT_S, ends - perf_counter())
+    return _round_broken_pins(model, outcome, broken, left, gap, threads), broken
+
+
 def _round_broken_pins(
-    model: Model, outcome: Outcome, left: float, gap: float, threads: int
-) -> tuple[Outcome, Mapping[int, Broken]]:
-    """Return a plan round the pins that cannot be kept, and what stands in their way."""
+    model: Model,
+    outcome: Outcome,
+    broken: dict[int, Broken],
+    left: float,
+    gap: float,
+    threads: int,
+) -> Outcome:
+    """Return a plan round the pins that whole numbers break, and add those to the broken ones."""
     if outcome.values is None:
-        return outcome, {}
-    broken = broken_pins(model, outcome.values, time_limit_s=WHY_BROKEN * left, threads=threads)
-    if not broken:
-        return outcome, broken
+        return outcome
+    more = broken_pins(model, outcome.values, time_limit_s=WHY_BROKEN * left, threads=threads)
+    if not more:
+        return outcome
+    for number, each in more.items():
+        known = broken.get(number)
+        broken[number] = replace(known, planned=each.planned) if known is not None else each
     hold_what_is_kept(model, outcome.values)
     start = dict(enumerate(outcome.values.tolist()))
     left *= 1.0 - WHY_BROKEN
     again = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
-    return (again if again.values is not None else outcome), broken
+    return again if again.values is not None else outcome
 
 
 def _check(time_limit_s: float, gap: float, freeze_days: int, change_cost: float) -> None:
