@@ -187,7 +187,7 @@ def test_plugs_changed_for_half_an_hour_are_seen() -> None:
     assert "plugs had been changed" in said
 
 
-@pytest.mark.parametrize("minutes", [280, 300])
+@pytest.mark.parametrize("minutes", [240, 250, 280, 300])
 def test_a_core_pulled_out_at_the_opening_keeps_what_it_earned(minutes: int) -> None:
     inside, at = core().copy(), np.arange(len(SECONDS)) >= minutes
     inside[at] = 23.0

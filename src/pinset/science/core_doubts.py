@@ -26,6 +26,7 @@ FEWEST = 3  # readings of both probes
 LEAPS_WITHIN_S = 3.0 * MINUTE
 SLIPS_FROM_K = 20.0  # off the chamber, to what the chamber reads
 OPENED_C = 50.0  # a chamber that stays colder is cooling or open, and earns nothing any more
+MOST_ARRIVALS = 50  # at what a cold chamber reads, that are looked at
 MOVES = 0.6  # of that way is gone by the core, not by the chamber
 STAYS_S = 10.0 * MINUTE
 LEAPS_K = 25.0  # of a core that becomes hot
@@ -92,8 +93,12 @@ def doubt_of_core(
     pairs = []
     for chamber in chambers_c:
         both = known & ~np.isnan(chamber)
-        if np.count_nonzero(both) >= FEWEST:
-            pairs.append((seconds[both], core_c[both], chamber[both]))
+        if np.count_nonzero(both) < FEWEST:
+            continue
+        pair = (seconds[both], core_c[both], chamber[both])
+        opened = _until_opened(*pair, SAME_K + error_k)
+        if opened >= FEWEST:
+            pairs.append((pair[0][:opened], pair[1][:opened], pair[2][:opened]))
     slipped = to_and_fro(seconds[known], core_c[known])
     slipped = slipped or next(
         (said for pair in pairs if (said := _slipped(*pair, SAME_K + error_k))), ""
@@ -112,12 +117,26 @@ def doubt_of_core(
     )
 
 
-def _slipped(t: Values, inside: Values, outside: Values, same_k: float) -> str:
-    """Say that a core leaps to what the chamber reads and stays there.
+def _until_opened(t: Values, inside: Values, outside: Values, same_k: float) -> int:
+    """Return how many readings there are before a core was pulled out at the opening; else all.
 
-    One that leaps down to a cold chamber, which is not heated again, was pulled out at the opening.
-    What it earned before stands.
+    It leaps down to what a cold chamber reads, which is not heated again. What it read and earned
+    before stands.
     """
+    above = inside - outside
+    cold = np.flip(np.maximum.accumulate(np.flip(outside))) < OPENED_C
+    is_there = cold & (above <= same_k)
+    arrived = np.flatnonzero(is_there[1:] & ~is_there[:-1])[:MOST_ARRIVALS] + 1
+    before = np.searchsorted(t, t[arrived] - LEAPS_WITHIN_S, side="left")
+    for first, begin in zip(arrived, before, strict=True):
+        leapt = np.flatnonzero(inside[begin:first] - inside[first] >= SLIPS_FROM_K)
+        if len(leapt) and above[begin + leapt[-1]] >= SLIPS_FROM_K:
+            return int(begin + leapt[-1]) + 1
+    return len(t)
+
+
+def _slipped(t: Values, inside: Values, outside: Values, same_k: float) -> str:
+    """Say that a core leaps to what the chamber reads and stays there."""
     off = outside - inside
     near = np.abs(off) <= same_k
     far_off = np.cumsum(~near)  # how many readings so far
@@ -127,8 +146,6 @@ def _slipped(t: Values, inside: Values, outside: Values, same_k: float) -> str:
         first = int(at + 1 + np.argmax(near[at + 1 :]))
         end = int(np.searchsorted(t, t[first] + STAYS_S, side="left"))
         is_seen = end < len(t) and far_off[end] == far_off[first]
-        if off[at] < 0.0 and float(np.max(outside[at:])) < OPENED_C:
-            continue
         if is_seen and (inside[first] - inside[at]) / off[at] >= MOVES:
             return (
                 f"after {t[at] / MINUTE:.0f} min it leaps from {inside[at]:.0f} °C to what the "
