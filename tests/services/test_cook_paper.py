@@ -10,6 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from pinset.paper.cook_record import CookRecord, cook_pdf
+from pinset.services.cook_paper import _inputs
 from pinset.services.cook_paper_chart import paper_chart
 from pinset.services.heat_lines import HeatLine, HeatLines
 
@@ -73,3 +74,14 @@ def test_what_is_hard_to_draw_is_drawn(lines: HeatLines) -> None:
     for line in lines.lines:
         assert line.name in words
     assert ("enough from here" in words) is (lines.enough_min is not None)
+
+
+def test_rule_and_method_are_in_the_farms_degrees() -> None:
+    judged = {
+        "probes": [{}], "altitude_m": 0.0, "minutes": 60.0, "rule": "15 min at 121.1 °C",
+        "method": "m", "file": "f", "readings": 1, "digest": "d", "started": "", "layout": (),
+    }  # fmt: skip
+    said = dict(_inputs(judged, "us", ZoneInfo("UTC")))
+    assert said["Rule"] == "15 min at 250.0 °F"
+    assert "F0 at 250.0 °F with z = 18.0 °F" in said["Method"]
+    assert "z = 10.0 K" in dict(_inputs(judged, "metric", ZoneInfo("UTC")))["Method"]

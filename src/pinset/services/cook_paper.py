@@ -22,11 +22,11 @@ from pinset.services.words import minutes_in_words
 from pinset.units import Quantity, convert, show
 
 VERDICTS = {"pass": "Long enough", "fail": "Too short", "unjudged": "Not judged"}
-CLOSED = "F0 at 121.1 °C with z = 10 K, closed form between readings"
+CLOSED = "F0 at 121.1 °C with z = {}, closed form between readings"
 BAND = "band: if each probe reads wrong by its error all along"
 HEADS = ("probe", "stood", "F0 [min]", "band", "above {}", "highest", "held", "error")
 HELD = HEADS.index("held")
-DOUBTFUL_BELOW_C = 110.0
+DOUBTFUL_BELOW_C, Z_K = 110.0, 10.0
 F_PER_K = 1.8
 
 
@@ -173,9 +173,10 @@ def _inputs(judged: Mapping[str, Any], units: str, zone: ZoneInfo) -> tuple[tupl
     if units == "us":
         altitude = f"{convert(Quantity.LENGTH, judged['altitude_m'], 'ft'):.0f} ft"
     lasted = minutes_in_words(judged["minutes"])
+    closed = in_farm_units(CLOSED.format(_difference(Z_K, units)), units)
     return (
-        ("Rule", judged["rule"] or "none"),
-        ("Method", f"{judged['method']}; {CLOSED}; {BAND}"),
+        ("Rule", in_farm_units(judged["rule"], units) or "none"),
+        ("Method", f"{judged['method']}; {closed}; {BAND}"),
         ("Log", f"{judged['file']}, {judged['readings']} readings over {lasted}"),
         ("SHA-256", judged["digest"]),
         ("Begins", _begins(judged["started"], zone)),
