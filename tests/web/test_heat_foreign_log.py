@@ -55,7 +55,7 @@ def test_without_a_reason_nothing_is_kept_with_one_it_stands_there(
     if data == log_bytes():
         kept(COOK, data)
         kept(COOK, data)  # again with the same cook is no other
-    with pytest.raises(InputError, match="reason"):
+    with pytest.raises(InputError, match="At the terminal: --reason"):
         kept(OTHER, data)
     digest = cook_incoming.keep(data, "kettle.csv")
     page = text(worker.get(f"/heat/judge/{digest}/", {"cook": OTHER, "rule": "f0=15"}))

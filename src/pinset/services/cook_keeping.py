@@ -200,7 +200,7 @@ def keep_verdict(
             "reason",
             reason,
             f"why this file is of cook {cook} all the same: its verdict releases vessels",
-            against,
+            f"{against} At the terminal: --reason.",
         )
     return cook_verdicts.record_verdict(
         client_id,
