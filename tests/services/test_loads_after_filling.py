@@ -8,8 +8,12 @@ import pytest
 
 from farm.small_farm import TODAY, describe
 from pinset.chain.register import CookKind, FarmBook, Preparation, RoomKind, Worker
+from pinset.farm import job_store
 from pinset.services import planning_day, today
 from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.job_state import stored_jobs
+from pinset.services.jobs_matching import Matching
+from pinset.services.loads_after_filling import with_loads_after_filling
 from pinset.services.views import DayView
 from services.conftest import LayJob
 
@@ -97,3 +101,16 @@ def test_where_no_later_hour_holds_it_what_gives_is_said(lay: LayJob) -> None:
     assert said.endswith(
         "Load what is filled by then, or put the load off: no later hour today holds it."
     )
+
+
+def test_a_plan_that_is_laid_has_the_same_hours(lay: LayJob, book: FarmBook) -> None:
+    codes = lay_day(lay, minutes=160)
+    stored = {each.row.code: each for each in stored_jobs(job_store.open_jobs())}
+    kept = tuple((code, each.job) for code, each in stored.items())
+    laid = with_loads_after_filling(Matching(kept, (), ()), [], book, TODAY, None)
+    hours = {code: (job.fixed_at, job.due) for code, job in laid.kept}
+    assert hours[codes["load"]] == ("10:10", "10:10")
+    assert hours[codes["open"]] == ("14:40", "after 14:40")
+    assert hours[codes["fill"]] == ("", "before 10:10")
+    again = with_loads_after_filling(laid, [], book, TODAY, None)
+    assert again == laid, "what moved once stays"

@@ -9,18 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, time
 from math import ceil
 
 from pinset.chain.register import CookKind, FarmBook, Steriliser
-from pinset.services.fitting import MINUTES, NEXT_DAY, Fitted, clock_of
+from pinset.services.fitting import MINUTES, NEXT_DAY, Fitted, clock_of, fit_jobs
 from pinset.services.hours_left import STEP_MINUTES, WHOLE_DAY, loading_minutes, minute_of
 from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.jobs_matching import KnownJob, Matching
 from pinset.services.uncooked import mix_in, mixes_of
 from pinset.services.weights_said import counted
 
 Laid = tuple[str, PlannedJob, int]
 """Code or key, content and minutes left of an open job of today."""
+
+Fit = Callable[[Sequence[Laid]], Fitted]
+"""Fits jobs into the day."""
 
 MOST_ROUNDS = 4
 
@@ -34,9 +38,7 @@ class Moved:
     notes: tuple[str, ...] = ()
 
 
-def fitted_with_loads(
-    jobs: Sequence[Laid], fit: Callable[[Sequence[Laid]], Fitted], book: FarmBook, today: date
-) -> Moved:
+def fitted_with_loads(jobs: Sequence[Laid], fit: Fit, book: FarmBook, today: date) -> Moved:
     """Return the day's hours with loads not before their vessels are filled.
 
     Parameters
@@ -52,7 +54,7 @@ def fitted_with_loads(
     fitted = fit(current)
     notes: tuple[str, ...] = ()
     for _ in range(MOST_ROUNDS):
-        moved, notes = _late_loads(current, fitted, book, today)
+        moved, notes = _late_loads(current, fitted, fit, book, today)
         if not moved:
             break
         changed |= moved
@@ -61,8 +63,27 @@ def fitted_with_loads(
     return Moved(fitted, changed, notes)
 
 
+def with_loads_after_filling(
+    matching: Matching, known: Sequence[KnownJob], book: FarmBook, today: date, since: time | None
+) -> Matching:
+    """Return jobs just laid with the loads of today not before their vessels are filled."""
+    done = {each.code: each.done_count for each in known}
+    jobs = [*matching.kept, *((job.key, job) for job in matching.added)]
+    laid = [
+        (code, job, round(job.minutes * max(0, job.count - done.get(code, 0)) / max(1, job.count)))
+        for code, job in jobs
+        if job.day <= today
+    ]
+    moved = fitted_with_loads(laid, lambda each: fit_jobs(each, book, today, since), book, today)
+    return replace(
+        matching,
+        kept=tuple((code, moved.jobs.get(code, job)) for code, job in matching.kept),
+        added=tuple(moved.jobs.get(job.key, job) for job in matching.added),
+    )
+
+
 def _late_loads(
-    jobs: Sequence[Laid], fitted: Fitted, book: FarmBook, today: date
+    jobs: Sequence[Laid], fitted: Fitted, fit: Fit, book: FarmBook, today: date
 ) -> tuple[dict[str, PlannedJob], tuple[str, ...]]:
     loads = [
         (minute_of(job.fixed_at), code, job)
@@ -76,6 +97,10 @@ def _late_loads(
             continue
         steriliser, kind = found
         ends = _filled_at(job, jobs, fitted, book)
+        if ends > at:  # the load itself may stand in the way of its filling
+            ends = _filled_at(
+                job, jobs, fit([each for each in jobs if not _is_of(job, each[1])]), book
+            )
         begin = max(at, ceil(ends / STEP_MINUTES) * STEP_MINUTES, free.get(steriliser.code, 0))
         if ends >= WHOLE_DAY or (begin > at and not _holds(steriliser, kind, begin, book, today)):
             notes.append(_what_gives(job, ends if ends > at else begin, book))
@@ -92,6 +117,12 @@ def _cook_of(job: PlannedJob, book: FarmBook) -> tuple[Steriliser, CookKind] | N
             if (steriliser.code, kind.code) == (job.steriliser, job.cook_kind):
                 return steriliser, kind
     return None
+
+
+def _is_of(load: PlannedJob, job: PlannedJob) -> bool:
+    """Say whether a job is a load or its opening."""
+    key = job.key.replace("open:", "cook:", 1) if job.kind is JobKind.OPEN else job.key
+    return key == load.key
 
 
 def _filling(load: PlannedJob, jobs: Iterable[Laid], book: FarmBook) -> list[Laid]:
@@ -154,7 +185,7 @@ def _at(
         if job.due == f"before {load.fixed_at}":
             found[other] = replace(job, due=f"before {hour}")
     for other, job, _ in jobs:
-        if job.kind is JobKind.OPEN and job.key.replace("open:", "cook:", 1) == load.key:
+        if job.kind is JobKind.OPEN and _is_of(load, job):
             found[other] = replace(job, fixed_at=opens, due=f"after {opens}")
     return found
 

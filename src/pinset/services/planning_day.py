@@ -39,6 +39,7 @@ from pinset.services.how_sure import Aim, aim_for
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob, Matching, changes, match
 from pinset.services.known_jobs import known_jobs
+from pinset.services.loads_after_filling import with_loads_after_filling
 from pinset.services.memory import remembered
 from pinset.services.minutes_left import only_these_minutes
 from pinset.services.pins_cost import what_pins_cost
@@ -128,6 +129,7 @@ def replan(
     since = day.left.since
     matching = match(known, jobs, today, day.loaded_keys)
     matching = with_hours_of_now(matching, known, today, since)
+    matching = with_loads_after_filling(matching, known, book, today, since)
     in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
     told = changes(matching, known, today, _reasons(before, known, book, today), in_sight)
     shorter = more_short(before.plan if before else None, plan)
