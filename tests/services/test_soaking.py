@@ -63,7 +63,7 @@ def test_a_chain_takes_its_hours() -> None:
 def test_what_was_begun_today_is_known(
     farm: FarmBook, lay: LayJob, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.delenv(clock.PRETENDED)
+    monkeypatch.setenv(clock.PRETENDED, NOW.isoformat())
     monkeypatch.setattr(soaking, "hour_is_known", lambda: True)
     codes = {
         task: lay(
