@@ -55,6 +55,23 @@ def test_before_a_load_in_the_morning_it_is_begun_the_day_before() -> None:
     assert jobs["soak"].due == ""
 
 
+def test_what_soaks_overnight_is_not_boiled_before_it() -> None:
+    """Soaked 12 h before it is boiled, and that 2 h before it is filled: boiled on the cook's day.
+
+    Filling may end after the hour of loading; the load waits then. Boiled today it would be dry.
+    """
+    boil = Preparation("boil", 28.0, 1.0, 30.0, ROOM)
+    fill = Preparation("fill", 26.0, 4.0, 10.0, ROOM)
+    cook = Preparation("cook", 25.0, 0.0, 0.0, RoomKind.STERILISER)
+    step = replace(RYE, preparations=(replace(SOAK, lead_hours=40.0), boil, fill, cook))
+    book = replace(FARM, routes=(replace(BOOK.routes[0], steps=(step,)),))
+    today = COOKED - timedelta(days=1)
+    jobs = {
+        job.task: job.day for job in preparation_jobs([START], COOKED, "10:30", Reader(book, today))
+    }
+    assert jobs == {"soak": today, "boil": COOKED, "fill": COOKED}
+
+
 def test_a_chain_takes_its_hours() -> None:
     assert chain_minutes(laid("17:00").values()) == 4 * 60 + 30
 

@@ -84,13 +84,27 @@ def begun_in_time(
         takes = timedelta(minutes=chain_minutes([job, *same_day]))
         earlier = _working_day_before(staffed, day)
         is_held = not rests or staffed.begins(day) + takes <= ends
-        if not is_held and earlier is not None and earlier >= today:
+        if not is_held and earlier is not None and _can_be_on(job, earlier, jobs, staffed, today):
             following = max(rests, key=lambda later: later.lead_hours)
             passes = minutes_in_words(minutes_to_pass(job, following))
             said = f"the day before: {passes} must pass before {following.task}"
             job = replace(job, day=earlier, due="", detail=f"{job.detail}; {said}")
         found.append(job)
     return tuple(reversed(found))
+
+
+def _can_be_on(
+    job: PlannedJob, day: date, jobs: Sequence[PlannedJob], staffed: Staffed, today: date
+) -> bool:
+    """Say whether a job fits on an earlier day, after what must last before it.
+
+    What is soaked today is not boiled today if it must stand for twelve hours.
+    """
+    before = [each for each in jobs if is_prepared_before(each, job) and each.day >= day]
+    longest = max((minutes_to_pass(each, job) for each in before), default=0)
+    begins = staffed.begins(day) + timedelta(minutes=longest)
+    fits = begins + timedelta(minutes=job.minutes) <= staffed.ends(day)
+    return day >= today and (fits or day > today)
 
 
 def _working_day_before(staffed: Staffed, day: date) -> date | None:
