@@ -28,7 +28,7 @@ from pinset.planning.from_book import build_problem
 from pinset.planning.odds import odds_of
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.relived import live_with_new_plans
+from pinset.planning.relived import live
 from pinset.planning.solve import solve
 from pinset.planning.tuning import with_spare
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
@@ -71,9 +71,7 @@ def one_farm(number: int, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.b
     plan = lightly(problem, None)
     days = 7 * weeks
     said = chances_of(problem, plan, odds, seasons=SAID_FROM, seed=number, days=days)
-    given = live_with_new_plans(
-        problem, plan, odds, seed=100_000 + number, until=days, solve=lightly
-    )
+    given = live(problem, plan, odds, seed=100_000 + number, until=days, solve=lightly).delivered
     mine = [n for n, order in enumerate(problem.orders) if order.day < days]
     met = np.array([given[n] >= MET * problem.orders[n].amount for n in mine])
     return np.array([each.chance for each in said.orders]), met

@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 from pinset.planning.chances import MET
 from pinset.planning.from_book import build_problem
 from pinset.planning.odds import odds_of
-from pinset.planning.relived import live_with_new_plans
+from pinset.planning.relived import live
 from pinset.planning.season import carry_out
 from pinset.planning.season_draws import ByChance, seeded
 from pinset.planning.solve import solve
@@ -51,12 +51,12 @@ def main() -> int:
     begun = time.perf_counter()
     lived = np.stack(
         [
-            live_with_new_plans(
+            live(
                 problem, plan, odds, seed=seed, until=days,
                 solve=lambda asked, before: solve(
                     asked, time_limit_s=SECONDS, gap=GAP, previous=before, change_cost=0.1
                 ),
-            )
+            ).delivered
             for seed in range(seasons)
         ]
     )  # fmt: skip

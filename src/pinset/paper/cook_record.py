@@ -4,33 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from textwrap import shorten
 
-from reportlab.lib import pagesizes
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
-    BaseDocTemplate,
     CondPageBreak,
     Flowable,
-    Frame,
     KeepTogether,
-    PageTemplate,
     Spacer,
     Table,
     TableStyle,
 )
 
-from pinset.errors import InputError
 from pinset.paper.cook_drawing import PaperChart, PaperLine, drawing, key
-from pinset.paper.letters import PLAIN, printable, ready
+from pinset.paper.pages import Pages, pages_pdf
 from pinset.paper.words import BODY, CELL, HEAD, SMALL, SOFT, TITLE, VERDICT, item, paragraph
 
 __all__ = ["CookRecord", "PaperChart", "PaperLine", "cook_pdf"]
 
-SIZES = {"a4": pagesizes.A4, "letter": pagesizes.LETTER}
 MARGIN, FOOT = 15 * mm, 4 * mm
 ROOM = 25 * mm  # under a heading, else it goes to the next page
 LONGEST_TITLE = 50  # at the foot of a page
@@ -77,41 +69,17 @@ def cook_pdf(record: CookRecord, paper: str = "a4") -> bytes:
 
         data = cook_pdf(record, "letter")
     """
-    if paper not in SIZES:
-        raise InputError("paper", paper, " or ".join(SIZES))
-    ready()
-    _, pages = _built(record, SIZES[paper], 0)
-    return _built(record, SIZES[paper], pages)[0]
-
-
-def _built(record: CookRecord, size: tuple[float, float], pages: int) -> tuple[bytes, int]:
-    """Return the PDF and how many pages it has; ``pages`` is what each page says there are."""
-    wide, high = size
-    out = BytesIO()
-    counted = 0
-
-    def foot(canvas: Canvas, document: BaseDocTemplate) -> None:
-        nonlocal counted
-        counted = document.page
-        canvas.setFont(PLAIN, 8)
-        canvas.setFillColor(SOFT)
-        said = f"{shorten(record.title, LONGEST_TITLE, placeholder='…')}. {record.foot}"
-        canvas.drawString(MARGIN, MARGIN - 3 * mm, printable(said))
-        canvas.drawRightString(wide - MARGIN, MARGIN - 3 * mm, f"page {document.page} of {pages}")
-
-    frame = Frame(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - FOOT, 0, 0, 0, 0)
-    document = BaseDocTemplate(
-        out,
-        pagesize=size,
-        title=printable(record.title),
-        author="pinset",
-        subject=printable(record.verdict),
-        lang="en",
-        invariant=1,
-        pageTemplates=[PageTemplate(frames=[frame], onPage=foot)],
+    pages = Pages(
+        title=record.title,
+        foot=f"{shorten(record.title, LONGEST_TITLE, placeholder='…')}. {record.foot}",
+        margin=MARGIN,
+        foot_room=FOOT,
+        foot_size=8,
+        foot_drop=3 * mm,
+        foot_colour=SOFT,
+        subject=record.verdict,
     )
-    document.build(_story(record, wide - 2 * MARGIN))
-    return out.getvalue(), counted
+    return pages_pdf(pages, lambda wide: _story(record, wide), paper)
 
 
 def _story(record: CookRecord, wide: float) -> list[Flowable]:

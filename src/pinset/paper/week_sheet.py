@@ -4,33 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from textwrap import shorten
 from typing import Any
 
-from reportlab.lib import pagesizes
 from reportlab.lib.colors import black
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
-    BaseDocTemplate,
     CondPageBreak,
     Flowable,
-    Frame,
     KeepTogether,
-    PageTemplate,
     Spacer,
     Table,
     TableStyle,
 )
 
-from pinset.errors import InputError
-from pinset.paper.letters import BOLD, PLAIN, printable, ready
+from pinset.paper.letters import BOLD, PLAIN
+from pinset.paper.pages import Pages, pages_pdf
 from pinset.paper.words import paragraph
 
-SIZES = {"a4": pagesizes.A4, "letter": pagesizes.LETTER}
 MARGIN, FOOT, BOX = 12 * mm, 6 * mm, 7 * mm
 BOX_WIDE, HOUR_WIDE, COUNT_WIDE = 11 * mm, 23 * mm, 19 * mm
 ROOM = 55 * mm  # under the name of a day, else it goes to the next page
@@ -130,40 +123,17 @@ def week_pdf(sheet: WeekSheet, paper: str = "a4") -> bytes:
 
         data = week_pdf(sheet, "letter")
     """
-    if paper not in SIZES:
-        raise InputError("paper", paper, " or ".join(SIZES))
-    ready()
-    _, pages = _built(sheet, SIZES[paper], 0)
-    return _built(sheet, SIZES[paper], pages)[0]
-
-
-def _built(sheet: WeekSheet, size: tuple[float, float], pages: int) -> tuple[bytes, int]:
-    """Return the PDF and how many pages it has; ``pages`` is what each page says there are."""
-    wide, high = size
-    out = BytesIO()
-    counted = 0
-
-    def foot(canvas: Canvas, document: BaseDocTemplate) -> None:
-        nonlocal counted
-        counted = document.page
-        canvas.setFont(PLAIN, FOOT_SIZE)
-        canvas.setFillColor(black)
-        name = shorten(sheet.farm, LONGEST_NAME, placeholder="…")
-        canvas.drawString(MARGIN, MARGIN - 2 * mm, printable(f"{name}. {sheet.made}"))
-        canvas.drawRightString(wide - MARGIN, MARGIN - 2 * mm, f"page {document.page} of {pages}")
-
-    frame = Frame(MARGIN, MARGIN + FOOT, wide - 2 * MARGIN, high - 2 * MARGIN - FOOT, 0, 0, 0, 0)
-    document = BaseDocTemplate(
-        out,
-        pagesize=size,
-        title=printable(f"{sheet.farm}: {sheet.title}"),
-        author="pinset",
-        lang="en",
-        invariant=1,
-        pageTemplates=[PageTemplate(frames=[frame], onPage=foot)],
+    name = shorten(sheet.farm, LONGEST_NAME, placeholder="…")
+    pages = Pages(
+        title=f"{sheet.farm}: {sheet.title}",
+        foot=f"{name}. {sheet.made}",
+        margin=MARGIN,
+        foot_room=FOOT,
+        foot_size=FOOT_SIZE,
+        foot_drop=2 * mm,
+        foot_colour=black,
     )
-    document.build(_story(sheet, wide - 2 * MARGIN))
-    return out.getvalue(), counted
+    return pages_pdf(pages, lambda wide: _story(sheet, wide), paper)
 
 
 def _story(sheet: WeekSheet, wide: float) -> list[Flowable]:

@@ -10,6 +10,7 @@ from pinset.chain.register import FarmBook, Promise
 from pinset.planning.ask_costs import Cost, cost_between
 from pinset.planning.ask_help import Help, helps_for
 from pinset.planning.ask_trials import ASKED, SEASONS, AskedDay, Farm, Trial, Trials, steady
+from pinset.planning.chances import JUDGED_DAYS
 from pinset.planning.from_book import LONGEST_HORIZON
 from pinset.planning.plan import Short
 from pinset.planning.tuning import WANTED
@@ -18,7 +19,6 @@ ENOUGH = 0.02
 """A chance so much under the wanted one still counts: two errors of 600 seasons."""
 
 ENDANGERED = 0.03
-JUDGED_DAYS = 112
 SEARCH_WEEKS = 8
 
 

@@ -20,6 +20,9 @@ MET = 0.99
 """An order handed over to this share is met: a scale shows no less."""
 
 SEASONS = 2000
+JUDGED_DAYS = 112
+"""So many days ahead promises are judged."""
+
 CAUSE_SEASONS = 800
 SURE = 0.95
 WEAK = 0.9

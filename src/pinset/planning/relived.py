@@ -40,10 +40,9 @@ class Life:
 
     delivered: NDArray[np.float32]  # of each order, grams or units
     plans: list[Plan] = field(default_factory=list)
-    started: dict[tuple[int, int, int], float] = field(default_factory=dict)
 
 
-def live_with_new_plans(
+def live(
     problem: Problem,
     plan: Plan,
     odds: Odds,
@@ -52,8 +51,8 @@ def live_with_new_plans(
     until: int,
     solve: Solve,
     every_days: int = 7,
-) -> NDArray[np.float32]:
-    """Return what each order gets in one season that is planned anew every few days.
+) -> Life:
+    """Live through one season that is planned anew every few days.
 
     Parameters
     ----------
@@ -68,22 +67,6 @@ def live_with_new_plans(
     every_days : int
         Days between plans; 1 plans every morning.
     """
-    return live(
-        problem, plan, odds, seed=seed, until=until, solve=solve, every_days=every_days
-    ).delivered
-
-
-def live(
-    problem: Problem,
-    plan: Plan,
-    odds: Odds,
-    *,
-    seed: int,
-    until: int,
-    solve: Solve,
-    every_days: int = 7,
-) -> Life:
-    """Live through one season, and return the plans with what came of it."""
     farm = SeasonFarm(
         problem, planned_days(problem, plan), odds, ByChance(seeded(seed), 1), {}, follows=True
     )

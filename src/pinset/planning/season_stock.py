@@ -79,13 +79,6 @@ class Store:
                 total = total + np.where(each.ready > day, each.units, ZERO)
         return total
 
-    def ending_before(self, day: int, following: int) -> Row | np.float32:
-        """Return the units usable on a day that are no longer on a following one."""
-        total: Row | np.float32 = ZERO
-        for each in self.cohorts:
-            total = total + np.where(each.last < following, _usable(each, day), ZERO)
-        return total
-
 
 def _usable(cohort: Cohort, day: int) -> Row:
     is_there = (cohort.ready <= day) & (cohort.last >= day)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pinset.farm.stamp import described_stamp
+from pinset.planning.chances import JUDGED_DAYS
 from pinset.planning.odds import Odds
 from pinset.planning.problem import Problem
 from pinset.planning.tuning import SHARES, WANTED, Tuning, tune
@@ -15,8 +16,6 @@ from pinset.services.chance_words import in_seasons
 
 HOLDS_DAYS = 7
 """So long it is kept while promises, routes and rooms stay as they are: the plan stays calm."""
-
-JUDGED_DAYS = 112
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from pinset.planning.chances import FarmChances, chances_of
+from pinset.planning.chances import JUDGED_DAYS, FarmChances, chances_of
 from pinset.planning.odds import Odds
 from pinset.planning.plan import Plan, Short
 from pinset.planning.problem import Problem
@@ -16,7 +16,6 @@ from pinset.services.chance_words import chances_by_day, in_seasons
 from pinset.services.words import joined, short_day
 
 TIME_LIMIT_S = 10.0
-JUDGED_DAYS = 112
 SEASONS = 800
 LEAST_SHORT = {"gram": 50.0, "unit": 0.5}
 """In words anything less would be nothing."""

@@ -16,7 +16,7 @@ from pinset.farm import job_store, register_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
-from pinset.planning.chances import FarmChances, chances_of
+from pinset.planning.chances import JUDGED_DAYS, FarmChances, chances_of
 from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.odds import odds_of
 from pinset.planning.plan import Plan
@@ -51,9 +51,6 @@ from pinset.services.uncooked import litres_waiting
 from pinset.services.views import Change
 
 TIME_LIMIT_S = 20.0
-
-JUDGED_DAYS = 112
-"""How sure promises are is told for so many days ahead."""
 
 
 @dataclass(frozen=True, slots=True)

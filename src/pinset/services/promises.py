@@ -11,6 +11,7 @@ from pinset.chain.due import due_days
 from pinset.chain.register import FarmBook, Promise
 from pinset.errors import InputError, RefusedError
 from pinset.farm.models.register import RegisterKind
+from pinset.planning.chances import MET
 from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
 from pinset.services import planning_day
@@ -33,8 +34,6 @@ from pinset.services.words import plural, sentences
 
 WEEKS_BACK = 4
 NEAR_DAYS = 14
-NEARLY_WHOLE = 0.99
-"""A promise handed over to this share counts as kept: a scale shows no less."""
 
 
 def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
@@ -132,7 +131,7 @@ def _state(
     lack: Short | None,
     planned_until: date,
 ) -> tuple[str, str]:
-    if (handed or 0) >= NEARLY_WHOLE * promise.amount:
+    if (handed or 0) >= MET * promise.amount:
         return "kept", ""
     if handed and day <= today:
         return "part kept", ""
