@@ -9,6 +9,7 @@ from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.queries.story import Happened
+from pinset.services.after_filling import is_answered
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, stored_jobs
 from pinset.services.loaded import FEEDS
@@ -65,10 +66,8 @@ def open_preparation_again(undone: Happened, book: FarmBook) -> None:
     mixes = _mixes(fed, book)
     closed = job_store.closed_since(undone.recorded_at, JobKind.PREPARE.value)
     for each in stored_jobs(closed):
-        is_whole = done_count(each.entries) >= each.job.count or any(
-            entry.details.get("finishes") or entry.kind is Kind.DROP for entry in each.entries
-        )
-        if each.job.for_day == row.day and mix_in(each.job) in mixes and not is_whole:
+        is_of_it = each.job.for_day == row.day and mix_in(each.job) in mixes
+        if is_of_it and not is_answered(each):
             job_store.reopen(each.row.code)
 
 

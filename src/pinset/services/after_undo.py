@@ -8,6 +8,7 @@ from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.queries import story
+from pinset.services.after_filling import open_steps_before
 from pinset.services.after_loading import open_preparation_again
 from pinset.services.job_records import JobKind
 from pinset.services.jobs_to_judge import take_off_with_its_cook, take_off_with_its_opening
@@ -31,6 +32,7 @@ def take_off_what_followed(entry: str, book: FarmBook, now: datetime) -> None:
     take_off_with_its_cook(undone, now)
     take_off_with_its_opening(undone, now)
     open_preparation_again(undone, book)
+    open_steps_before(undone)
     if undone.kind == Kind.ORDER.value:
         rows = [row for row in job_store.open_jobs() if row.kind == JobKind.RECEIVE.value]
         job_store.withdraw([row.code for row in rows if row.body.get("order") == entry], now)

@@ -158,7 +158,7 @@ def jobs_from_plan(
     wanting = still_to_prepare(near, prepared, reader)
     cooks = [cook for cook in plan.cooks if not cook.provisional]
     loads = loads_of(cooks, wanting, reader, left)
-    waiting = waiting or Waiting()
+    waiting = (waiting or Waiting()).reaching_back(book)
     since = left.since or clock_moment(book.farm.day_starts).time()
     filled = _filled_by(loads, since, waiting, settled, reader)
     set_hours(loads, today, left, filled)

@@ -16,9 +16,9 @@ from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.corrections import undo_of
-from pinset.farm.entries import Kind
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
+from pinset.services.after_filling import is_answered, settle_steps_before
 from pinset.services.after_loading import settle_preparation
 from pinset.services.after_undo import take_off_what_followed
 from pinset.services.book_reader import Reader
@@ -188,6 +188,8 @@ def _record(
                 lay_after_opening(stored.job, book, today)
             elif stored.job.kind is JobKind.COOK:
                 settle_preparation(stored.job, book, now)
+            elif stored.job.kind is JobKind.PREPARE:
+                settle_steps_before(stored.job, now)
         else:
             job_store.reopen(stored.row.code)
     job = as_prepared(stored.job, int(entry.details.get("count", 0)), book)
@@ -222,8 +224,7 @@ def _is_finished(job: str) -> bool:
     if row is None:
         return True
     [stored] = stored_jobs((row,))
-    settled = any(each.kind is Kind.DROP or each.details.get("finishes") for each in stored.entries)
-    return settled or done_count(stored.entries) >= stored.job.count
+    return is_answered(stored)
 
 
 def _ask_about_withdrawn(found: _Found, answer: Answer) -> None:

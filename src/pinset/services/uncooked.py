@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from itertools import combinations
 
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.step_nouns import step_noun
@@ -63,9 +64,38 @@ class Waiting:
         for task in {task for own, task, _ in self.units if own == mix}:
             self.take(mix, task, day, units)
 
+    def reaching_back(self, book: FarmBook) -> Waiting:
+        """Return the same with every step before one that was done as done, too.
+
+        What was filled was mixed, whether or not that was written down.
+        """
+        found = self.copied()
+        for mix in {own for own, _, _ in self.units}:
+            days = sorted({day for own, _, day in self.units if own == mix})
+            for later, earlier in _in_turn(book, mix):
+                behind = 0  # done of the later step, and not yet of the earlier one
+                for day in days:
+                    done = found.units.get((mix, later, day), 0)
+                    behind += done - found.units.get((mix, earlier, day), 0)
+                    if behind > 0:
+                        found.add(mix, earlier, day, behind)
+                        behind = 0
+        return found
+
     def copied(self) -> Waiting:
         """Return the same, to be drawn on independently."""
         return Waiting(defaultdict(int, self.units))
+
+
+def _in_turn(book: FarmBook, mix: Mix) -> list[tuple[str, str]]:
+    """Return each two tasks that follow on another before a cook, the later one first."""
+    leads: dict[str, float] = {}
+    for step in _steps_of(book, mix):
+        for each in step.preparations:
+            leads[each.task] = max(leads.get(each.task, 0.0), each.lead_hours)
+    cook = leads.pop("cook", 0.0)
+    tasks = sorted((task for task in leads if leads[task] > cook), key=leads.__getitem__)
+    return [pair for pair in combinations(tasks, 2) if leads[pair[0]] < leads[pair[1]]]
 
 
 def mix_of(step: Step) -> Mix:
