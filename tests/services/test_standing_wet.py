@@ -3,80 +3,31 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
-from dataclasses import fields, replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import NOW, TODAY, describe
-from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
+from farm.small_farm import NOW, TODAY
+from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.services import planning_day, recording, today
 from pinset.services.clock import PRETENDED
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_throwing_out import throwing_out_wet
-from pinset.services.standing_wet import wet_notes
 from pinset.services.uncooked import waiting_for_a_cook
-from pinset.services.views import Done
 from services.conftest import LayJob
-
-LEADS = {"chop": 130.0, "soak": 120.0, "fill": 97.0}
-COOK = Preparation("cook", 96.0, 0.0, 0.0, RoomKind.STERILISER)
-ROOM = RoomKind.PREPARATION
-Jobs = dict[str, str]
+from services.straw import Jobs, do, drop, lay_cook, notes, thrown, with_straw
 
 
 @pytest.fixture
 def book(farm: FarmBook, monkeypatch: pytest.MonkeyPatch) -> FarmBook:
-    """The farm, where straw is chopped, soaked, filled into bags and steamed."""
-    tasks = tuple(Preparation(task, lead, 0.5, 5.0, ROOM) for task, lead in LEADS.items())
-
-    def cooked(step: Step) -> Step:
-        if step.code != "block":
-            return step
-        return replace(
-            step, cook="grain", mix="straw", fill_moisture=0.7, preparations=(*tasks, COOK)
-        )
-
-    route = farm.routes[0]
-    changed = replace(farm, routes=(replace(route, steps=tuple(map(cooked, route.steps))),))
-    describe(changed)
     monkeypatch.setattr(planning_day, "latest", lambda: None)
-    return changed
+    return with_straw(farm)
 
 
 @pytest.fixture
 def jobs(book: FarmBook, lay: LayJob) -> Jobs:
     """Codes of the jobs of a cook of twenty bags."""
-    route = book.routes[0]
-    step = route.step("block")
-    found = {
-        task: lay(
-            JobKind.PREPARE, key=f"prepare:{task}", task=task, count=20, variety="", step="block",
-            stage=step.stage.value, mix=f"straw {step.vessel}", moisture=0.7, lead_hours=lead,
-            for_day=TODAY, minutes=30, what=f"blocks: {task} straw",
-        )
-        for task, lead in LEADS.items()
-    }  # fmt: skip
-    about = {
-        "steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 20, "step": "block",
-        "feeds": (LotAmount("", 20, "block", route.code),),
-    }  # fmt: skip
-    found["load"] = lay(JobKind.COOK, key=f"cook:kettle:grain:{TODAY}", task="load", **about)
-    return found
-
-
-def do(job: str, how: Callable[..., Done] = recording.done, **more: object) -> Done:
-    return how(job, person="ada", client_id=secrets.token_hex(16), **more)
-
-
-def notes(book: FarmBook, day: date = TODAY) -> list[str]:
-    return list(wet_notes(book, day))
-
-
-def drop(jobs: Jobs) -> Done:
-    return do(jobs["load"], recording.not_at_all, reason="the burner is broken")
+    return lay_cook(book, lay)
 
 
 def test_nothing_is_said_while_its_cook_is_on_the_list_or_done(jobs: Jobs, book: FarmBook) -> None:
@@ -211,12 +162,6 @@ def test_soaked_for_tomorrow_it_is_said_from_today(
     assert notes(book, morrow) == [], "the load of yesterday is still open and takes it"
     drop(jobs)
     assert "cook it tomorrow at the latest" in notes(book, morrow)[0]
-
-
-def thrown(book: FarmBook, lay: LayJob, *planned: PlannedJob, day: date = TODAY) -> list[str]:
-    """Lay the jobs of throwing out beside what is planned; return their codes."""
-    jobs = throwing_out_wet(planned, book, day)
-    return [lay(**{f.name: getattr(job, f.name) for f in fields(job)}) for job in jobs]
 
 
 def test_what_no_planned_cook_takes_is_to_be_thrown_out(

@@ -120,6 +120,7 @@ class PlannedJob:
     slack_days: int = 0  # days it may slip before anything is lost
     stake: str = ""  # what is lost after that, in words
     missed_at: str = ""  # the fixed hour it was for, if that has passed
+    undoes: tuple[str, ...] = ()  # throw out: all that was done to it; empty: every task there is
     is_daily: bool = False  # asked for anew each day: tomorrow's is another job, never a late one
 
     @property

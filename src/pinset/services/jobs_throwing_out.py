@@ -32,7 +32,7 @@ def _job(wet: Wet, today: date) -> PlannedJob:
     by = on_day(wet.keeps_until, today)
     is_late = today > wet.keeps_until
     return PlannedJob(
-        key=f"wet:{mix}:{moisture}:{wet.for_day}",
+        key=f"wet:{mix}:{moisture}:{wet.for_day}" + (f":{wet.tasks[-1]}" if wet.not_done else ""),
         kind=JobKind.PREPARE,
         task=THROW_OUT,
         day=today,
@@ -45,6 +45,7 @@ def _job(wet: Wet, today: date) -> PlannedJob:
         step=wet.step.code,
         mix=mix,
         moisture=moisture,
+        undoes=wet.tasks if wet.not_done else (),
         minutes=round(FIXED_MINUTES + MINUTES_PER_UNIT * wet.units),
         why=f"{wet.words} was prepared for the cook of {near_day(wet.for_day, today)}, and no cook "
         f"takes it; {KEEPS}.",

@@ -54,6 +54,7 @@ class Wet:
     vessels: str  # the units in words: ``20 blocks``
     cook_on: date | None = None  # the day of a later cook that takes it; None: none does
     beside_on: date | None = None  # the day of a cook that takes others of the same mix
+    not_done: tuple[str, ...] = ()  # tasks that are over for its day and left it out, in turn
 
     @property
     def keeps_until(self) -> date:
@@ -153,35 +154,82 @@ def _taking(cooks: Sequence[StoredJob], book: FarmBook, today: date) -> dict[Mix
 def _standing(book: FarmBook, today: date) -> list[Wet]:
     first = today - timedelta(days=SAID_DAYS)
     loaded = loaded_since(first, book.farm.time_zone)
-    waiting = waiting_for_a_cook(book, today, loaded, keeps_days=SAID_DAYS)
-    whole = _wholly_done(book, first)
+    waiting = waiting_for_a_cook(book, today, loaded, keeps_days=SAID_DAYS).moved_on(book)
+    prepared = _prepared_since(book, first)
     gathered: dict[tuple[Mix, date], dict[str, int]] = defaultdict(dict)
     for (mix, task, for_day), units in waiting.units.items():
         gathered[mix, for_day][task] = units
-    found = []
-    for (mix, for_day), tasks in sorted(gathered.items(), key=lambda item: item[0][1]):
-        step = step_of(book, mix)
-        if step is None:
-            continue
-        leads = {each.task: each.lead_hours for each in step.preparations}
-        in_turn = sorted(tasks, key=lambda task: -leads.get(task, 0.0))
-        is_over = (mix, in_turn[-1], for_day) in whole  # what is not in it by now was lost
-        units = tasks[in_turn[-1]] if is_over else max(tasks.values())
-        if units > 0:
-            vessels = waiting_in_words(book, mix, units)
-            found.append(Wet(mix, step, for_day, tuple(in_turn), units, vessels))
+    return [
+        found
+        for (mix, for_day), tasks in sorted(gathered.items(), key=lambda item: item[0][1])
+        if (step := step_of(book, mix)) is not None
+        for found in _by_how_far(mix, step, for_day, tasks, prepared, book)
+    ]
+
+
+@dataclass(slots=True)
+class _Prepared:
+    """What was done of a task of a mix for a day."""
+
+    units: int = 0
+    is_over: bool = True  # no job of it is open
+
+
+def _prepared_since(book: FarmBook, first: date) -> dict[tuple[Mix, str, date], _Prepared]:
+    """Return what was done, by mix, task and day of its cook."""
+    since = at_clock(first - timedelta(days=7), "00:00", book.farm.time_zone)
+    rows = [
+        *job_store.closed_since(since, JobKind.PREPARE.value),
+        *(row for row in job_store.open_jobs() if row.kind == JobKind.PREPARE.value),
+    ]
+    found: dict[tuple[Mix, str, date], _Prepared] = defaultdict(_Prepared)
+    for each in stored_jobs(rows):
+        done = done_count(each.entries)
+        if each.job.for_day is not None and (done or not each.row.is_closed):
+            task = found[mix_in(each.job), each.job.task, each.job.for_day]
+            task.units += done
+            task.is_over = task.is_over and each.row.is_closed
     return found
 
 
-def _wholly_done(book: FarmBook, first: date) -> frozenset[tuple[Mix, str, date]]:
-    """Return the preparation that is finished, by mix, task and day of its cook."""
-    since = at_clock(first - timedelta(days=7), "00:00", book.farm.time_zone)
-    closed = stored_jobs(job_store.closed_since(since, JobKind.PREPARE.value))
-    return frozenset(
-        (mix_in(each.job), each.job.task, each.job.for_day)
-        for each in closed
-        if each.job.for_day is not None and done_count(each.entries)
-    )
+def _by_how_far(
+    mix: Mix,
+    step: Step,
+    for_day: date,
+    tasks: Mapping[str, int],
+    prepared: Mapping[tuple[Mix, str, date], _Prepared],
+    book: FarmBook,
+) -> Iterable[Wet]:
+    """Return what stands of a mix, apart where a later task is over and was done with fewer.
+
+    A few that a task was done with less were lost in it and do not stand there.
+    """
+    leads = {each.task: each.lead_hours for each in step.preparations}
+    in_turn = sorted(tasks, key=lambda task: -leads.get(task, 0.0))
+    reached = 0
+    found: list[Wet] = []
+    for place, task in reversed(list(enumerate(in_turn))):
+        more = tasks[task] - reached
+        reached = max(reached, tasks[task])
+        if more <= 0:
+            continue
+        left_out = tuple(
+            each
+            for each in in_turn[place + 1 :]
+            if (done := prepared.get((mix, each, for_day))) and done.units and done.is_over
+        )
+        if left_out:
+            whole = prepared[mix, task, for_day].units if (mix, task, for_day) in prepared else more
+            if more <= max(1.0, SMALL_PART * whole) or set(in_turn[: place + 1]) <= DRY:
+                continue
+        if found and found[-1].not_done == left_out:
+            more += found[-1].units
+            done_to_it = found.pop().tasks
+        else:
+            done_to_it = tuple(in_turn[: place + 1])
+        vessels = waiting_in_words(book, mix, more)
+        found.append(Wet(mix, step, for_day, done_to_it, more, vessels, not_done=left_out))
+    return found
 
 
 def _sentence(wet: Wet, today: date) -> str:
@@ -193,9 +241,10 @@ def _sentence(wet: Wet, today: date) -> str:
         return f"{what}: it is to go into the cook of {when}, and no later; {KEEPS}."
     if wet.beside_on is not None:
         when = near_day(wet.beside_on, today)
+        first = f"{joined(wet.not_done)} it and " if wet.not_done else ""
         return (
-            f"{what}, more than the cook of {when} is planned with: put it in, too, if there is "
-            f"room, or throw it out; {KEEPS}."
+            f"{what}, more than the cook of {when} is planned with: {first}put it in, too, if "
+            f"there is room, or throw it out; {KEEPS}."
         )
     if not wet.is_wet:
         return f"{what}, and no cook takes it: keep it dry for the next, or soak and cook it."

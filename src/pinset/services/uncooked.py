@@ -61,26 +61,49 @@ class Waiting:
 
     def cooked(self, mix: Mix, day: date, units: int) -> None:
         """Take what went into a cook out of what is waiting, whatever was done to it."""
-        for task in {task for own, task, _ in self.units if own == mix}:
+        self.gone(mix, {task for own, task, _ in self.units if own == mix}, day, units)
+
+    def gone(self, mix: Mix, tasks: Iterable[str], day: date, units: int) -> None:
+        """Take what only those tasks were done to out of what is waiting."""
+        for task in tasks:
             self.take(mix, task, day, units)
+
+    def moved_on(self, book: FarmBook) -> Waiting:
+        """Return the same with what a later step took counted for the day it was taken for.
+
+        What was soaked for yesterday's cook and filled for today's is soaked for today's.
+        """
+        found = self.copied()
+        for mix in {own for own, _, _ in self.units}:
+            days = sorted({day for own, _, day in self.units if own == mix})
+            for later, earlier in _in_turn(book, mix):
+                for day in days:
+                    behind = found.ahead(mix, later, earlier, day)
+                    for before in (each for each in days if each < day):
+                        moved = min(behind, found.ahead(mix, earlier, later, before))
+                        if moved > 0:
+                            found.add(mix, earlier, before, -moved)
+                            found.add(mix, earlier, day, moved)
+                            behind -= moved
+        return found
 
     def reaching_back(self, book: FarmBook) -> Waiting:
         """Return the same with every step before one that was done as done, too.
 
         What was filled was mixed, whether or not that was written down.
         """
-        found = self.copied()
+        found = self.moved_on(book)
         for mix in {own for own, _, _ in self.units}:
-            days = sorted({day for own, _, day in self.units if own == mix})
-            for later, earlier in _in_turn(book, mix):
-                behind = 0  # done of the later step, and not yet of the earlier one
-                for day in days:
-                    done = found.units.get((mix, later, day), 0)
-                    behind += done - found.units.get((mix, earlier, day), 0)
+            for day in {day for own, _, day in self.units if own == mix}:
+                for later, earlier in _in_turn(book, mix):
+                    behind = found.ahead(mix, later, earlier, day)
                     if behind > 0:
                         found.add(mix, earlier, day, behind)
-                        behind = 0
         return found
+
+    def ahead(self, mix: Mix, task: str, other: str, day: date) -> int:
+        """Return how many more of a day one task was done for than another; may be negative."""
+        return self.units.get((mix, task, day), 0) - self.units.get((mix, other, day), 0)
 
     def copied(self) -> Waiting:
         """Return the same, to be drawn on independently."""
@@ -130,7 +153,10 @@ def waiting_for_a_cook(
             for mix in mixes_of(book, feed):
                 waiting.cooked(mix, each.at.date(), feed.units)
     for job, units in _thrown_out(stored):
-        waiting.cooked(mix_in(job), date.max, units)
+        if job.undoes:
+            waiting.gone(mix_in(job), job.undoes, date.max, units)
+        else:
+            waiting.cooked(mix_in(job), date.max, units)
     return waiting
 
 
