@@ -17,6 +17,8 @@ from pinset.chain.register import (
     Farm,
     FarmBook,
     Flush,
+    Outlet,
+    OutletKind,
     Parent,
     Preparation,
     RateBasis,
@@ -41,6 +43,22 @@ def step(code: str, /, **changes: object) -> Change:
 
 def first(field: str, /, **changes: object) -> Change:
     return lambda book: with_first(book, field, **changes)
+
+
+STALL = Outlet("stall", "Stall", OutletKind.MARKET, (Weekday.SAT,), ("shiitake",), 1500, 500, 9000)
+
+
+def outlets(*found: Outlet) -> Change:
+    return lambda book: replace(book, outlets=found)
+
+
+def outlet(**changes: object) -> Change:
+    return outlets(replace(STALL, **changes))  # type: ignore[arg-type]
+
+
+def dried(**changes: object) -> Change:
+    ratio = {"kind": OutletKind.DRYING, "fresh_per_dry": 10.0}
+    return outlet(**{**ratio, **changes})
 
 
 def farm(**changes: object) -> Change:
@@ -323,6 +341,33 @@ WRONG: list[tuple[str, Change, str, str]] = [
         f"lots {CODE}",
         "place 'A2 in .* a shelf of a grow room, .*: N1",
     ),
+    ("book.code", outlet(code="a stall"), "outlets a stall", "1 to 40"),
+    ("book.code-repeated", outlets(STALL, STALL), "outlets stall", "once, not 2"),
+    ("outlet.name", outlet(name=" "), "outlets stall", "a name"),
+    ("outlet.number", outlet(price_cents_per_kg=-1), "outlets stall", "price_cents_per_kg -1"),
+    ("outlet.number", outlet(least_g=-1), "outlets stall", "least_g -1"),
+    ("outlet.number", dried(fresh_per_dry=0.1), "outlets stall", "fresh_per_dry 0.1 .* 1 to 50"),
+    ("outlet.most", outlet(least_g=3000, most_g=2000), "outlets stall", "3000 g .the least. or"),
+    ("outlet.dry-price", dried(price_cents_per_kg=None), "outlets stall", "of a kilogram dry"),
+    ("outlet.ratio", dried(fresh_per_dry=None), "outlets stall", "kilograms fresh for one"),
+    ("outlet.ratio", outlet(fresh_per_dry=9.0), "outlets stall", "nothing: .* kind market"),
+    ("book.clock", outlet(deliver_at="7"), "outlets stall", "07:30"),
+    ("book.unknown", outlet(buyer="markt"), "outlets stall", "one of the buyers market"),
+    ("book.unknown", outlet(varieties=("shitake",)), "outlets stall", "one of the varieties"),
+    (
+        "outlet.variety",
+        lambda book: outlets(replace(STALL, varieties=("shiitake",)))(
+            with_route(book, replace(book.routes[0], steps=book.routes[0].steps[:2]))
+        ),
+        "outlets stall",
+        "varieties that are picked: the route shiitake does not fruit",
+    ),
+    (
+        "outlet.until",
+        outlet(from_date=date(2026, 5, 2), until=date(2026, 5, 1)),
+        "outlets stall",
+        "2026-05-02 .from_date. or later",
+    ),
 ]
 
 
@@ -341,6 +386,7 @@ def test_what_is_wrong_is_found_at_its_record(
 WARNINGS: list[tuple[str, Change, str]] = [
     ("promise.past", first("promises", weekday=None, on_date=date(2026, 3, 11)), "promises p1"),
     ("promise.past", first("promises", until=date(2026, 3, 11)), "promises p1"),
+    ("outlet.past", outlet(until=date(2026, 3, 11), buyer="gone"), "outlets stall"),
     ("shelf.over-full", first("lots", count=200, made_count=200), "shelves A2"),
     ("lot.none-alive", first("lots", count=0), f"lots {CODE}"),
     ("lineage.generation", first("lots", generation=4), f"lots {CODE}"),
@@ -392,6 +438,12 @@ def test_a_weight_is_measured_by_all_that_bore_it() -> None:
 def test_a_good_book_has_no_finding() -> None:
     assert check_book(BOOK, TODAY) == ()
     assert check_book(BOOK) == ()
+
+
+def test_good_outlets_have_no_finding() -> None:
+    good = outlets(STALL, replace(STALL, code="extra", weekdays=(), varieties=(), most_g=None))
+    assert check_book(good(BOOK), TODAY) == check_book(BOOK, TODAY)
+    assert check_book(dried()(BOOK), TODAY) == check_book(BOOK, TODAY)
 
 
 def test_without_today_dates_are_not_judged() -> None:

@@ -22,6 +22,8 @@ from pinset.chain.register import (
     Flush,
     Instrument,
     InstrumentKind,
+    Outlet,
+    OutletKind,
     Parent,
     Preparation,
     Promise,
@@ -302,6 +304,32 @@ def books(draw: Any) -> FarmBook:
         instruments=tuple(_instrument(draw, c) for c in _codes(draw)),
         outages=tuple(_outage(draw, c, out) for c in _codes(draw)),
         pins=tuple(_pin(draw, c, steps_of) for c in _codes(draw)),
+        outlets=tuple(_outlet(draw, c, buyers, list(steps_of)) for c in _codes(draw)),
+    )
+
+
+def _outlet(draw: Any, code: str, buyers: tuple[Buyer, ...], varieties: list[str]) -> Outlet:
+    kind = draw(st.sampled_from(list(OutletKind)))
+    is_drying = kind is OutletKind.DRYING
+    price = st.integers(0, 10_000_000)
+    least, most = sorted(draw(st.tuples(st.integers(0, 10**7), st.integers(0, 10**7))))
+    first, last = sorted(draw(st.tuples(days, days)))
+    return Outlet(
+        code,
+        draw(texts(1)),
+        kind,
+        tuple(draw(st.lists(st.sampled_from(list(Weekday)), unique=True, max_size=3))),
+        tuple(draw(st.lists(st.sampled_from(varieties), unique=True, max_size=2))),
+        draw(price if is_drying else st.none() | price),
+        least,
+        draw(st.sampled_from([None, most])),
+        draw(st.just("") | clocks),
+        draw(st.sampled_from(["", *(buyer.code for buyer in buyers)])),
+        draw(st.sampled_from([None, first])),
+        draw(st.sampled_from([None, last])),
+        draw(numbers(1, 50)) if is_drying else None,
+        draw(texts(0, 200)),
+        draw(texts()),
     )
 
 

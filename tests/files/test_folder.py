@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from pinset.chain.register import FarmBook, Step
+from pinset.chain.register import FarmBook, Outlet, OutletKind, Step, Weekday
 from pinset.chain.route_builder import default_route
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.files import decode
@@ -527,3 +527,44 @@ def test_what_is_out_of_use_is_read_and_every_slip_has_its_row(folder: Path) -> 
         ("steamer", "new seal"),
         ("bench", ""),
     ]
+
+
+OUTLETS = """\
+code,name,kind,weekdays,varieties,price_per_kg,least_kg,most_kg,until,fresh_per_dry,ratio_source
+stall,Market (invented),market,sat sun,oyster,12.50,2,15,,,
+drier,Drying cupboard,drying,,,80,,6 kg,,10,
+cellar,A cellar,celar,,,,,,,,
+extra,A kitchen,kitchen,,oyster shitake,,,,,,
+dry,More drying,drying,,,80,,,,,
+much,Much,market,,,,5,4,,,
+over,Over,market,,,,,,2026-02-01,,
+"""
+
+
+def test_outlets_are_read_and_every_slip_has_its_row(folder: Path) -> None:
+    (folder / "outlets.csv").write_text(OUTLETS, "utf-8")
+    book, findings = read(folder)
+    assert book is None
+    assert {(f.id, f.record) for f in findings} == {
+        ("load.word", "outlets.csv row 4 column kind"),
+        ("load.code-unknown", "outlets.csv row 5 column varieties"),
+        ("outlet.ratio", "outlets.csv row 6 column fresh_per_dry"),
+        ("outlet.most", "outlets.csv row 7 column most_kg"),
+        ("load.date-past", "outlets.csv row 8 column until"),
+    }
+    good = [line for n, line in enumerate(OUTLETS.splitlines()) if n in {0, 1, 2}]
+    (folder / "outlets.csv").write_text("\n".join(good), "utf-8")
+    book, _ = read(folder)
+    assert book is not None
+    stall, drier = book.outlets
+    assert stall == Outlet(
+        "stall",
+        "Market (invented)",
+        OutletKind.MARKET,
+        (Weekday.SAT, Weekday.SUN),
+        ("oyster",),
+        1250,
+        2000,
+        15_000,
+    )
+    assert (drier.fresh_per_dry, drier.most_g, drier.price_cents_per_kg) == (10.0, 6000, 8000)

@@ -375,6 +375,35 @@ class Promise:
     price_cents: int = 0  # per kilogram or per unit
 
 
+class OutletKind(StrEnum):
+    """What becomes of mushrooms that fit no promise."""
+
+    MARKET = "market"  # sold to whoever comes
+    KITCHEN = "kitchen"  # takes extra, on no promise
+    DRYING = "drying"  # dried here, sold as dry weight
+
+
+@dataclass(frozen=True, slots=True)
+class Outlet:
+    """A place for picked mushrooms that fit no promise; nothing is owed to it."""
+
+    code: str
+    name: str
+    kind: OutletKind
+    weekdays: tuple[Weekday, ...] = ()  # empty: any day on which somebody works
+    varieties: tuple[str, ...] = ()  # empty: all that are picked
+    price_cents_per_kg: int | None = None  # dried: of dry weight; None: the variety's usual price
+    least_g: int = 0  # fresh, on one day; for less nobody goes
+    most_g: int | None = None  # fresh, on one day; None: as much as there is
+    deliver_at: str = ""  # clock time; empty: the buyer's, or with the van
+    buyer: str = ""  # which of the buyers it is; empty: none of them
+    from_date: date | None = None
+    until: date | None = None
+    fresh_per_dry: float | None = None  # drying: kilograms fresh for one dry
+    ratio_source: str = ""  # where that is from; empty: common practice, no source
+    note: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class StandingLot:
     """A lot alive on the day the farm is loaded."""
@@ -415,3 +444,4 @@ class FarmBook:
     lots: tuple[StandingLot, ...] = field(default=())
     outages: tuple[Outage, ...] = ()
     pins: tuple[Pin, ...] = ()
+    outlets: tuple[Outlet, ...] = ()

@@ -9,6 +9,7 @@ from pinset.chain.register import FarmBook
 from pinset.chain.rules_farm import check_farm, check_places, check_workers
 from pinset.chain.rules_lot import check_lots
 from pinset.chain.rules_outage import check_outages
+from pinset.chain.rules_outlet import check_outlets
 from pinset.chain.rules_pin import check_pins
 from pinset.chain.rules_route import check_route
 from pinset.chain.rules_sales import check_sales
@@ -48,3 +49,4 @@ def _findings(book: FarmBook, today: date | None) -> Iterator[Finding]:
     yield from check_lots(book, today)
     yield from check_outages(book, today)
     yield from check_pins(book, today)
+    yield from check_outlets(book, today)

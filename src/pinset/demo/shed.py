@@ -18,6 +18,8 @@ from pinset.chain.register import (
     FarmBook,
     Instrument,
     InstrumentKind,
+    Outlet,
+    OutletKind,
     Promise,
     Room,
     RoomKind,
@@ -173,6 +175,25 @@ WEEKLY_KG: tuple[tuple[str, Weekday, str, int], ...] = (
 
 SPAWN_BAGS_SOLD = 2
 
+OUTLETS = (
+    Outlet(
+        "market-extra", "Market stall, beyond what is promised", OutletKind.MARKET,
+        (Weekday.SAT,), most_g=18_000, buyer="market", note="Invented.",
+    ),
+    Outlet(
+        "halt-soup", "Kitchen at the old halt, soup day", OutletKind.KITCHEN,
+        (Weekday.MON, Weekday.WED), ("grey-oyster", "shiitake", "pioppino"),
+        price_cents_per_kg=900, least_g=2000, most_g=10_000, buyer="halt", note="Invented.",
+    ),
+    Outlet(
+        "drier", "Drying cupboard", OutletKind.DRYING,
+        varieties=("shiitake", "grey-oyster", "lions-mane"),
+        price_cents_per_kg=7000, least_g=1500, most_g=8000,
+        fresh_per_dry=10.0, note="Invented; 8 kg are what its trays hold.",
+    ),
+)  # fmt: skip
+"""Places for what fits no promise. Ten kilograms fresh for one dry: common practice, no source."""
+
 
 def promises(since: date) -> tuple[Promise, ...]:
     """Return the standing promises, in force from a day on."""
@@ -243,6 +264,7 @@ def opening_book(start: date) -> FarmBook:
         cultures=cultures(start),
         buyers=BUYERS,
         promises=promises(start),
+        outlets=OUTLETS,
     )
     return standing_lots(plain, start)
 

@@ -27,6 +27,7 @@ from pinset.chain.register import (
     Farm,
     FarmBook,
     Instrument,
+    Outlet,
     Promise,
     Room,
     Route,
@@ -57,6 +58,7 @@ Record = (
     | Promise
     | Outage
     | Pin
+    | Outlet
 )
 
 CLASSES: Mapping[RegisterKind, type[Record]] = {
@@ -74,6 +76,7 @@ CLASSES: Mapping[RegisterKind, type[Record]] = {
     RegisterKind.PROMISE: Promise,
     RegisterKind.OUTAGE: Outage,
     RegisterKind.PIN: Pin,
+    RegisterKind.OUTLET: Outlet,
 }
 KIND_OF = {cls: kind for kind, cls in CLASSES.items()}
 FIELD_OF = {
@@ -90,6 +93,7 @@ FIELD_OF = {
     RegisterKind.PROMISE: "promises",
     RegisterKind.OUTAGE: "outages",
     RegisterKind.PIN: "pins",
+    RegisterKind.OUTLET: "outlets",
 }
 """The field of a :class:`~pinset.chain.register.FarmBook` that holds records of a kind."""
 

@@ -21,7 +21,7 @@ _LAST = """
            (SELECT last_hash FROM farm_chainhead ORDER BY id LIMIT 1)
 """
 _REGISTER = "SELECT COALESCE(MAX(id), 0) FROM farm_registerrow"
-_DESCRIBED = f"{_REGISTER} WHERE kind <> 'pin'"
+_DESCRIBED = f"{_REGISTER} WHERE kind NOT IN ('pin', 'outlet')"
 
 
 class Stamp(NamedTuple):
@@ -44,7 +44,7 @@ def stamp() -> Stamp:
 
 
 def described_stamp() -> int:
-    """Return the same, pins left out: they change the plan and not the farm."""
+    """Return the same without pins and outlets: they change the plan and not the farm."""
     with connection.cursor() as cursor:
         cursor.execute(_DESCRIBED)
         found: int = cursor.fetchone()[0]

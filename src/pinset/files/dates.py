@@ -12,9 +12,15 @@ _HAPPENED = {
     "lots": ("made_on", "opened_on", "in_room_since"),
     "cultures": ("mother_on",),
 }
-_COMING = {"promises": ("on_date", "until"), "outages": ("until",), "pins": ("day",)}
+_COMING = {
+    "promises": ("on_date", "until"),
+    "outlets": ("until",),
+    "outages": ("until",),
+    "pins": ("day",),
+}
 _OVER = {
     "promises": "nothing more is planned for this promise",
+    "outlets": "nothing more is planned for this outlet",
     "outages": "it is over",
     "pins": "it pins nothing any more",
 }

@@ -12,6 +12,8 @@ from pinset.chain.register import (
     Farm,
     FarmBook,
     Flush,
+    Outlet,
+    OutletKind,
     Parent,
     Preparation,
     Promise,
@@ -91,6 +93,26 @@ def example_book(today: date) -> FarmBook:
                 "kitchen-friday", "kitchen", "oyster", 4000, weekday=Weekday.FRI, price_cents=1400
             ),
             Promise("market-saturday", "market", "oyster", 6500, weekday=Weekday.SAT),
+        ),
+        outlets=(
+            Outlet(
+                "market-extra",
+                "Market extra (invented)",
+                OutletKind.MARKET,
+                (Weekday.SAT,),
+                price_cents_per_kg=1000,
+                most_g=5000,
+                buyer="market",
+            ),
+            Outlet(
+                "drier",
+                "Drying cupboard (invented)",
+                OutletKind.DRYING,
+                price_cents_per_kg=7000,
+                least_g=1000,
+                most_g=6000,
+                fresh_per_dry=10.0,
+            ),
         ),
         lots=(
             _lot("tube", 6, today - timedelta(days=60), "fridge-1"),

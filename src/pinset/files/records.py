@@ -11,6 +11,7 @@ from pinset.chain.pins import Pin
 from pinset.chain.register import (
     Buyer,
     Culture,
+    Outlet,
     Promise,
     StandingLot,
     Variety,
@@ -53,6 +54,7 @@ SIMPLE: dict[str, type[Any]] = {
     "cultures": Culture,
     "buyers": Buyer,
     "outages": Outage,
+    "outlets": Outlet,
     "pins": Pin,
     "lots": StandingLot,
 }

@@ -117,12 +117,14 @@ def _accepted(row: Row, column: Column, known: Known) -> tuple[Collection[str], 
 
 
 def _check(row: Row, column: Column, known: Known, report: Report) -> None:
-    value = row.get(column.name)
-    accepted = _accepted(row, column, known) if value else None
+    given = row.get(column.name)
+    accepted = _accepted(row, column, known) if given else None
     if accepted is None:
         return
     codes, words = accepted
-    if value not in codes:
+    for value in given if isinstance(given, tuple) else (given,):
+        if value in codes:
+            continue
         row.bad.add(column.name)
         report.wrong(
             "code-unknown",

@@ -23,6 +23,7 @@ def rows_of(book: FarmBook) -> dict[str, list[Cells]]:
         "cultures": book.cultures,
         "buyers": book.buyers,
         "outages": book.outages,
+        "outlets": book.outlets,
         "pins": book.pins,
         "lots": book.lots,
     }

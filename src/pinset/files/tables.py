@@ -15,6 +15,7 @@ from pinset.files.columns import Column, Table
 from pinset.files.common_kinds import PRICE, WEEKDAY, days
 from pinset.files.day_cells import Clock, Day
 from pinset.files.number_cells import Fraction, Number
+from pinset.files.outlet_table import OUTLETS
 from pinset.files.route_tables import FLUSHES, PREPARATIONS, ROUTES
 
 VARIETIES = Table(
@@ -191,6 +192,7 @@ TABLES = (
     CULTURES,
     BUYERS,
     PROMISES,
+    OUTLETS,
     OUTAGES,
     PINS,
     LOTS,

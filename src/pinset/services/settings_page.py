@@ -34,6 +34,7 @@ TITLES = {
     RegisterKind.PROMISE: "Promises",
     RegisterKind.OUTAGE: "Out of use",
     RegisterKind.PIN: "Pins",
+    RegisterKind.OUTLET: "Outlets",
 }
 ONLY_ONE = frozenset({RegisterKind.FARM})
 

@@ -23,6 +23,7 @@ class RegisterKind(models.TextChoices):
     PROMISE = "promise"
     OUTAGE = "outage"
     PIN = "pin"
+    OUTLET = "outlet"
 
 
 class RegisterRow(models.Model):

@@ -32,6 +32,7 @@ SAYS = {
     "route": gettext_lazy("steps from culture to picked weight, with days and losses"),
     "culture": gettext_lazy("isolates kept alive"),
     "buyer": gettext_lazy("who buys"),
+    "outlet": gettext_lazy("where goes what fits no promise, at what price"),
     "outage": gettext_lazy("sterilisers down, people away, benches and rooms being cleaned"),
 }
 ADD = {
@@ -45,6 +46,7 @@ ADD = {
     "route": gettext_lazy("Add a route"),
     "culture": gettext_lazy("Add a culture"),
     "buyer": gettext_lazy("Add a buyer"),
+    "outlet": gettext_lazy("Add an outlet"),
     "outage": gettext_lazy("Put something out of use"),
 }
 """Kinds that are seen and changed here; promises have their own page."""
