@@ -11,7 +11,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
-from pinset.services.building import heat, laboratory, opened, rooms, selling
+from pinset.services.building import heat, laboratory, opened, preparing, rooms, selling
 from pinset.services.building.task import Answer, Task, chosen
 from pinset.services.clock import farm_day
 from pinset.services.job_records import ON_ITS_LOTS, JobKind, PlannedJob
@@ -29,7 +29,7 @@ MOST_GRAMS = 10_000_000
 
 BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.TRANSFER: laboratory.transfer,
-    JobKind.PREPARE: laboratory.prepare,
+    JobKind.PREPARE: preparing.prepare,
     JobKind.COOK: laboratory.cook,
     JobKind.OPEN: opened.opened,
     JobKind.JUDGE: heat.judged_by_hand,

@@ -1,4 +1,4 @@
-"""Entries of transfers, cooks, preparation and bought spawn."""
+"""Entries of transfers, cooks and bought spawn."""
 
 from __future__ import annotations
 
@@ -244,12 +244,6 @@ def _route_with(task: Task, step: str) -> str:
     """Return the first route that has a step of that code; for jobs laid before routes were."""
     routes = task.reader.book.routes
     return next((r.code for r in routes if any(s.code == step for s in r.steps)), "")
-
-
-def prepare(task: Task) -> NewEntry:
-    """Return the entry of preparation, or of what was opened and unloaded."""
-    said = {**task.details, "mix": task.job.what, "steriliser": task.job.steriliser}
-    return trade.prepare(task.tap, task.job.task, need_units(task), details=said)
 
 
 def order(task: Task) -> NewEntry:

@@ -12,7 +12,7 @@ from pinset.chain.register import CookKind, Steriliser
 from pinset.errors import RefusedError
 from pinset.farm.entries import Kind, NewEntry
 from pinset.services import cautions
-from pinset.services.building.laboratory import prepare
+from pinset.services.building.preparing import prepare
 from pinset.services.building.suitable import settle
 from pinset.services.building.task import Task
 from pinset.services.carried import loads_of
