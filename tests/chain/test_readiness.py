@@ -7,17 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pinset.chain.living import LivingLot
+from pinset.chain.keeping import is_too_cold, keeping_days
+from pinset.chain.living import LivingLot, Stood
 from pinset.chain.phases import days_to_end
-from pinset.chain.readiness import (
-    LotState,
-    is_too_cold,
-    keeping_days,
-    keeps_until,
-    lead_days,
-    ready_on,
-    state,
-)
+from pinset.chain.readiness import LotState, keeps_until, lead_days, life_left, ready_on, state
 from pinset.chain.register import Spread, Step, StepKind
 from pinset.chain.route_builder import default_route
 from pinset.chain.stages import Stage
@@ -225,3 +218,63 @@ def test_disordered_days_are_refused() -> None:
     )
     with pytest.raises(InputError, match="rising order"):
         lead_days(step)
+
+
+def keeping(warm: float, cold: float) -> LivingLot:
+    """Return grain that is ready on the tenth day, keeps so long warm, so long cold."""
+    lot = lot_of("grey oyster", "grain", 23.0)
+    steps = tuple(
+        replace(
+            step, days=Spread(10, 10, 10), keeps_days_warm=warm, keeps_days_cold=cold,
+            cold_min_c=None,
+        )
+        if step.code == "grain"
+        else step
+        for step in lot.route.steps
+    )  # fmt: skip
+    return replace(lot, route=replace(lot.route, steps=steps))
+
+
+READY = MADE + timedelta(days=10)
+
+
+def on(days: int) -> date:
+    return READY + timedelta(days=days)
+
+
+@pytest.mark.parametrize(
+    ("stood", "now_c", "last"),
+    [
+        ((), 23.0, 14),
+        ((), 4.0, 90),
+        (((0, 23.0),), 4.0, 90),  # carried on the ready day: nothing is spent
+        (((-5, 23.0),), 4.0, 90),  # before it was ready nothing runs
+        (((7, 23.0),), 4.0, 7 + 45),  # half of its life warm, the other half cold
+        (((14, 23.0),), 4.0, 14),  # nothing is left
+        (((20, 23.0),), 4.0, 14),  # it ended before it was carried
+        (((45, 4.0),), 23.0, 45 + 7),  # and the other way
+        (((7, 23.0), (7 + 18, 4.0)), 23.0, 25 + 4),  # 0.5 and 0.2 are spent: 0.3 of 14 is 4.2
+    ],
+)
+def test_time_in_each_room_uses_up_its_share(
+    stood: tuple[tuple[int, float], ...], now_c: float, last: int
+) -> None:
+    way = tuple(Stood(on(day), warm) for day, warm in stood)
+    lot = replace(keeping(14, 90), stood=way, temperature_c=now_c)
+    assert keeps_until(lot) == on(last)
+    assert life_left(lot, on(last + 1)) == 0.0
+    assert life_left(lot, READY) == 1.0
+
+
+def test_what_is_left_of_its_life_falls_evenly() -> None:
+    lot = replace(keeping(14, 90), stood=(Stood(on(7), 23.0),), temperature_c=4.0)
+    assert [life_left(lot, on(days)) for days in (-3, 7, 7 + 18)] == pytest.approx([1.0, 0.5, 0.3])
+
+
+def test_what_stood_where_it_dies_has_no_time_left() -> None:
+    lot = lot_of("pink oyster", "grain", 23.0)
+    ready = ready_on(lot).p50
+    chilled = replace(lot, stood=(Stood(ready + timedelta(days=2), 4.0),))
+    assert keeps_until(chilled) == ready
+    assert life_left(chilled, ready + timedelta(days=1)) == 0.0
+    assert keeps_until(lot) == ready + timedelta(days=lot.now_step().keeps_days_warm)

@@ -118,3 +118,39 @@ def test_in_whatever_order_the_moves_arrive(tap: Taps) -> None:
     record([trade.opening(tap(hours=-700), made, 40, "inc-2")], now=NOW)
     record([first], now=NOW)
     assert stands() == [(19, "fruiting", EARLY), (6, "fruiting", LATE)]
+
+
+def rooms_before(place: str) -> list[tuple[tuple[date, float], ...]]:
+    return [
+        tuple((stood.until, stood.temperature_c) for stood in one.stood)
+        for one in living(TODAY, lots=[BLOCK])
+        if one.place == place
+    ]
+
+
+@pytest.mark.usefixtures("farm")
+def test_the_rooms_in_which_units_stood_are_remembered(tap: Taps) -> None:
+    made = lot(BLOCK, Stage.BLOCK, "block", made_on=date(2026, 2, 10))
+    record(
+        [
+            trade.opening(tap(hours=-700), made, 40, "inc-2"),
+            trade.move(tap(hours=HOURS[EARLY]), Taken(BLOCK, 10, "inc-2"), "lab-1"),
+            trade.move(tap(hours=HOURS[LATE]), Taken(BLOCK, 10, "lab-1"), "cold-1"),
+        ],
+        now=NOW,
+    )
+    assert rooms_before("inc-2") == [()]
+    assert rooms_before("cold-1") == [((EARLY, 24.0), (LATE, 22.0))]
+    record(
+        [trade.move(tap(hours=-2), Taken(BLOCK, 5, "cold-1"), "grow-1", step="fruiting")],
+        now=NOW,
+    )
+    assert rooms_before("grow-1") == [()]  # a new step begins anew
+
+
+def test_each_part_knows_its_own_way(twice: Taps) -> None:
+    record([trade.move(twice(hours=-2), Taken(BLOCK, 19, "grow-1"), "lab-1")], now=NOW)
+    record([trade.move(twice(hours=-1), Taken(BLOCK, 6, "grow-1"), "inc-1")], now=NOW)
+    assert rooms_before("inc-1") == [((TODAY, 16.0),)]
+    assert rooms_before("lab-1") == [((TODAY, 16.0),)]
+    assert rooms_before("inc-2") == [()]

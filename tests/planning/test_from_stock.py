@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from pinset.chain.living import LivingLot
+from pinset.chain.living import LivingLot, Stood
 from pinset.chain.register import FarmBook, Route, Spread, Weekday
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
@@ -231,3 +231,14 @@ def test_units_that_came_after_the_last_pick_have_all_their_flushes_to_come() ->
     others = replace(new, flush=1, flush_g=900, picked_g=900, last_picked_on=ago(3))
     assert only_room(others).picks == only_room(new).picks
     assert only_room(replace(others, last_picked_on=ago(1))).picks != only_room(new).picks
+
+
+def test_spawn_that_was_carried_late_has_the_rest_of_its_life_in_the_cold() -> None:
+    """It stood ready for a week of its 14 days at 23 °C before it was carried to 4 °C."""
+    own = lot("grain", 25)
+    at_once = replace(own, temperature_c=4.0, room="cold", stood=(Stood(ago(14), 23.0),))
+    late = replace(own, temperature_c=4.0, room="cold", stood=(Stood(ago(7), 23.0),))
+    [first, second] = [only_stock(each) for each in (at_once, late)]
+    keeps = first.last_day + 14
+    assert keeps == 42
+    assert second.last_day == -7 + keeps // 2

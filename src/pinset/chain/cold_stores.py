@@ -1,10 +1,10 @@
-"""Whether any cold store of a farm may take the cultures and spawn of its varieties."""
+"""Which cold store of a farm takes the cultures and spawn of its varieties, if any may."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pinset.chain.readiness import is_too_cold
+from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.register import FarmBook, Room, RoomKind, Step
 from pinset.chain.rules_basis import warning
 from pinset.chain.stages import FRUITING_STAGES
@@ -16,6 +16,17 @@ def cold_stores(book: FarmBook) -> tuple[Room, ...]:
     """Return the cold stores of cultures and spawn that have places, the warmest first."""
     found = [room for room in book.rooms if room.kind is RoomKind.COLD and room.holds > 0]
     return tuple(sorted(found, key=lambda room: -room.temperature_c))
+
+
+def cold_store_of(book: FarmBook, step: Step) -> Room | None:
+    """Return the cold store in which spawn of this step keeps longest, or None.
+
+    Blocks and other fruiting units are not sent to the cold store: they would fill it.
+    """
+    if step.stage in FRUITING_STAGES or step.keeps_days_cold is None:
+        return None
+    rooms = [room for room in cold_stores(book) if not is_too_cold(step, room.temperature_c)]
+    return max(rooms, key=lambda room: keeping_days(step, room.temperature_c), default=None)
 
 
 def only_too_cold(book: FarmBook, step: Step) -> Room | None:

@@ -10,6 +10,14 @@ from pinset.chain.stages import Stage
 
 
 @dataclass(frozen=True, slots=True)
+class Stood:
+    """A room in which units stood before they came to where they stand now."""
+
+    until: date  # the day they were carried on
+    temperature_c: float  # of that room
+
+
+@dataclass(frozen=True, slots=True)
 class LivingLot:
     """Units of one lot standing at one place, with everything readiness depends on."""
 
@@ -39,6 +47,7 @@ class LivingLot:
     flush_g: int = 0  # picked of that flush from these units, as far as it was written down here
     expected_ready_on: date | None = None  # a person's own judgement; it overrules the route
     order: str = ""  # ordered and not yet arrived: the id of the order
+    stood: tuple[Stood, ...] = ()  # where it stood before in its present step, first things first
 
     def now_step(self) -> Step:
         """Return the step of the route this lot is in."""

@@ -2,7 +2,8 @@
 
 A lot becomes ready some days after its present step began; the days are a triangular distribution
 of the step. Ready units keep for a time that depends on the temperature of the room they stand in.
-Below the step's hard floor (pink oyster: 8 to 10 °C) they die, whatever the calendar says.
+Below the step's hard floor (pink oyster: 8 to 10 °C) they die, whatever the calendar says. What was
+carried from one room to another has spent a share of its time in each.
 
 Dates here are whole days: a unit is ready on the first day on which its time has passed, and may
 be used up to and including the day it keeps until.
@@ -15,20 +16,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
-from pinset.chain.living import LivingLot
+from pinset.chain.keeping import is_too_cold, keeping_days
+from pinset.chain.living import LivingLot, Stood
 from pinset.chain.register import Step, StepKind
 from pinset.chain.spreads import days_ahead, quantile
-from pinset.errors import InputError
-
-WARM_C = 20.0
-"""At and above this a unit keeps its `keeps_days_warm`; °C, common practice, no source."""
-
-COLD_C = 4.0
-"""At and below this (or its floor, if higher) it keeps its `keeps_days_cold`; °C, storage table."""
-
-CHILLED_C = 8.0
-"""Colder than this a unit that must not be chilled counts as chilled; °C, storage table (8 to 10
-for pink oyster)."""
 
 _TINY = 1e-9
 
@@ -90,86 +81,6 @@ def lead_days(step: Step, p: float = 0.5) -> int:
     return _whole_days(quantile(step.days, p))
 
 
-def is_too_cold(step: Step, temperature_c: float) -> bool:
-    """Return whether units of a step die or spoil at a temperature.
-
-    Parameters
-    ----------
-    step : Step
-        Its `cold_min_c` is the hard floor; without one, `keeps_days_cold` None means that it must
-        not be chilled, which counts below ``CHILLED_C`` unless the step itself is run so cold.
-    temperature_c : float
-        Of the room. [°C]
-
-    Returns
-    -------
-    bool
-        True below the floor.
-
-    Raises
-    ------
-    InputError
-        If the temperature is not a number.
-    """
-    if math.isnan(temperature_c):
-        raise InputError("temperature", temperature_c, "a number of °C")
-    if step.cold_min_c is not None:
-        return temperature_c < step.cold_min_c
-    if step.keeps_days_cold is not None or step.kind is StepKind.FRUIT:
-        return False  # grow rooms are as cold as their climate asks
-    return temperature_c < min(CHILLED_C, step.temperature_c)
-
-
-def keeping_days(step: Step, temperature_c: float) -> float:
-    """Return how many days a ready, unopened unit keeps at a temperature.
-
-    Parameters
-    ----------
-    step : Step
-        Its keeping times warm and cold.
-    temperature_c : float
-        Of the room it stands in. [°C]
-
-    Returns
-    -------
-    float
-        Days after the ready day; 0 below the floor. [d]
-
-    Raises
-    ------
-    InputError
-        If the temperature is not a number.
-
-    Notes
-    -----
-    The warm figure holds from ``WARM_C`` up, the cold figure from ``COLD_C`` (or the floor, if
-    that is higher) down. Between them the logarithm of the days runs straight, which is a constant
-    Q10: an assumption, common practice, no source. A unit that must not be chilled keeps its warm
-    figure at every temperature it survives.
-
-    Examples
-    --------
-    >>> from pinset.chain.register import Spread
-    >>> from pinset.chain.stages import Stage
-    >>> grain = Step("grain", StepKind.TRANSFER, Stage.GRAIN, Spread(8, 11, 14),
-    ...              Spread(0, 0.02, 0.05), 23.0, keeps_days_warm=14.0, keeps_days_cold=90.0)
-    >>> keeping_days(grain, 2.0), keeping_days(grain, 23.0)
-    (90.0, 14.0)
-    """
-    if is_too_cold(step, temperature_c):
-        return 0.0
-    warm, cold = step.keeps_days_warm, step.keeps_days_cold
-    if cold is None or temperature_c >= WARM_C:
-        return warm
-    cold_at = COLD_C if step.cold_min_c is None else max(COLD_C, step.cold_min_c)
-    if temperature_c <= cold_at:
-        return cold
-    share = (temperature_c - cold_at) / (WARM_C - cold_at)
-    if warm <= 0.0 or cold <= 0.0:
-        return cold + share * (warm - cold)
-    return math.exp((1.0 - share) * math.log(cold) + share * math.log(warm))
-
-
 def ready_on(lot: LivingLot) -> ReadyOn:
     """Return the day a lot is ready, as a distribution.
 
@@ -199,6 +110,58 @@ def ready_on(lot: LivingLot) -> ReadyOn:
     return ReadyOn(p10, p50, p90, days.mean)
 
 
+def life_left(lot: LivingLot, day: date) -> float:
+    """Return the share of its keeping time that a ready lot has left on a day.
+
+    Parameters
+    ----------
+    lot : LivingLot
+        Its step, the rooms it stood in, and the one it stands in now.
+    day : date
+        The day asked about.
+
+    Returns
+    -------
+    float
+        1 up to the ready day, 0 from the day after its last on. In each room the time runs evenly:
+        half of the keeping time warm and then half of the keeping time cold, which is an
+        assumption (common practice, no source). [-]
+
+    Raises
+    ------
+    InputError
+        If the step's days are disordered.
+    """
+    step, left, since = lot.now_step(), 1.0, ready_on(lot).p50
+    here = Stood(max(day, since), lot.temperature_c)
+    for stood in (*lot.stood, here):
+        until = min(stood.until, here.until)
+        days = (until - since).days
+        if days <= 0:
+            continue
+        keeps = keeping_days(step, stood.temperature_c)
+        if days > math.floor(left * keeps + _TINY):
+            return 0.0
+        left, since = left - days / keeps, until
+    return max(0.0, left)
+
+
+def _last_day(lot: LivingLot) -> date:
+    """Return the last day a lot may be used, unopened; its time may have run out elsewhere."""
+    step, since, left = lot.now_step(), ready_on(lot).p50, 1.0
+    for stood in lot.stood:
+        keeps = keeping_days(step, stood.temperature_c)
+        if stood.until <= since:
+            continue
+        last = since + timedelta(days=math.floor(left * keeps + _TINY))
+        if stood.until > last:
+            return last
+        left -= (stood.until - since).days / keeps
+        since = stood.until
+    keeps = keeping_days(step, lot.temperature_c)
+    return since + timedelta(days=math.floor(max(0.0, left) * keeps + _TINY))
+
+
 def keeps_until(lot: LivingLot) -> date | None:
     """Return the last day on which units of a lot may be used.
 
@@ -210,8 +173,9 @@ def keeps_until(lot: LivingLot) -> date | None:
     Returns
     -------
     date or None
-        Counted from the middle ready day (or a person's judgement) at the temperature of the room
-        it stands in now; an opened vessel keeps no longer than its opened life. None for fruiting
+        Counted from the middle ready day (or a person's judgement): what it stood ready in another
+        room has used up its share of the keeping time there, and the rest runs at the temperature
+        of this room. An opened vessel keeps no longer than its opened life. None for fruiting
         units, which are picked flush by flush. The day before it began if it stands below its
         floor: no day is left.
 
@@ -225,9 +189,7 @@ def keeps_until(lot: LivingLot) -> date | None:
         return lot.step_since - timedelta(days=1)
     if step.kind is StepKind.FRUIT:
         return None
-    last = ready_on(lot).p50 + timedelta(
-        days=math.floor(keeping_days(step, lot.temperature_c) + _TINY)
-    )
+    last = _last_day(lot)
     if lot.opened_on is not None and step.opened_keeps_days is not None:
         opened = lot.opened_on + timedelta(days=math.floor(step.opened_keeps_days + _TINY))
         last = min(last, opened)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from pinset.chain.bearing import most_borne_g
+from pinset.chain.keeping import is_too_cold
 from pinset.chain.lineage import Counters, limit_findings
 from pinset.chain.lotcode import is_valid, nearest_valid
 from pinset.chain.phases import CONTINUING
-from pinset.chain.readiness import is_too_cold
 from pinset.chain.register import (
     FarmBook,
     Room,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from pinset.chain.cold_stores import cold_store_of
+from pinset.chain.keeping import keeping_days
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage
@@ -103,6 +105,30 @@ def take_out(world: World, lot: Lot, minute: float, person: str) -> None:
             why = FAILED.get(lot.step.stage, "did not grow")
             world.diary.add(trade.cull(tap, taken, cause=why))
         world.stock.change(lot, units)
+
+
+def into_store(world: World) -> None:
+    """Carry spawn and cultures that have been ready for some days into the cold store."""
+    person = world.lab_person(world.today)
+    for lot in world.stock.all():
+        expected = lot.since + timedelta(days=lead_days(lot.step))
+        cold = cold_store_of(world.book, lot.step)
+        if cold is None or max(expected, lot.ready_on) + WAITS > world.today:
+            continue
+        stands = world.stock.shelves.room_of[lot.place]
+        gains = keeping_days(lot.step, cold.temperature_c) - keeping_days(
+            lot.step, stands.temperature_c
+        )
+        place = world.stock.shelves.find(cold, lot.alive * lot.step.places)
+        if stands.code == cold.code or gains <= 0.0 or place is None:
+            continue
+        tap = world.diary.tap(15 * 60, person)
+        world.diary.add(trade.move(tap, Taken(lot.code, lot.alive, lot.place), place))
+        world.stock.store(lot, place, world.today)
+
+
+WAITS = timedelta(days=3)
+"""What is ready is mostly used within so many days; the rest is carried into the cold."""
 
 
 def clear_old(world: World) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from pinset.chain.readiness import keeping_days
+from pinset.chain.keeping import keeping_days
 from pinset.chain.register import FarmBook, Room, RoomKind, Route, Step, StepKind
 from pinset.demo.nature import SOUND, Vigour
 
@@ -46,6 +46,8 @@ class Lot:
     flushes: list[FlushDue] = field(default_factory=list)
     yield_factor: float = 1.0
     expected_on: date | None = None  # a person's judgement of a late block
+    stored_on: date = date.min  # the day it was carried into the cold store
+    life: float = 1.0  # share of its keeping time that was left that day
 
     @property
     def key(self) -> tuple[str, str]:
@@ -54,8 +56,8 @@ class Lot:
 
     def keeps_until(self) -> date:
         """Return the last day the units may be used, from the day they were truly ready."""
-        keeps = keeping_days(self.step, self.temperature_c)
-        return self.ready_on + timedelta(days=math.floor(keeps))
+        keeps = self.life * keeping_days(self.step, self.temperature_c)
+        return max(self.ready_on, self.stored_on) + timedelta(days=math.floor(keeps))
 
     def is_usable(self, today: date) -> bool:
         """Say whether units may be used today."""
@@ -147,6 +149,15 @@ class Stock:
         lot.step, lot.place, lot.since, lot.expected_on = step, place, day, None
         lot.temperature_c = self.shelves.room_of[place].temperature_c
         self.add(lot)
+
+    def store(self, lot: Lot, place: str, day: date) -> None:
+        """Carry a lot into the cold, where the rest of its life lasts longer."""
+        keeps = keeping_days(lot.step, lot.temperature_c)
+        spent = max(0, (day - lot.ready_on).days) / keeps if keeps > 0.0 else 1.0
+        lot.life, lot.stored_on = max(0.0, 1.0 - spent), day
+        self.shelves.used[lot.place] -= lot.alive * lot.step.places
+        lot.place, lot.temperature_c = place, self.shelves.room_of[place].temperature_c
+        self.shelves.used[place] += lot.alive * lot.step.places
 
     def all(self) -> Iterator[Lot]:
         """Yield every living lot, in a fixed order."""

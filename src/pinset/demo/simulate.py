@@ -75,6 +75,7 @@ def live_a_day(world: World) -> None:
     growing.move_on(world)
     selling.deliver_by_van(world)
     growing.clear_spent(world)
+    care.into_store(world)
     care.clear_old(world)
     selling.throw_out_old(world)
     remarks.remark(world)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import floor
 
+from pinset.chain.cold_stores import cold_store_of
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Variety
 from pinset.chain.stages import FRUITING_STAGES, Stage
@@ -18,7 +19,6 @@ from pinset.planning.calendar import WorkDays, days_before, rhythm
 from pinset.planning.problem import Arc, Fruiting, Making, PrepTime, Recipe
 from pinset.planning.step_numbers import (
     Safety,
-    cold_store_of,
     curve_of,
     groups,
     keeps_days,

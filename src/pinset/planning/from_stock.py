@@ -8,15 +8,16 @@ from datetime import date, timedelta
 from math import floor
 
 from pinset.chain.bearing import flush_of
+from pinset.chain.cold_stores import cold_store_of
 from pinset.chain.in_use import hours_on
+from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import is_too_cold, keeping_days, lead_days, ready_on
+from pinset.chain.readiness import keeps_until, lead_days, life_left, ready_on
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
 from pinset.chain.stages import Stage
 from pinset.planning.problem import InRoom, Picking, Recipe, Stay, Stock
 from pinset.planning.step_numbers import (
     Safety,
-    cold_store_of,
     curve_of,
     groups,
     making_code,
@@ -129,7 +130,7 @@ def _stock_of_lot(
         remaining *= 1.0 - planned_loss(step, safety)
     units = lot.alive * remaining
     last_step = steps[-1]
-    last = _last_day(book, lot, last_step, ready)
+    last = _last_day(book, lot, last_step, ready, today)
     if later and (over := _over(lot, current, ends)) < 0:
         last = over  # what stood too long before it ripens does not become young by ripening
     stays: tuple[Stay, ...] = ()
@@ -172,20 +173,21 @@ def _over(lot: LivingLot, step: Step, ends: int) -> int:
     return ends + keeps if keeps > 0 else 0
 
 
-def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int) -> int:
+def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int, today: date) -> int:
     """Return the last usable day; spawn standing warm is taken to go into the cold once ready.
 
     Of a lot that has stood ready in the warm, only the share of its life that is left goes along.
     """
-    here = keeping_days(step, lot.temperature_c if step.code == lot.step else step.temperature_c)
+    is_now = step.code == lot.step
+    here = keeping_days(step, lot.temperature_c if is_now else step.temperature_c)
     cold = cold_store_of(book, step)
     there = keeping_days(step, cold.temperature_c) if cold is not None else 0.0
+    stays = keeps_until(replace(lot, opened_on=None)) if is_now else None
+    last = ready + floor(here) if stays is None else (stays - today).days
     if there <= here:
-        return ready + floor(here)
-    if ready >= 0:
-        return ready + floor(there)
-    left = 1.0 + ready / here if here > 0 else 0.0
-    return floor(left * there) if left >= 0 else ready + floor(here)
+        return last
+    left = life_left(lot, today) if is_now else 1.0
+    return max(ready, 0) + floor(left * there) if left > 0.0 else last
 
 
 def rooms_of(

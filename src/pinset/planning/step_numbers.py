@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from math import ceil, exp, floor
 from statistics import NormalDist
 
-from pinset.chain.readiness import is_too_cold, keeping_days, lead_days
-from pinset.chain.register import FarmBook, Room, RoomKind, Route, Step, StepKind, Variety
+from pinset.chain.cold_stores import cold_store_of
+from pinset.chain.keeping import keeping_days
+from pinset.chain.readiness import lead_days
+from pinset.chain.register import FarmBook, Route, Step, StepKind, Variety
 from pinset.chain.spreads import quantile
-from pinset.chain.stages import FRUITING_STAGES
 from pinset.planning.problem import Picking, Stay
 
 
@@ -51,23 +52,6 @@ def planned_yield_g(step: Step, safety: Safety) -> float:
 def whole_days(days: float) -> int:
     """Return a mean duration in whole days, rounded up."""
     return max(0, ceil(days - 1e-9))
-
-
-def cold_store_of(book: FarmBook, step: Step) -> Room | None:
-    """Return the cold store in which spawn of this step keeps longest, or None.
-
-    Blocks and other fruiting units are not sent to the cold store: they would fill it.
-    """
-    if step.stage in FRUITING_STAGES or step.keeps_days_cold is None:
-        return None
-    rooms = [
-        room
-        for room in book.rooms
-        if room.kind is RoomKind.COLD
-        and room.holds > 0
-        and not is_too_cold(step, room.temperature_c)
-    ]
-    return max(rooms, key=lambda room: keeping_days(step, room.temperature_c), default=None)
 
 
 def keeps_days(book: FarmBook, step: Step) -> int:

@@ -27,6 +27,7 @@ from pinset.services.jobs_after_cooks import LOOKED_BACK_DAYS, after_cooks
 from pinset.services.jobs_from_plan import FromPlan, Standing, jobs_from_plan, units_counted_on
 from pinset.services.jobs_from_state import jobs_from_state
 from pinset.services.jobs_in_grow_rooms import expected_today, round_key
+from pinset.services.jobs_into_store import SOON_DAYS
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
 from pinset.services.jobs_throwing_out import throwing_out_wet
@@ -236,6 +237,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         store=day.store,
         looked=day.looked,
         counted_on=units_counted_on(plan),
+        used_soon=units_counted_on(plan, day.today + timedelta(days=SOON_DAYS)),
     )
     laid = replace(laid, jobs=with_standing(laid.jobs, day.living, reader))
     last = day.today + timedelta(days=DAYS_LAID)

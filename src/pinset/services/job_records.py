@@ -33,6 +33,9 @@ ON_ITS_LOTS = frozenset({JobKind.MOVE, JobKind.CLEAR, JobKind.DISCARD, JobKind.S
 """Kinds of work whose count is the units of the lots it was done on."""
 
 
+INTO_STORE = "store"
+"""The task of carrying what is ready into the cold store: a move that begins no step."""
+
 ACTS = {
     JobKind.TRANSFER: "Done",
     JobKind.PREPARE: "Done",
@@ -127,6 +130,11 @@ class PlannedJob:
     def follows_a_cook(self) -> bool:
         """Say whether it is preparation of vessels that were cooked already."""
         return self.kind is JobKind.PREPARE and bool(self.steriliser)
+
+    @property
+    def into_store(self) -> bool:
+        """Say whether it carries what is ready into the cold store."""
+        return self.task == INTO_STORE
 
     def moved_to(self, day: date) -> PlannedJob:
         """Return the same job on another day, remembering when it was first due."""

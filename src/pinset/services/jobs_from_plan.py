@@ -69,10 +69,16 @@ def _with_vessels(
     return replace(job, detail=detail, vessels=tuple(named))
 
 
-def units_counted_on(plan: Plan) -> dict[str, int]:
-    """Return the whole units of each lot alive that the plan moves or uses, on whatever day."""
-    moved = [share for move in plan.moves for share in move.lots]
-    used = [share for start in plan.starts for parent in start.parents for share in parent.lots]
+def units_counted_on(plan: Plan, until: date = date.max) -> dict[str, int]:
+    """Return the whole units of each lot alive that the plan moves or uses up to a day."""
+    moved = [share for move in plan.moves if move.day <= until for share in move.lots]
+    used = [
+        share
+        for start in plan.starts
+        if start.day <= until
+        for parent in start.parents
+        for share in parent.lots
+    ]
     units: dict[str, float] = defaultdict(float)
     for share in (*moved, *used):
         units[share.lot] += share.units

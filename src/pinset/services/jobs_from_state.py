@@ -13,6 +13,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.due_deliveries import DueDelivery
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
+from pinset.services.jobs_into_store import into_store
 from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_failed_cooks import is_of_failed_cook, of_failed_cooks
 from pinset.services.jobs_of_selling import handing_over, packing
@@ -31,6 +32,7 @@ def jobs_from_state(
     store: Sequence[Picked] = (),
     looked: Collection[str] = (),
     counted_on: Mapping[str, int] = NOTHING,
+    used_soon: Mapping[str, int] = NOTHING,
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -52,6 +54,8 @@ def jobs_from_state(
         Lots that may be ready and were looked at since they may be.
     counted_on : mapping of lot code to units
         What the plan still moves or uses, past its time or not.
+    used_soon : mapping of lot code to units
+        What of it the plan uses in the next days: it is not carried into the cold store.
     """
     offered = [lot for lot in living if lot.alive > 0]
     looks = by_age(offered, reader, JobKind.LOOK)
@@ -65,6 +69,7 @@ def jobs_from_state(
         *packing(due, reader, allotted),
         *handing_over(due, reader, allotted),
         *throwing_out(store, reader),
+        *into_store(offered, reader, used_soon),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
         *of_failed_cooks(offered, reader),

@@ -186,6 +186,11 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     return replace(new, first_day=first, count=count)
 
 
+def _is_told(job: PlannedJob) -> bool:
+    """Say whether a change of a job is worth a word; what is carried as it gets ready is not."""
+    return job.kind in WORTH_TELLING and not job.into_store
+
+
 def _differs(before: int, now: int) -> bool:
     return abs(now - before) > max(1.0, SMALL_CHANGE * before)
 
@@ -206,7 +211,7 @@ def changes(
     told = []
     for code, job in matching.kept:
         old = before[code]
-        if job.kind not in WORTH_TELLING:
+        if not _is_told(job):
             continue
         what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
         if _differs(old.count, job.count):
@@ -225,7 +230,7 @@ def changes(
                 )
             )
     for job in matching.added:
-        if job.kind in WORTH_TELLING and known and job.day <= in_sight:
+        if _is_told(job) and known and job.day <= in_sight:
             what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
             told.append(
                 Change(
@@ -235,7 +240,7 @@ def changes(
             )
     for each in matching.withdrawn:
         job = each.job
-        if job.kind in WORTH_TELLING and job.day >= today:
+        if _is_told(job) and job.day >= today:
             what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
             told.append(
                 Change(

@@ -50,7 +50,9 @@ def reasons(
     left_undone = [
         replace(each, job=replace(each.job, day=each.job.first_day or each.job.day))
         for each in known
-        if each.job.day < today and each.job.kind in {JobKind.TRANSFER, JobKind.MOVE, JobKind.COOK}
+        if each.job.day < today
+        and each.job.kind in {JobKind.TRANSFER, JobKind.MOVE, JobKind.COOK}
+        and not each.job.into_store
     ]
     otherwise = (
         "The plan takes in what was recorded since and weighs all varieties together anew."

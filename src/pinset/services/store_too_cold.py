@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from pinset.chain.cold_stores import only_too_cold
-from pinset.chain.readiness import is_too_cold
+from pinset.chain.keeping import is_too_cold
 from pinset.chain.register import Room, Step
 from pinset.services.book_reader import Reader
 from pinset.services.words import joined

@@ -51,7 +51,7 @@ class JobView:
 
     job: str  # lasting code
     kind: str  # transfer, prepare, cook, open, move, shake, look, round, pick, pack, deliver, order
-    task: str  # soak, boil, fill ... for prepare; else same as kind
+    task: str  # soak, boil, fill ... for prepare; store: a move into the cold store; else as kind
     day: date
     count: int  # units; kilograms or pounds rounded where something is weighed
     unit: str  # "units", "kg" or the farm's "lb", "rooms"

@@ -11,8 +11,8 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet, Sum
 
-from pinset.chain.living import LivingLot
-from pinset.chain.register import Culture, Farm, Room, Route
+from pinset.chain.living import LivingLot, Stood
+from pinset.chain.register import Culture, Farm, Room, Route, Step
 from pinset.chain.stages import Stage
 from pinset.farm.entries import Account
 from pinset.farm.models import Balance, Mention, RegisterRow
@@ -58,6 +58,11 @@ class _Book:
     rooms: dict[str, Room]
     cultures: dict[str, Culture]
     zone: ZoneInfo
+    warmth: dict[str, float]  # of each shelf [°C]
+
+    def stood(self, way: Iterable[tuple[str, date]], step: Step) -> tuple[Stood, ...]:
+        """Return the rooms of a way; a shelf that is gone counts as warm as the step is run."""
+        return tuple(Stood(day, self.warmth.get(at, step.temperature_c)) for at, day in way)
 
 
 def _book(today: date) -> _Book:
@@ -70,6 +75,7 @@ def _book(today: date) -> _Book:
         {room.code: room for room in rooms},
         {culture.code: culture for culture in cultures},
         ZoneInfo(farm[0].time_zone if farm else "UTC"),
+        {shelf.code: room.temperature_c for room in rooms for shelf in room.shelves},
     )
 
 
@@ -122,7 +128,7 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
             book,
             row.quantity / standing[row.lot_id],
         )
-        for part in _of_parts(lot, story, apart.get((row.lot_id, row.place.code), ())):
+        for part in _of_parts(lot, story, apart.get((row.lot_id, row.place.code), ()), book):
             split = _opened_apart(part, left[row.lot_id] if story.opened else part.alive)
             left[row.lot_id] -= sum(each.alive for each in split if each.opened_on)
             found.extend(split)
@@ -156,7 +162,9 @@ def _apart(
     return parts_of(begun, standing, book.zone)
 
 
-def _of_parts(lot: LivingLot, story: Story, parts: Sequence[Part]) -> Iterator[LivingLot]:
+def _of_parts(
+    lot: LivingLot, story: Story, parts: Sequence[Part], book: _Book
+) -> Iterator[LivingLot]:
     """Yield the units at a place as they came there, the oldest first."""
     steps = {step.code for step in lot.route.steps}
     if not parts or any(part.step not in steps for part in parts):
@@ -173,6 +181,7 @@ def _of_parts(lot: LivingLot, story: Story, parts: Sequence[Part]) -> Iterator[L
             flush_g=round(part.flush_g),
             last_picked_on=part.last_picked_on,
             expected_ready_on=ready,
+            stood=book.stood(part.stood, lot.route.step(part.step)),
         )
 
 
@@ -254,6 +263,7 @@ def _living_lot(
         flush=story.flush,
         flush_g=round(share * story.flush_g),
         expected_ready_on=ready,
+        stood=book.stood(story.stood.get(row.place.code, ()), step),
     )
 
 

@@ -32,6 +32,7 @@ class Part:
     flush_g: float = 0.0  # of the last one [g]
     lot_flush: int = 0  # the number which that flush has for the whole lot
     last_picked_on: date | None = None
+    stood: tuple[tuple[str, date], ...] = ()  # where it stood before in its step, until when
 
     def cut(self, units: int) -> Part:
         """Return so many of the units, with their share of what was picked."""
@@ -66,7 +67,10 @@ class _Lot:
         carried: list[Part] = []
         for place, change in event.change.items():
             if change < 0:
-                carried += self._out(place, -change, not_in=steps)
+                carried += [
+                    replace(part, stood=(*part.stood, (place, event.day)))
+                    for part in self._out(place, -change, not_in=steps)
+                ]
         for place, change in event.change.items():
             if change > 0:
                 self._bring(place, change, carried, event.day, into[place])
@@ -222,7 +226,7 @@ def _merged(parts: Iterable[Part]) -> list[Part]:
     """Return the parts, those with the same step, day and flush as one."""
     found: dict[tuple[object, ...], Part] = {}
     for part in parts:
-        key = (part.step, part.since, part.flush, part.lot_flush, part.last_picked_on)
+        key = (part.step, part.since, part.flush, part.lot_flush, part.last_picked_on, part.stood)
         before = found.get(key)
         found[key] = (
             replace(before, units=before.units + part.units, flush_g=before.flush_g + part.flush_g)

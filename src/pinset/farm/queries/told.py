@@ -26,6 +26,8 @@ class Story:
     flush_g: int = 0
     last_picked_on: date | None = None
     came: Counter[str] = field(default_factory=Counter)  # units that the day of a place counts for
+    stood: dict[str, tuple[tuple[str, date], ...]] = field(default_factory=dict)
+    """Of the units at a place: where they stood before in their step, and until when."""
     is_mixed: bool = False  # parts of it came to one place on different days
 
     def at(self, place: str) -> tuple[str, date]:
@@ -42,7 +44,7 @@ class Story:
             case "step":
                 self._step(place, value, day, count)
             case "moved":
-                self._moved(value, place, count)
+                self._moved(value, place, count, day)
             case "since":
                 self._step(place, self.at(place)[0], date.fromisoformat(value), _ALL)
             case "part":
@@ -72,17 +74,21 @@ class Story:
     def _step(self, place: str, step: str, day: date, count: int) -> None:
         if not place:
             self.step, self.since, self.by_place = step, day, {}
+            self.stood = {}
             return
         if count != _ALL and any(a == step and b != day for a, b in self.by_place.values()):
             self.is_mixed = True
         self.by_place[place] = (step, day)
+        self.stood.pop(place, None)
         self.came[place] += count
 
-    def _moved(self, source: str, place: str, count: int) -> None:
+    def _moved(self, source: str, place: str, count: int, day: date) -> None:
+        """Carry units on in their step; the way of the last to come counts for all at a place."""
         brought = self.at(source)
         if self.by_place.get(place, brought) != brought:
             self.is_mixed = True
         if source in self.by_place and count > self.came[source]:
             self.is_mixed = True
         self.by_place[place] = brought
+        self.stood[place] = (*self.stood.get(source, ()), (source, day))
         self.came[place] += count

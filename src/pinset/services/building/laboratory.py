@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
-from pinset.chain.cold_stores import only_too_cold
+from pinset.chain.cold_stores import cold_store_of, only_too_cold
 from pinset.chain.register import Parent, RoomKind, Step
 from pinset.chain.stages import Stage, noun_of, units_in_words
 from pinset.chain.vessel_keys import vessel_key
@@ -16,7 +16,6 @@ from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.from_resources import prepared_days
-from pinset.planning.step_numbers import cold_store_of
 from pinset.services.building.mixed import feeds_loaded
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (

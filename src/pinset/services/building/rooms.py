@@ -8,6 +8,7 @@ from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.services.building.suitable import (
     ask_about_age,
+    ask_about_carried,
     ask_about_missing,
     ask_about_moved,
     ask_about_units,
@@ -31,6 +32,7 @@ def move(task: Task) -> NewEntry:
     ask_about_missing(task, lots)
     ask_about_units(task, [lot.lot for lot in lots])
     ask_about_moved(task, lots)
+    ask_about_carried(task, lots)
     ask_about_age(task, [lot.lot for lot in lots])
     room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
     used = whereabouts.units_at_places()
@@ -39,7 +41,11 @@ def move(task: Task) -> NewEntry:
         raise RefusedError(f"Room {task.job.to_room} has no shelf to move to.")
     target = max(shelves, key=lambda shelf: shelf.holds - used.get(shelf.code, 0)).code
     step = task.job.to_step
-    entries = [trade.move(task.tap, taken, target, step=step) for taken in places(task, lots)]
+    entries = [
+        trade.move(task.tap, taken, target, step=step)
+        for taken in places(task, lots)
+        if step or taken.place != target
+    ]
     return together(entries, task)
 
 

@@ -100,6 +100,31 @@ def ask_about_moved(task: Task, lots: Sequence[LotAmount]) -> None:
     )
 
 
+def ask_about_carried(task: Task, lots: Sequence[LotAmount]) -> None:
+    """Ask for a reason where units are carried into a room in which they stand already.
+
+    Raises
+    ------
+    RefusedError
+        If there is none.
+    """
+    room = "" if task.job.to_step else task.job.to_room
+    wanted: dict[str, int] = {}
+    for lot in lots:
+        wanted[lot.lot] = wanted.get(lot.lot, 0) + lot.units
+    parts = living(task.day, lots=list(wanted)) if room else ()
+    against = []
+    for code, units in wanted.items():
+        there = sum(part.alive for part in parts if part.code == code and part.room == room)
+        elsewhere = sum(part.alive for part in parts if part.code == code) - there
+        if there and units > elsewhere:
+            against.append(
+                f"{units} of lot {code} are to be carried into {task.job.place}, and {there} of it "
+                f"{'stands' if there == 1 else 'stand'} there already."
+            )
+    settle(task, against, "Look whether it is written down already; say what was carried now.")
+
+
 def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:
     """Ask for a reason where more units are named than stand there in the books.
 

@@ -164,8 +164,8 @@ def places(task: Task, lots: Sequence[LotAmount]) -> list[Taken]:
     """Return what is taken from where.
 
     Of a lot that stands at several places, first from those where its units are in the step the
-    work is on (a part of it may fruit already), then from the job's room, then from the place with
-    most, and the rest from the next.
+    work is on (a part of it may fruit already) and that are not where they are to be carried, then
+    from the job's room, then from the place with most, and the rest from the next.
     """
     standing = whereabouts.units_of({lot.lot for lot in lots})
     spread = [code for code, found in standing.items() if len(found) > 1]
@@ -184,13 +184,16 @@ def places(task: Task, lots: Sequence[LotAmount]) -> list[Taken]:
     return taken
 
 
-def _distance(job: PlannedJob, lot: LotAmount, stands: tuple[str, str] | None) -> tuple[bool, bool]:
-    """Say whether units stand in another step than the work is on, and in another room."""
+def _distance(
+    job: PlannedJob, lot: LotAmount, stands: tuple[str, str] | None
+) -> tuple[bool, bool, bool]:
+    """Say whether units stand in another step than the work is on, there already, elsewhere."""
     if stands is None:
-        return False, False
+        return False, False, False
     step, room = stands
     other_step = step == job.to_step if job.to_step else bool(lot.step) and step != lot.step
-    return other_step, bool(job.room) and room != job.room
+    is_there = bool(job.to_room) and not job.to_step and room == job.to_room
+    return other_step, is_there, bool(job.room) and room != job.room
 
 
 def _spread(lot: str, wanted: int, standing: Sequence[Standing]) -> list[Taken]:
