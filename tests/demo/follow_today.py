@@ -47,8 +47,7 @@ def follow(job: JobView, jobs: list[JobView], plan: Plan) -> str:
         said["reason"] = "invented: gauge and clock watched all through"
     if job.kind == JobKind.OPEN:  # a day is told in one go, its loading a moment ago
         said["reason"] = "invented: loaded hours before it was told"
-    is_weighed = recording.needs_weight(JobKind(job.kind)) and job.kind != JobKind.WASTE
-    if is_weighed and job.unit == "kg":
+    if job.unit == "kg" and job.kind != JobKind.WASTE:
         grams = expected_pick(job, jobs, plan) if job.kind == "pick" else 1000 * job.count
         if job.kind == JobKind.DELIVER:  # what is short, as the plan said, is not there
             grams = min(grams, within_its_days(job))

@@ -26,6 +26,7 @@ from pinset.planning.cook_times import (
     cooling_hours,
     days_waited,
     first_day_of,
+    transfer_hours,
 )
 from pinset.planning.from_book import build_problem
 from pinset.planning.problem import Making, Order, Problem, Recipe
@@ -42,6 +43,7 @@ from planning.six_varieties import six_variety_book
 MONDAY = date(2026, 3, 2)
 FRIDAY = MONDAY + timedelta(days=4)
 BLOCK = CookKind("block", 6.0, 60, 150, 440.0)
+FEW = replace(BLOCK, litres=40.0)
 OVERNIGHT = CookKind("block", 14.0, 60, 600, 440.0)
 
 
@@ -79,8 +81,9 @@ def farm(
 @pytest.mark.parametrize(
     ("load_at", "kind", "cool", "loaded", "usable"),
     [
-        ("08:00", BLOCK, 0.0, MONDAY, MONDAY),  # open at 14:00, an hour and a half is left
-        ("09:00", BLOCK, 0.0, MONDAY, MONDAY + timedelta(days=1)),  # open at 15:00, half an hour
+        ("08:00", FEW, 0.0, MONDAY, MONDAY),  # open at 14:00, an hour and a half is left
+        ("09:00", FEW, 0.0, MONDAY, MONDAY + timedelta(days=1)),  # open at 15:00, half an hour
+        ("08:00", BLOCK, 0.0, MONDAY, MONDAY + timedelta(days=1)),  # so many blocks take longer
         ("10:30", BLOCK, 15.0, MONDAY, MONDAY + timedelta(days=1)),  # cool at 07:30
         ("10:30", BLOCK, 23.0, MONDAY, MONDAY + timedelta(days=2)),  # cool at 15:30, work ends
         ("10:30", BLOCK, 15.0, FRIDAY, FRIDAY + timedelta(days=3)),  # cool on Saturday
@@ -97,6 +100,26 @@ def test_a_cook_may_be_used_when_it_is_open_and_cool(
 ) -> None:
     book = farm(kind, load_at, cool=cool)
     assert first_day_of(book, book.sterilisers[0], kind, loaded) == usable
+
+
+@pytest.mark.parametrize(("people", "hours"), [(1, 2.5), (2, 1.25), (5, 1.0), (0, 2.5)])
+def test_a_full_load_is_worked_on_as_long_as_its_people_need(people: int, hours: float) -> None:
+    """440 L hold 100 vessels of 4.4 L; each takes a minute and a half by hand."""
+    bare = replace(
+        step_with(), cook="block", vessel="", fill_g=2750.0, hands_minutes=1.5, bench_minutes=0.0,
+        bench_setup_minutes=0.0,
+    )  # fmt: skip
+    book = farm(BLOCK, "08:00", cool=0.0)
+    worker = book.workers[0]
+    book = replace(
+        book,
+        routes=(replace(book.routes[0], steps=(bare,)),),
+        workers=(worker,) * people,
+    )
+    assert transfer_hours(book, BLOCK) == pytest.approx(hours)
+    whole_day = replace(bare, hands_minutes=9.0)
+    book = replace(book, routes=(replace(book.routes[0], steps=(whole_day,)),))
+    assert transfer_hours(book, BLOCK) == pytest.approx(3.0 if people == 5 else 4.0)
 
 
 def step_with(*leads: tuple[str, float]) -> Step:

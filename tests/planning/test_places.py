@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, RoomKind, Vessel
+from pinset.chain.register import FarmBook, RoomKind, StepKind, Vessel
 from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
 from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Stay, Stock
@@ -176,3 +176,35 @@ def test_a_part_of_a_tube_can_be_taken_in_the_first_days() -> None:
     (start,) = plan.starts
     assert start.count == 5.0
     assert start.parents[0].units == pytest.approx(5.0 / 8.0)
+
+
+@pytest.mark.parametrize(
+    ("floor_c", "store_c", "waits"),
+    [(10.0, 4.0, RoomKind.INCUBATION), (10.0, 12.0, RoomKind.COLD), (None, 4.0, RoomKind.COLD)],
+)
+def test_bought_spawn_does_not_wait_in_a_store_that_kills_it(
+    floor_c: float | None, store_c: float, waits: RoomKind
+) -> None:
+    book = six_variety_book()
+    rooms = tuple(
+        replace(room, temperature_c=store_c) if room.kind is RoomKind.COLD else room
+        for room in book.rooms
+    )
+    bought = next(
+        (variety, step)
+        for variety in book.varieties
+        for route in book.routes
+        if route.code == variety.route
+        for step in route.steps
+        if step.kind is StepKind.BUY
+    )
+    variety, step = bought
+    route = next(route for route in book.routes if route.code == variety.route)
+    changed = replace(step, cold_min_c=floor_c, keeps_days_cold=60.0, room=RoomKind.COLD)
+    steps = tuple(changed if each is step else each for each in route.steps)
+    routes = tuple(replace(r, steps=steps) if r is route else r for r in book.routes)
+    problem, _ = build_problem(replace(book, rooms=rooms, routes=routes), (), TODAY)
+    recipe = next(r for r in problem.recipes if r.variety == variety.code)
+    making = recipe.making(step.code)
+    assert making is not None
+    assert making.waits_in is waits

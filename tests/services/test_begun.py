@@ -11,7 +11,7 @@ import pytest
 
 from farm.small_farm import TODAY
 from pinset.chain.register import FarmBook
-from pinset.planning.from_route import litres_of
+from pinset.planning.step_numbers import litres_of
 from pinset.services import recording
 from pinset.services.begun import begun_cooks
 from pinset.services.job_records import JobKind

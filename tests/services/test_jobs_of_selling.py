@@ -7,13 +7,26 @@ from datetime import date, timedelta
 
 import pytest
 
-from pinset.chain.register import Buyer, Farm, FarmBook, Promise, Variety, Weekday
+from pinset.chain.register import (
+    WORKING_WEEK,
+    Buyer,
+    Farm,
+    FarmBook,
+    Promise,
+    Route,
+    Spread,
+    Step,
+    StepKind,
+    Variety,
+    Weekday,
+)
+from pinset.chain.stages import Stage
 from pinset.planning.from_book import Picked
 from pinset.services.allotment import Allotment, allot
 from pinset.services.book_reader import Reader
 from pinset.services.due_deliveries import DueDelivery, due_on
 from pinset.services.job_records import PlannedJob, VarietyGrams
-from pinset.services.jobs_of_selling import handing_over, packing
+from pinset.services.jobs_of_selling import handing_over, packing, setting_ready
 
 FRIDAY = date(2026, 3, 13)
 PROMISES = (
@@ -175,3 +188,36 @@ def test_one_kilogram_is_not_said_to_two_buyers() -> None:
     assert jobs["later"].detail == "Promised 4 kg; 1 kg or so will be there"
     [pack] = packing(both, Reader(BOOK, FRIDAY), there)
     assert (pack.grams, pack.detail) == (6000, "Packed before 11:00; short by 3 kg Grey oyster")
+
+
+GRAIN = Step(
+    "grain", StepKind.TRANSFER, Stage.GRAIN, Spread(9, 10, 12), Spread(0, 0, 0), 23.0, vessel="jar"
+)
+SELLS_SPAWN = replace(
+    BOOK, routes=(Route("r", (GRAIN,)),), farm=replace(BOOK.farm, working_days=WORKING_WEEK)
+)
+
+
+@pytest.mark.parametrize(
+    ("due_on_day", "hour", "today", "said"),
+    [
+        (Weekday.SAT, "11:00", FRIDAY, "For tomorrow 11:00, a day off"),
+        (Weekday.SUN, "11:00", FRIDAY, "For Sunday 11:00, a day off"),
+        (Weekday.FRI, "06:30", FRIDAY - timedelta(days=1), "For tomorrow 06:30"),
+        (Weekday.FRI, "11:00", FRIDAY, ""),
+        (Weekday.SAT, "11:00", FRIDAY - timedelta(days=1), ""),
+    ],
+)
+def test_units_are_set_ready_before_a_day_off_or_an_early_hour(
+    due_on_day: Weekday, hour: str, today: date, said: str
+) -> None:
+    spawn = replace(PROMISES[2], weekday=due_on_day)
+    book = replace(SELLS_SPAWN, buyers=(Buyer("kitchen", "Kitchen", hour),), promises=(spawn,))
+    ahead = [each for n in range(4) for each in due_on((spawn,), today + timedelta(days=n), {})]
+    jobs = setting_ready(ahead, Reader(book, today))
+    assert [job.detail for job in jobs] == ([said] if said else [])
+    for job in jobs:
+        assert (job.count, job.unit) == (2, "units")
+        assert job.what == "grain jars Grey oyster to set ready for Kitchen"
+    handed = [replace(each, delivered=2) for each in ahead]
+    assert setting_ready(handed, Reader(book, today)) == ()

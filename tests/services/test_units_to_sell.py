@@ -143,3 +143,16 @@ def test_blocks_that_fruit_already_are_not_sold_by_themselves(
     job = lay(JobKind.DELIVER, count=2, step="block", stage="block", promise="spawn")
     with pytest.raises(RefusedError, match=f"5 of {blocks} in a grow room"):
         do(job)
+
+
+def test_units_set_ready_stay_on_the_books_until_they_are_handed_over(
+    lay: LayJob, made: Callable[..., str]
+) -> None:
+    made(14)
+    job = lay(JobKind.PACK, count=3, step="grain", stage="grain")
+    answer = do(job)
+    assert answer.sentence.startswith("3 units to see to: recorded")
+    assert sold() == {}
+    do(lay(JobKind.DELIVER, count=3, **SPAWN))
+    assert sum(sold().values()) == 3
+    assert check() == ()

@@ -10,6 +10,7 @@ from pinset.chain.in_use import hours_on
 from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
 from pinset.planning.calendar import WorkDays
 from pinset.planning.resources import CookReady
+from pinset.planning.step_numbers import litres_of
 
 COOK = "cook"
 """Name of the preparation that is the cook itself."""
@@ -20,8 +21,13 @@ COOL = "cool"
 LAST_TRANSFER_HOURS = 1.0
 """A transfer begins at least so long before work ends; common practice, no source."""
 
+LONGEST_TRANSFER_HOURS = 4.0
+"""More than this is not waited for: a larger load is used over several days; common practice, no
+source."""
+
 LONGEST_PAUSE_DAYS = 31
 DAY_HOURS = 24.0
+MINUTES = 60.0
 
 
 LONGEST_COOLING_HOURS = 24.0
@@ -112,14 +118,20 @@ class Staffed:
             return moment
         return self.first_from(moment)
 
-    def usable_on(self, opened: datetime | None, cooling: float) -> date | None:
-        """Return the first day on which what was opened is cool with time left for a transfer."""
+    def usable_on(
+        self, opened: datetime | None, cooling: float, transfer: float = LAST_TRANSFER_HOURS
+    ) -> date | None:
+        """Return the first day on which what was opened is cool with time left for a transfer.
+
+        Cooling and the transfer take so many hours; where a transfer takes longer than a day has,
+        it begins with the day.
+        """
         if opened is None:
             return None
         cool = opened + timedelta(hours=cooling)
         for ahead in range(LONGEST_PAUSE_DAYS + 1):
             day = cool.date() + timedelta(days=ahead)
-            latest = self.ends(day) - timedelta(hours=LAST_TRANSFER_HOURS)
+            latest = self.ends(day) - timedelta(hours=transfer)
             if self.works_on(day) and cool <= max(latest, self.begins(day)):
                 return day
         return None
@@ -159,7 +171,8 @@ def first_day_of(
     """
     staffed = Staffed(book)
     ends = _hours(steriliser.load_at) + after_hours + kind.hours
-    return staffed.usable_on(staffed.opened(steriliser, loaded, ends), _cooling(book, kind))
+    opened = staffed.opened(steriliser, loaded, ends)
+    return staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
 
 
 def _ready(
@@ -169,23 +182,55 @@ def _ready(
     ends = load_at + kind.hours
     if is_last and steriliser.cooks_per_day > 1:
         ends = max(ends, load_at + steriliser.hours_per_day)
-    cooling = _cooling(staffed.book, kind)
+    cooling, transfer = _cooling(staffed.book, kind), transfer_hours(staffed.book, kind)
     found: list[int | None] = []
     for number in range(work.days):
         loaded = work.start + timedelta(days=number)
-        day = staffed.usable_on(staffed.opened(steriliser, loaded, ends), cooling)
+        opened = staffed.opened(steriliser, loaded, ends)
+        day = staffed.usable_on(opened, cooling, transfer)
         found.append((day - work.start).days if day is not None else None)
     return tuple(found)
 
 
+def transfer_hours(book: FarmBook, kind: CookKind) -> float:
+    """Return how long the vessels of a full cook are worked on when they are cool.
+
+    Parameters
+    ----------
+    book : FarmBook
+        The farm; whoever may do the work shares it.
+    kind : CookKind
+        Of the cook.
+
+    Returns
+    -------
+    float
+        Of the step that takes longest, from ``LAST_TRANSFER_HOURS`` to ``LONGEST_TRANSFER_HOURS``.
+        [h]
+    """
+    longest = 0.0
+    for step in _steps_of(book, kind):
+        is_clean = step.bench_minutes > 0.0 or step.bench_setup_minutes > 0.0
+        people = sum(max(w.hours) > 0.0 and (w.laboratory or not is_clean) for w in book.workers)
+        litres = litres_of(book, step)
+        units = kind.litres / litres if litres > 0.0 else 0.0
+        each = step.bench_minutes if is_clean else step.hands_minutes
+        minutes = step.bench_setup_minutes + each * units / max(1, people)
+        longest = max(longest, minutes / MINUTES)
+    return min(max(LAST_TRANSFER_HOURS, longest), LONGEST_TRANSFER_HOURS)
+
+
 def _cooling(book: FarmBook, kind: CookKind) -> float:
-    steps = (
+    return cooling_hours(_steps_of(book, kind), kind.hours)
+
+
+def _steps_of(book: FarmBook, kind: CookKind) -> tuple[Step, ...]:
+    return tuple(
         step
         for route in book.routes
         for step in route.steps
         if step.kind is not StepKind.BUY and step.cook == kind.code
     )
-    return cooling_hours(steps, kind.hours)
 
 
 def _hours(clock: str) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import floor
 
-from pinset.chain.cold_stores import cold_store_of
+from pinset.chain.cold_stores import cold_store_of, only_too_cold
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Variety
 from pinset.chain.stages import FRUITING_STAGES, Stage
@@ -22,6 +22,7 @@ from pinset.planning.step_numbers import (
     curve_of,
     groups,
     keeps_days,
+    litres_of,
     making_code,
     planned_loss,
     stays_of,
@@ -30,7 +31,6 @@ from pinset.planning.step_numbers import (
 COST_PER_MINUTE = 0.02  # only breaks ties: hours are limited by themselves and paid anyway
 COST_PER_KG_FILL = 0.40  # assumed
 COST_PER_UNIT = 0.05  # assumed
-ROOM_FOR_FILLING = 1.6  # L that a vessel not described takes for a kg it is filled with; assumed
 COST_PER_BATCH = 0.5  # assumed
 HOLD_SHARE = 0.004  # of a unit's cost, per night kept: old spawn is worth less
 LEAST_SHORT_PER_KG = 25.0  # price of a kilogram short; far above what one costs to make
@@ -233,12 +233,23 @@ def _making(
         cook_days_before=cook_lead + later,
         vessel=step.vessel if vessel is not None and vessel.in_circulation is not None else "",
         stays=() if is_purchase else stays_of(book, all_steps),
-        waits_in=RoomKind.COLD if cold_store_of(book, last) else last.room,
+        waits_in=_waits_in(book, last),
         waits_places=last.places,
         culture_stock=(
             1.0 if has_children and not is_purchase and step.stage in CULTURE_STAGES else 0.0
         ),
     )
+
+
+def _waits_in(book: FarmBook, last: Step) -> RoomKind:
+    """Return where usable units wait: a cold store that is not too cold for them, if there is one.
+
+    What the route would keep cold stands in an incubation room where every cold store kills it.
+    """
+    if cold_store_of(book, last) is not None:
+        return RoomKind.COLD
+    is_kept_out = last.room is RoomKind.COLD and only_too_cold(book, last) is not None
+    return RoomKind.INCUBATION if is_kept_out else last.room
 
 
 def _cannot_start(book: FarmBook, variety: Variety, step: Step, arcs: tuple[Arc, ...]) -> str:
@@ -356,9 +367,3 @@ def _fruiting(
         pick_minutes_per_kg=step.pick_minutes_per_kg,
         open_days=() if step.weekdays else work.every(days),
     )
-
-
-def litres_of(book: FarmBook, step: Step) -> float:
-    """Return how many litres of a steriliser one vessel of a step takes."""
-    vessel = next((each for each in book.vessels if each.code == step.vessel), None)
-    return vessel.litres if vessel is not None else step.fill_g * ROOM_FOR_FILLING / 1000.0

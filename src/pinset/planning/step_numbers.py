@@ -14,6 +14,8 @@ from pinset.chain.register import FarmBook, Route, Step, StepKind, Variety
 from pinset.chain.spreads import quantile
 from pinset.planning.problem import Picking, Stay
 
+ROOM_FOR_FILLING = 1.6  # L that a vessel not described takes for a kg it is filled with; assumed
+
 
 @dataclass(frozen=True, slots=True)
 class Safety:
@@ -125,3 +127,9 @@ def stays_of(book: FarmBook, steps: Iterable[Step], begin: int = 0) -> tuple[Sta
             )
         day = until
     return tuple(stays)
+
+
+def litres_of(book: FarmBook, step: Step) -> float:
+    """Return how many litres of a steriliser one vessel of a step takes."""
+    vessel = next((each for each in book.vessels if each.code == step.vessel), None)
+    return vessel.litres if vessel is not None else step.fill_g * ROOM_FOR_FILLING / 1000.0

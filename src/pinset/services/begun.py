@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook, Step
 from pinset.farm import job_store
-from pinset.planning.from_route import litres_of
+from pinset.planning.step_numbers import litres_of
 from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, done_count, stored_jobs

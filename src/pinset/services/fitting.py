@@ -166,7 +166,7 @@ def _precedes(first: PlannedJob, second: PlannedJob) -> bool:
     if first.kind is JobKind.PREPARE and second.kind is JobKind.PREPARE:
         return is_prepared_before(first, second)
     if first.kind is JobKind.PICK and second.kind is JobKind.PACK:
-        return not _is_packed_for_today(second) or _goes_today(first)
+        return second.unit == "kg" and (not _is_packed_for_today(second) or _goes_today(first))
     if first.kind is JobKind.ROUND and second.kind is JobKind.PICK:
         return True  # the round says what is ripe
     if first.kind is JobKind.CLEAR and second.kind is JobKind.MOVE:

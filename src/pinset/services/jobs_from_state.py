@@ -16,7 +16,7 @@ from pinset.services.jobs_in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs_into_store import into_store
 from pinset.services.jobs_maybe_ready import early_looks
 from pinset.services.jobs_of_failed_cooks import is_of_failed_cook, of_failed_cooks
-from pinset.services.jobs_of_selling import handing_over, packing
+from pinset.services.jobs_of_selling import handing_over, packing, setting_ready
 from pinset.services.jobs_of_store import throwing_out
 from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
 
@@ -67,6 +67,7 @@ def jobs_from_state(
         *morning_round(offered, reader),
         *picking(picks, offered, reader, due, allotted),
         *packing(due, reader, allotted),
+        *setting_ready(due, reader),
         *handing_over(due, reader, allotted),
         *throwing_out(store, reader),
         *into_store(offered, reader, used_soon),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from pinset.chain.register import RoomKind
+from pinset.chain.step_nouns import step_noun
 from pinset.planning.sizing_work import PACK_MINUTES_PER_KG
 from pinset.services.allotment import Allotment
 from pinset.services.book_reader import Reader
@@ -19,6 +20,11 @@ from pinset.services.due_deliveries import (
 )
 from pinset.services.job_records import JobKind, PlannedJob, VarietyGrams
 from pinset.services.words import GRAMS, joined, near_day
+
+READY_MINUTES_PER_UNIT = 0.5
+"""Minutes to fetch, look over and box one unit for a buyer; common practice, no source."""
+
+LEAST_MINUTES = 5
 
 
 def packing(
@@ -36,6 +42,42 @@ def packing(
     return tuple(
         job for day in sorted(by_day) for job in _packing(by_day[day], reader, day, allotted)
     )
+
+
+def setting_ready(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob, ...]:
+    """Return the spawn and blocks to set ready today for an early hour or a day off to come."""
+    jobs = []
+    for each in due:
+        promise, left = each.promise, open_amount(each)
+        is_ahead = each.day > reader.today and packed_on(each, reader) == reader.today
+        if promise.measure == "gram" or not left or not is_ahead:
+            continue
+        name = reader.name(promise.variety)
+        buyer = next((b.name for b in reader.book.buyers if b.code == promise.buyer), promise.buyer)
+        noun = step_noun(reader.step(promise.variety, promise.step), left)
+        jobs.append(
+            PlannedJob(
+                key=f"pack:{reader.today}:{each.day}:{promise.code}",
+                kind=JobKind.PACK,
+                task="pack",
+                day=reader.today,
+                count=left,
+                unit="units",
+                what=f"{noun} {name} to set ready for {buyer}",
+                room_kind=RoomKind.PACKING.value,
+                detail=_for_day(each.day, hour_of(each, reader), reader),
+                step=promise.step,
+                variety=promise.variety,
+                variety_name=name,
+                minutes=max(LEAST_MINUTES, round(READY_MINUTES_PER_UNIT * left)),
+                why=_why(each.day, reader),
+                for_day=each.day,
+                serves=reader.promise_words([promise.code]),
+                stake=reader.said(left, promise.measure),
+                cautions=("lifting",),
+            )
+        )
+    return tuple(jobs)
 
 
 def _packing(
@@ -83,8 +125,12 @@ def _when(for_day: date, hour: str, reader: Reader) -> str:
     if not ahead:
         return f"Packed before {hour}"
     how_long = "overnight" if ahead == 1 else "until then"
+    return f"{_for_day(for_day, hour, reader)}, kept cold {how_long}"
+
+
+def _for_day(for_day: date, hour: str, reader: Reader) -> str:
     off = "" if reader.works_on(for_day) else ", a day off"
-    return f"For {near_day(for_day, reader.today)} {hour}{off}, kept cold {how_long}"
+    return f"For {near_day(for_day, reader.today)} {hour}{off}"
 
 
 def _why(for_day: date, reader: Reader) -> str:

@@ -351,8 +351,3 @@ def is_weighed(job: str) -> bool:
     """Say whether a job counts weight, so that its lots are given with weights, too."""
     row = job_store.job_by_code(job)
     return row is not None and row.body.get("unit") == KG
-
-
-def needs_weight(kind: JobKind) -> bool:
-    """Say whether a job of this kind is answered with a weight."""
-    return kind in {JobKind.PICK, JobKind.PACK, JobKind.DELIVER, JobKind.WASTE}

@@ -15,7 +15,7 @@ from itertools import combinations
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.step_nouns import step_noun
 from pinset.farm import job_store
-from pinset.planning.from_route import litres_of
+from pinset.planning.step_numbers import litres_of
 from pinset.services.clock import at_clock
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_count, stored_jobs

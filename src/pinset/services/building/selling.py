@@ -130,6 +130,8 @@ def _split_by_units(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
 def pack(task: Task) -> NewEntry:
     """Return the entry of packing."""
     need_units(task)
+    if task.job.unit == "units":  # set ready, and on the books until they are handed over
+        return trade.pack(task.tap, (), details=task.details)
     ask_about_packed(task)
     return trade.pack(task.tap, (), details={**task.details, "grams": task.answer.grams or 0})
 
