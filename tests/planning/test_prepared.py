@@ -286,3 +286,33 @@ def test_starts_before_the_first_possible_cook_say_what_they_assume() -> None:
     making = next(m for r in problem.recipes for m in r.makings if m.step == "grain")
     soon = [day for day in range(6) if assumes_prepared(problem, making, day)]
     assert soon == list(range(making.cook_days_before + 1))
+
+
+@pytest.mark.parametrize(("cook_cost", "days"), [(0.1, {0, 1}), (1.0, {1})])
+def test_what_was_begun_for_a_day_is_cooked_on_that_day(cook_cost: float, days: set[int]) -> None:
+    """Half of the jars stand in the soak for today; they wait a day only to save a dear cook."""
+    jars = Making(
+        "grain", Stage.GRAIN, 5, 10, 1.0, (1, 2), unit_cost=1.0, short_cost=50.0, cook="grain",
+        litres=2.0,
+    )  # fmt: skip
+    kettle = SteriliserDays(
+        "kettle", (CookOption("grain", 5.0, 300.0, cost=cook_cost),), (9.0,) * 14, (1.0,) * 14
+    )
+    problem = Problem(
+        start=TODAY,
+        days=14,
+        whole_days=14,
+        recipes=(Recipe("v", "V", 14, (jars,), None),),
+        orders=(Order("p", "b", "v", 10, 8.0, "unit", "grain"),),
+        resources=Resources(
+            sterilisers=(kettle,),
+            is_sterile_counted=True,
+            first_cook=(("grain", 1),),
+            begun=(("grain", 0, 8.0),),
+            sterile_keeps_days=0,
+        ),
+        weights=Weights(culture_missing=0.0, end_missing=0.0),
+    )
+    plan = solve(problem, time_limit_s=5.0)
+    assert {(cook.day - TODAY).days for cook in plan.cooks} == days
+    assert sum(start.count for start in plan.starts) == 8.0

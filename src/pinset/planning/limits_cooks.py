@@ -64,6 +64,7 @@ def limit_sterilisers(model: Model) -> None:
                     made += _loads(model, steriliser, option, t, needed.soonest, first)
         _sterile_flow(model, kind, needed, _only_what_was_begun(model, kind, made))
         _use_what_was_begun(model, kind, needed)
+        _cook_on_its_day(model, kind, made)
     for terms in first.values():
         model.programme.at_most(terms, 1.0)  # one load of a day is its first, of whatever kind
     _limit_days(model, hours, count, {who for needed in kinds.values() for who in needed.users})
@@ -173,6 +174,17 @@ def _use_what_was_begun(model: Model, kind: str, needed: _Kind) -> None:
         spoiled = model.programme.column(weights.spoiled_litre, upper=litres)
         model.wishes.append(spoiled)
         model.programme.at_least([*served, (spoiled, 1.0)], litres)
+
+
+def _cook_on_its_day(model: Model, kind: str, made: list[_Made]) -> None:
+    """Wish (more softly) that what stands in the soak is cooked on the day it was begun for."""
+    price = model.problem.weights.moved_litre
+    for cook, day, litres in model.problem.resources.begun:
+        loads = [term for each in made if each.day == day for term in each.litres]
+        if cook != kind or day < 0 or litres <= 0 or not loads:
+            continue
+        moved = model.programme.column(price, upper=litres)
+        model.programme.at_least([*loads, (moved, 1.0)], litres)
 
 
 def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:
