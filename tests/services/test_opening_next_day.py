@@ -10,6 +10,7 @@ import pytest
 
 from farm.small_farm import TODAY, describe
 from pinset.chain.register import FarmBook
+from pinset.farm import job_store
 from pinset.services import clock, memory, planning_day, recording, today
 from pinset.services.fitting import by_clock
 from pinset.services.hours_past import without_past_hours
@@ -115,3 +116,34 @@ def test_in_the_morning_too_a_load_waits_for_what_is_filled(
     assert (load.at, only("open").at, fill.due) == (loaded, opened, f"before {loaded}")
     assert ("not at 10:30: filling takes until then" in load.detail) == (loaded == "11:35")
     assert any("fill" in each for each in today.day_view().warnings) == (minutes > 242)
+
+
+@pytest.mark.parametrize(
+    ("loaded", "opened"),
+    [("17:00", "13:00 next day"), ("02:00", "22:00"), ("10:30", "06:30 next day")],
+)
+def test_loaded_a_day_before_its_day_it_is_opened_so_long_after_its_load(
+    loaded: str, opened: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Too late in the day for the plan, which says tomorrow; somebody puts it in all the same."""
+    load, opening = only("cook"), only("open")
+    for each in (load, opening):
+        row = job_store.job_by_code(each.job)
+        assert row is not None
+        job_store.move(each.job, TOMORROW, {**row.body, "day": TOMORROW.isoformat()})
+    monkeypatch.setenv(clock.PRETENDED, f"{TODAY}T20:00+01:00")
+    memory.forget_all()
+    recording.done(
+        load.job,
+        person="ada",
+        client_id=secrets.token_hex(16),
+        at=at(loaded),
+        reason="filled, and somebody is here",
+    )
+    memory.forget_all()
+    moved = only("open")
+    assert (moved.day, moved.at) == (TODAY, opened)
+    planning_day.replan(at("20:00"))
+    memory.forget_all()
+    kept = only("open")
+    assert (kept.job, kept.day, kept.at) == (opening.job, TODAY, opened)

@@ -254,6 +254,11 @@ def release(code: str, person: str) -> bool:
     return bool(changed)
 
 
+def move(code: str, day: date, body: dict[str, Any]) -> None:
+    """Lay a job on another day, with what it says then."""
+    Job.objects.filter(code=code).update(day=day, body=body)
+
+
 def close(code: str, now: datetime) -> None:
     """Mark a job as finished or dropped."""
     Job.objects.filter(code=code, closed_at=None).update(closed_at=now)

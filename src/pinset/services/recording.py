@@ -32,6 +32,7 @@ from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_
 from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
+from pinset.services.loaded_ahead import bring_opening_forward
 from pinset.services.parts_by_weight import counted_part
 from pinset.services.picked_today import with_what_was_picked
 from pinset.services.prepared_said import as_prepared
@@ -181,6 +182,8 @@ def _record(
             entry.details["count"] = counted_part(stored.job, stored.entries, count, grams)
         keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
+        if stored.job.kind is JobKind.COOK:
+            bring_opening_forward(stored.row.code, stored.job, tap.at, book)
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))
         if finish or whole >= stored.job.count:
             job_store.close(stored.row.code, now)
