@@ -28,6 +28,7 @@ from pinset.services.how_sure import aims_in_words
 from pinset.services.promises_begun import handed_over
 from pinset.services.promises_counted import counted_from
 from pinset.services.register_change import retire, write_record
+from pinset.services.since_the_plan import said_since
 from pinset.services.stock_now import delivered_on
 from pinset.services.views import PromisesView, PromiseWeek
 from pinset.services.words import plural, sentences
@@ -58,7 +59,7 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
         day=today,
         sentence=_sentence(rows, weeks, planned=newest is not None),
         weeks=tuple((week, tuple(by_week[week])) for week in sorted(by_week)),
-        remarks=newest.remarks if newest else (),
+        remarks=(*said_since(newest, Reader(book, today)), *newest.remarks) if newest else (),
         planned_at=newest.made_at if newest else None,
         gap=newest.plan.gap if newest else None,
         week_chances=tuple((w.monday, w.chance) for w in newest.chances.weeks) if newest else (),
