@@ -1,22 +1,19 @@
-"""Heads of columns: what they speak of, where a probe stood, which unit."""
+"""Heads of columns: what they speak of, in which unit."""
 
 from __future__ import annotations
 
 import pytest
 
-from pinset.files.logger_records import Basis, ColumnRole
+from pinset.files.logger_places import is_of_log
+from pinset.files.logger_records import Basis
 from pinset.files.logger_words import (
     Topic,
     basis_in,
-    is_of_log,
     is_unit,
     letter_in,
-    role_in,
     topics_in,
     unit_in,
 )
-
-CORE, CHAMBER, OTHER = ColumnRole.CORE, ColumnRole.CHAMBER, ColumnRole.OTHER
 
 
 @pytest.mark.parametrize(
@@ -66,27 +63,6 @@ def test_units_of_pressure_and_what_they_count_from(
 ) -> None:
     assert unit_in(head, Topic.PRESSURE) == unit
     assert basis_in(head) is basis
-
-
-@pytest.mark.parametrize(
-    ("head", "role"),
-    [
-        ("Core 1", CORE),
-        ("core1_temp", CORE),
-        ("Kerntemperatur", CORE),
-        ("Bag #3", CORE),
-        ("Chamber", CHAMBER),
-        ("Kammertemp.", CHAMBER),
-        ("steam out", CHAMBER),
-        ("load ambient", OTHER),
-        ("Room", OTHER),
-        ("T1", None),
-        ("Channel 2", None),
-        ("score", None),
-    ],
-)
-def test_roles(head: str, role: ColumnRole | None) -> None:
-    assert role_in(head) is role
 
 
 @pytest.mark.parametrize(

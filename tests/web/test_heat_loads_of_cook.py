@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from django.test import Client
 
+from pinset.files.logger_records import ColumnRole
 from pinset.science.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.loads import Filling
 from pinset.services.cook_judged import JudgedCook
+from pinset.services.cook_judging import judge_file
 from pinset.services.cook_keeping import judge_for, keep_verdict
+from pinset.services.cook_loads import Heat, LoadPlan
+from pinset.services.cook_pace import _told
 from pinset.services.cook_usual import usual_loads
 from web.cooked import COOK, cooked
 from web.shed import Shed
@@ -70,3 +76,23 @@ def test_a_guessed_core_passes_by_the_load_that_explains_it_and_says_so(shed: Sh
     assert found.verdict == "pass", found.sentence
     assert "is a guess, since it comes as late as a unit of" in found.sentence
     assert verdict(COOK, log(0.015, unnamed)).verdict == "unjudged"
+
+
+def test_water_in_a_jar_is_explained_by_a_liquid_only(shed: Shed) -> None:
+    cooked(shed.day, COOK)
+    assert verdict(COOK, log(0.05, "min,chamber [°C],Water in jar [°C]")).verdict == "unjudged"
+    said = judge_file(log(0.05, "min,chamber [°C],Water in jar [°C]"), "jar.csv")[1]
+    [core], [chamber] = said.of_role(ColumnRole.CORE), said.of_role(ColumnRole.CHAMBER)
+    broth = LoadPlan(
+        Heat.OPEN_STEAM, Filling.AGAR, mass_kg=0.9, moisture=0.98, diameter_cm=10.0, height_cm=12.0
+    )
+    grain = replace(broth, filling=Filling.GRAIN, mass_kg=0.7, moisture=0.5)
+    told = _told(said, core, chamber, [(broth, None)])
+    assert told is not None
+    assert told.explains
+    of_grain = _told(said, core, chamber, [(grain, None)])
+    assert of_grain is not None
+    assert not of_grain.explains
+    unnamed = _told(said, replace(core, name="T2"), chamber, [(grain, None)])
+    assert unnamed is not None
+    assert unnamed.explains

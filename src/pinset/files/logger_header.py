@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pinset.errors import InputError
+from pinset.files.logger_places import is_of_log
 from pinset.files.logger_records import Guess, Sure
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_rows import Grid, Kind, kind_of, sampled, signature, weight
-from pinset.files.logger_words import is_event, is_of_log, is_unit
+from pinset.files.logger_words import is_event, is_unit
 from pinset.files.place import shown
 
 HEAD_ROWS = 3  # above the readings that may hold names and units

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from pinset.errors import InputError
 from pinset.files.logger_block import Block
 from pinset.files.logger_numbers import cell_unit, decide_decimal, read_numbers
+from pinset.files.logger_places import is_of_shelves, names_a_place, role_in
 from pinset.files.logger_records import (
     ColumnLayout,
     ColumnRole,
@@ -28,7 +29,6 @@ from pinset.files.logger_words import (
     letter_in,
     other_unit,
     plain,
-    role_in,
     tokens,
     topics_in,
     unit_in,
@@ -72,7 +72,9 @@ def guess_layout(block: Block, known: LogLayout, held: LogLayout, file: str) -> 
             column = ColumnLayout(index, block.names[index], Guess(Use.TIME, Sure.LIKELY, "times"))
         else:
             column = _column(block, index, decimal.value, has_letters=letters)
-        columns.append(_with_held(column, by_hand.get(index)))
+        columns.append(column)
+    columns = [_without_shelf(each, columns) for each in columns]
+    columns = [_with_held(each, by_hand.get(each.index)) for each in columns]
     unknown = [index for index in by_hand if index >= len(columns)]
     if unknown:
         raise InputError("column", unknown[0] + 1, f"columns 1 to {len(columns)}")
@@ -90,6 +92,14 @@ def guess_layout(block: Block, known: LogLayout, held: LogLayout, file: str) -> 
         run=held.run,
         columns=tuple(columns),
     )
+
+
+def _without_shelf(column: ColumnLayout, columns: Sequence[ColumnLayout]) -> ColumnLayout:
+    """Leave the role of a middle open that may be one of the chamber."""
+    others = [each.name for each in columns if each.index != column.index]
+    if column.use.value is Use.TEMPERATURE and is_of_shelves(column.name, others):
+        return replace(column, role=Guess(ColumnRole.OTHER))
+    return column
 
 
 def _decimal(block: Block, known: LogLayout) -> Guess[str]:
@@ -204,7 +214,7 @@ def _use_by_head(head: str, *, has_letters: bool) -> Guess[Use] | None:
         return Guess(Use.NUMBER, Sure.NAMED, _SAID)
     if unit_in(head, Topic.PRESSURE) or Topic.PRESSURE in topics:
         return Guess(Use.PRESSURE, Sure.NAMED, _SAID)
-    if Topic.TEMPERATURE in topics or role_in(head):
+    if Topic.TEMPERATURE in topics or names_a_place(head):
         return Guess(Use.TEMPERATURE, Sure.NAMED, _SAID)
     first = (tokens(head)[:1] or [""])[0].rstrip("0123456789")
     if first == "t" or (has_letters and unit_of_letter(letter_in(head))):

@@ -9,6 +9,7 @@ import numpy as np
 from numpy import float64
 from numpy.typing import NDArray
 
+from pinset.files.logger_places import NEVER_CORES, Place, place_in
 from pinset.files.logger_records import ColumnLayout, ColumnRole, Guess, LogColumn, Sure, Use
 from pinset.files.logger_report import LogReport
 from pinset.files.logger_stamps import MINUTE
@@ -91,20 +92,65 @@ def settle_roles(
     chambers = [at for at in inside if columns[at].role.value is ColumnRole.CHAMBER]
     quickest = min((passed[at] for at in (chambers or inside) if at in passed), default=0.0)
     settled = list(columns)
+    never = [at for at in open_ones if place_in(columns[at].name) in NEVER_CORES]
     for at in open_ones:
-        settled[at] = replace(columns[at], role=_role(passed.get(at), quickest, count=len(inside)))
-    doubted = [at for at in open_ones if settled[at].role.value is ColumnRole.CORE]
-    for at in doubted:
-        report.doubt(columns[at].index, "role-guessed")
-    said = listed(f"{settled[at].name} {settled[at].role.value.value}" for at in open_ones)
+        role = _role(passed.get(at), quickest, count=len(inside))
+        if at in never and role.value is ColumnRole.CORE:
+            role = Guess(ColumnRole.OTHER, Sure.LIKELY, "by its head it is beside the units")
+        settled[at] = replace(columns[at], role=role)
+    _say_beside([settled[at] for at in open_ones], report)
+    guessed = [
+        at for at in open_ones if at not in never or settled[at].role.value is ColumnRole.CHAMBER
+    ]
+    if guessed:
+        moves = pace is not None and len(inside) > 1
+        _say_guessed(
+            [settled[at] for at in guessed],
+            [passed[at] - quickest for at in guessed] if moves else [],
+            report,
+            is_alone=len(inside) == 1,
+        )
+    return settled
+
+
+def _say_beside(columns: Sequence[ColumnLayout], report: LogReport) -> None:
+    """Say which probes are no cores by their heads."""
+    for column in columns:
+        if place_in(column.name) is Place.BESIDE:
+            report.warn(
+                "beside-the-units",
+                f"The heading “{column.name}” speaks of a place beside the units, not in one, so "
+                "it is taken for no core.",
+                "If its probe stood inside a unit, say so; at the terminal: "
+                f"--read column.{column.index + 1}.role=core.",
+                column=column.name,
+            )
+
+
+def _say_guessed(
+    columns: Sequence[ColumnLayout],
+    after_s: Sequence[float],
+    report: LogReport,
+    *,
+    is_alone: bool,
+) -> None:
+    """Say which roles were guessed; ``after_s``: behind the quickest probe, empty: not told."""
+    cores = [each for each in columns if each.role.value is ColumnRole.CORE]
+    for each in cores:
+        report.doubt(each.index, "role-guessed")
+    said = listed(f"{each.name} {each.role.value.value}" for each in columns)
     hint = "Name the columns, for example chamber and core, or say where each probe stood."
     text = f"The file does not say where these probes stood; taken: {said}"
-    if pace is None or len(inside) == 1:
-        why = "there is only one" if len(inside) == 1 else "none moves enough to tell"
+    if not after_s:
+        why = "there is only one" if is_alone else "none moves enough to tell"
         report.warn("role-guessed", f"{text}, since {why}.", hint)
-    elif doubted:
-        after = min(passed[at] for at in doubted) - quickest
-        names = listed(settled[at].name for at in doubted)
+    elif cores:
+        after = min(
+            late
+            for late, each in zip(after_s, columns, strict=True)
+            if each.role.value is ColumnRole.CORE
+        )
+        names = listed(each.name for each in cores)
         close = after <= CLEARLY_S
         what = "a second probe in the chamber" if close else "a drain, or a place between units"
         report.warn(
@@ -112,11 +158,10 @@ def settle_roles(
             f"{text}. But {names} comes up {'only ' if close else ''}{after / MINUTE:.0f} min "
             f"after the quickest, and that may be {what}.",
             "Say where each of these probes stood; at the terminal: "
-            f"--read column.{columns[doubted[0]].index + 1}.role=core.",
+            f"--read column.{cores[0].index + 1}.role=core.",
         )
     else:
         report.note("role-guessed", f"{text}, since all are as quick.", hint)
-    return settled
 
 
 def _role(passed: float | None, quickest: float, *, count: int) -> Guess[ColumnRole]:

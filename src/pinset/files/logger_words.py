@@ -1,4 +1,4 @@
-"""Words in the heads of logger files: what a column holds, where its probe stood, what it counts.
+"""Words in the heads of logger files: what a column holds, its unit, what it counts.
 
 The words are common in the trade and on loggers; common practice, no source.
 """
@@ -9,7 +9,7 @@ import re
 import unicodedata
 from enum import StrEnum
 
-from pinset.files.logger_records import Basis, ColumnRole
+from pinset.files.logger_records import Basis
 
 
 class Topic(StrEnum):
@@ -22,31 +22,6 @@ class Topic(StrEnum):
     PRESSURE = "pressure"
     NUMBER = "number"
 
-
-_ROLES = {
-    ColumnRole.OTHER: (
-        "ambient umgebung ambiente ambiant ambiante ambiance outside outdoor außen aussen "
-        "aussentemperatur extérieur exterieur exterior esterno omgeving otoczenie internal intern "
-        "interne interno coldjunction cj cjc kaltstelle board device gerät setpoint set sollwert "
-        "soll consigne consigna sp target dewpoint taupunkt room raum water wasser kühlwasser"
-    ),
-    ColumnRole.CORE: (
-        "core cores coretemp kern kerne kerntemp centre center mitte coeur cœur "
-        "centro nucleo núcleo cuore kärna middle bag bags beutel sack säcke sac sacs bolsa bolsas "
-        "sacco jar jars glas gläser bocal "
-        "frasco barattolo bottle flasche load ladung charge carga carico product produkt produit "
-        "producto prodotto produto substrate substrat substrato sustrato block bloc bloque grain "
-        "korn getreide spawn brut rdzeń rdzen środek srodek wnętrze worek jádro jadro ydin kjerne "
-        "zak pot straw stroh paille paja sawdust spore"
-    ),
-    ColumnRole.CHAMBER: (
-        "chamber kammer chambre cámara camara câmara camera kamer komora kammare kammio autoclave "
-        "autoklav autoclaaf autoklaw retort retorte vessel kessel behälter steam dampf vapeur "
-        "vapor vapore stoom para ånga steamer dämpfer drain abfluss kondensat tank enceinte cuve "
-        "canner cooker jacket mantel headspace drum"
-    ),
-}
-"""Roles by their words, in the order in which they count: ``load ambient`` is no core."""
 
 _TOPICS = {
     Topic.PRESSURE: (
@@ -146,7 +121,8 @@ def tokens(head: str) -> list[str]:
     return _WORD.findall(plain(_CAMEL.sub(" ", head)))
 
 
-def _is_about(head: str, words: str) -> bool:
+def is_about(head: str, words: str) -> bool:
+    """Return True if a head holds one of the words; long ones count inside others too."""
     whole = "".join(tokens(head))
     parts = {*tokens(head), *(part.rstrip("0123456789") for part in tokens(head))}
     known = words.split()
@@ -160,26 +136,14 @@ def is_event(head: str) -> bool:
     return bool(_EVENT.search(plain(head)))
 
 
-def role_in(head: str) -> ColumnRole | None:
-    """Return where a probe stood by the words of its head, or None if they do not say."""
-    return next((role for role, known in _ROLES.items() if _is_about(head, known)), None)
-
-
 def topics_in(head: str) -> frozenset[Topic]:
     """Return what the words of a head are about; a head may speak of several things."""
-    found = {topic for topic, known in _TOPICS.items() if _is_about(head, known)}
+    found = {topic for topic, known in _TOPICS.items() if is_about(head, known)}
     parts = [part for part in tokens(without_unit(head)) if not part.isdigit()]
     known_index = _TOPICS[Topic.INDEX].split()
     if not parts or any(part not in known_index for part in parts):
         found.discard(Topic.INDEX)  # a sample number stands alone, ``sample 1 core`` does not
     return frozenset(found)
-
-
-def is_of_log(head: str) -> bool:
-    """Return True if a head speaks of anything that logs hold."""
-    units = (Topic.TEMPERATURE, Topic.PRESSURE, Topic.TIME)
-    named = any(unit_in(head, topic) for topic in units)
-    return named or bool(topics_in(head)) or role_in(head) is not None
 
 
 def without_unit(head: str) -> str:

@@ -255,8 +255,9 @@ def _sentence(
 ) -> str:
     if slowest is None:
         hottest = max(positions, key=lambda each: each.f0_min)
+        who = "The chamber" if hottest.role is Role.CHAMBER else hottest.name
         return (
-            f"No probe stood in a unit. The chamber earned F0 {hottest.f0_min:.1f} min; a core "
+            f"No probe stood in a unit. {who} earned F0 {hottest.f0_min:.1f} min; a core "
             "earns less and later, so this cook is not judged."
         )
     if rule is None:

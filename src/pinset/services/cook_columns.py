@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pinset.errors import Finding, Severity
-from pinset.files.logger_records import ColumnLayout, ColumnRole, CookLog, LogColumn, Sure
+from pinset.files.logger_places import Place, place_in
+from pinset.files.logger_records import (
+    ColumnLayout,
+    ColumnRole,
+    CookLog,
+    LogColumn,
+    Sure,
+    Use,
+)
+from pinset.files.place import listed
 from pinset.science.judging_findings import SAY_IT_IS_A_CORE
 from pinset.science.judging_records import UNKNOWN_ERROR_K, Probe, Role
 from pinset.services.cook_judged import Instrument, ToldOfCore
@@ -84,6 +93,27 @@ def too_quick(probe: Probe, told: ToldOfCore) -> Finding:
         hint = "Somebody said that it stood in a unit. Measure that unit, and learn it from a log."
         return Finding("cook.too-quick", Severity.WARNING, probe.name, sentence, hint)
     return Finding("cook.too-quick", Severity.WRONG, probe.name, sentence, SAY_IT_IS_A_CORE)
+
+
+def said_beside(log: CookLog) -> str:
+    """Return what to say where heads alone speak against probes being cores, as a sentence to add.
+
+    Empty: no head does.
+    """
+    names = [
+        column.name
+        for column in log.columns
+        if column.use is Use.TEMPERATURE
+        and column.role is not ColumnRole.CORE
+        and _layout_of(column, log).role.sure is not Sure.GIVEN
+        and place_in(column.name) is Place.BESIDE
+    ]
+    if not names:
+        return ""
+    return (
+        f" By the headings, {listed(names)} stood beside the units, not in one; if a probe stood "
+        "inside a unit, say that its column is a core."
+    )
 
 
 def _layout_of(column: LogColumn, log: CookLog) -> ColumnLayout:

@@ -20,7 +20,7 @@ from pinset.science.judging_records import (
     Verdict,
 )
 from pinset.science.steam_check import SteamCheck
-from pinset.services.cook_columns import as_probe, too_quick, with_key
+from pinset.services.cook_columns import as_probe, said_beside, too_quick, with_key
 from pinset.services.cook_judged import (
     Instrument,
     JudgedCook,
@@ -174,9 +174,12 @@ def judge_log(
             if not (is_coarse and each.id == "cook.gap")
         ]
     notes = {each.column: each.note for each in instruments}
+    sentence = judged.sentence if judged else "Nothing in this file can be judged."
+    if judged and not judged.slowest:
+        sentence += said_beside(log)
     return JudgedCook(
         verdict=(judged.verdict if judged else Verdict.UNJUDGED).value,
-        sentence=judged.sentence if judged else "Nothing in this file can be judged.",
+        sentence=sentence,
         slowest=judged.slowest if judged else "",
         rule=rule_in_words(rule) if rule else "",
         probes=tuple(_said(each, notes) for each in judged.positions) if judged else (),

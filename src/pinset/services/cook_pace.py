@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from pinset.errors import InputError
 from pinset.farm.queries.lots import lot_by_code
+from pinset.files.logger_places import names_water
 from pinset.files.logger_records import ColumnRole, CookLog, LogColumn
 from pinset.science.core_pace import (
     MINUTE,
@@ -17,7 +18,7 @@ from pinset.science.core_pace import (
 )
 from pinset.science.fit_doubts import bounds_of
 from pinset.science.heating_log import FEWEST
-from pinset.science.loads import fill_of
+from pinset.science.loads import Filling, fill_of
 from pinset.services.cook_fitting import heating_of
 from pinset.services.cook_judged import ToldOfCore
 from pinset.services.cook_learning import loads_of_cook
@@ -66,6 +67,7 @@ def _told(
     curves = (seconds, inside, hot)
     middle = max(0.0, (float(inside.min()) + float(inside.max())) / 2.0)
     said: list[tuple[Lateness, str, str]] = []
+    explained: list[str] = []
     for usual, learnt in loads:
         load = learnt.load if learnt else usual
         try:
@@ -93,6 +95,10 @@ def _told(
                 "it may stand too shallow, or in a smaller unit"
             )
         said.append((late, words, doubt))
+        if late.likely <= late.was <= late.most and (
+            load.filling is Filling.AGAR or not names_water(core.name)
+        ):
+            explained.append(words)
     nearest = min(said, key=lambda each: each[0].least)
-    explains = next((words for late, words, _ in said if late.likely <= late.was <= late.most), "")
+    explains = next(iter(explained), "")
     return ToldOfCore(core.index, nearest[2], explains)

@@ -1,0 +1,230 @@
+"""Where a probe stood by the words of its head: in a unit, beside one, in the chamber, elsewhere.
+
+Only what speaks of the inside of a unit makes a core. A unit named together with what is around it
+(``between jars``, ``bag surface``) makes none. The words are common in the trade and on loggers;
+common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from enum import Enum
+from itertools import pairwise
+
+from pinset.files.logger_records import ColumnRole
+from pinset.files.logger_words import Topic, is_about, tokens, topics_in, unit_in
+
+
+class Place(Enum):
+    """What the head of a column says of where its probe stood."""
+
+    CORE = "core"
+    CHAMBER = "chamber"
+    OTHER = "other"
+    BESIDE = "beside"  # around a unit, not in it: never a core
+    AROUND = "around"  # air or water with no unit named: the chamber, or none of the load
+    UNCLEAR = "unclear"  # may be in a unit
+
+
+_ROLES = {
+    Place.CORE: ColumnRole.CORE,
+    Place.CHAMBER: ColumnRole.CHAMBER,
+    Place.OTHER: ColumnRole.OTHER,
+}
+NEVER_CORES = frozenset((Place.BESIDE, Place.AROUND))
+
+_OTHER = (
+    "ambient amb umgebung ambiente ambiant ambiante ambiance outdoor omgeving otoczenie "
+    "coldjunction cj cjc kaltstelle board device gerät setpoint set sollwert soll consigne "
+    "consigna sp target dewpoint taupunkt room raum kühlwasser"
+)
+_OUTSIDE = (
+    "outside außen aussen aussentemperatur extérieur exterieur exterior esterno "
+    "dehors fuera fuori buiten"
+)
+_OF_LOGGER = "internal intern interne interno"
+_SUPPLY = "cooling cool cold feed tap boiler supply sump kalt kaltes kühl zulauf"  # water
+_CORE = (
+    "core cores coretemp kern kerne kerntemp coeur cœur nucleo núcleo cuore kärna rdzeń rdzen "
+    "jádro jadro ydin kjerne wnętrze"
+)
+_MIDDLE = "centre center mitte centro middle środek srodek"
+_UNIT = (
+    "bag bags beutel beuteln sack säcke säcken sac sacs bolsa bolsas sacco jar jars glas gläser "
+    "gläsern bocal bocaux frasco frascos barattolo bottle bottles flasche flaschen load ladung "
+    "charge carga carico product produkt produit producto prodotto produto substrate substrat "
+    "substrato sustrato block blocks bloc blocs bloque blöcke blöcken grain korn getreide spawn "
+    "brut worek zak zakken pot pots straw stroh paille paja sawdust spore unit units"
+)
+_VESSEL = (
+    "chamber kammer chambre cámara camara câmara camera kamer komora kammare kammio autoclave "
+    "autoklav autoclaaf autoklaw retort retorte vessel kessel behälter steamer dämpfer tank "
+    "enceinte cuve canner cooker drum steriliser sterilizer sterilisator bath wasserbad bain"
+)
+_STEAM = "steam dampf vapeur vapor vapore stoom para ånga"
+_FITTING = "drain abfluss kondensat jacket mantel headspace"
+_AIR = "air luft lucht aire aria powietrze"
+_WATER = "water wasser eau agua acqua woda heißwasser heisswasser"
+_SURFACE = (
+    "surface surf sfc oberfläche oberflaeche oberfl superficie oppervlak oppervlakte powierzchnia "
+    "lid lids deckel couvercle tapa coperchio deksel cap stopper collar neck skin hülle folie "
+    "foil film headspace kopfraum hs ullage gap gaps spalt zwischenraum interstice interstitial "
+    "holder rack crate shoulder seam"
+)
+_OUTER = (  # also said of which unit it is
+    "outer outermost äußere äußerer äusserer äusserem edge edges rim rand beutelrand glasrand wall "
+    "walls wand wände paroi pared parete bord borde"
+)
+_NOT = (
+    "not without ohne nicht kein keine empty leer leere leeres sans sin vacío vuoto loose lose "
+    "spare unused dummy free libre lost fallen ext external extern"
+)
+_NEAR = (  # a unit after it, or nothing
+    "between betw btw btwn bet among amongst amid inter above abv over atop below under underneath "
+    "beneath beside besides near nr next adjacent adj nearby alongside around against behind "
+    "touching zwischen zw neben über ueber oberhalb unter unterhalb außerhalb ausserhalb hinter "
+    "nahe entre sur sous dessus dessous près autour sobre bajo encima junto cerca tra fra sopra "
+    "sotto vicino tussen naast boven onder interbag interjar między "
+    "miedzy obok nad pod mellan mellem bredvid"
+)
+_ON = "on at by off no auf am bei um outwith"  # a unit after it
+_ENDS = "top side bottom edge end face mouth seite boden"
+_OF = frozenset(("of", "der", "des", "vom", "von", "de", "du"))
+_SMALL = (
+    "the a an of and or two both der die das dem den des ein eine einem einen zwei und le la les "
+    "un une los las el de du il lo gli temp temperature temperatur probe sensor fühler sonde tc "
+    "degc degf degk celsius fahrenheit kelvin"
+)
+_SHELVES = "top bottom upper lower left right front back rear oben unten links rechts vorne hinten"
+_COMPOUND = 4  # letters from which on a word counts at either end of a longer one
+_SPLIT = re.compile(r"\b(head)[-_ ]+space\b|\b(o)/s\b|\b(b)/w\b", re.IGNORECASE)
+_JOINED = {"head": "headspace", "o": "outside", "b": "between"}
+
+
+def place_in(head: str) -> Place | None:
+    """Return where a probe stood by the words of its head, or None if they do not say.
+
+    Examples
+    --------
+    >>> place_in("Bag 3"), place_in("between bags"), place_in("Luft [°C]")
+    (<Place.CORE: 'core'>, <Place.BESIDE: 'beside'>, <Place.AROUND: 'around'>)
+    """
+    head = _SPLIT.sub(lambda found: _JOINED[next(filter(None, found.groups())).casefold()], head)
+    words = [word for each in tokens(head) if (word := each.rstrip("0123456789"))]
+    if is_about(head, _OTHER) or (is_about(head, _WATER) and _has(words, _SUPPLY)):
+        return Place.OTHER
+    is_unit = is_about(head, _UNIT)
+    if is_unit or is_about(head, _CORE):
+        return _of_unit(head, words, is_unit=is_unit)
+    return _without_unit(head, words)
+
+
+def _without_unit(head: str, words: Sequence[str]) -> Place | None:
+    """Return the place of a probe whose head names no unit."""
+    is_beside = _has(words, f"{_SURFACE} {_OUTER}") or _has(words, _NEAR, is_whole=True)
+    is_around = _has(words, _AIR) or _has(words, _WATER)
+    is_chamber = any(is_about(head, each) for each in (_VESSEL, _STEAM, _FITTING)) or "bad" in words
+    said = (
+        (is_about(head, _OUTSIDE), Place.OTHER),
+        (is_chamber, Place.CHAMBER),
+        (is_about(head, _MIDDLE), Place.BESIDE if is_beside else Place.CORE),
+        (_has(words, _OF_LOGGER, is_whole=True), Place.OTHER),
+        (is_beside, Place.BESIDE),
+        (is_around, Place.AROUND),
+    )
+    return next((place for is_so, place in said if is_so), None)
+
+
+def _of_unit(head: str, words: Sequence[str], *, is_unit: bool) -> Place:
+    """Return the place of a probe whose head names a unit or a core."""
+    is_core = is_about(head, _CORE)
+    is_denied = (
+        is_about(head, _OUTSIDE)
+        or _has(words, _SURFACE)
+        or _has(words, _AIR)
+        or _has(words, _NOT, is_whole=True)
+        or _is_near(words)
+    )
+    if is_core:
+        return Place.UNCLEAR if is_denied or _has(words, _WATER) else Place.CORE
+    if is_denied or _has(words, _OUTER) or (is_unit and is_about(head, _STEAM)):
+        return Place.BESIDE
+    return Place.UNCLEAR if _has(words, _WATER) or _is_vessel_of(words) else Place.CORE
+
+
+def _has(words: Sequence[str], known: str, *, is_whole: bool = False) -> bool:
+    """Return True if one of the words is, begins or ends with one that is known."""
+    return any(_is(word, known, is_whole=is_whole) for word in words)
+
+
+def _is(word: str, known: str, *, is_whole: bool = False) -> bool:
+    listed = known.split()
+    if word in listed or is_whole:
+        return word in listed
+    return any(
+        len(each) >= _COMPOUND and (word.startswith(each) or word.endswith(each)) for each in listed
+    )
+
+
+def _is_near(words: Sequence[str]) -> bool:
+    """Return True if the words speak of a place next to a unit, or at one of its ends."""
+    for at, word in enumerate(words):
+        later = [each for each in words[at + 1 :] if len(each) > 1 and each not in _SMALL.split()]
+        has_unit = any(_is(each, _UNIT) or _is(each, _CORE) for each in later)
+        if _is(word, _NEAR, is_whole=True) and (has_unit or not later):
+            return True
+        if any(word.startswith(each) and _is(word, _UNIT) for each in ("zwischen", "between")):
+            return True
+        if has_unit and _is(word, _ON, is_whole=True):
+            return True
+        if has_unit and word in _ENDS.split() and words[at + 1] in _OF:
+            return True
+    return False
+
+
+def _is_vessel_of(words: Sequence[str]) -> bool:
+    """Return True if a unit only says what a vessel is for: a grain cooker, a bag chamber."""
+    return any(_is(word, _UNIT) and _is(after, _VESSEL) for word, after in pairwise(words))
+
+
+def role_in(head: str) -> ColumnRole | None:
+    """Return the role a head names, or None if it leaves that open."""
+    place = place_in(head)
+    return _ROLES.get(place) if place else None
+
+
+def names_a_unit(head: str) -> bool:
+    """Return True if a head speaks of a unit of the load, in it or not."""
+    return is_about(head, _UNIT) or is_about(head, _CORE)
+
+
+def names_water(head: str) -> bool:
+    """Return True if a head speaks of water."""
+    return _has(tokens(head), _WATER)
+
+
+def names_a_place(head: str) -> bool:
+    """Return True if a head speaks of any place where probes stand."""
+    known = (_OTHER, _OUTSIDE, _OF_LOGGER, _CORE, _MIDDLE, _UNIT, _VESSEL, _STEAM, _FITTING, _WATER)
+    return any(is_about(head, each) for each in known)
+
+
+def is_of_log(head: str) -> bool:
+    """Return True if a head speaks of anything that logs hold."""
+    units = (Topic.TEMPERATURE, Topic.PRESSURE, Topic.TIME)
+    named = any(unit_in(head, topic) for topic in units)
+    return named or bool(topics_in(head)) or names_a_place(head)
+
+
+def is_of_shelves(head: str, others: Sequence[str]) -> bool:
+    """Return True if a middle stands among a top and a bottom, and may be one of the chamber."""
+    if not is_about(head, _MIDDLE) or names_a_unit(head):
+        return False
+    return any(
+        bool(words) and all(word in _SHELVES.split() for word in words)
+        for words in (
+            [each for each in tokens(other) if len(each) > 1 and each not in _SMALL.split()]
+            for other in others
+        )
+    )

@@ -1,0 +1,110 @@
+"""Heads of columns: only what speaks of the inside of a unit makes a core."""
+
+from __future__ import annotations
+
+import pytest
+
+from pinset.files.logger_places import (
+    NEVER_CORES,
+    Place,
+    is_of_shelves,
+    names_a_place,
+    place_in,
+    role_in,
+)
+from pinset.files.logger_records import ColumnRole
+
+INSIDE = """
+core; Core C; coreTemp_1 [°C]; Core (C); Kern, °C; Kerntemperatur; Beutelkern; Bag core 2
+center; Mitte; Centre of bag; Straw middle (F); Middle of jar; Beutelmitte; Glas Mitte
+Bag 3; Bag #3; Bag no 3; Bag top left C; Bag drain side C; bag_2_temp; Bag1; TC3 bag; Bag, back
+Jar 1 (C); Jar cold spot C; Inside of jar C; jar inside; in bag; Inside the bag; In Beutel 2
+Glas 4; Gläser; Beutel oben links; Sack 2; im Beutel; Innentemperatur Beutel; Bag internal
+Straw; Stroh; sawdust block; Load; Product C; Ladung; load probe; Grain jar; Spawn bag; Substrat
+Bag in chamber; Autoclave bag 3; Core autoclave; core of outer bag; Bag on shelf 2; Bag near door
+Core bag by the wall; Kern Beutel Rand; Sac 1; Bolsa 3; coeur; Product at shelf 2; Bag at back
+""".replace("\n", ";")
+
+BESIDE = """
+Between jars C; Between bags C; between 2 jars; Between the bags; btw bags; betw. jars; B/w bags
+In between bags; interbag; inter-bag; betweenBags; bags, between; Between bag 1 and bag 2; Between
+zwischen Beuteln; Zwischen den Gläsern; zw. Beuteln; Beutelzwischenraum; Zwischenraum
+zwischenbeutel
+Bag surface C; bag surf.; surface of bag; Bag_surface_C; BagSurface; Surface; Beuteloberfläche
+Oberfläche Beutel; jar sfc; Air in bag C; Air in bag headspace C; bag air; Beutelluft
+Luft im Beutel
+Headspace jar; jar headspace C; Bag head space; Kopfraum Glas; Jar HS; Jar lid outside C; lid jar
+Jar lid; Glasdeckel; Deckel Glas 3; under lid of jar; Above bags; Air above bags C; above the jars
+Bag, above; over jar 2; Beside bag; beside jars; next to bag 2; near jar; nr bag; adjacent to bag
+über Beutel; ueber den Beuteln; neben Beutel; neben dem Glas; unter dem Beutel; hinter Beutel
+On bag; on top of jar; at bag; by jar; am Beutel; auf Beutel 2; bei Beutel; below bag; under jars
+Outside of jar C; jar outside; außen Beutel; Beutel aussen; außerhalb Beutel; bag exterior; bag ext
+Jar wall; wall of jar; Glaswand; Wand Glas; bag skin; Beutelhülle; Beutelrand; bag outer; Outer bag
+Top bag outer layer C; edge of bag; side of jar; top of bag; gap bags; Spalt Beutel; not in bag
+ohne Beutel; no bag; nicht im Beutel; empty jar; leeres Glas; loose probe bags; around bags
+steam at bag; Dampf zwischen Beuteln; steam between bags; bag rack; jar crate; jar neck; jar collar
+entre bolsas; entre les sacs; superficie bolsa; surface du sac; tussen zakken; couvercle bocal
+Load surface; air near load; load air; straw surface; above straw; between blocks; block surface
+""".replace("\n", ";")
+
+UNCLEAR = """
+Water in jar C; Jar water; Wasser im Glas; bottle of water; Straw water; core of water jar
+Core between bags; core near jar; air core; core, not in bag; grain cooker; bag chamber; straw drum
+""".replace("\n", ";")
+
+CHAMBER = """
+Chamber; Kammertemp.; steam out; Drain line C; autoclave; Autoklav Mitte; Chamber centre
+middle of chamber; Air in chamber; Kammerluft; chamber top; Chamber wall; Water bath; bath
+Wasserbad
+Steam; Inside chamber; vessel; headspace chamber; above drain
+""".replace("\n", ";")
+
+AROUND = """
+Water (F); Water C; Hot water; Wasser; Heißwasser; Wassertemperatur; air; Luft; Air temp
+""".replace("\n", ";")
+
+OTHER = """
+load ambient; Room; Spawn room C; Setpoint C; Load setpoint; Ambient; Outside; Außentemperatur
+internal; cooling water; Kühlwasser; feed water; board
+""".replace("\n", ";")
+
+OPEN = """
+T1; Channel 2; score; Probe 3; Temp; External 1; Sensor A; Inside
+""".replace("\n", ";")
+
+
+def heads(text: str, place: Place | None) -> list[tuple[str, Place | None]]:
+    return [(head.strip(), place) for head in text.split(";") if head.strip()]
+
+
+@pytest.mark.parametrize(
+    ("head", "place"),
+    [
+        *heads(INSIDE, Place.CORE),
+        *heads(BESIDE, Place.BESIDE),
+        *heads(UNCLEAR, Place.UNCLEAR),
+        *heads(CHAMBER, Place.CHAMBER),
+        *heads(AROUND, Place.AROUND),
+        *heads(OTHER, Place.OTHER),
+        *heads(OPEN, None),
+    ],
+)
+def test_places(head: str, place: Place | None) -> None:
+    assert place_in(head) is place
+    if place in {Place.CORE, Place.CHAMBER, Place.OTHER}:
+        assert names_a_place(head)
+
+
+def test_only_what_is_in_a_unit_names_the_role_of_a_core() -> None:
+    assert role_in("Bag 3") is ColumnRole.CORE
+    assert role_in("Between bags") is None
+    assert role_in("Water in jar") is None
+    assert Place.BESIDE in NEVER_CORES
+    assert Place.UNCLEAR not in NEVER_CORES
+
+
+def test_a_middle_among_top_and_bottom_may_be_one_of_the_chamber() -> None:
+    assert is_of_shelves("Middle C", ["time", "Top C", "Bottom C"])
+    assert is_of_shelves("Mitte", ["Oben", "Unten"])
+    assert not is_of_shelves("Middle C", ["time", "Chamber C"])
+    assert not is_of_shelves("Bag middle C", ["Bag top C", "Top C"])
