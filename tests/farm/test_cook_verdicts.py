@@ -26,7 +26,7 @@ from pinset.farm.queries.cooks import (
     entries_of_cooks,
     lots_of_cooks,
     made_since,
-    newest_verdicts,
+    standing_verdicts,
     verdict_entries,
 )
 
@@ -49,10 +49,10 @@ def judged(tap: Taps, verdict: str, *, hours: float = 0.0, cook: str = COOK) -> 
 
 
 @pytest.mark.usefixtures("farm")
-def test_the_newest_verdict_by_its_moment_counts_in_whatever_order_they_arrive(tap: Taps) -> None:
+def test_verdicts_are_taken_together_in_whatever_order_they_arrive(tap: Taps) -> None:
     record([cooked(tap), cooked(tap, BARE, ())], now=NOW)
     said = [
-        judged(tap, "fail", hours=-2),
+        judged(tap, "pass", hours=-2),
         judged(tap, "pass", hours=-1),
         judged(tap, "unjudged", hours=-3),
         judged(tap, "pass", hours=-3, cook=BARE),
@@ -60,11 +60,14 @@ def test_the_newest_verdict_by_its_moment_counts_in_whatever_order_they_arrive(t
     ]
     random.Random(4).shuffle(said)
     record(said, now=NOW)
-    found = newest_verdicts([COOK, BARE, "never", ""])
+    found = standing_verdicts([COOK, BARE, "never", ""])
     assert {cook: each.verdict for cook, each in found.items()} == {COOK: "pass", BARE: "fail"}
+    assert found[COOK].entry == next(
+        each.client_id for each in said if each.happened_at == max(one.happened_at for one in said)
+    ), "among equals the newest"
     assert [each.details["verdict"] for each in verdict_entries(COOK)] == [
         "unjudged",
-        "fail",
+        "pass",
         "pass",
     ]
     assert check() == ()
@@ -72,16 +75,16 @@ def test_the_newest_verdict_by_its_moment_counts_in_whatever_order_they_arrive(t
 
 @pytest.mark.usefixtures("farm")
 def test_taking_a_verdict_back_brings_the_one_before_it_back(tap: Taps) -> None:
-    first, second = judged(tap, "fail", hours=-2), judged(tap, "pass", hours=-1)
+    first, second = judged(tap, "pass", hours=-2), judged(tap, "fail", hours=-1)
     bare = judged(tap, "pass", hours=-1, cook=BARE)
     record([cooked(tap), cooked(tap, BARE, ()), first, second, bare], now=NOW)
     record([undo_of(each.client_id, tap()) for each in (second, bare)], now=NOW)
-    assert {cook: each.entry for cook, each in newest_verdicts([COOK, BARE]).items()} == {
+    assert {cook: each.entry for cook, each in standing_verdicts([COOK, BARE]).items()} == {
         COOK: first.client_id
     }
     assert [each.is_corrected for each in verdict_entries(COOK)] == [False, True]
     record([undo_of(first.client_id, tap())], now=NOW)
-    assert newest_verdicts([COOK]) == {}
+    assert standing_verdicts([COOK]) == {}
     assert check() == ()
 
 
@@ -189,7 +192,7 @@ def test_logs_come_back_with_a_backup(tap: Taps, tmp_path: Path) -> None:
     restore(copied.path, now=NOW, folder=tmp_path)
     assert log_store.stored(digest) == ("kettle.csv", LOG)
     assert log_store.stored(later) is None
-    assert newest_verdicts([COOK])[COOK].verdict == "pass"
+    assert standing_verdicts([COOK])[COOK].verdict == "pass"
     assert check() == ()
 
 
@@ -214,8 +217,8 @@ def test_a_moment_before_all_that_was_made_finds_the_same(tap: Taps) -> None:
     record([judged(tap, "pass")], now=NOW)
     since = made_since([NOW.date(), NOW.date() - timedelta(days=3)])
     assert since < NOW - timedelta(days=3)
-    assert newest_verdicts([COOK], since) == newest_verdicts([COOK]) != {}
+    assert standing_verdicts([COOK], since) == standing_verdicts([COOK]) != {}
     assert entries_of_cooks([COOK], since) == entries_of_cooks([COOK]) != ()
-    assert newest_verdicts([COOK], NOW + timedelta(days=1)) == {}
+    assert standing_verdicts([COOK], NOW + timedelta(days=1)) == {}
     assert entries_of_cooks([]) == ()
     assert made_since([]) < since

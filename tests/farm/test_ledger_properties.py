@@ -36,7 +36,7 @@ from pinset.farm.door import record
 from pinset.farm.entries import NewEntry
 from pinset.farm.models import Balance, Entry, Link, Lot, Mention
 from pinset.farm.queries import counts, living
-from pinset.farm.queries.cooks import newest_verdicts
+from pinset.farm.queries.cooks import standing_verdicts
 from pinset.farm.trade import ParentShare, Taken, Tap
 
 POOL = CODES[:7]
@@ -76,7 +76,7 @@ def farm_by_code() -> dict[str, object]:
         "corrected": set(
             Entry.objects.filter(is_corrected=True).values_list("client_id", flat=True)
         ),
-        "verdicts": {cook: one.entry for cook, one in newest_verdicts(COOKS).items()},
+        "verdicts": {cook: one.entry for cook, one in standing_verdicts(COOKS).items()},
         "living": {(one.code, one.place): one for one in living(TODAY)},
     }
 
@@ -312,10 +312,14 @@ class Farm(RuleBasedStateMachine):
             assert stored.get((code, "unexplained", place, measure), 0) == min(raw, 0)
 
     @invariant()
-    def the_newest_verdict_that_stands_counts(self) -> None:
+    def the_worst_verdict_that_stands_counts(self) -> None:
         said = sorted(each for each in self.judged if each[1] not in self.taken_back)
-        expected = {cook: verdict for _, _, cook, verdict in said}
-        found = newest_verdicts(COOKS)
+        worst = ("unjudged", "pass", "fail")  # one without a core says nothing against a pass
+        expected = {
+            cook: max((each[3] for each in said if each[2] == cook), key=worst.index)
+            for cook in {each[2] for each in said}
+        }
+        found = standing_verdicts(COOKS)
         assert {cook: one.verdict for cook, one in found.items()} == expected
 
     @invariant()

@@ -17,7 +17,7 @@ from pinset.farm.check import check
 from pinset.farm.models import Entry, LogFile
 from pinset.farm.queries.lots import lot_by_code, rows_of
 from pinset.services import cook_verdicts, recording
-from pinset.services.cook_verdicts import judge_by_hand, record_verdict
+from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lots import lot_view, lots_view
 from pinset.services.stock_now import living_now
@@ -29,6 +29,8 @@ FIRST, SECOND = "kettle-20260310-0900", "kettle-20260311-0900"
 MADE = {FIRST: CODES[10], SECOND: CODES[11]}
 LOG = b"time,core\n0,20.0\n60,121.4\n"
 JUDGED = {"rule": "F0 15 min", "method": "invented 1", "probes": [{"name": "core", "f0_min": 16.5}]}
+OTHER_LOG = b"time,core\n0,20.0\n60,122.0\n"
+WHY = "short.csv is the log of the cook before"
 WATCHED = "gauge at 1.0 bar for 90 min by the clock"
 
 
@@ -52,9 +54,15 @@ def cooked(stock: dict[str, str], tap: Taps) -> dict[str, str]:
     return stock
 
 
-def judged(cook: str, verdict: str, log: bytes | None = LOG) -> Done:
+def judged(
+    cook: str, verdict: str, log: bytes | None = LOG, name: str = "kettle.csv", **more: str
+) -> Done:
     said = f"{verdict}: core F0 16.5 min"
-    return record_verdict(new_id(), "ada", cook, JUDGED, verdict, said, log, "kettle.csv")
+    return record_verdict(new_id(), "ada", cook, JUDGED, verdict, said, log, name, **more)
+
+
+def undo(done: Done) -> None:
+    recording.undo(done.entry, person="ada", client_id=new_id(), reason="of another cook")
 
 
 def transfer(lay: LayJob, stock: dict[str, str], count: int = 12) -> str:
@@ -95,18 +103,18 @@ def test_a_verdict_stands_on_the_ledger_with_its_log() -> None:
 @pytest.mark.usefixtures("cooked")
 def test_judging_again_counts_even_within_the_same_moment(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PINSET_TODAY", "2026-03-12T12:20+01:00")
-    for verdict in ("pass", "unjudged", "fail", "pass", "fail"):
+    for verdict in ("pass", "unjudged", "pass", "fail"):
         judged(FIRST, verdict)
         assert cook_verdicts.cook_of(FIRST).line.verdict == verdict
     assert [each.verdict for each in cook_verdicts.cook_of(FIRST).verdicts] == [
-        "fail", "pass", "fail", "unjudged", "pass",
+        "fail", "pass", "unjudged", "pass",
     ]  # fmt: skip
     assert LogFile.objects.count() == 1
     newest = cook_verdicts.cook_of(FIRST).verdicts[0]
     recording.undo(newest.entry, person="ada", client_id=new_id(), reason="wrong file")
     view = cook_verdicts.cook_of(FIRST)
     assert view.line.verdict == "pass"
-    assert [each.taken_back for each in view.verdicts] == [True, False, False, False, False]
+    assert [each.taken_back for each in view.verdicts] == [True, False, False, False]
     assert check() == ()
 
 
@@ -211,9 +219,11 @@ def test_vessels_of_a_failed_cook_come_last_until_it_is_judged_again(
         do(job)
     judge_by_hand(new_id(), "ada", SECOND, "pass", WATCHED)
     both = transfer(lay, cooked, count=15)
-    with pytest.raises(RefusedError, match=f"3 vessels .* cook {FIRST}: too short"):
+    with pytest.raises(RefusedError, match=f"3 vessels .* cook {FIRST}: too short") as refused:
         do(both)
-    judged(FIRST, "pass")
+    assert "another log does not make it longer" in refused.value.hint
+    assert "cook judge" not in refused.value.hint, "a second log is no way round"
+    judged(FIRST, "pass", reason=WHY)
     assert do(both).findings == ()
 
 
@@ -229,7 +239,7 @@ def test_a_transfer_says_that_the_cook_of_its_vessels_was_too_short(
     )
     judged(FIRST, "fail")
     assert f"{MADE[FIRST]}, cook {FIRST}: too short" in job_view(job).stop
-    judged(FIRST, "pass")
+    judged(FIRST, "pass", reason=WHY)
     assert job_view(job).stop == ""
 
 
@@ -251,9 +261,9 @@ def test_only_vessels_of_a_failed_cook_are_held_back_from_the_plan(farm: FarmBoo
         }
 
     assert held() == {MADE[FIRST]: "", MADE[SECOND]: ""}
-    judged(FIRST, "fail")
+    short = judged(FIRST, "fail")
     assert held() == {MADE[FIRST]: f"cook {FIRST}: too short", MADE[SECOND]: ""}
-    judged(FIRST, "pass")
+    undo(short)
     assert held() == {MADE[FIRST]: "", MADE[SECOND]: ""}
 
 
@@ -266,3 +276,55 @@ def test_a_verdict_closes_the_job_of_judging(lay: LayJob) -> None:
     assert job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
     recording.undo(answer.entry, person="ada", client_id=new_id(), reason="wrong file")
     assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
+
+
+@pytest.mark.usefixtures("cooked")
+def test_a_pass_after_too_short_is_kept_with_a_reason_only() -> None:
+    judged(FIRST, "fail", LOG, "short.csv")
+    with pytest.raises(InputError, match=r"short\.csv says too short \(2026-03-12") as refused:
+        judged(FIRST, "pass", OTHER_LOG, "good.csv")
+    assert "--reason" in refused.value.hint
+    assert not LogFile.objects.filter(name="good.csv").exists(), "kept with its verdict or not"
+    assert cook_verdicts.cook_of(FIRST).line.words == "too short"
+    answer = judged(FIRST, "pass", OTHER_LOG, "good.csv", reason=WHY)
+    assert answer.sentence == f"Cook {FIRST}: passed."
+    view = cook_verdicts.cook_of(FIRST)
+    assert view.standing is not None
+    assert (view.standing.log_name, view.standing.reason) == ("good.csv", WHY)
+    assert [(each.counts, each.sets_aside) for each in view.verdicts] == [
+        (True, True),
+        (False, False),
+    ]
+    undo(answer)
+    assert cook_verdicts.cook_of(FIRST).line.words == "too short", "it counts again"
+    assert check() == ()
+
+
+@pytest.mark.usefixtures("cooked")
+def test_a_pass_needs_no_reason_once_the_earlier_verdict_is_undone() -> None:
+    undo(judged(FIRST, "fail", LOG, "short.csv"))
+    judged(FIRST, "pass", OTHER_LOG, "good.csv")
+    assert cook_verdicts.cook_of(FIRST).line.words == "passed"
+
+
+@pytest.mark.usefixtures("cooked")
+def test_a_log_that_tells_nothing_does_not_wash_too_short_away() -> None:
+    judged(FIRST, "fail", LOG, "short.csv")
+    answer = judged(FIRST, "unjudged", OTHER_LOG, "flat.csv")
+    assert answer.sentence == f"Cook {FIRST}: too short. This one alone: not judged yet."
+    assert cook_verdicts.cook_of(FIRST).line.words == "too short"
+
+
+@pytest.mark.usefixtures("cooked")
+def test_by_hand_the_earlier_verdict_stands_beside_what_was_watched() -> None:
+    judged(FIRST, "fail", LOG, "short.csv")
+    judge_by_hand(new_id(), "ada", FIRST, "pass", f"{WHY}; {WATCHED}")
+    line = cook_verdicts.cook_of(FIRST).line
+    assert line.words == "passed, judged by hand, no log"
+    assert "Set aside by it: short.csv says too short (2026-03-12" in line.sentence
+
+
+@pytest.mark.usefixtures("cooked")
+def test_lives_name_the_log_of_a_verdict() -> None:
+    judged(FIRST, "fail", LOG, "short.csv")
+    assert lot_view(MADE[FIRST]).life[-1].what == f"cook {FIRST}: too short, by short.csv"

@@ -19,7 +19,7 @@ from pinset.farm.entries import NewLot
 from pinset.farm.models import Entry, Mention
 from pinset.services import memory, planning_day, recording, today
 from pinset.services.book_reader import Reader
-from pinset.services.cook_verdicts import judge_by_hand
+from pinset.services.cook_verdict_entries import judge_by_hand
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_on_shelves import by_age, past_their_time
 from pinset.services.views import JobState, JobView

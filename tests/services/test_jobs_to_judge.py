@@ -16,7 +16,7 @@ from pinset.errors import InputError
 from pinset.farm import door, job_store, trade
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
-from pinset.services import cook_verdicts, recording, today
+from pinset.services import cook_verdict_entries, cook_verdicts, recording, today
 from pinset.services.clock import now_utc
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -68,7 +68,7 @@ def test_cooks_of_earlier_days_are_asked_about_from_the_morning(farm: FarmBook, 
     cook, _ = cooked(tap, 1, 14)
     bare, _ = cooked(tap, 2, 30, units=0)
     assert asked(farm) == [bare, cook]
-    cook_verdicts.judge_by_hand(secrets.token_hex(16), "ada", cook, "fail", WATCHED)
+    cook_verdict_entries.judge_by_hand(secrets.token_hex(16), "ada", cook, "fail", WATCHED)
     assert asked(farm) == [bare]
 
 
@@ -84,7 +84,9 @@ def test_an_old_cook_is_asked_about_only_while_vessels_of_it_stand(
 
 def test_a_cook_that_could_not_be_told_is_still_asked_about(farm: FarmBook, tap: Taps) -> None:
     cook, _ = cooked(tap, 1, 24)
-    cook_verdicts.record_verdict(secrets.token_hex(16), "ada", cook, {}, "unjudged", "Gap.", None)
+    cook_verdict_entries.record_verdict(
+        secrets.token_hex(16), "ada", cook, {}, "unjudged", "Gap.", None
+    )
     assert asked(farm) == [cook]
 
 

@@ -15,7 +15,7 @@ from pinset.farm import door, job_store, trade, whereabouts
 from pinset.farm.check import check
 from pinset.farm.models import Entry, Job, Lot, Mention
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import cook_verdicts, lot_actions, lots, recording
+from pinset.services import cook_verdict_entries, lot_actions, lots, recording
 from pinset.services.job_records import JobKind, LotAmount, VarietyGrams
 from pinset.services.lot_actions import Saying
 
@@ -169,7 +169,9 @@ def test_cook_makes_prepared_vessels_which_transfers_use(
     [prepared] = do(cook).new_lots
     assert counts(prepared) == {"made": 30, "alive": 30}
     code = lot_by_code(prepared).cook
-    cook_verdicts.judge_by_hand(new_id(), "ada", code, "pass", "90 min at 1.0 bar by the gauge")
+    cook_verdict_entries.judge_by_hand(
+        new_id(), "ada", code, "pass", "90 min at 1.0 bar by the gauge"
+    )
     do(transfer(lay, stock))
     assert counts(prepared) == {"made": 30, "alive": 6, "used": 24}
 

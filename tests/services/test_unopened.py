@@ -15,7 +15,7 @@ from pinset.errors import RefusedError
 from pinset.farm import door, trade
 from pinset.farm.models import Entry
 from pinset.planning.step_numbers import cold_store_of
-from pinset.services import clock, cook_verdicts, recording
+from pinset.services import clock, cook_verdict_entries, recording
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.today import job_view
@@ -49,7 +49,9 @@ def laid(
         steriliser="kettle", cook_kind="grain", hold_minutes=92, details={"count": 12},
     )  # fmt: skip
     door.record([entry], now=NOW)
-    cook_verdicts.judge_by_hand(secrets.token_hex(16), "ada", COOK, "pass", "gauge and clock")
+    cook_verdict_entries.judge_by_hand(
+        secrets.token_hex(16), "ada", COOK, "pass", "gauge and clock"
+    )
     monkeypatch.setenv(clock.PRETENDED, NOW.isoformat())
     parents = (LotAmount(stock["plate"], 3, "plate"),)
     transfer = lay(JobKind.TRANSFER, step="grain", stage="grain", lots=parents, vessels=(MADE,))

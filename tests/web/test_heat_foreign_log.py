@@ -1,15 +1,17 @@
-"""The very file of another cook, or of another day, is kept with a reason only."""
+"""A log that may be another cook's, or that speaks against an earlier one, needs a reason."""
 
 from __future__ import annotations
 
 import re
 import secrets
 from datetime import timedelta
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from django.http import HttpResponse
 from django.test import Client
+from pypdf import PdfReader
 
 from files.logger_files import stamps
 from pinset.errors import InputError
@@ -39,6 +41,10 @@ def of_another_day() -> bytes:
     rows = zip(stamps("%Y-%m-%d %H:%M:%S", LOG.seconds), LOG.chamber_c, LOG.core_c, strict=True)
     lines = ["time,chamber [°C],core [°C]", *(f"{t},{a:.2f},{b:.2f}" for t, a, b in rows)]
     return "\n".join(lines).encode()
+
+
+def short() -> bytes:
+    return log_bytes(LOG.core_c - 25.0)
 
 
 def kept(cook: str, data: bytes, reason: str = "") -> None:
@@ -83,3 +89,41 @@ def test_a_log_of_the_day_needs_no_reason(worker: Client, shed: Shed) -> None:
     assert "Why is this file" not in page
     kept(COOK, data)
     assert cook_verdicts.cook_of(COOK).line.verdict == "pass"
+
+
+def test_a_log_that_passes_a_cook_that_was_too_short_needs_a_reason(
+    worker: Client, shed: Shed
+) -> None:
+    cooked(shed.day, COOK)
+    judged, _ = judge_for(COOK, short(), "short.csv", "f0=15")
+    keep_verdict(secrets.token_hex(16), "ada", COOK, judged, short(), "short.csv")
+    digest = cook_incoming.keep(log_bytes(), "good.csv")
+    page = text(worker.get(f"/heat/judge/{digest}/", {"cook": COOK, "rule": "f0=15"}))
+    assert "short.csv says too short" in page
+    assert "Why does the earlier verdict, too short, not count?" in page
+    given = {"digest": digest, "rule": "f0=15", "client_id": secrets.token_hex(16)}
+    refused = worker.post(f"/heat/cook/{COOK}/keep/", given)
+    assert refused.status_code == 422
+    assert "short.csv says too short" in text(refused)
+    assert cook_verdicts.cook_of(COOK).line.words == "too short"
+    shown = text(worker.get(f"/heat/cook/{COOK}/"))
+    assert "Short.csv says too short" in shown, "beside judging by hand"
+    why = "short.csv is of the cook before"
+    answer = text(worker.post(f"/heat/cook/{COOK}/keep/", {**given, "reason": why}, follow=True))
+    assert f"Counts against an earlier one because: {why}" in answer
+    assert "Does not count any more" in answer
+    paper = worker.get(f"/heat/cook/{COOK}/record.pdf").content
+    words = " ".join(each.extract_text() for each in PdfReader(BytesIO(paper)).pages)
+    words = re.sub(r"\s+", " ", words)
+    assert "Other verdicts on this cook" in words
+    assert "too short, short.csv, SHA-256" in words
+    assert "Set aside, or judged again later." in words
+
+
+def test_of_two_loggers_in_one_load_the_slower_is_shown(worker: Client, shed: Shed) -> None:
+    cooked(shed.day, COOK)
+    kept(COOK, log_bytes(LOG.core_c - 1.0))
+    judged, _ = judge_for(COOK, log_bytes(), "second.csv", "f0=15")
+    assert [each.id for each in judged.findings][:1] == ["cook.other-logs"]
+    keep_verdict(secrets.token_hex(16), "ada", COOK, judged, log_bytes(), "second.csv")
+    assert "The log, kettle.csv" in text(worker.get(f"/heat/cook/{COOK}/"))

@@ -16,7 +16,7 @@ from pinset.farm.models import Entry
 from pinset.science.heated_unit import Moist
 from pinset.science.heating import Cylinder, Material
 from pinset.science.loads import Filling, fill_of
-from pinset.services import cook_learning, cook_verdicts
+from pinset.services import cook_learning, cook_verdict_entries
 from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_learnt import learnt_loads
 from pinset.services.cook_usual import usual_loads
@@ -115,7 +115,9 @@ def test_what_is_wrong_is_said_at_its_field_and_nothing_is_kept(worker: Client, 
 
 def test_a_cook_without_a_log_teaches_nothing(worker: Client, shed: Shed) -> None:
     cooked(shed.day)
-    cook_verdicts.judge_by_hand(secrets.token_hex(16), "ada", COOK, "pass", "gauge and clock")
+    cook_verdict_entries.judge_by_hand(
+        secrets.token_hex(16), "ada", COOK, "pass", "gauge and clock"
+    )
     assert worker.get(f"/heat/cook/{COOK}/learn/").status_code == 404
     assert "Learn from this log" not in text(worker.get(f"/heat/cook/{COOK}/"))
     assert worker.get("/heat/cook/none-such/learn/").status_code == 404

@@ -46,6 +46,7 @@ class CookRecord:
     cautions: tuple[str, ...]
     foot: str
     chart: PaperChart | None = None
+    others: tuple[tuple[str, str], ...] = ()  # earlier verdicts: when, what it said
 
 
 def cook_pdf(record: CookRecord, paper: str = "a4") -> bytes:
@@ -100,7 +101,10 @@ def _story(record: CookRecord, wide: float) -> list[Flowable]:
         cautions: list[Flowable] = [paragraph("Cautions", HEAD)]
         cautions += [item(each) for each in record.cautions]
         story.append(KeepTogether(cautions))
-    for head, pairs in (("The cook", record.facts), ("What the verdict rests on", record.inputs)):
+    parts = [("The cook", record.facts), ("What the verdict rests on", record.inputs)]
+    if record.others:
+        parts.append(("Other verdicts on this cook", record.others))
+    for head, pairs in parts:
         story += [CondPageBreak(ROOM), paragraph(head, HEAD), _pairs(pairs, wide)]
     return story
 

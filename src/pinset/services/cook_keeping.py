@@ -20,6 +20,8 @@ from pinset.services.cook_learning import unlike_learnt
 from pinset.services.cook_log_instruments import matched
 from pinset.services.cook_pace import told_by_loads
 from pinset.services.cook_setting import CookSetting, setting_of
+from pinset.services.cook_standing import counted_on, earlier_in_words
+from pinset.services.cook_verdict_entries import record_verdict
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.frame import frame
 from pinset.services.texts import LONGEST_REASON, written
@@ -31,6 +33,9 @@ LATEST_START = timedelta(hours=12)
 
 FOREIGN = frozenset({"cook.other-time", "cook.log-of-another"})
 """Findings of a file that may be another cook's; it is kept with a reason only."""
+
+EARLIER = "cook.too-short-before"
+"""Finding of a log that passes a cook which an earlier verdict found too short."""
 
 EARLIEST_START = timedelta(hours=24)
 """One that begins earlier than this before loading may hold another cook too."""
@@ -117,9 +122,41 @@ def judge_for(
                 instruments=(*place.instruments, *others),
                 told=told,
             )
-        against = plain_findings([*_against(line, judged), *unlike_learnt(line, log, name)])
+        against = plain_findings([
+            *_beside(cook, judged),
+            *_against(line, judged),
+            *unlike_learnt(line, log, name),
+        ])  # fmt: skip
         judged = replace(judged, findings=(*against, *judged.findings))
     return judged, log
+
+
+def _beside(cook: str, judged: JudgedCook) -> list[Finding]:
+    """Return what the other logs of a cook say, which are taken together with this one."""
+    others = [each for each in counted_on(cook) if each.details.get("log") != judged.digest]
+    short = [each for each in counted_on(cook) if each.verdict == "fail"]
+    if judged.verdict == "pass" and short:
+        return [
+            Finding(
+                EARLIER,
+                Severity.WARNING,
+                cook,
+                f"Of this cook {earlier_in_words(short)}: the slowest core of all its logs rules.",
+                "This verdict is kept only with a reason why that one does not count, such as that "
+                "its log is of another cook, or once that one is undone on the page of the cook.",
+            )
+        ]
+    if not others:
+        return []
+    return [
+        Finding(
+            "cook.other-logs",
+            Severity.NOTE,
+            cook,
+            f"Of this cook {earlier_in_words(others)}.",
+            "All are taken together: the slowest core of all its logs rules.",
+        )
+    ]
 
 
 def _against(line: CookLine, judged: JudgedCook) -> list[Finding]:
@@ -162,6 +199,11 @@ def is_foreign(judged: JudgedCook) -> bool:
     return any(each.id in FOREIGN for each in judged.findings)
 
 
+def is_against_earlier(judged: JudgedCook) -> bool:
+    """Return whether a log passes a cook that was too short, so that a reason is needed too."""
+    return any(each.id == EARLIER for each in judged.findings)
+
+
 def keep_verdict(
     client_id: str,
     worker: str,
@@ -184,7 +226,8 @@ def keep_verdict(
     data, name : bytes, str
         The file it rests on.
     reason : str
-        Why it is this cook's, where the file is of another time or kept with another cook.
+        Why it is this cook's, where the file is of another time or kept with another cook; or why
+        an earlier verdict that the cook was too short does not count.
 
     Raises
     ------
@@ -202,7 +245,7 @@ def keep_verdict(
             f"why this file is of cook {cook} all the same: its verdict releases vessels",
             f"{against} At the terminal: --reason.",
         )
-    return cook_verdicts.record_verdict(
+    return record_verdict(
         client_id,
         worker,
         cook,

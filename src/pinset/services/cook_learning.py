@@ -114,12 +114,12 @@ def unlike_learnt(line: CookLine, read: CookLog, name: str) -> list[Finding]:
 
 def has_log(cook: str) -> bool:
     """Return whether a cook was judged by a log that can be learnt from."""
-    return any(each.log and not each.taken_back for each in cook_verdicts.cook_of(cook).verdicts)
+    return any(each.log and each.counts for each in cook_verdicts.cook_of(cook).verdicts)
 
 
 def _by_log(cook: str) -> VerdictLine:
     view = cook_verdicts.cook_of(cook)
-    found = next((each for each in view.verdicts if each.log and not each.taken_back), None)
+    found = next((each for each in view.verdicts if each.log and each.counts), None)
     if found is None:
         raise RefusedError(
             f"Cook {cook} was not judged by a log.", "Judge it by its logger's file first."

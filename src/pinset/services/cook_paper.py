@@ -39,7 +39,7 @@ class Printed:
 
 
 def cook_record(code: str, paper: str = "a4") -> Printed:
-    """Return the record of a cook's newest verdict as PDF.
+    """Return the record of the verdict by which a cook stands as PDF.
 
     Raises
     ------
@@ -56,7 +56,7 @@ def cook_record(code: str, paper: str = "a4") -> Printed:
         answer = HttpResponse(printed.data, content_type="application/pdf")
     """
     view = cook_verdicts.cook_of(code)
-    standing = next((each for each in view.verdicts if not each.taken_back), None)
+    standing = view.standing
     if standing is None:
         raise RefusedError(f"Cook {code} is not judged yet.", "Judge it on the Heat page.")
     return Printed(f"cook-{code}.pdf", cook_pdf(_record(view, standing, frame()), paper))
@@ -86,7 +86,7 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
             ("Units", str(view.line.units)),
             ("Hold, as read off", minutes_in_words(view.hold_minutes)),
             *moments,
-            *([("Log counts because", standing.reason)] if standing.reason else []),
+            *([(_because(standing), standing.reason)] if standing.reason else []),
             ("Loaded by", view.done_by),
             ("Judged by", f"{standing.by or 'not said'}, {_moment(standing.at, zone)}"),
             ("Vessels", ", ".join(view.line.lots)),
@@ -99,6 +99,36 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
         cautions=cautions.sentences(judged.get("cautions") or ("not-proof",)),
         foot="A computation from temperatures, not a proof. Written by pinset.",
         chart=paper_chart(lines, farm.units, zone) if lines else None,
+        others=_others(view, standing, farm.units, zone),
+    )
+
+
+def _because(standing: VerdictLine) -> str:
+    return "Earlier one set aside because" if standing.sets_aside else "Log counts because"
+
+
+def _others(
+    view: CookView, standing: VerdictLine, units: str, zone: ZoneInfo
+) -> tuple[tuple[str, str], ...]:
+    """Return the other verdicts on the cook, the newest first: when, by which log, what it said."""
+    return tuple(
+        (_moment(each.at, zone), _other(each, units))
+        for each in view.verdicts
+        if each.entry != standing.entry
+    )
+
+
+def _other(each: VerdictLine, units: str) -> str:
+    by = f"{each.log_name or 'a log without a name'}, SHA-256 {each.log[:12]}" if each.log else ""
+    who = f"judged by {each.by}" if each.by else ""
+    if each.taken_back:
+        state = "Taken back."
+    else:
+        state = "Counts." if each.counts else "Set aside, or judged again later."
+    why = f"Reason: {each.reason}." if each.reason else ""
+    head = ", ".join(part for part in (each.words, by, who) if part)
+    return " ".join(
+        part for part in (f"{head}.", state, in_farm_units(each.sentence, units), why) if part
     )
 
 

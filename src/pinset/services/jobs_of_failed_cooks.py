@@ -49,6 +49,6 @@ def _decide(lot: LivingLot, reader: Reader) -> PlannedJob:
         minutes=max(3, round(MINUTES_PER_UNIT * lot.alive)),
         why="What lived through a short cook grows beside the spawn; the plan uses none. If "
         "you cook them again, write that cook down and these as gone. If the verdict was wrong, "
-        "judge the cook again.",
+        "undo it on the page of the cook.",
         cautions=("mouldy-units",),
     )

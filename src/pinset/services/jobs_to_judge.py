@@ -13,7 +13,7 @@ from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobToLay
 from pinset.farm.queries.alive import prepared
-from pinset.farm.queries.cooks import cook_entries, entries_of_cooks, newest_verdicts
+from pinset.farm.queries.cooks import cook_entries, entries_of_cooks, standing_verdicts
 from pinset.farm.queries.story import Happened
 from pinset.farm.trade import CookVerdict
 from pinset.services.clock import at_clock, farm_time
@@ -103,7 +103,7 @@ def _dropped(since: datetime) -> frozenset[str]:
 
 def _unjudged(codes: Iterable[str], zone: str) -> list[Cooked]:
     wanted = set(codes) - {""}
-    judged = newest_verdicts(wanted)
+    judged = standing_verdicts(wanted)
     told = {code for code, said in judged.items() if said.verdict != CookVerdict.UNJUDGED}
     entries: dict[str, list[Happened]] = {}
     for entry in entries_of_cooks(wanted - told):

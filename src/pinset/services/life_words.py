@@ -97,7 +97,8 @@ def _cooked(happened: Happened, _units: str) -> str:
 
 def _cook_judged(happened: Happened, _units: str) -> str:
     said = verdict_in_words(str(happened.details.get("verdict", "")), happened.details)
-    return f"cook {happened.details.get('cook', '')}: {said}"
+    by = f", by {name}" if (name := happened.details.get("log_name")) else ""
+    return f"cook {happened.details.get('cook', '')}: {said}{by}"
 
 
 def _moved(happened: Happened, _units: str) -> str:

@@ -12,10 +12,13 @@ from pinset.chain.lime import (
 )
 from pinset.errors import InputError, RefusedError
 from pinset.farm import trade
-from pinset.farm.trade import CookVerdict
+from pinset.farm.entries import NewEntry
+from pinset.farm.trade import CookVerdict, Tap
 from pinset.services import cook_verdicts
 from pinset.services.building.heat import lots_of
 from pinset.services.cook_setting import setting_of
+from pinset.services.cook_standing import set_aside
+from pinset.services.cook_verdict_entries import write_verdict
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
 
@@ -66,7 +69,8 @@ def record_bath(client_id: str, worker: str, cook: str, bath: LimeBath) -> Done:
     Raises
     ------
     InputError
-        If a value is out of range, or the rule asks for a pH and none was measured.
+        If a value is out of range, the rule asks for a pH and none was measured, or it passes a
+        bath that was too short and no note says why.
     RefusedError
         If there is no such cook, or it is no lime bath.
     """
@@ -74,23 +78,22 @@ def record_bath(client_id: str, worker: str, cook: str, bath: LimeBath) -> Done:
     _check(bath, rule)
     is_enough = bath.hours >= rule.hours and (rule.ph is None or (bath.ph or 0.0) >= rule.ph)
     verdict = CookVerdict.PASS if is_enough else CookVerdict.FAIL
+    note = written("note", bath.note, LONGEST_REASON)
     details = {
         "treatment": TREATMENT,
         "hours": bath.hours,
         "ph": bath.ph,
         "lime_g_per_l": bath.lime_g_per_l,
         "rule": rule.words,
-        "reason": written("note", bath.note, LONGEST_REASON),
+        "reason": note,
         "sentence": _sentence(bath, rule, is_enough=is_enough),
     }
-    return cook_verdicts.write_verdict(
-        client_id,
-        worker,
-        cook,
-        lambda tap: trade.verdict(
-            tap, cook=cook, lots=lots_of(cook), verdict=verdict, details=details
-        ),
-    )
+
+    def build(tap: Tap) -> NewEntry:
+        lots, given = lots_of(cook), {**details, **set_aside(cook, verdict, note)}
+        return trade.verdict(tap, cook=cook, lots=lots, verdict=verdict, details=given)
+
+    return write_verdict(client_id, worker, cook, build)
 
 
 def _check(bath: LimeBath, rule: LimeRule) -> None:

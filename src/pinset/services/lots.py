@@ -15,7 +15,7 @@ from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.alive import living
-from pinset.farm.queries.cooks import Judged, made_since, newest_verdicts
+from pinset.farm.queries.cooks import Judged, made_since, standing_verdicts
 from pinset.farm.queries.lineage import Relative, children, parents
 from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
 from pinset.farm.queries.story import Happened, life
@@ -86,7 +86,7 @@ def _lines(
     names = {variety.code: variety.name for variety in book.varieties}
     cooked = [row for row in rows if row.stage == Stage.PREPARED.value and row.cook]
     since = made_since(row.made_on for row in cooked if row.made_on)
-    judged = newest_verdicts((row.cook for row in cooked), since)
+    judged = standing_verdicts((row.cook for row in cooked), since)
     found = []
     for row in rows:
         parts = alive.get(row.code, [])

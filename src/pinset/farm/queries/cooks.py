@@ -11,6 +11,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from pinset.chain.stages import Stage
+from pinset.chain.verdicts_together import Said, counting, ruling
 from pinset.farm.entries import Kind
 from pinset.farm.models import Entry, Lot
 from pinset.farm.queries.story import Happened, read
@@ -20,7 +21,7 @@ EVER = datetime(1970, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A verdict on a cook that stands."""
+    """A verdict on a cook that was not taken back."""
 
     cook: str
     verdict: str  # pass, fail, unjudged
@@ -28,6 +29,11 @@ class Judged:
     by: str  # name of who judged
     entry: str  # client id
     details: dict[str, Any]
+
+    @property
+    def said(self) -> Said:
+        """It, as it is taken together with others of its cook."""
+        return Said(self.entry, self.verdict, self.details)
 
 
 def _standing(kind: Kind) -> QuerySet[Entry]:
@@ -69,19 +75,39 @@ def verdict_entries(code: str) -> tuple[Happened, ...]:
     return read(list(rows.order_by("happened_at", "client_id")))
 
 
-def newest_verdicts(cooks: Iterable[str], since: datetime = EVER) -> dict[str, Judged]:
-    """Return the newest standing verdict of each of these cooks; none of those never judged.
+def counting_verdicts(
+    cooks: Iterable[str], since: datetime = EVER
+) -> dict[str, tuple[Judged, ...]]:
+    """Return the verdicts that count together on each of these cooks, the oldest first.
 
-    ``since`` as of :func:`entries_of_cooks`.
+    Those taken back and those set aside are left out, and so are cooks nobody judged. ``since`` as
+    of :func:`entries_of_cooks`.
     """
     wanted = sorted(set(cooks) - {""})
     if not wanted:
         return {}
     found = _standing(Kind.VERDICT).filter(happened_at__gte=since, details__cook__in=wanted)
     rows = found.select_related("person")
+    by_cook: defaultdict[str, list[Judged]] = defaultdict(list)
+    for entry in rows.order_by("happened_at", "client_id"):  # whatever the order of arrival
+        by_cook[str(entry.details["cook"])].append(_judged(entry))
+    return {cook: _counting(said) for cook, said in by_cook.items()}
+
+
+def _counting(said: Iterable[Judged]) -> tuple[Judged, ...]:
+    known = {each.entry: each for each in said}
+    return tuple(known[each.entry] for each in counting([each.said for each in known.values()]))
+
+
+def standing_verdicts(cooks: Iterable[str], since: datetime = EVER) -> dict[str, Judged]:
+    """Return how each of these cooks stands by all its verdicts; none of those never judged.
+
+    ``since`` as of :func:`entries_of_cooks`.
+    """
     return {
-        str(entry.details["cook"]): _judged(entry)
-        for entry in rows.order_by("happened_at", "client_id")  # whatever the order of arrival
+        cook: next(each for each in counted if rules and each.entry == rules.entry)
+        for cook, counted in counting_verdicts(cooks, since).items()
+        for rules in (ruling([each.said for each in counted]),)
     }
 
 

@@ -11,6 +11,7 @@ from pinset.farm.entries import NewEntry
 from pinset.farm.queries.cooks import entries_of_cooks, lots_of_cooks
 from pinset.farm.trade import CookVerdict, Tap
 from pinset.services.building.task import Task, need_units
+from pinset.services.cook_standing import earlier_in_words, set_aside, too_short_on
 from pinset.services.cook_words import BY_HAND
 from pinset.services.texts import LONGEST_REASON, written
 
@@ -49,12 +50,10 @@ def by_hand(
             "what was watched, such as: gauge at 1.0 bar for 90 min by the clock",
             "A log of the cook can be judged on the Heat page.",
         )
-    given = {
-        **(details or {}),
-        "by_hand": True,
-        "reason": said,
-        "sentence": f"{BY_HAND[:1].upper()}{BY_HAND[1:]}: {said}",
-    }
+    sentence = f"{BY_HAND[:1].upper()}{BY_HAND[1:]}: {said}"
+    if aside := set_aside(cook, verdict, said):
+        sentence += f". Set aside by it: {earlier_in_words(too_short_on(cook))}."
+    given = {**(details or {}), **aside, "by_hand": True, "reason": said, "sentence": sentence}
     return trade.verdict(tap, cook=cook, lots=lots_of(cook), verdict=verdict, details=given)
 
 

@@ -170,16 +170,28 @@ def _ask_about_cooks(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
     """Ask for a reason where vessels come from a cook that did not pass."""
     _ask_about_too_soon(task, used)
     doubtful = [(each, units) for each, units in used if each.sound is not Sound.PASSED]
-    cook = doubtful[0][0].lot.cook if doubtful else ""
     settle(
         task,
         [
             f"{plural(units, 'vessel')} would be taken from {each.words}."
             for each, units in doubtful
         ],
-        f"Judge it on the Heat page, or with: pinset cook judge FILE --cook {cook}. "
-        "If they are to be used all the same, give a reason.",
+        f"{_ways_out(doubtful)}If they are to be used all the same, give a reason.",
     )
+
+
+def _ways_out(doubtful: Sequence[tuple[Vessels, int]]) -> str:
+    """Return what is done about vessels nobody judged, or whose cook was too short."""
+    said = ""
+    waits = next((each.lot.cook for each, _ in doubtful if each.sound is Sound.NOT_JUDGED), "")
+    if waits:
+        said += f"Judge it on the Heat page, or with: pinset cook judge FILE --cook {waits}. "
+    if any(each.sound is Sound.FAILED for each, _ in doubtful):
+        said += (
+            "Cook again or throw out what was too short: another log does not make it longer. A "
+            "verdict that was wrong is undone on the page of its cook. "
+        )
+    return said
 
 
 def cook(task: Task) -> NewEntry:

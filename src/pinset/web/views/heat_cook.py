@@ -15,10 +15,18 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_incoming, cook_verdicts, lime_bath, recording
+from pinset.services import (
+    cautions,
+    cook_incoming,
+    cook_verdict_entries,
+    cook_verdicts,
+    lime_bath,
+    recording,
+)
 from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_paper import cook_record
 from pinset.services.cook_setting import setting_of
+from pinset.services.cook_standing import earlier_in_words, too_short_on
 from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.heat_lines import lines_of_verdict
 from pinset.services.lime_bath import LimeBath
@@ -46,7 +54,7 @@ def _found(code: str) -> CookView:
 def show(request: HttpRequest, code: str) -> HttpResponse:
     """Show one cook."""
     view = _found(code)
-    standing = next((each for each in view.verdicts if not each.taken_back), None)
+    standing = view.standing
     judged: Mapping[str, Any] = standing.judged if standing else {}
     place = setting_of(view.line.steriliser, view.line.cook_kind)
     query = urlencode({"cook": code, "rule": place.rule})
@@ -57,6 +65,7 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "judged": judged if judged.get("probes") else None,
         "place": place,
         "bath": place.lime,
+        "too_short": earlier_in_words(too_short_on(code)),
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,
         "roles": ROLES,
@@ -99,7 +108,7 @@ def by_hand(request: HttpRequest, code: str) -> HttpResponse:
     if not reason:
         raise InputError("reason", "", _("what was watched, such as the gauge and the clock"))
     _found(code)
-    done = cook_verdicts.judge_by_hand(client_id, who(request).code, code, verdict, reason)
+    done = cook_verdict_entries.judge_by_hand(client_id, who(request).code, code, verdict, reason)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 
