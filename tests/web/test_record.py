@@ -1,13 +1,17 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from html.parser import HTMLParser
 
 from django.test import Client
 
-from pinset.services import planning_day
+from pinset.farm import register_store
+from pinset.farm.models.register import RegisterKind
+from pinset.services import memory, planning_day
+from pinset.services.clock import now_utc
 from web.asking import CONFLICT, FORBIDDEN, FOUND, MISSING, UNFIT, sent_to_sign_in, words
-from web.shed import Shed
+from web.shed import Shed, book_of
 
 
 class _Filled(HTMLParser):
@@ -56,6 +60,20 @@ def test_saving_untouched_forms_changes_nothing(owner: Client) -> None:
         assert owner.post(address, filled(owner, address)).status_code == FOUND, address
     after, _ = planning_day.farm_book()
     assert after == before
+
+
+def test_a_farm_written_down_under_a_code_of_its_own_is_changed_too(
+    owner: Client, shed: Shed
+) -> None:
+    farm = replace(book_of(shed.day).farm, code="the-shed")
+    register_store.write([farm], shed.day, "", now_utc(), retire=[(RegisterKind.FARM, "farm")])
+    memory.forget_all()
+    address = "/settings/farm/farm/"
+    sent = filled(owner, address)
+    assert sent["altitude_m"]
+    assert owner.post(address, sent | {"altitude_m": "812"}).status_code == FOUND
+    changed, _ = planning_day.farm_book()
+    assert (changed.farm.altitude_m, changed.farm.code) == (812.0, "the-shed")
 
 
 def test_owner_changes_a_room_and_adds_a_shelf(owner: Client) -> None:

@@ -145,6 +145,8 @@ def record_form(word: str, code: str = "", now: datetime | None = None) -> Recor
     kind = kind_of(word)
     book, _ = planning_day.farm_book(now)
     found = next((r for r in records_of(book, kind) if r.code == code), None)
+    if kind in ONLY_ONE:  # whatever code it was written down under
+        found, code = book.farm, book.farm.code
     if code and found is None:
         raise RefusedError(f"There is no {kind.value} {code}.")
     return RecordPage(
