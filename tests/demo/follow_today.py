@@ -59,6 +59,11 @@ def follow(job: JobView, jobs: list[JobView], plan: Plan) -> str:
     return ""
 
 
+def when(job: JobView) -> str:
+    """Return when in the day a job is done; preparation no hour is left for, before its load."""
+    return job.at or ("" if job.kind == JobKind.PREPARE else "~")
+
+
 told: list[dict[str, Any]] = []
 for number in range(days):
     day = today + timedelta(days=number)
@@ -67,7 +72,7 @@ for number in range(days):
     view = day_view(PERSON)
     jobs = [job for section in view.sections for job in section.jobs] + list(view.later)
     jobs = [job for job in jobs if job.state in {JobState.OPEN, JobState.PART}]
-    refused = [follow(job, jobs, plan) for job in sorted(jobs, key=lambda job: job.at or "~")]
+    refused = [follow(job, jobs, plan) for job in sorted(jobs, key=when)]
     told.append(
         {
             "day": day.isoformat(),

@@ -72,6 +72,13 @@ def do(job: str, how: Callable[..., Done] = recording.done, **more: object) -> D
     return how(job, person="ada", client_id=secrets.token_hex(16), **more)
 
 
+@pytest.fixture
+def filled(jobs: Jobs) -> None:
+    """All that is to be loaded."""
+    do(jobs["grain"])
+    do(jobs["block"])
+
+
 def part(job: str, **more: object) -> Done:
     return do(job, recording.part_done, **more)
 
@@ -87,6 +94,7 @@ def booked(*answers: Done) -> dict[str, int]:
     return found
 
 
+@pytest.mark.usefixtures("filled")
 def test_a_part_by_mix_is_booked_as_said_and_the_rest_is_left(jobs: Jobs) -> None:
     first = part(jobs["load"], mixes=[("straw", 20), ("rye", 10)])
     assert booked(first) == {"grain": 10, "block": 20}
@@ -126,6 +134,7 @@ def test_a_total_that_may_be_any_of_the_mixes_is_asked_about(jobs: Jobs, *, fill
     assert Entry.objects.count() == before
 
 
+@pytest.mark.usefixtures("filled")
 def test_as_planned_is_no_question(jobs: Jobs) -> None:
     assert booked(do(jobs["load"], count=60)) == {"grain": 40, "block": 20}
 
@@ -143,6 +152,7 @@ def test_names_and_numbers_that_cannot_be(jobs: Jobs) -> None:
         do(jobs["grain"], mixes=[("rye", 10)])
 
 
+@pytest.mark.usefixtures("filled")
 def test_a_step_or_its_route_names_a_mix_too(jobs: Jobs, book: FarmBook) -> None:
     route = book.routes[0].code
     assert booked(part(jobs["load"], mixes=[("Grain", 4), (f"{route}/block", 5)])) == {
@@ -182,12 +192,14 @@ def test_the_filling_settled_by_a_load_opens_again_with_it(jobs: Jobs) -> None:
     assert today.job_view(jobs["block"]).state is JobState.DONE
 
 
+@pytest.mark.usefixtures("filled")
 @pytest.mark.parametrize("name", ["Rye", " RYE ", "rye jar", "Rye-Jar", "grain", "grain jars, rye"])
 def test_a_mix_is_named_as_the_grower_sees_it(jobs: Jobs, name: str) -> None:
     answer = do(jobs["load"], mixes=[(name, 30), ("straw  bag", 20)])
     assert booked(answer) == {"grain": 30, "block": 20}
 
 
+@pytest.mark.usefixtures("filled")
 def test_a_variety_names_the_mix_that_is_for_it_alone(
     jobs: Jobs, book: FarmBook, lay: LayJob
 ) -> None:
@@ -222,6 +234,7 @@ def test_what_was_not_loaded_of_a_mix_still_waits(jobs: Jobs, book: FarmBook) ->
     assert left == {mix_of(step("grain")): 2, mix_of(step("block")): 20}
 
 
+@pytest.mark.usefixtures("filled")
 def test_the_same_tap_with_other_mixes_is_another_answer(jobs: Jobs) -> None:
     tap = secrets.token_hex(16)
     about = {"person": "ada", "client_id": tap, "at": now_utc()}
@@ -232,6 +245,7 @@ def test_the_same_tap_with_other_mixes_is_another_answer(jobs: Jobs) -> None:
         recording.part_done(jobs["load"], mixes=[("straw", 10)], **about)  # type: ignore[arg-type]
 
 
+@pytest.mark.usefixtures("filled")
 def test_a_part_taken_back_is_to_be_loaded_again(jobs: Jobs) -> None:
     first = part(jobs["load"], mixes=[("straw", 20)])
     recording.undo(first.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")

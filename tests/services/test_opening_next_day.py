@@ -53,6 +53,12 @@ def only(kind: str) -> JobView:
     return job
 
 
+def loaded(load: JobView, clock_time: str) -> None:
+    """Fill what is to be loaded, and load it."""
+    for job, hour in ((only("prepare"), "09:30"), (load, clock_time)):
+        recording.done(job.job, person="ada", client_id=secrets.token_hex(16), at=at(hour))
+
+
 def test_it_stands_behind_all_of_today_and_takes_none_of_its_hours() -> None:
     view = today.day_view()
     hours = [hour.at for hour in view.fixed]
@@ -67,7 +73,7 @@ def test_on_the_day_itself_it_is_done_when_work_begins_and_is_not_late(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     load = only("cook")
-    recording.done(load.job, person="ada", client_id=secrets.token_hex(16), at=at("10:30"))
+    loaded(load, "10:30")
     monkeypatch.setenv(clock.PRETENDED, TOMORROW.isoformat())
     memory.forget_all()
     planning_day.replan(at("05:00", TOMORROW))
@@ -79,7 +85,7 @@ def test_on_the_day_itself_it_is_done_when_work_begins_and_is_not_late(
 
 def test_loaded_late_it_is_opened_later(monkeypatch: pytest.MonkeyPatch) -> None:
     load = only("cook")
-    recording.done(load.job, person="ada", client_id=secrets.token_hex(16), at=at("12:00"))
+    loaded(load, "12:00")
     monkeypatch.setenv(clock.PRETENDED, f"{TODAY}T13:00+01:00")
     memory.forget_all()
     assert only("open").at == "08:00 next day"

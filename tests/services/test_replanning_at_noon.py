@@ -228,7 +228,8 @@ def test_a_load_that_nobody_opened_is_opened_the_day_after(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     planning_day.replan(at("05:00"))
-    [load], [opening] = waiting("cook"), waiting("open")
+    [fill], [load], [opening] = waiting("prepare"), waiting("cook"), waiting("open")
+    do(fill, "09:30")
     do(load, "10:30")
     monkeypatch.setenv(clock.PRETENDED, TOMORROW.isoformat())
     memory.forget_all()
@@ -239,7 +240,8 @@ def test_a_load_that_nobody_opened_is_opened_the_day_after(
 
 def test_a_door_is_not_opened_sooner_than_the_cook_takes(monkeypatch: pytest.MonkeyPatch) -> None:
     planning_day.replan(at("05:00"))
-    [load] = waiting("cook")
+    [fill], [load] = waiting("prepare"), waiting("cook")
+    do(fill, "09:30")
     do(load, "11:40")
     assert [job.at for job in waiting("open")] == ["15:30"], "the hour of the day is not known"
     monkeypatch.setenv(clock.PRETENDED, f"{TODAY}T11:45+01:00")

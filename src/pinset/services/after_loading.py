@@ -1,4 +1,4 @@
-"""What is settled when a load is in: the rest of the preparation that was begun for it."""
+"""What is settled when a load is in: the rest of its preparation."""
 
 from __future__ import annotations
 
@@ -11,15 +11,16 @@ from pinset.farm.entries import Kind
 from pinset.farm.queries.story import Happened
 from pinset.services.after_filling import is_answered
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.job_state import StoredJob, done_count, stored_jobs
+from pinset.services.job_state import stored_jobs
 from pinset.services.loaded import FEEDS
 from pinset.services.uncooked import Mix, mix_in, mixes_of
 
 
 def settle_preparation(load: PlannedJob, book: FarmBook, now: datetime) -> None:
-    """Close preparation that was begun for a load which is in as a whole.
+    """Close preparation for a load which is in as a whole.
 
-    What was not filled cannot go into it any more. Where another load of that day still takes the
+    What was not filled cannot go into it any more, and what was needs no filling, whether or not it
+    was written down. Where another load of that day still takes the
     same mix, its preparation stays open.
 
     Parameters
@@ -42,7 +43,11 @@ def settle_preparation(load: PlannedJob, book: FarmBook, now: datetime) -> None:
         mix for each in others if each.job.key != load.key for mix in _mixes(each.job.feeds, book)
     }
     for each in stored_jobs([r for r in job_store.open_jobs() if _prepares(r.kind)]):
-        if each.job.for_day == load.day and mix_in(each.job) in mixes and _is_begun(each):
+        if (
+            not each.job.follows_a_cook
+            and each.job.for_day == load.day
+            and mix_in(each.job) in mixes
+        ):
             job_store.close(each.row.code, now)
 
 
@@ -73,10 +78,6 @@ def open_preparation_again(undone: Happened, book: FarmBook) -> None:
 
 def _prepares(kind: str) -> bool:
     return kind == JobKind.PREPARE.value
-
-
-def _is_begun(stored: StoredJob) -> bool:
-    return not stored.job.follows_a_cook and done_count(stored.entries) > 0
 
 
 def _mixes(feeds: Iterable[LotAmount], book: FarmBook) -> set[Mix]:

@@ -112,6 +112,13 @@ class _Day:
             return None
         return min(tasks.values(), key=lambda each: each.lead_hours).done
 
+    def unfilled(self, mix: Mix) -> tuple[str, ...]:
+        """Return the open tasks, the first first, where nothing waits that the last was done to."""
+        in_turn = sorted(self.tasks.get(mix, {}).items(), key=lambda item: -item[1].lead_hours)
+        if not in_turn or in_turn[-1][1].done or not in_turn[-1][1].open_jobs:
+            return ()
+        return tuple(name for name, each in in_turn if each.open_jobs)
+
     def left_of(self, stored: StoredJob) -> int:
         """Return how much of an open preparation is left, after what the steps before it gave."""
         job = stored.job
@@ -137,6 +144,7 @@ class MixFilled:
 
     recorded: int | None  # written down as filled
     ready: int | None  # and what is still to be filled
+    still_open: tuple[str, ...] = ()  # tasks to be done, where none of it is filled
 
 
 def filled_of(job: PlannedJob, book: FarmBook) -> dict[Mix, MixFilled]:
@@ -145,7 +153,8 @@ def filled_of(job: PlannedJob, book: FarmBook) -> dict[Mix, MixFilled]:
     found = {}
     for mix in {mix_of(step) for step, _ in _feeding(job.feeds, book)}:
         known = day.before(mix)
-        found[mix] = MixFilled(day.recorded(mix), known.units if known else None)
+        ready = known.units if known else None
+        found[mix] = MixFilled(day.recorded(mix), ready, day.unfilled(mix))
     return found
 
 

@@ -87,21 +87,19 @@ def _quoted(name: str) -> str:
 
 def _ask_about_missing(task: Task, mixes: Sequence[MixInLoad], of_each: Sequence[int]) -> None:
     """Ask for a reason where more is loaded than is prepared, or than is filled, of a mix."""
-    against = []
+    against, hint = list[str](), "or give a reason."
     for mix, units in zip(mixes, of_each, strict=True):
         ready, filled = mix.filled.ready, mix.filled.recorded
         of = f" of {mix.name}" if len(mixes) > 1 else ""
+        wanted = f"{units}{of} are to be loaded, and "
         if ready is not None and units > ready:
-            against.append(
-                f"{units}{of} are to be loaded, and {ready or 'none'} are prepared for it."
-            )
+            against.append(f"{wanted}{ready or 'none'} are prepared for it.")
         elif filled and units > filled:
-            against.append(
-                f"{units}{of} are to be loaded, and {filled} are written down as filled."
-            )
+            against.append(f"{wanted}{filled} are written down as filled.")
+        elif units and not filled and (tasks := mix.filled.still_open):
+            verb = "is" if len(tasks) == 1 else "are"
+            said = f"none are written down as filled: {joined(tasks)} {verb} still open."
+            against.append(f"{wanted}{said}")
+            hint = "or, if it was filled all the same, give a reason: that closes its preparation."
     several = " or say how many of each mix went in," if len(mixes) > 1 else ""
-    settle(
-        task,
-        against,
-        f"Write down what was filled first,{several} or give a reason." if against else "",
-    )
+    settle(task, against, f"Write down what was filled first,{several} {hint}" if against else "")
