@@ -23,6 +23,7 @@ from pinset.services.after_loading import settle_preparation
 from pinset.services.after_undo import take_off_what_followed
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
+from pinset.services.built_on import refuse_if_built_on
 from pinset.services.carried import with_what_was_done
 from pinset.services.clock import now_utc
 from pinset.services.counted_since import refuse_if_counted_since
@@ -312,6 +313,7 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         if is_known(client_id, corrects=entry):
             return _already(client_id)
         refuse_if_counted_since(entry)
+        refuse_if_built_on(entry, book)
         correcting = undo_of(
             entry, Tap(client_id, now, person, note=written("reason", reason, LONGEST_NOTE))
         )
