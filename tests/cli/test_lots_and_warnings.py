@@ -67,3 +67,30 @@ def test_after_the_grow_rooms_the_laboratory_is_warned_about(say: Say) -> None:
     assert WARNING not in other.output
     hers = say(shed.jobs["jars"], "--person", "ada")
     assert f"! {WARNING}" in hers.output
+
+
+@pytest.mark.parametrize(
+    ("units", "more", "weight"),
+    [("metric", (), "3.2kg"), ("metric", ("--part",), "3.2kg"), ("us", (), "3.2lb")],
+)
+def test_a_pick_without_its_weight_is_asked_for_it(
+    say: Say, units: str, more: tuple[str, ...], weight: str
+) -> None:
+    shed = sheds.build()
+    farm = sheds.book_of(shed.day).farm
+    register_store.write([replace(farm, units=units)], shed.day - timedelta(days=1), "", now_utc())
+    said = say(shed.jobs["pick"], *more)
+    assert said.exit_code == 1
+    assert said.output.strip() == (
+        "pinset: The weight is missing. Read it from the scale and give it with --weight, such as "
+        f"--weight {weight}."
+    )
+    assert picked_g() == 0
+
+
+def test_a_part_without_its_number_is_asked_for_it(say: Say) -> None:
+    said = say(sheds.build().jobs["look"], "--part")
+    assert said.output.strip() == (
+        "pinset: The number is missing. Say how many of it were done with --count, such as "
+        "--count 3."
+    )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -71,6 +73,31 @@ def _moment(given: str) -> datetime | None:
     except ValueError:
         raise InputError("--at", given, "a date and time such as 2026-03-12T07:40") from None
     return moment if moment.tzinfo else moment.replace(tzinfo=ZoneInfo(frame().time_zone))
+
+
+@contextmanager
+def _missing_asked_for(job: str) -> Iterator[None]:
+    """Ask by the names of the options for a weight or a number that was not given.
+
+    Raises
+    ------
+    RefusedError
+        If one is missing.
+    """
+    from pinset.services.frame import frame
+    from pinset.services.recording import is_weighed
+
+    try:
+        yield
+    except InputError as problem:
+        if problem.given is not None or problem.field not in {"count", "grams"}:
+            raise
+        if problem.field == "count" and not is_weighed(job):
+            hint = "Say how many of it were done with --count, such as --count 3."
+            raise RefusedError("The number is missing.", hint) from problem
+        hint = "Read it from the scale and give it with --weight, such as --weight 3.2"
+        unit = weighed_in(frame().units)
+        raise RefusedError("The weight is missing.", f"{hint}{unit}.") from problem
 
 
 @click.command()
@@ -150,19 +177,20 @@ def done(
         if holder:
             raise RefusedError(f"{holder} has job {job}.", "--anyway records it all the same.")
         record = recording.part_done if part else recording.done
-        result = record(
-            job,
-            person=person,
-            client_id=entry_id,
-            count=count,
-            grams=_weighed(weight, grams),
-            lots=_lots(lots, job),
-            mixes=_mixes(mixes),
-            flush=flush,
-            at=_moment(at),
-            note=note,
-            reason=reason,
-        )
+        with _missing_asked_for(job):
+            result = record(
+                job,
+                person=person,
+                client_id=entry_id,
+                count=count,
+                grams=_weighed(weight, grams),
+                lots=_lots(lots, job),
+                mixes=_mixes(mixes),
+                flush=flush,
+                at=_moment(at),
+                note=note,
+                reason=reason,
+            )
         warning = spores.warning_after(job, person)
         if warning:
             result = replace(result, findings=(*result.findings, warning))
