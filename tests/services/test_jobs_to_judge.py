@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Iterable
-from datetime import time, timedelta
+from dataclasses import replace
+from datetime import date, time, timedelta
 
 import pytest
 
-from farm.small_farm import CODES, NOW, TODAY, Taps, lot
+from farm.small_farm import CODES, NOW, TODAY, Taps, describe, lot
 from pinset.chain.plain import to_plain
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
@@ -16,11 +17,13 @@ from pinset.errors import InputError
 from pinset.farm import door, job_store, trade
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
-from pinset.services import cook_verdict_entries, cook_verdicts, recording, today
+from pinset.services import clock, cook_verdict_entries, cook_verdicts, recording, today
 from pinset.services.clock import now_utc
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs_matching import match
 from pinset.services.jobs_to_judge import cooks_to_judge, judging
+from pinset.services.known_jobs import known_jobs
 from pinset.services.lateness import late_cost
 from pinset.services.views import Done
 from services.conftest import LayJob
@@ -138,14 +141,19 @@ def test_what_is_still_to_be_opened_is_not_asked_about(lay: LayJob, farm: FarmBo
     assert asked(farm) == []
 
 
-def opened(lay: LayJob) -> str:
+def opened(lay: LayJob, day: date = TODAY) -> str:
     """Load and open a cook by its jobs; return the code of the judging that follows."""
-    about = {"steriliser": "kettle", "cook_kind": "grain", "variety": "", "count": 12}
-    key = f"kettle:grain:{TODAY}"
-    feeds = (LotAmount("", 12, "grain"),)
+    about: dict[str, object] = {
+        "steriliser": "kettle",
+        "cook_kind": "grain",
+        "variety": "",
+        "count": 12,
+    }
+    key = f"kettle:grain:{day}"
+    about |= {"day": day, "feeds": (LotAmount("", 12, "grain"),)}
     early = now_utc() - timedelta(hours=5)
-    do(lay(JobKind.COOK, key=f"cook:{key}", task="load", feeds=feeds, **about), at=early)
-    do(lay(JobKind.OPEN, key=f"open:{key}", task="open", feeds=feeds, **about))
+    do(lay(JobKind.COOK, key=f"cook:{key}", task="load", **about), at=early)
+    do(lay(JobKind.OPEN, key=f"open:{key}", task="open", **about))
     [job] = [row.code for row in job_store.open_jobs() if row.kind == JobKind.JUDGE]
     return job
 
@@ -165,6 +173,32 @@ def test_opening_a_cook_puts_its_judging_on_the_list(lay: LayJob) -> None:
     assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
     do(job, reason="the fire went out", verdict="fail")
     assert cook_verdicts.cook_of(cook).line.verdict == "fail"
+
+
+@pytest.mark.parametrize(
+    ("opened_ahead", "days_on", "late"),
+    [(0, 1, 0), (0, 2, 1), (1, 3, 0), (1, 4, 1)],  # Thursday, and Friday before days off
+)
+def test_it_is_not_late_on_the_next_working_morning(
+    lay: LayJob, farm: FarmBook, monkeypatch: pytest.MonkeyPatch,
+    opened_ahead: int, days_on: int, late: int,
+) -> None:  # fmt: skip
+    weekend = (TODAY + timedelta(days=2), TODAY + timedelta(days=3))
+    book = replace(farm, farm=replace(farm.farm, days_off=weekend))
+    describe(book)
+    day = TODAY + timedelta(days=opened_ahead)
+    monkeypatch.setenv(clock.PRETENDED, day.isoformat())
+    job = opened(lay, day)
+    assert today.job_view(job).late_days == 0
+    morning = TODAY + timedelta(days=opened_ahead + days_on)
+    monkeypatch.setenv(clock.PRETENDED, morning.isoformat())
+    assert today.job_view(job).late_days == late
+    known = [each for each in known_jobs() if each.code == job]
+    codes = {each.job.cook for each in known}
+    new = judging(cooks_to_judge(book, morning, None, codes), book, morning)
+    [(code, kept)] = match(known, new, morning).kept
+    assert (code, kept.day) == (job, morning)
+    assert max(0, (morning - (kept.first_day or kept.day)).days) == late
 
 
 def test_a_load_taken_back_takes_its_judging_off_the_list(lay: LayJob) -> None:

@@ -119,7 +119,7 @@ class PlannedJob:
     order: str = ""  # receive: client id of the order
     to_step: str = ""
     to_room: str = ""
-    first_day: date | None = None  # when it was first due, if that is past
+    first_day: date | None = None  # due then: before its day, or judging after it
     slack_days: int = 0  # days it may slip before anything is lost
     stake: str = ""  # what is lost after that, in words
     missed_at: str = ""  # the fixed hour it was for, if that has passed

@@ -16,8 +16,10 @@ from pinset.farm.queries.alive import prepared
 from pinset.farm.queries.cooks import cook_entries, entries_of_cooks, standing_verdicts
 from pinset.farm.queries.story import Happened
 from pinset.farm.trade import CookVerdict
+from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock, farm_time
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.late_deliveries import next_working_day
 from pinset.services.words import plural
 
 ASKED_DAYS = 3
@@ -128,18 +130,26 @@ def _unjudged(codes: Iterable[str], zone: str) -> list[Cooked]:
 
 
 def judging(cooked: Sequence[Cooked], book: FarmBook, today: date) -> tuple[PlannedJob, ...]:
-    """Return the job of judging each of these cooks."""
+    """Return the job of judging each of these cooks.
+
+    It may be done from today on, and is late only after the next working day: what is opened in
+    the evening is judged the next morning, before anything is inoculated.
+    """
     names = {steriliser.code: steriliser.name for steriliser in book.sterilisers}
-    return tuple(_job(each, names.get(each.steriliser, each.steriliser), today) for each in cooked)
+    by = next_working_day(today + timedelta(days=1), Reader(book, today))
+    return tuple(
+        _job(each, names.get(each.steriliser, each.steriliser), today, by) for each in cooked
+    )
 
 
-def _job(cooked: Cooked, steriliser: str, today: date) -> PlannedJob:
+def _job(cooked: Cooked, steriliser: str, today: date, by: date) -> PlannedJob:
     left = sum(feed.units for feed in cooked.feeds)
     return PlannedJob(
         key=f"judge:{cooked.code}",
         kind=JobKind.JUDGE,
         task="judge",
         day=today,
+        first_day=by,
         count=1,
         unit="cooks",
         what=f"cook to judge, {cooked.code}",
