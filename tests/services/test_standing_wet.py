@@ -15,7 +15,7 @@ from pinset.services.clock import PRETENDED
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.uncooked import waiting_for_a_cook
 from services.conftest import LayJob
-from services.straw import Jobs, do, drop, lay_cook, notes, thrown, with_straw
+from services.straw import Jobs, do, drop, lay_cook, lay_task, notes, thrown, with_straw
 
 
 @pytest.fixture
@@ -191,6 +191,19 @@ def test_what_was_thrown_out_is_prepared_anew_for_the_next_cook(
     assert sum(waiting_for_a_cook(book, TODAY, ()).units.values()) == 20
     do(thrown(book, lay)[0])
     assert sum(waiting_for_a_cook(book, TODAY, ()).units.values()) == 0
+
+
+def test_what_was_thrown_out_takes_nothing_of_a_later_day(
+    jobs: Jobs, book: FarmBook, lay: LayJob
+) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    do(thrown(book, lay)[0])
+    morrow = TODAY + timedelta(days=1)
+    do(lay_task(book, lay, "soak", 15, morrow))
+    for day in (TODAY, morrow, morrow + timedelta(days=1)):
+        assert sum(waiting_for_a_cook(book, day, ()).units.values()) == 15
+    assert [each[:22] for each in notes(book, morrow)] == ["Straw for 15 blocks st"]
 
 
 @pytest.mark.parametrize(("ahead", "jobs_laid"), [(0, 0), (1, 0), (2, 1)])

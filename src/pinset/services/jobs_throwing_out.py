@@ -8,7 +8,7 @@ from datetime import date
 from pinset.chain.register import FarmBook, RoomKind
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.standing_wet import KEEPS, Wet, no_cook_takes
-from pinset.services.uncooked import THROW_OUT
+from pinset.services.uncooked import THROW_OUT, wet_key
 from pinset.services.words import near_day, on_day
 
 FIXED_MINUTES, MINUTES_PER_UNIT = 5, 0.5
@@ -32,7 +32,7 @@ def _job(wet: Wet, today: date) -> PlannedJob:
     by = on_day(wet.keeps_until, today)
     is_late = today > wet.keeps_until
     return PlannedJob(
-        key=f"wet:{mix}:{moisture}:{wet.for_day}" + (f":{wet.tasks[-1]}" if wet.not_done else ""),
+        key=wet_key(wet.mix, wet.for_day) + (f":{wet.tasks[-1]}" if wet.not_done else ""),
         kind=JobKind.PREPARE,
         task=THROW_OUT,
         day=today,

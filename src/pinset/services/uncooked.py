@@ -6,6 +6,7 @@ the next cook, as long as it keeps.
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -153,10 +154,11 @@ def waiting_for_a_cook(
             for mix in mixes_of(book, feed):
                 waiting.cooked(mix, each.at.date(), feed.units)
     for job, units in _thrown_out(stored):
+        day = _thrown_of(job)
         if job.undoes:
-            waiting.gone(mix_in(job), job.undoes, date.max, units)
+            waiting.gone(mix_in(job), job.undoes, day, units)
         else:
-            waiting.cooked(mix_in(job), date.max, units)
+            waiting.cooked(mix_in(job), day, units)
     return waiting
 
 
@@ -186,6 +188,17 @@ def _thrown_out(stored: Iterable[StoredJob]) -> Iterable[tuple[PlannedJob, int]]
         units = done_count(each.entries)
         if each.job.task == THROW_OUT and units:
             yield each.job, units
+
+
+def wet_key(mix: Mix, for_day: date) -> str:
+    """Return what the job of throwing out what was prepared for a day is known by."""
+    return f"wet:{mix[0]}:{mix[1]}:{for_day}"
+
+
+def _thrown_of(job: PlannedJob) -> date:
+    """Return the day for whose cook that was prepared which a job throws out."""
+    found = re.search(r":(\d{4}-\d\d-\d\d)(?::|$)", job.key)
+    return date.fromisoformat(found[1]) if found else date.max  # not so known: by an older pinset
 
 
 def _prepared(
