@@ -45,6 +45,8 @@ def follow(job: JobView, jobs: list[JobView], plan: Plan) -> str:
     said: dict[str, Any] = {}
     if job.kind == JobKind.JUDGE:  # by hand: what the gauge and the clock read
         said["reason"] = "invented: gauge and clock watched all through"
+    if job.kind == JobKind.DECIDE:
+        said |= {"verdict": "keep", "reason": "invented: looked over, nothing but the spawn"}
     if job.kind == JobKind.OPEN:  # a day is told in one go, its loading a moment ago
         said["reason"] = "invented: loaded hours before it was told"
     if job.unit == "kg" and job.kind != JobKind.WASTE:

@@ -132,6 +132,11 @@ def _missing_asked_for(job: str) -> Iterator[None]:
 @click.option("--person", default="", help="Worker code of who did it.")
 @click.option("--anyway", is_flag=True, help="Also if somebody else has taken the job on.")
 @click.option("--reason", default="", help="Why it was otherwise than planned.")
+@click.option(
+    "--verdict",
+    default="",
+    help="Of a cook judged by hand: pass or fail; of lots whose cook was too short: hold or keep.",
+)
 @click.option("--note", default="")
 @click.option(
     "--at",
@@ -158,6 +163,7 @@ def done(
     person: str,
     anyway: bool,
     reason: str,
+    verdict: str,
     note: str,
     at: str,
     client_id: str,
@@ -190,6 +196,7 @@ def done(
                 at=_moment(at),
                 note=note,
                 reason=reason,
+                verdict=verdict,
             )
         warning = spores.warning_after(job, person)
         if warning:

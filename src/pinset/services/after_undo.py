@@ -11,6 +11,7 @@ from pinset.farm.queries import story
 from pinset.services.after_filling import open_steps_before
 from pinset.services.after_loading import open_preparation_again
 from pinset.services.job_records import JobKind
+from pinset.services.jobs_to_decide import settle_after
 from pinset.services.jobs_to_judge import take_off_with_its_cook, take_off_with_its_opening
 
 
@@ -33,6 +34,7 @@ def take_off_what_followed(entry: str, book: FarmBook, now: datetime) -> None:
     take_off_with_its_opening(undone, now)
     open_preparation_again(undone, book)
     open_steps_before(undone)
+    settle_after(undone, book, now)
     if undone.kind == Kind.ORDER.value:
         rows = [row for row in job_store.open_jobs() if row.kind == JobKind.RECEIVE.value]
         job_store.withdraw([row.code for row in rows if row.body.get("order") == entry], now)

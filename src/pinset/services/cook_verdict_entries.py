@@ -16,10 +16,12 @@ from pinset.farm.entries import Kind, NewEntry
 from pinset.farm.queries import story
 from pinset.farm.queries.cooks import standing_verdicts, verdict_entries
 from pinset.farm.trade import CookVerdict, Tap
+from pinset.services import planning_day
 from pinset.services.building.heat import by_hand, lots_of
 from pinset.services.clock import now_utc
 from pinset.services.cook_standing import set_aside, together_with
 from pinset.services.cook_words import verdict_in_words
+from pinset.services.jobs_to_decide import settle_deciding
 from pinset.services.views import Done
 
 JUST_AFTER = timedelta(microseconds=1)
@@ -121,6 +123,7 @@ def write_verdict(client_id: str, worker: str, cook: str, build: Callable[[Tap],
         if job is not None and is_told:
             job_store.close(job.code, now)
         stands = standing_verdicts([cook])[cook]
+        settle_deciding([cook], planning_day.farm_book(now)[0], now)
     words = verdict_in_words(stands.verdict, stands.details)
     own = verdict_in_words(str(entry.details["verdict"]), entry.details)
     alone = "" if stands.verdict == entry.details["verdict"] else f" This one alone: {own}."

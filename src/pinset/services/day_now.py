@@ -31,6 +31,7 @@ from pinset.services.jobs_into_store import SOON_DAYS
 from pinset.services.jobs_matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs_maybe_ready import may_be_ready
 from pinset.services.jobs_throwing_out import throwing_out_wet
+from pinset.services.jobs_to_decide import deciding
 from pinset.services.jobs_to_judge import Cooked, cooks_to_judge, judging
 from pinset.services.known_jobs import Settled, dropped_lots, known_jobs, settled_today
 from pinset.services.late_deliveries import (
@@ -45,6 +46,7 @@ from pinset.services.minutes_left import MinutesLeft, done_today, minutes_left
 from pinset.services.moves_said import with_standing
 from pinset.services.picked_today import pick_key
 from pinset.services.promises_counted import counted_from
+from pinset.services.short_cooks import undecided
 from pinset.services.stock_now import delivered_on, living_now, store_now
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
 from pinset.services.vessels import standing_vessels
@@ -244,7 +246,8 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
     follow = after_cooks(laid.jobs, day.loaded, reader, last)
     to_judge = judging(day.cooked, day.book, day.today)
     wet = throwing_out_wet(laid.jobs, day.book, day.today)
-    return FromPlan((*laid.jobs, *follow, *to_judge, *wet, *from_state), laid.too_late)
+    to_decide = deciding(undecided(), day.living, reader)
+    return FromPlan((*laid.jobs, *follow, *to_judge, *wet, *to_decide, *from_state), laid.too_late)
 
 
 def _due(day: DayNow) -> tuple[DueDelivery, ...]:

@@ -61,7 +61,11 @@ def said_of(
         Whether the job is finished by it.
     """
     grams = int(entry.details.get("grams", 0))
-    if grams:
+    if job.kind is JobKind.DECIDE:
+        codes = joined([mention.lot for mention in entry.mentions])
+        role = entry.mentions[0].role if entry.mentions else ""
+        what = f"{codes}: {'held back' if role == 'held' else 'kept all the same'}"
+    elif grams:
         what = amount(grams, "gram", system=units)
     elif job.unit == KG:
         what = counted(job, units).words

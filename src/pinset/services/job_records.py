@@ -15,6 +15,7 @@ class JobKind(StrEnum):
     COOK = "cook"
     OPEN = "open"
     JUDGE = "judge"  # a cook: by its log, or by hand
+    DECIDE = "decide"  # lots of a cook that was too short: hold back or keep
     ORDER = "order"
     RECEIVE = "receive"
     MOVE = "move"
@@ -29,7 +30,14 @@ class JobKind(StrEnum):
     DISCARD = "discard"  # past their time
 
 
-ON_ITS_LOTS = frozenset({JobKind.MOVE, JobKind.CLEAR, JobKind.DISCARD, JobKind.SHAKE, JobKind.LOOK})
+ON_ITS_LOTS = frozenset({
+    JobKind.MOVE,
+    JobKind.CLEAR,
+    JobKind.DISCARD,
+    JobKind.SHAKE,
+    JobKind.LOOK,
+    JobKind.DECIDE,
+})  # fmt: skip
 """Kinds of work whose count is the units of the lots it was done on."""
 
 
@@ -42,6 +50,7 @@ ACTS = {
     JobKind.COOK: "Load",
     JobKind.OPEN: "Opened",
     JobKind.JUDGE: "Judge",
+    JobKind.DECIDE: "Decide",
     JobKind.ORDER: "Ordered",
     JobKind.RECEIVE: "Arrived",
     JobKind.MOVE: "Moved",
@@ -115,7 +124,7 @@ class PlannedJob:
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated
     feeds: tuple[LotAmount, ...] = ()  # vessels by the step they are for
     vessels: tuple[str, ...] = ()  # transfer: prepared lots it was laid out to fill
-    cook: str = ""  # judge: code of the cook
+    cook: str = ""  # judge, decide: code of the cook
     order: str = ""  # receive: client id of the order
     to_step: str = ""
     to_room: str = ""

@@ -47,6 +47,7 @@ JUDGED = {
     "ready": "expected ready on",
     "held": "held back",
     "released": "offered again",
+    "kept": "kept all the same",
     "cleared": "cleared for use",
 }
 
@@ -96,6 +97,9 @@ def _cooked(happened: Happened, _units: str) -> str:
 
 
 def _cook_judged(happened: Happened, _units: str) -> str:
+    if happened.is_corrected:
+        by = happened.details.get("log_name") or "hand"
+        return f"cook {happened.details.get('cook', '')}: judged by {by}, which was taken back"
     said = verdict_in_words(str(happened.details.get("verdict", "")), happened.details)
     by = f", by {name}" if (name := happened.details.get("log_name")) else ""
     return f"cook {happened.details.get('cook', '')}: {said}{by}"

@@ -13,7 +13,7 @@ from pinset.chain.lotcode import read_code
 from pinset.chain.register import Step
 from pinset.errors import InputError
 from pinset.farm import door, trade, whereabouts
-from pinset.farm.entries import NewEntry
+from pinset.farm.entries import Kind, NewEntry
 from pinset.farm.queries import story
 from pinset.farm.queries.alive import living
 from pinset.farm.queries.lots import KnownCodes, lot_by_code
@@ -23,8 +23,10 @@ from pinset.services import planning_day
 from pinset.services.book_reader import Reader
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
+from pinset.services.jobs_to_decide import settle_deciding
 from pinset.services.lot_counts import Counted, differences_of, refuse_far, refuse_more
 from pinset.services.same_answer import keep_answer, refuse_another
+from pinset.services.short_cooks import cooks_short_of
 from pinset.services.store_too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
@@ -79,6 +81,8 @@ def _write(
         entry = asked_about_when(entry, now, book, saying.why or saying.note)
         keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
+        if entry.kind is Kind.JUDGE:
+            settle_deciding(cooks_short_of(code), book, now)
     return Done(
         entry=saying.client_id,
         already=recorded.already,

@@ -25,6 +25,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.cook_words import cook_in_words
 from pinset.services.life_words import sentence_of
 from pinset.services.memory import remembered
+from pinset.services.short_cooks import of_lot
 from pinset.services.views import Kin, LifeEvent, LotLine, LotsView, LotView
 from pinset.services.words import amount, plural, short_day
 
@@ -164,6 +165,7 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
     [line] = _lines([row], here, book, today)
     lot = here[0] if here else None
     reader = Reader(book, today)
+    marked = of_lot(row.code)
     culture = next((c for c in book.cultures if c.code == row.culture), None)
     return LotView(
         line=line,
@@ -181,7 +183,8 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
         parents=tuple(_kin(each, reader, "went in") for each in parents(row.code)),
         children=tuple(_kin(each, reader, "of this lot") for each in children(row.code)),
         life=tuple(_event(each, row.code, book.farm.units) for each in life(row.code)),
-        findings=_findings(row, lot.held if lot else ""),
+        findings=(*_findings(row, lot.held if lot else ""), *(each.sentence for each in marked)),
+        short_cooks=tuple(dict.fromkeys(each.cook for each in marked)),
         next_step=_next_step(reader, row, line),
     )
 

@@ -14,7 +14,7 @@ from pinset.farm.models.register import RegisterKind
 from pinset.planning.chances import MET
 from pinset.planning.plan import Plan, Short
 from pinset.planning.shortage_words import worth_a_word
-from pinset.services import planning_day
+from pinset.services import planning_day, short_cooks
 from pinset.services.book_reader import Reader
 from pinset.services.chance_words import (
     chances_by_day,
@@ -59,7 +59,10 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
         day=today,
         sentence=_sentence(rows, weeks, planned=newest is not None),
         weeks=tuple((week, tuple(by_week[week])) for week in sorted(by_week)),
-        remarks=(*said_since(newest, Reader(book, today)), *newest.remarks) if newest else (),
+        remarks=(
+            *short_cooks.remarks(),
+            *((*said_since(newest, Reader(book, today)), *newest.remarks) if newest else ()),
+        ),
         planned_at=newest.made_at if newest else None,
         gap=newest.plan.gap if newest else None,
         week_chances=tuple((w.monday, w.chance) for w in newest.chances.weeks) if newest else (),

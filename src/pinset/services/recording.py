@@ -30,6 +30,7 @@ from pinset.services.counted_since import refuse_if_counted_since
 from pinset.services.done_said import said_of
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
+from pinset.services.jobs_to_decide import settle_deciding
 from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.late_deliveries import next_working_day
@@ -91,7 +92,8 @@ def done(
     note, reason : str
         Free text, and why it differs from what was planned.
     verdict : str
-        Of a cook that is judged by hand: ``pass`` (if nothing is said) or ``fail``.
+        Of a cook that is judged by hand: ``pass`` (if nothing is said) or ``fail``; of lots whose
+        cook was too short: ``hold`` or ``keep``.
 
     Raises
     ------
@@ -123,6 +125,7 @@ def part_done(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    verdict: str = "",
 ) -> Done:
     """Record a part of a job; it stays open for the rest. Arguments as in :func:`done`."""
     if count is None and grams is None and not lots and not mixes:
@@ -134,6 +137,7 @@ def part_done(
         flush=flush,
         mixes=tuple(mixes),
         reason=written("reason", reason, LONGEST_REASON),
+        verdict=verdict,
     )
     return _record(job, person, client_id, answer, at=at, note=note, finish=False)
 
@@ -194,6 +198,8 @@ def _record(
                 settle_preparation(stored.job, book, now)
             elif stored.job.kind is JobKind.PREPARE:
                 settle_steps_before(stored.job, now)
+            elif stored.job.kind is JobKind.JUDGE:
+                settle_deciding([stored.job.cook], book, now)
         else:
             job_store.reopen(stored.row.code)
     job = as_prepared(stored.job, int(entry.details.get("count", 0)), book)

@@ -213,9 +213,16 @@ def view_of(
         cautions=cautions.sentences(job.cautions),
         act=ACTS[job.kind],
         last_entry=stored.entries[-1].client_id if stored.entries else "",
-        link=f"/heat/cook/{job.cook}/" if job.kind is JobKind.JUDGE else "",
+        link=_link(job),
         stop="" if row.is_closed else stop_words(job, doubted or {}),
     )
+
+
+def _link(job: PlannedJob) -> str:
+    """Return the page on which a job is done, if that is not its own form."""
+    if job.kind is JobKind.JUDGE:
+        return f"/heat/cook/{job.cook}/"
+    return f"/heat/cook/{job.cook}/#made" if job.kind is JobKind.DECIDE else ""
 
 
 def _lots_left(stored: StoredJob) -> tuple[LotAmount, ...]:

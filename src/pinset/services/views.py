@@ -250,6 +250,7 @@ class LotView:
     life: tuple[LifeEvent, ...]
     findings: tuple[str, ...]
     next_step: str
+    short_cooks: tuple[str, ...] = ()  # cooks that were too short and that it hangs on
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,6 +111,23 @@ def standing_verdicts(cooks: Iterable[str], since: datetime = EVER) -> dict[str,
     }
 
 
+def cooks_with_a_fail(among: Iterable[str] | None = None) -> frozenset[str]:
+    """Return the cooks with a verdict that they were too short, not taken back.
+
+    ``among`` are the codes to look at; all, if nothing is said.
+    """
+    found = _standing(Kind.VERDICT).filter(details__verdict="fail")
+    if among is not None:
+        found = found.filter(details__cook__in=sorted(set(among) - {""}))
+    return frozenset(found.values_list("details__cook", flat=True))
+
+
+def cooks_of_lots(lots: Iterable[str]) -> frozenset[str]:
+    """Return the cooks of those of these lots that are prepared vessels."""
+    rows = Lot.objects.filter(code__in=set(lots), stage=Stage.PREPARED.value, is_void=False)
+    return frozenset(rows.exclude(cook="").values_list("cook", flat=True))
+
+
 def _judged(entry: Entry) -> Judged:
     return Judged(
         cook=str(entry.details["cook"]),

@@ -147,6 +147,15 @@ def entry(client_id: str) -> Happened | None:
     return found[0] if found else None
 
 
+def moments_of(entries: Iterable[str]) -> dict[str, tuple[datetime, str]]:
+    """Return when each of these entries happened and the reason it gives, by client id."""
+    rows = Entry.objects.filter(client_id__in=set(entries))
+    return {
+        client_id: (at, str(details.get("reason", "")))
+        for client_id, at, details in rows.values_list("client_id", "happened_at", "details")
+    }
+
+
 def count_since(client_id: str) -> tuple[str, datetime] | None:
     """Return lot and time of the first count by hand that rests on an entry; None if none does.
 

@@ -8,7 +8,17 @@ from __future__ import annotations
 
 from pinset.farm.trade.heat import CookVerdict, learnt, verdict
 from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
-from pinset.farm.trade.looking import correct, drop, judge, look, note, put_off, rounds, shake
+from pinset.farm.trade.looking import (
+    correct,
+    decide,
+    drop,
+    judge,
+    look,
+    note,
+    put_off,
+    rounds,
+    shake,
+)
 from pinset.farm.trade.parts import ParentShare, Taken, Tap
 from pinset.farm.trade.rooms import clone, cull, lose, move, recount, recount_places, spend
 from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, waste
@@ -22,6 +32,7 @@ __all__ = [
     "cook",
     "correct",
     "cull",
+    "decide",
     "deliver",
     "drop",
     "dry",

@@ -19,6 +19,7 @@ class Verdict(StrEnum):
     READY = "ready"  # expected ready on a date, or ready now
     HELD = "held"  # not to be used, with the reason
     RELEASED = "released"  # no longer held
+    KEPT = "kept"  # to be used all the same, with the reason
     CLEARED = "cleared"  # a clone or test passed; its culture's lack of clearance is overruled
 
 
@@ -72,6 +73,18 @@ def judge(
     else:
         value = reason or ("held back" if verdict is Verdict.HELD else "")
     return tap.entry(Kind.JUDGE, mentions=(NewMention(lot, verdict.value, value=value),))
+
+
+def decide(
+    tap: Tap, lots: Sequence[str], verdict: Verdict, reason: str, details: Mapping[str, Any]
+) -> NewEntry:
+    """A person decided on lots that something spoke against: held back, or kept all the same."""
+    if verdict not in {Verdict.HELD, Verdict.KEPT}:
+        raise InputError("verdict", verdict, "held or kept")
+    if not reason:
+        raise InputError("reason", reason, "what was seen, in a few words")
+    mentions = tuple(NewMention(lot, verdict.value, value=reason) for lot in lots)
+    return tap.entry(Kind.JUDGE, mentions=mentions, details=details)
 
 
 def put_off(tap: Tap, reason: str, *, details: Mapping[str, Any] | None = None) -> NewEntry:

@@ -33,6 +33,7 @@ BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.COOK: laboratory.cook,
     JobKind.OPEN: opened.opened,
     JobKind.JUDGE: heat.judged_by_hand,
+    JobKind.DECIDE: heat.decided,
     JobKind.ORDER: laboratory.order,
     JobKind.RECEIVE: laboratory.receive,
     JobKind.MOVE: rooms.move,

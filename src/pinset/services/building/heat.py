@@ -1,4 +1,4 @@
-"""Entries of judging a cook by hand: somebody's own judgement, without a log."""
+"""Entries of somebody's own judgement: of a cook without a log, of lots whose cook was short."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from pinset.farm import trade
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.cooks import entries_of_cooks, lots_of_cooks
 from pinset.farm.trade import CookVerdict, Tap
-from pinset.services.building.task import Task, need_units
+from pinset.farm.trade.looking import Verdict
+from pinset.services.building.task import Task, chosen, looked_up, need_units
 from pinset.services.cook_standing import earlier_in_words, set_aside, too_short_on
 from pinset.services.cook_words import BY_HAND
 from pinset.services.texts import LONGEST_REASON, written
@@ -55,6 +56,33 @@ def by_hand(
         sentence += f". Set aside by it: {earlier_in_words(too_short_on(cook))}."
     given = {**(details or {}), **aside, "by_hand": True, "reason": said, "sentence": sentence}
     return trade.verdict(tap, cook=cook, lots=lots_of(cook), verdict=verdict, details=given)
+
+
+DECISIONS = {"hold": Verdict.HELD, "keep": Verdict.KEPT}
+
+
+def decided(task: Task) -> NewEntry:
+    """Return the entry of lots held back or kept whose cook was too short.
+
+    Raises
+    ------
+    InputError
+        If it is neither hold nor keep, or no reason is given.
+    RefusedError
+        If a lot is unknown.
+    """
+    lots = chosen(task)
+    looked_up(task, lots)
+    if task.answer.verdict not in DECISIONS:
+        accepted = "hold (back) or keep, of lots whose cook was too short"
+        raise InputError("verdict", task.answer.verdict, accepted, "At the terminal: --verdict.")
+    reason = written("reason", task.answer.reason, LONGEST_REASON)
+    if not reason:
+        raise InputError("reason", reason, "what was seen when they were looked over")
+    codes = list(dict.fromkeys(lot.lot for lot in lots))
+    given = {**task.details, "cook": task.job.cook}
+    given.pop("reason", None)  # it stands with each lot
+    return trade.decide(task.tap, codes, DECISIONS[task.answer.verdict], reason, given)
 
 
 def lots_of(cook: str) -> tuple[str, ...]:

@@ -31,7 +31,7 @@ class Answer:
     lots: tuple[tuple[str, int], ...] = ()
     flush: int | None = None
     reason: str = ""
-    verdict: str = ""  # of a cook: pass or fail
+    verdict: str = ""  # of a cook: pass or fail; of lots: hold or keep
     mixes: tuple[tuple[str, int], ...] = ()  # units of each mix that went into a load
 
 

@@ -28,8 +28,10 @@ from pinset.services.cook_paper import cook_record
 from pinset.services.cook_setting import setting_of
 from pinset.services.cook_standing import earlier_in_words, too_short_on
 from pinset.services.cook_verdicts import CookView, VerdictLine
+from pinset.services.deciding import deciding_on
 from pinset.services.heat_lines import lines_of_verdict
 from pinset.services.lime_bath import LimeBath
+from pinset.services.short_cooks import short_cooks
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system
@@ -65,6 +67,8 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "judged": judged if judged.get("probes") else None,
         "place": place,
         "bath": place.lime,
+        "marked": {each.lot: each for each in short_cooks((code,))},
+        "deciding": deciding_on(code),
         "too_short": earlier_in_words(too_short_on(code)),
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,

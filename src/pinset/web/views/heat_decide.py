@@ -1,0 +1,33 @@
+"""Heat, one cook: what was made of a cook that was too short is held back or kept."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_POST
+
+from pinset.services import deciding
+from pinset.web import fields
+from pinset.web.client_ids import read_client_id
+from pinset.web.who import who
+
+MOST_LOTS = 1000
+LONGEST_LOT = 20
+
+
+@require_POST
+def decide(request: HttpRequest, code: str) -> HttpResponse:
+    """Keep the decision on the lots that were ticked."""
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    lots = [each[:LONGEST_LOT] for each in request.POST.getlist("lot")[:MOST_LOTS]]
+    done = deciding.decide(
+        client_id,
+        who(request).code,
+        code,
+        lots,
+        fields.text(request, "verdict", longest=10),
+        fields.text(request, "reason", longest=200),
+    )
+    messages.success(request, done.sentence)
+    return redirect("heat-cook", code)
