@@ -7,14 +7,14 @@ from click.testing import CliRunner
 
 from pinset.cli import done as command
 from pinset.farm.models import Entry
-from pinset.services import recording
+from pinset.services import claims
 from web import shed as sheds
 
 
 @pytest.mark.usefixtures("db")
 def test_who_holds_it_is_named_and_anyway_records(monkeypatch: pytest.MonkeyPatch) -> None:
     job = sheds.build().jobs["shake"]
-    assert recording.claim(job, "ben")
+    assert claims.claim(job, "ben")
     monkeypatch.setattr(command, "open_chosen", lambda _context: None)
     run = CliRunner()
     refused = run.invoke(command.done, [job, "--person", "ada"], obj={})

@@ -124,3 +124,12 @@ def lay(farm: FarmBook) -> LayJob:  # noqa: ARG001
         return code
 
     return lay_job
+
+
+@pytest.fixture
+def half_fruiting(stock: dict[str, str]) -> str:
+    """A lot of which 14 units fruit in the grow room and 6 are left on the shelf."""
+    tap = Taps(start=60_000)
+    taken = trade.Taken(stock["block"], 14, "inc-2")
+    door.record([trade.move(tap(hours=-20), taken, "grow-1", step="fruiting")], now=NOW)
+    return stock["block"]

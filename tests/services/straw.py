@@ -9,7 +9,7 @@ from datetime import date
 
 from farm.small_farm import TODAY, describe
 from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
-from pinset.services import recording
+from pinset.services import putting_off, recording, taking_back
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_throwing_out import throwing_out_wet
 from pinset.services.standing_wet import wet_notes
@@ -69,13 +69,13 @@ def do(job: str, how: Callable[..., Done] = recording.done, **more: object) -> D
 
 def drop(jobs: Jobs) -> Done:
     """Drop the load."""
-    return do(jobs["load"], recording.not_at_all, reason="the burner is broken")
+    return do(jobs["load"], putting_off.not_at_all, reason="the burner is broken")
 
 
 def take_back(done: Done) -> Done:
     """Take back what was recorded."""
     tap = secrets.token_hex(16)
-    return recording.undo(done.entry, person="ada", client_id=tap, reason="a slip")
+    return taking_back.undo(done.entry, person="ada", client_id=tap, reason="a slip")
 
 
 def notes(book: FarmBook, day: date = TODAY) -> list[str]:

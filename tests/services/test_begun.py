@@ -12,7 +12,7 @@ import pytest
 from farm.small_farm import TODAY
 from pinset.chain.register import FarmBook
 from pinset.planning.step_numbers import litres_of
-from pinset.services import recording
+from pinset.services import recording, taking_back
 from pinset.services.begun import begun_cooks
 from pinset.services.job_records import JobKind
 
@@ -41,5 +41,5 @@ def test_grain_in_the_soak_lets_its_cook_be(farm: FarmBook, lay: LayJob, *, whol
     litres = (30 if whole else 8) * litres_of(book, book.routes[0].step("grain"))
     assert begun_cooks(book, TODAY) == {("grain", tomorrow): pytest.approx(litres)}
     assert begun_cooks(book, tomorrow + timedelta(days=1)) == {}, "its day is over"
-    recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert begun_cooks(book, TODAY) == {}

@@ -8,7 +8,7 @@ from farm.small_farm import TODAY
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.farm.models import Entry
-from pinset.services import planning_day, recording
+from pinset.services import planning_day, putting_off, recording
 from pinset.services.views import Done
 from services.conftest import LayJob
 from services.straw import Jobs, do, lay_cook, take_back, with_straw
@@ -86,7 +86,7 @@ def test_work_that_took_none_of_it_does_not_hold_it(
     jobs: Jobs, book: FarmBook, lay: LayJob
 ) -> None:
     other = lay_cook(book, lay, 9)
-    dropped = do(other["fill"], recording.not_at_all, reason="no bags")
+    dropped = do(other["fill"], putting_off.not_at_all, reason="no bags")
     soaked = do(jobs["soak"])
     take_back(dropped)
     take_back(soaked)

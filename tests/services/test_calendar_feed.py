@@ -16,7 +16,7 @@ from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.models import CalendarEvent
-from pinset.services import clock, recording
+from pinset.services import clock, recording, taking_back
 from pinset.services.calendar_feed import calendar_of_jobs
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from services.conftest import LayJob
@@ -103,7 +103,7 @@ def test_a_done_job_leaves_and_keeps_its_identifier_if_it_is_taken_back(
     uid = events()[code]["UID"]
     done = recording.done(code, person="ada", client_id=secrets.token_hex(16))
     assert code not in events(now=LATER)
-    recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert events(now=LATER)[code]["UID"] == uid
 
 

@@ -14,7 +14,7 @@ from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
 from pinset.errors import RefusedError
 from pinset.farm.models import Entry
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import recording, today
+from pinset.services import putting_off, recording, taking_back, today
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.views import Done
@@ -100,7 +100,9 @@ def test_it_goes_on_from_every_step_and_back_when_that_is_taken_back(lay: LayJob
     filled = do(jobs["fill"])
     assert left(jobs)[3:] == [60, 60]
     for entry in (filled, boiled, soaked):
-        recording.undo(entry.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+        taking_back.undo(
+            entry.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip"
+        )
     assert left(jobs) == [86, 86, 86, 86, 86]
 
 
@@ -109,7 +111,7 @@ def test_a_slip_in_filling_that_is_taken_back_changes_nothing(lay: LayJob) -> No
     jobs = lay_cook(lay)
     slip = do(jobs["fill"], count=8)
     assert left(jobs)[3:] == [8, 8]
-    recording.undo(slip.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(slip.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert left(jobs) == [86, 86, 86, 86, 86]
 
 
@@ -165,7 +167,7 @@ def test_more_that_was_filled_goes_on_too(lay: LayJob) -> None:
 @pytest.mark.usefixtures("rye")
 def test_where_nothing_was_written_down_the_plan_stands(lay: LayJob) -> None:
     jobs = lay_cook(lay)
-    recording.not_at_all(
+    putting_off.not_at_all(
         jobs["fill"], person="ada", client_id=secrets.token_hex(16), reason="done another way"
     )
     assert left(jobs)[3:] == [86, 86]

@@ -16,7 +16,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.models import Entry, LogFile
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import cook_verdicts, recording
+from pinset.services import cook_verdicts, recording, taking_back
 from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lots import lot_view, lots_view
@@ -62,7 +62,7 @@ def judged(
 
 
 def undo(done: Done) -> None:
-    recording.undo(done.entry, person="ada", client_id=new_id(), reason="of another cook")
+    taking_back.undo(done.entry, person="ada", client_id=new_id(), reason="of another cook")
 
 
 def transfer(lay: LayJob, stock: dict[str, str], count: int = 12) -> str:
@@ -111,7 +111,7 @@ def test_judging_again_counts_even_within_the_same_moment(monkeypatch: pytest.Mo
     ]  # fmt: skip
     assert LogFile.objects.count() == 1
     newest = cook_verdicts.cook_of(FIRST).verdicts[0]
-    recording.undo(newest.entry, person="ada", client_id=new_id(), reason="wrong file")
+    taking_back.undo(newest.entry, person="ada", client_id=new_id(), reason="wrong file")
     view = cook_verdicts.cook_of(FIRST)
     assert view.line.verdict == "pass"
     assert [each.taken_back for each in view.verdicts] == [True, False, False, False]
@@ -274,7 +274,7 @@ def test_a_verdict_closes_the_job_of_judging(lay: LayJob) -> None:
     assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
     answer = judged(FIRST, "fail")
     assert job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
-    recording.undo(answer.entry, person="ada", client_id=new_id(), reason="wrong file")
+    taking_back.undo(answer.entry, person="ada", client_id=new_id(), reason="wrong file")
     assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
 
 

@@ -21,6 +21,7 @@ from pinset.services import (
     memory,
     planning_day,
     promises,
+    putting_off,
     recording,
     today,
     work,
@@ -205,7 +206,7 @@ def test_what_is_done_or_dropped_is_not_asked_for_again_today() -> None:
     rounds = next(j for j in jobs if j.kind == "round")
     recording.done(rounds.job, person="ada", client_id=new_id())
     dropped = next(j for j in jobs if j.kind == "deliver")
-    recording.not_at_all(dropped.job, person="ada", client_id=new_id(), reason="they are closed")
+    putting_off.not_at_all(dropped.job, person="ada", client_id=new_id(), reason="they are closed")
     planning_day.replan()
     still_open = {row.body["key"] for row in job_store.open_jobs()}
     assert not any(key.startswith("round:") for key in still_open)

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 
 from farm.small_farm import NOW
-from pinset.services import off_plan, planning_day, recording, today
+from pinset.services import off_plan, planning_day, putting_off, recording, today
 
 
 @pytest.fixture
@@ -65,5 +65,5 @@ def test_all_of_it_gone_needs_no_word(delivery: str) -> None:
 
 
 def test_what_is_not_to_be_delivered_at_all_is_not_loaded(delivery: str) -> None:
-    recording.not_at_all(delivery, **by(), reason="they are closed")
+    putting_off.not_at_all(delivery, **by(), reason="they are closed")
     assert van() == ["van: 3 units Grey oyster"]

@@ -13,7 +13,7 @@ from farm.small_farm import TODAY, describe
 from pinset.chain.register import CookKind, FarmBook, Preparation, RoomKind, Step, Steriliser
 from pinset.chain.stages import Stage
 from pinset.planning.plan import PlannedCook, Start
-from pinset.services import recording
+from pinset.services import recording, taking_back
 from pinset.services.begun import begun_cooks
 from pinset.services.book_reader import Reader
 from pinset.services.fitting import fit_jobs, what_follows
@@ -139,5 +139,5 @@ def test_once_loaded_it_is_asked_for_from_what_was_cooked(
     assert begun_cooks(book, TODAY) == {}, "it is no preparation of a cook to come"
     found = loaded_since(TODAY, book.farm.time_zone)
     assert not any(waiting_for_a_cook(book, TODAY, found).units.values())
-    recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert [job.count for job in pours(TODAY)] == [asked]

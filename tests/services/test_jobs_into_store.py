@@ -18,7 +18,7 @@ from pinset.errors import RefusedError
 from pinset.farm import whereabouts
 from pinset.farm.check import check
 from pinset.farm.queries.alive import living
-from pinset.services import clock, lot_actions, planning_day, recording, today
+from pinset.services import clock, lot_actions, planning_day, recording, taking_back, today
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import INTO_STORE, JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_into_store import into_store
@@ -171,7 +171,7 @@ def test_done_puts_them_there_and_they_keep(jar: str) -> None:
     assert keeps_until(cold) == TODAY + timedelta(days=54)  # 6/10 of 90 days
     planning_day.replan()
     assert [job.state for job in carrying()] == [JobState.DONE]
-    recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="not done")
+    taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="not done")
     assert stands(jar) == {"inc-1": 20}
     [warm] = living(TODAY, lots=[jar])
     assert keeps_until(warm) == READY + timedelta(days=10)

@@ -17,7 +17,7 @@ from pinset.farm import door, trade
 from pinset.farm.check import check
 from pinset.farm.entries import NewLot
 from pinset.farm.models import Entry, Mention
-from pinset.services import memory, planning_day, recording, today
+from pinset.services import memory, planning_day, recording, taking_back, today
 from pinset.services.book_reader import Reader
 from pinset.services.cook_verdict_entries import judge_by_hand
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -140,7 +140,7 @@ def test_a_lot_that_differs_is_recorded_by_itself_and_the_rest_after_it(
 def test_taking_a_part_back_leaves_it_to_be_done(lay: LayJob, stock: dict[str, str]) -> None:
     job = shaking(lay, stock)
     part = recording.part_done(job, person="ada", client_id=new_id(), lots=[(stock["plate"], 20)])
-    recording.undo(part.entry, person="ada", client_id=new_id(), reason="the other shelf")
+    taking_back.undo(part.entry, person="ada", client_id=new_id(), reason="the other shelf")
     recording.done(job, person="ada", client_id=new_id())
     assert shaken() == {stock["plate"]: 20, stock["grain"]: 20}
 

@@ -17,7 +17,15 @@ from pinset.errors import InputError
 from pinset.farm import door, job_store, trade
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
-from pinset.services import clock, cook_verdict_entries, cook_verdicts, recording, today
+from pinset.services import (
+    clock,
+    cook_verdict_entries,
+    cook_verdicts,
+    putting_off,
+    recording,
+    taking_back,
+    today,
+)
 from pinset.services.clock import now_utc
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -169,7 +177,7 @@ def test_opening_a_cook_puts_its_judging_on_the_list(lay: LayJob) -> None:
     answer = do(job, reason=WATCHED)
     assert cook_verdicts.cook_of(cook).line.words == "passed, judged by hand, no log"
     assert job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
-    recording.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="slip")
+    taking_back.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="slip")
     assert not job_store.job_by_code(job).is_closed  # type: ignore[union-attr]
     do(job, reason="the fire went out", verdict="fail")
     assert cook_verdicts.cook_of(cook).line.verdict == "fail"
@@ -243,12 +251,12 @@ def judged_today(book: FarmBook) -> tuple[PlannedJob, ...]:
 
 
 def undo(entry: str) -> None:
-    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
 
 
 def test_not_at_all_leaves_it_unjudged_and_is_not_asked_again(lay: LayJob, farm: FarmBook) -> None:
     job = opened(lay)
-    recording.not_at_all(
+    putting_off.not_at_all(
         job, person="ada", client_id=secrets.token_hex(16), reason="no longer needed"
     )
     cook = Entry.objects.get(kind="cook").details["cook"]

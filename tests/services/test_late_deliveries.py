@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import pytest
 
 from farm.small_farm import TODAY, describe
-from pinset.services import clock, memory, planning_day, recording, today
+from pinset.services import clock, memory, planning_day, putting_off, taking_back, today
 from pinset.services.views import JobState, JobView
 from services.conftest import FULL_BOOK
 
@@ -56,7 +56,7 @@ def test_a_missed_delivery_comes_again_on_the_next_working_day_only(live: Live) 
 
 def test_not_at_all_holds(live: Live) -> None:
     for job in deliveries(live(THURSDAY)):
-        recording.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
+        putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
     assert live(THURSDAY) == []  # nothing to pack for it either
     assert live(MONDAY) == []
 
@@ -64,17 +64,17 @@ def test_not_at_all_holds(live: Live) -> None:
 def test_not_at_all_taken_back_is_asked_for_again(live: Live) -> None:
     first, second = deliveries(live(THURSDAY))
     said = [
-        recording.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
+        putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
         for job in (first, second)
     ]
-    recording.undo(said[0].entry, person="ada", client_id=new_id(), reason="wrong buyer")
+    taking_back.undo(said[0].entry, person="ada", client_id=new_id(), reason="wrong buyer")
     assert [job.what for job in deliveries(live(MONDAY))] == [first.what]
 
 
 def test_put_off_from_the_late_day_it_comes_on_the_next_working_day(live: Live) -> None:
     live(THURSDAY)
     first, second = deliveries(live(MONDAY))
-    said = recording.not_today(first.job, person="ada", client_id=new_id(), reason="no time left")
+    said = putting_off.not_today(first.job, person="ada", client_id=new_id(), reason="no time left")
     assert said.sentence.endswith("not today, tomorrow again.")
     again = deliveries(live(TUESDAY))
     assert [job.job for job in again] == [first.job]
@@ -84,7 +84,7 @@ def test_put_off_from_the_late_day_it_comes_on_the_next_working_day(live: Live) 
 
 def test_put_off_before_days_off_says_the_working_day(live: Live) -> None:
     job, _ = deliveries(live(THURSDAY))
-    said = recording.not_today(job.job, person="ada", client_id=new_id(), reason="no time left")
+    said = putting_off.not_today(job.job, person="ada", client_id=new_id(), reason="no time left")
     assert said.sentence.endswith("not today, Monday again.")
     assert live(FRIDAY) == []
     assert len(deliveries(live(MONDAY))) == 2
@@ -92,6 +92,6 @@ def test_put_off_before_days_off_says_the_working_day(live: Live) -> None:
 
 def test_the_plan_keeps_no_stock_for_what_was_dropped(live: Live) -> None:
     for job in deliveries(live(THURSDAY)):
-        recording.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
+        putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
     planned = planning_day.replan()
     assert [short for short in planned.plan.short if short.day == THURSDAY] == []

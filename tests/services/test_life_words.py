@@ -9,7 +9,7 @@ from farm.small_farm import NOW, Taps
 from pinset.chain.register import FarmBook
 from pinset.farm import door, trade
 from pinset.farm.queries.story import life
-from pinset.services import recording
+from pinset.services import recording, taking_back
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.life_words import sentence_of
 from pinset.services.lots import lot_view
@@ -59,7 +59,7 @@ def test_what_was_taken_back_is_named(lay: LayJob, stock: dict[str, str]) -> Non
     lots = (LotAmount(stock["block"], 20, "block"),)
     job = lay(JobKind.MOVE, count=20, to_step="fruiting", to_room="grow", lots=lots)
     entry = do(job).entry
-    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert "the move was taken back" in told(stock["block"])
 
 

@@ -11,7 +11,7 @@ from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.farm.models import Entry
-from pinset.services import planning_day, recording
+from pinset.services import planning_day, putting_off, recording
 from pinset.services.job_records import JobKind, LotAmount
 from services.conftest import LayJob
 from services.straw import Jobs, do, lay_cook, notes, take_back, with_straw
@@ -70,7 +70,7 @@ def test_of_a_second_part_it_is_asked_too(jobs: Jobs) -> None:
 
 
 def test_where_filling_was_dropped_nothing_is_asked(jobs: Jobs) -> None:
-    do(jobs["fill"], recording.not_at_all, reason="done another way")
+    do(jobs["fill"], putting_off.not_at_all, reason="done another way")
     assert do(jobs["load"]).findings == ()
     assert still_open().isdisjoint(jobs.values())
 
@@ -91,5 +91,5 @@ def test_preparation_for_another_day_says_nothing(book: FarmBook, lay: LayJob) -
     lay_cook(book, lay, day=TODAY + timedelta(days=1))
     alone = lay_cook(book, lay, count=11)
     for task in ("chop", "soak", "fill"):
-        do(alone[task], recording.not_at_all, reason="done another way")
+        do(alone[task], putting_off.not_at_all, reason="done another way")
     assert do(alone["load"]).findings == ()

@@ -14,7 +14,7 @@ from pinset.farm import door, trade, whereabouts
 from pinset.farm.check import check
 from pinset.farm.models import Balance, Entry, Posting
 from pinset.farm.trade import Taken
-from pinset.services import lot_actions, lots, recording
+from pinset.services import lot_actions, lots, taking_back
 from pinset.services.lot_actions import Saying
 from pinset.services.lot_counts import places_to_count
 
@@ -127,7 +127,7 @@ def test_what_was_a_slip_is_undone_to_exactly_what_stood_before(
     [event] = [e for e in lots.lot_view(two_shelves).life if e.entry == done.entry]
     assert event.can_undo
     tap = secrets.token_hex(16)
-    recording.undo(done.entry, person="ada", client_id=tap, reason="a slip")
+    taking_back.undo(done.entry, person="ada", client_id=tap, reason="a slip")
     assert accounts(two_shelves) == before
     assert check() == ()
     [back] = [e for e in lots.lot_view(two_shelves).life if e.entry == tap]
@@ -149,7 +149,7 @@ def test_an_entry_under_a_later_count_is_taken_back_after_that_count(two_shelves
 
 
 def undo(entry: str) -> None:
-    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
 
 
 def test_a_move_takes_from_the_other_shelves(two_shelves: str) -> None:

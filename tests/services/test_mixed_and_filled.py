@@ -11,7 +11,7 @@ import pytest
 from farm.small_farm import TODAY, describe
 from pinset.chain.register import FarmBook, Preparation, RoomKind
 from pinset.farm import job_store
-from pinset.services import clock, memory, planning_day, recording
+from pinset.services import clock, memory, planning_day, recording, taking_back
 from pinset.services.job_records import JobKind
 from pinset.services.views import Done, JobView
 from services.conftest import LayJob
@@ -87,7 +87,7 @@ def test_mixing_is_open_while_filling_is() -> None:
 def test_filling_that_is_taken_back_brings_mixing_back() -> None:
     filled = do(laid()["fill"])
     assert waiting("prepare") == []
-    recording.undo(filled.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(filled.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert [job.task for job in waiting("prepare")] == ["mix", "fill"]
 
 

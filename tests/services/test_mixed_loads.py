@@ -13,7 +13,7 @@ from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
 from pinset.errors import InputError, RefusedError
 from pinset.farm.models import Entry
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import recording, today
+from pinset.services import recording, taking_back, today
 from pinset.services.clock import now_utc
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.loaded import loaded_since
@@ -186,7 +186,7 @@ def test_the_filling_settled_by_a_load_opens_again_with_it(jobs: Jobs) -> None:
     do(jobs["block"])
     part(jobs["grain"], count=9)
     loaded = do(jobs["load"], mixes=[("rye", 9), ("straw", 20)])
-    recording.undo(loaded.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(loaded.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     view = today.job_view(jobs["grain"])
     assert (view.state, view.left) == (JobState.PART, 31)
     assert today.job_view(jobs["block"]).state is JobState.DONE
@@ -248,7 +248,7 @@ def test_the_same_tap_with_other_mixes_is_another_answer(jobs: Jobs) -> None:
 @pytest.mark.usefixtures("filled")
 def test_a_part_taken_back_is_to_be_loaded_again(jobs: Jobs) -> None:
     first = part(jobs["load"], mixes=[("straw", 20)])
-    recording.undo(first.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(first.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert booked(do(jobs["load"])) == {"grain": 40, "block": 20}
 
 

@@ -12,7 +12,7 @@ from pinset.chain.register import CookKind
 from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.farm.models import Entry
-from pinset.services import recording
+from pinset.services import recording, taking_back
 from pinset.services.building.opened import come_up_minutes
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.views import Done
@@ -47,7 +47,7 @@ def test_nothing_is_opened_that_was_not_loaded(lay: LayJob) -> None:
             do(opening, reason=reason)
     assert Entry.objects.count() == 0
     answer = do(load, at=LOADED)
-    recording.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     with pytest.raises(RefusedError, match="Kettle was not loaded yet"):
         do(opening)
 

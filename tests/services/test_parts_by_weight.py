@@ -10,7 +10,7 @@ from farm.small_farm import TODAY
 from pinset.farm import job_store
 from pinset.farm.models import Entry
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import recording, today
+from pinset.services import recording, taking_back, today
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.views import Done, JobState
 from services.conftest import LayJob
@@ -108,7 +108,7 @@ def test_a_weighed_part_that_is_packed_leaves_the_rest(lay: LayJob) -> None:
     assert Entry.objects.get(client_id=answer.entry).details["count"] == 2
     assert not is_closed(job)
     assert today.job_view(job).left == 3
-    recording.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert today.job_view(job).state is JobState.OPEN
 
 

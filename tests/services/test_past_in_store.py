@@ -15,7 +15,7 @@ from pinset.farm.check import check
 from pinset.farm.models import Entry, Posting
 from pinset.farm.queries import in_store
 from pinset.planning.from_book import build_problem
-from pinset.services import clock, off_plan, recording, today
+from pinset.services import clock, off_plan, putting_off, recording, taking_back, today
 from pinset.services.book_reader import Reader
 from pinset.services.cautions import sentences
 from pinset.services.job_records import JobKind, LotAmount
@@ -106,7 +106,7 @@ def test_what_is_past_is_thrown_out_and_comes_back_with_undo(
     said = [event.what for event in lot_view(picked).life]
     assert any("3 kg of what was picked thrown out: past its keeping days" in each for each in said)
     assert throwing_out(store_now(farm, TODAY), Reader(farm, TODAY)) == ()
-    recording.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="not yet")
+    taking_back.undo(answer.entry, person="ada", client_id=secrets.token_hex(16), reason="not yet")
     assert [each.grams for each in in_store()] == [7000]
     assert today.job_view(job).state.value == "open"
     assert check() == ()
@@ -152,7 +152,9 @@ def test_weight_not_to_be_thrown_out_at_all_is_not_asked_about_again(
     lay: LayJob, farm: FarmBook
 ) -> None:
     job = waste(lay, farm)
-    recording.not_at_all(job, person="ada", client_id=secrets.token_hex(16), reason="for the hens")
+    putting_off.not_at_all(
+        job, person="ada", client_id=secrets.token_hex(16), reason="for the hens"
+    )
     [again] = throwing_out(store_now(farm, TODAY), Reader(farm, TODAY))
     tomorrow = TODAY + timedelta(days=1)
     begins = clock.at_clock(tomorrow + timedelta(days=1), "00:00", farm.farm.time_zone)

@@ -9,7 +9,7 @@ import pytest
 from farm.small_farm import TODAY
 from pinset.errors import InputError
 from pinset.planning.plan import ExpectedPick, LotShare
-from pinset.services import lot_actions, planning_day, recording, today
+from pinset.services import lot_actions, planning_day, putting_off, recording, taking_back, today
 from pinset.services.day_now import allotment_of, day_now, in_sight
 from pinset.services.job_records import JobKind, LotAmount, VarietyGrams
 from pinset.services.views import JobState, JobView
@@ -65,12 +65,12 @@ def test_what_was_picked_is_packed_once_it_is_done(jobs: dict[str, str]) -> None
     assert "0.9 kg or so will be there" in deliver.detail
     do(jobs["pack"])
     assert today.job_view(jobs["pack"]).state is JobState.DONE
-    recording.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert "will be there" not in on_today(jobs["deliver"])[0].detail
 
 
 def test_nothing_picked_is_nothing_to_pack(jobs: dict[str, str]) -> None:
-    recording.not_at_all(
+    putting_off.not_at_all(
         jobs["pick"], person="ada", client_id=secrets.token_hex(16), reason="nothing is ripe"
     )
     assert on_today(jobs["pack"]) == []

@@ -12,7 +12,7 @@ from farm.small_farm import TODAY, describe
 from pinset.chain.register import FarmBook, Promise
 from pinset.errors import RefusedError
 from pinset.farm.models.register import RegisterKind
-from pinset.services import memory, planning_day, promises, recording
+from pinset.services import memory, planning_day, promises, recording, taking_back
 from pinset.services.job_records import JobKind
 from pinset.services.register_change import retire
 from pinset.services.views import PromiseWeek
@@ -77,7 +77,7 @@ def test_a_promise_for_one_day_is_not_taken_away_once_handed_over(lay: LayJob, o
     with pytest.raises(RefusedError, match="were handed over"):
         retire(RegisterKind.PROMISE, once, "ada", planning_day.now_utc())
     assert promise_of(once) is not None
-    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     promises.end_promise(once, "ada")
     assert promise_of(once) is None
 

@@ -21,7 +21,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.queries.alive import prepared
 from pinset.planning.plan import Plan, PlannedCook, Start
 from pinset.planning.problem import Problem
-from pinset.services import clock, memory, planning_day, recording, today
+from pinset.services import clock, memory, planning_day, putting_off, recording, today
 from pinset.services.views import DayView, JobState, JobView
 
 TOMORROW = TODAY + timedelta(days=1)
@@ -219,7 +219,9 @@ def test_jars_that_are_still_missing_are_asked_for(monkeypatch: pytest.MonkeyPat
     planning_day.replan(at("10:05"))
     assert [(job.count, job.done_count) for job in waiting("prepare")] == [(10, 4)]
     monkeypatch.setenv(clock.PRETENDED, f"{TODAY}T10:10+01:00")
-    recording.not_at_all(rest.job, person="ada", client_id=secrets.token_hex(16), reason="no jars")
+    putting_off.not_at_all(
+        rest.job, person="ada", client_id=secrets.token_hex(16), reason="no jars"
+    )
     planning_day.replan(at("10:15"))
     assert waiting("prepare") == []
 

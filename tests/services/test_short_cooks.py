@@ -13,7 +13,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.trade import ParentShare, Taken
-from pinset.services import lot_actions, recording, short_cooks
+from pinset.services import lot_actions, recording, short_cooks, taking_back
 from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.deciding import decide, deciding_on
 from pinset.services.lots import lot_view
@@ -128,7 +128,7 @@ def test_the_job_is_done_once_all_are_decided(made: str, tap: Taps) -> None:
     assert lot_view(made).findings[0].endswith(f"too short. Kept all the same: {SEEN}.")
     assert lot_view(below).findings[1].endswith("Held back for it: green in two bags.")
     assert short_cooks.remarks() == ()
-    recording.undo(answer.entry, person="ada", client_id=new_id(), reason="the other lot")
+    taking_back.undo(answer.entry, person="ada", client_id=new_id(), reason="the other lot")
     assert asked() == [job], "open again"
     assert check() == ()
 
@@ -153,7 +153,7 @@ def test_holding_it_back_on_its_own_page_decides_too(made: str) -> None:
 def test_without_the_verdict_nothing_is_marked_or_asked(made: str) -> None:
     late = short()
     [job] = asked()
-    recording.undo(late.entry, person="ada", client_id=new_id(), reason="of another cook")
+    taking_back.undo(late.entry, person="ada", client_id=new_id(), reason="of another cook")
     assert asked() == []
     assert job_store.job_by_code(job).is_withdrawn  # type: ignore[union-attr]
     assert lot_view(made).findings == ()
@@ -165,7 +165,7 @@ def test_without_the_verdict_nothing_is_marked_or_asked(made: str) -> None:
 
 def test_a_pass_that_was_taken_back_is_not_told_as_passed(made: str) -> None:
     answer = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock")
-    recording.undo(answer.entry, person="ada", client_id=new_id(), reason="of another cook")
+    taking_back.undo(answer.entry, person="ada", client_id=new_id(), reason="of another cook")
     assert not any("passed" in each.what for each in lot_view(VESSELS).life)
     assert made
 

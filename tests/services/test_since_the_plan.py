@@ -9,7 +9,7 @@ import pytest
 from farm.small_farm import NOW, Taps
 from pinset.chain.register import FarmBook
 from pinset.farm import door, trade
-from pinset.services import memory, planning_day, promises, recording
+from pinset.services import memory, planning_day, promises, taking_back
 
 
 def remarks() -> tuple[str, ...]:
@@ -28,7 +28,7 @@ def test_what_was_picked_and_lost_is_said_until_the_next_plan(stock: dict[str, s
     [said] = remarks()
     assert "1.5 kg Grey oyster picked and 3 units of Grey oyster lost" in said
     assert said.endswith("plan again to count it in.")
-    recording.undo(
+    taking_back.undo(
         lose.client_id, person="ada", client_id=secrets.token_hex(16), reason="another jar"
     )
     [said] = remarks()

@@ -16,7 +16,7 @@ from pinset.errors import RefusedError
 from pinset.farm import door, job_store, trade
 from pinset.farm.models import Lot
 from pinset.planning.plan import LotShare, ParentUse, Start
-from pinset.services import memory, recording, stock_now, today
+from pinset.services import memory, recording, stock_now, taking_back, today
 from pinset.services.book_reader import Reader
 from pinset.services.fitting import what_follows
 from pinset.services.job_records import JobKind, LotAmount
@@ -120,7 +120,9 @@ def test_a_delivery_in_two_parts_is_drawn_on_from_both(lay: LayJob, order: str) 
 def test_a_delivery_taken_back_is_waited_for_again(lay: LayJob, order: str) -> None:
     receive, use = laid(lay, order)
     arrived = do(receive)
-    recording.undo(arrived.entry, person="ada", client_id=secrets.token_hex(16), reason="other job")
+    taking_back.undo(
+        arrived.entry, person="ada", client_id=secrets.token_hex(16), reason="other job"
+    )
     with pytest.raises(RefusedError):
         do(use)
 
@@ -160,4 +162,4 @@ def test_with_its_order_taken_back_nothing_is_to_be_counted_in(lay: LayJob) -> N
 
 
 def undo(entry: str) -> None:
-    recording.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")

@@ -10,7 +10,7 @@ import pytest
 from farm.small_farm import NOW, TODAY
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
-from pinset.services import planning_day, recording, today
+from pinset.services import planning_day, putting_off, recording, taking_back, today
 from pinset.services.clock import PRETENDED
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.uncooked import waiting_for_a_cook
@@ -65,7 +65,7 @@ def test_once_it_is_too_old_it_is_to_be_thrown_out(jobs: Jobs, book: FarmBook) -
 
 def test_put_off_it_goes_into_the_cook_of_tomorrow(jobs: Jobs, book: FarmBook) -> None:
     do(jobs["soak"])
-    do(jobs["load"], recording.not_today, reason="no time left")
+    do(jobs["load"], putting_off.not_today, reason="no time left")
     [said] = notes(book)
     assert "it is to go into the cook of tomorrow, and no later" in said
 
@@ -81,7 +81,7 @@ def test_a_cook_taken_back_on_the_list_silences_it(jobs: Jobs, book: FarmBook) -
     do(jobs["soak"])
     dropped = drop(jobs)
     assert notes(book)
-    recording.undo(dropped.entry, person="ada", client_id=secrets.token_hex(16), reason="it runs")
+    taking_back.undo(dropped.entry, person="ada", client_id=secrets.token_hex(16), reason="it runs")
     assert notes(book) == []
 
 
@@ -179,7 +179,7 @@ def test_what_no_planned_cook_takes_is_to_be_thrown_out(
     last = do(job)
     assert notes(book) == []
     assert thrown(book, lay) == []
-    recording.undo(last.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    taking_back.undo(last.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert notes(book)[0].startswith("Straw for 15 blocks")
 
 

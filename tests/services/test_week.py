@@ -15,7 +15,7 @@ from pinset.chain.register import FarmBook, Promise
 from pinset.chain.stages import Stage
 from pinset.farm import job_store
 from pinset.planning.plan import ExpectedPick, Move, PlannedCook, Start
-from pinset.services import recording
+from pinset.services import putting_off, recording
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.week import WeekView, hour_of_job, week_view
 from pinset.services.week_paper import week_on_paper
@@ -86,7 +86,7 @@ def test_done_jobs_are_gone_and_put_off_ones_stand_on_their_new_day(
     planned()
     assert set(on(week_view(), TODAY)) == {"to shake", "to look over"}
     recording.done(shake, person="ada", client_id=secrets.token_hex(16))
-    recording.not_today(look, person="ada", client_id=secrets.token_hex(16), reason="no time")
+    putting_off.not_today(look, person="ada", client_id=secrets.token_hex(16), reason="no time")
     view = week_view()
     assert on(view, TODAY) == []
     assert on(view, TOMORROW) == ["to look over"]

@@ -10,7 +10,7 @@ import pytest
 from farm.small_farm import NOW, TODAY
 from pinset.errors import InputError, RefusedError
 from pinset.farm.models import Entry
-from pinset.services import clock, lot_actions, off_plan, recording
+from pinset.services import clock, lot_actions, off_plan, putting_off, recording
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lot_actions import Saying
 from services.conftest import LayJob
@@ -45,7 +45,7 @@ def test_what_lies_ahead_is_refused(lay: LayJob, stock: dict[str, str], ahead: t
     with pytest.raises(InputError, match="2026-03-12 10:00, or earlier"):
         do(job, at=at, reason="it was so")
     with pytest.raises(InputError, match="or earlier"):
-        recording.not_today(job, person="ada", client_id=new_id(), reason="no time", at=at)
+        putting_off.not_today(job, person="ada", client_id=new_id(), reason="no time", at=at)
     with pytest.raises(InputError, match="or earlier"):
         lot_actions.lose(Saying(stock["grain"], "ada", new_id(), at=at), 1)
     with pytest.raises(InputError, match="or earlier"):

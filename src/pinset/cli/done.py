@@ -171,15 +171,15 @@ def done(
 ) -> None:
     """Record JOB as done, part done, not today or not at all."""
     open_chosen(context)
-    from pinset.services import recording, spores
+    from pinset.services import claims, putting_off, recording, spores
 
     entry_id = client_id or secrets.token_hex(16)
     if not_today is not None:
-        result = recording.not_today(job, person=person, client_id=entry_id, reason=not_today)
+        result = putting_off.not_today(job, person=person, client_id=entry_id, reason=not_today)
     elif not_at_all is not None:
-        result = recording.not_at_all(job, person=person, client_id=entry_id, reason=not_at_all)
+        result = putting_off.not_at_all(job, person=person, client_id=entry_id, reason=not_at_all)
     else:
-        holder = "" if anyway else recording.held_by_other(job, person, entry_id)
+        holder = "" if anyway else claims.held_by_other(job, person, entry_id)
         if holder:
             raise RefusedError(f"{holder} has job {job}.", "--anyway records it all the same.")
         record = recording.part_done if part else recording.done
@@ -214,9 +214,9 @@ def done(
 def undo(context: click.Context, entry: str, reason: str, person: str, as_json: bool) -> None:
     """Take ENTRY back by a correcting entry."""
     open_chosen(context)
-    from pinset.services import recording
+    from pinset.services import taking_back
 
-    result = recording.undo(entry, person=person, client_id=secrets.token_hex(16), reason=reason)
+    result = taking_back.undo(entry, person=person, client_id=secrets.token_hex(16), reason=reason)
     _say(result, as_json=as_json)
 
 

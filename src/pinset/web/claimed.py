@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 
-from pinset.services import recording
+from pinset.services import claims
 from pinset.services.views import JobView
 from pinset.web.render import page
 from pinset.web.who import who
@@ -22,7 +22,7 @@ def asked_first(
     """
     if request.POST.get(ANYWAY):
         return None
-    holder = recording.held_by_other(job.job, who(request).code, client_id)
+    holder = claims.held_by_other(job.job, who(request).code, client_id)
     if not holder:
         return None
     sent = [

@@ -21,7 +21,7 @@ from pinset.services import (
     cook_verdict_entries,
     cook_verdicts,
     lime_bath,
-    recording,
+    taking_back,
 )
 from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_paper import cook_record
@@ -143,7 +143,7 @@ def undo(request: HttpRequest, code: str, entry: str) -> HttpResponse:
     reason = fields.text(request, "reason", longest=200)
     if entry not in {each.entry for each in _found(code).verdicts}:
         raise Http404(_("There is no such verdict."))
-    done = recording.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
+    done = taking_back.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_learning, cook_verdicts, recording
+from pinset.services import cautions, cook_learning, cook_verdicts, taking_back
 from pinset.services.cook_learning import Lesson
 from pinset.services.cook_learnt import learnt_loads
 from pinset.services.cook_loads import LoadPlan
@@ -108,6 +108,6 @@ def forget(request: HttpRequest, entry: str) -> HttpResponse:
     reason = fields.text(request, "reason", longest=200)
     if entry not in {each.entry for each in learnt_loads()}:
         raise Http404(_("There is no such entry."))
-    done = recording.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
+    done = taking_back.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
     messages.success(request, done.sentence)
     return redirect("heat")

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 from markupsafe import Markup
 
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services import recording, today
+from pinset.services import claims, putting_off, recording, taking_back, today
 from pinset.services.views import Done, JobView
 from pinset.web import fields
 from pinset.web.cards import card
@@ -162,7 +162,7 @@ def _reason(request: HttpRequest) -> str:
 @require_POST
 def not_today(request: HttpRequest, code: str) -> HttpResponse:
     """Put a job off, with a reason."""
-    answer = recording.not_today(
+    answer = putting_off.not_today(
         code, person=who(request).code, client_id=_client_id(request), reason=_reason(request)
     )
     return _answer(request, code, answer)
@@ -171,7 +171,7 @@ def not_today(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def not_at_all(request: HttpRequest, code: str) -> HttpResponse:
     """Drop a job, with a reason."""
-    answer = recording.not_at_all(
+    answer = putting_off.not_at_all(
         code, person=who(request).code, client_id=_client_id(request), reason=_reason(request)
     )
     return _answer(request, code, answer)
@@ -180,7 +180,7 @@ def not_at_all(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def claim(request: HttpRequest, code: str) -> HttpResponse:
     """Say that one is on it, so that nobody does it twice."""
-    if recording.claim(code, who(request).code):
+    if claims.claim(code, who(request).code):
         messages.success(request, _("It is yours."))
     else:
         messages.warning(request, _("Somebody else has it, or it is done."))
@@ -190,7 +190,7 @@ def claim(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def release(request: HttpRequest, code: str) -> HttpResponse:
     """Leave a claimed job to others."""
-    if recording.release(code, who(request).code):
+    if claims.release(code, who(request).code):
         messages.success(request, _("It is free for others."))
     else:
         messages.warning(request, _("Only the one who has it can leave it."))
@@ -206,7 +206,9 @@ def undo(request: HttpRequest, entry: str) -> HttpResponse:
     if not all(sign.isalnum() for sign in lot + job):
         raise InputError("lot", lot or job, _("a code without other signs"))
     try:
-        answer = recording.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
+        answer = taking_back.undo(
+            entry, person=who(request).code, client_id=client_id, reason=reason
+        )
     except RefusedError as problem:
         if lot or not job:
             raise
