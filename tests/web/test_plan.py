@@ -38,6 +38,21 @@ def test_when_it_is_there_the_page_goes_to_today(owner: Client) -> None:
     assert "The plan is new." in words(owner.get("/"))
 
 
+@pytest.mark.parametrize(
+    ("back", "shown"),
+    [("board", "/board/"), ("promises", "/promises/"), ("", "/"), ("https://evil.example", "/")],
+)
+def test_it_goes_back_to_where_it_was_asked_for(owner: Client, back: str, shown: str) -> None:
+    address = str(owner.post("/plan/", {"back": back}).headers["Location"])
+    assert "evil" not in address
+    assert f"?back={back or 'today'}" in address or shown == "/"
+    number = plan_requests.take(now_utc())
+    assert number is not None
+    plan_requests.end(number, now_utc())
+    assert owner.get(address, headers={"HX-Request": "true"}).headers["HX-Redirect"] == shown
+    assert owner.get(address).headers["Location"] == shown
+
+
 def test_what_went_wrong_is_said(owner: Client) -> None:
     address = _asked(owner)
     number = plan_requests.take(now_utc())

@@ -14,8 +14,11 @@ POOR_GAP = 0.05
 SECOND_TRY = 3.0
 """A plan further than this from the best possible is searched for again, this much longer."""
 
-CHANGE_COST = 0.1
-"""Price of a changed unit, as a share of what it costs to make: small, but the plan stays calm."""
+CHANGE_COST = 1.5
+"""Price of a changed unit of the next weeks, as a share of what it costs to make.
+
+It is more than the unit itself, so that no batch is trimmed for its own sake; what is short costs
+far more."""
 
 
 def searched(

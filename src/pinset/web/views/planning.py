@@ -13,21 +13,31 @@ from pinset.services import work
 from pinset.web.render import page
 from pinset.web.who import owner_only, who
 
+BACK = frozenset({"today", "board", "promises"})
+"""Pages that ask for a plan, and are shown again when it is there."""
+
+
+def _back(asked: str | None) -> str:
+    return asked if asked in BACK else "today"
+
 
 @require_POST
 @owner_only
 def start(request: HttpRequest) -> HttpResponse:
     """Ask for a new plan and show how far it is."""
-    return redirect("plan-progress", work.ask_for_plan(who(request).code))
+    number = work.ask_for_plan(who(request).code)
+    back = _back(request.POST.get("back"))
+    return redirect(f"{reverse('plan-progress', args=[number])}?back={back}")
 
 
 @require_GET
 @owner_only
 def progress(request: HttpRequest, number: int) -> HttpResponse:
-    """Show how far a plan is; when it is there, go to Today."""
+    """Show how far a plan is; when it is there, go back to where it was asked for."""
     row = work.how_far(number)
     if row is None:
         raise Http404(_("There is no such wish to plan."))
+    back = _back(request.GET.get("back"))
     is_part = bool(request.headers.get("HX-Request"))
     if row.is_ended:
         if row.problem:
@@ -35,7 +45,12 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
         else:
             messages.success(request, _("The plan is new."))
         if is_part:
-            return HttpResponse(status=204, headers={"HX-Redirect": reverse("today")})
-        return redirect("today")
+            return HttpResponse(status=204, headers={"HX-Redirect": reverse(back)})
+        return redirect(back)
     template = "parts/planning.html" if is_part else "planning.html"
-    return page(request, template, {"row": row}, here="today")
+    return page(
+        request,
+        template,
+        {"row": row, "back": back},
+        here="today" if back == "today" else "promises",
+    )
