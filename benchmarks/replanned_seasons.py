@@ -27,6 +27,7 @@ from pinset.planning.relived import live
 from pinset.planning.season import carry_out
 from pinset.planning.season_draws import ByChance, seeded
 from pinset.planning.solve import solve
+from pinset.services.plan_search import CHANGE_COST
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
 BLOCK = 28
@@ -54,7 +55,7 @@ def main() -> int:
             live(
                 problem, plan, odds, seed=seed, until=days,
                 solve=lambda asked, before: solve(
-                    asked, time_limit_s=SECONDS, gap=GAP, previous=before, change_cost=0.1
+                    asked, time_limit_s=SECONDS, gap=GAP, previous=before, change_cost=CHANGE_COST
                 ),
             ).delivered
             for seed in range(seasons)
