@@ -154,3 +154,19 @@ def test_each_part_knows_its_own_way(twice: Taps) -> None:
     assert rooms_before("inc-1") == [((TODAY, 16.0),)]
     assert rooms_before("lab-1") == [((TODAY, 16.0),)]
     assert rooms_before("inc-2") == [()]
+
+
+def expected() -> set[date | None]:
+    return {one.expected_ready_on for one in living(TODAY, lots=[BLOCK]) if one.place == "grow-1"}
+
+
+def test_what_was_expected_of_a_flush_is_over_once_it_is_picked(twice: Taps) -> None:
+    soon, later = TODAY + timedelta(days=2), TODAY + timedelta(days=9)
+    record([trade.judge(twice(hours=-72), BLOCK, Verdict.READY, ready_on=soon)], now=NOW)
+    assert expected() == {soon}
+    record([trade.pick(twice(hours=-24), BLOCK, 900, 1, "cold-1")], now=NOW)
+    assert soon not in {
+        one.expected_ready_on for one in living(TODAY, lots=[BLOCK]) if one.last_picked_on
+    }
+    record([trade.judge(twice(hours=-1), BLOCK, Verdict.READY, ready_on=later)], now=NOW)
+    assert expected() == {later}

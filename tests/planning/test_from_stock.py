@@ -163,6 +163,42 @@ def test_a_late_first_flush_is_expected_today_and_a_stale_one_not_at_all() -> No
     assert any("should have been picked" in remark for remark in remarks)
 
 
+@pytest.mark.parametrize(("ahead", "first"), [(1, 1), (9, 9), (-3, 0)])
+def test_a_person_s_day_for_the_first_flush_overrules_the_route(ahead: int, first: int) -> None:
+    usual = only_room(lot("fruiting", 3)).picks
+    expected = TODAY + timedelta(days=ahead)
+    found = only_room(replace(lot("fruiting", 3), expected_ready_on=expected))
+    assert found.picks[0].day == first
+    moved = [pick.day - found.picks[0].day for pick in found.picks]
+    assert moved == [pick.day - usual[0].day for pick in usual], "later flushes follow it"
+    assert found.waits_days is None, "its day is known"
+
+
+def test_a_day_for_the_first_flush_that_is_long_past_is_stale() -> None:
+    long_ago = replace(lot("fruiting", 40), expected_ready_on=ago(20))
+    assert only_room(long_ago).picks == ()
+
+
+@pytest.mark.parametrize("ahead", [2, 6, 20])
+def test_a_person_s_day_for_the_next_flush_overrules_the_gap(ahead: int) -> None:
+    """The first flush was picked two days ago; by its route the second comes in ten."""
+    done = replace(lot("fruiting", 12), flush=1, last_picked_on=ago(2), picked_g=4100, flush_g=4100)
+    expected = TODAY + timedelta(days=ahead)
+    picks = only_room(replace(done, expected_ready_on=expected)).picks
+    usual = only_room(done).picks
+    assert picks[0].day == ahead
+    assert sum(p.grams for p in picks) == pytest.approx(sum(p.grams for p in usual))
+
+
+def test_what_a_flush_still_has_is_picked_before_the_next_one_that_a_person_expects() -> None:
+    partly = replace(
+        lot("fruiting", 8), flush=1, last_picked_on=ago(0), picked_g=1300, flush_g=1300
+    )
+    picks = only_room(replace(partly, expected_ready_on=TODAY + timedelta(days=3))).picks
+    assert [pick.day for pick in picks if pick.flush == 1] == [1]
+    assert next(pick.day for pick in picks if pick.flush == 2) == 3
+
+
 def test_what_was_picked_is_not_expected_again() -> None:
     done = replace(lot("fruiting", 12), flush=1, last_picked_on=ago(2), picked_g=4100, flush_g=4100)
     found = only_room(done)

@@ -15,7 +15,7 @@ from pinset.errors import RefusedError
 from pinset.farm import door, trade
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
-from pinset.planning.from_stock import rooms_of
+from pinset.planning.from_rooms import rooms_of
 from pinset.planning.step_numbers import DEFAULT_SAFETY
 from pinset.services import planning_day, recording
 from pinset.services.book_reader import Reader

@@ -107,3 +107,16 @@ def test_a_lot_at_two_places_is_asked_for_at_each(worker: Client, shed: Shed, ta
     sent = {"client_id": tap, **places, **counts}
     assert worker.post(f"{address}say/recount/", sent).status_code == FOUND
     assert {units for _, units in places_to_count(shed.jars)} == {1}
+
+
+def test_of_what_fruits_the_day_of_the_next_flush_is_said(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    address = f"/books/lots/{shed.fruiting}/"
+    page = words(worker.get(address))
+    assert "Its next flush comes on another day" in page
+    assert "It will be ready on another day" not in page
+    assert "Its next flush" not in words(worker.get(f"/books/lots/{shed.jars}/"))
+    sent = {"client_id": tap, "ready_on": "2026-12-24"}
+    assert worker.post(f"{address}say/ready/", sent).status_code == FOUND
+    assert Entry.objects.get(client_id=tap).kind == "judge"

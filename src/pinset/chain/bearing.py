@@ -18,6 +18,11 @@ EARLY_SHARE = 0.75
 asked about; common practice, no source."""
 
 
+def fruits(lot: LivingLot) -> bool:
+    """Say whether units stand in a fruiting step, whatever their route is by now."""
+    return any(step.code == lot.step and step.kind is StepKind.FRUIT for step in lot.route.steps)
+
+
 def flush_of(lot: LivingLot) -> int:
     """Return the last flush picked of these units; 0 if others of the lot were, before they came.
 

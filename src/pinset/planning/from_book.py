@@ -15,8 +15,9 @@ from pinset.errors import InputError
 from pinset.planning.calendar import WorkDays
 from pinset.planning.cook_times import cooks_ready, days_waited
 from pinset.planning.from_resources import reckon_resources
+from pinset.planning.from_rooms import rooms_of
 from pinset.planning.from_route import recipe_of
-from pinset.planning.from_stock import rooms_of, stock_of
+from pinset.planning.from_stock import stock_of
 from pinset.planning.pins import with_pins
 from pinset.planning.places_by_day import occupied_while_out
 from pinset.planning.problem import InStore, Order, Problem, Recipe, Stock

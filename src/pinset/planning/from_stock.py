@@ -1,31 +1,27 @@
-"""From living lots to stock the planner can use, and to what still comes from the grow rooms."""
+"""From living lots to stock the planner can use."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 from math import floor
 
-from pinset.chain.bearing import flush_of
+from pinset.chain.bearing import fruits
 from pinset.chain.cold_stores import cold_store_of
-from pinset.chain.in_use import hours_on
 from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, lead_days, life_left, ready_on
-from pinset.chain.register import FarmBook, RoomKind, Step, StepKind
+from pinset.chain.register import FarmBook, Step
 from pinset.chain.stages import Stage
-from pinset.planning.problem import InRoom, Picking, Recipe, Stay, Stock
+from pinset.planning.problem import Recipe, Stay, Stock
 from pinset.planning.step_numbers import (
     Safety,
-    curve_of,
     groups,
     making_code,
     planned_loss,
     stays_of,
 )
-
-STALE_DAYS = 14  # a flush that is later than this is not counted on
 
 
 def stock_of(
@@ -41,7 +37,7 @@ def stock_of(
     remarks: list[str] = []
     for lot in living:
         recipe = by_variety.get(lot.variety)
-        if lot.stage is Stage.PREPARED or recipe is None or _fruits(lot):
+        if lot.stage is Stage.PREPARED or recipe is None or fruits(lot):
             continue
         made = making_code(lot.route, lot.step)
         if made is None or recipe.making(made) is None:
@@ -86,10 +82,6 @@ def first_out_first(stock: Iterable[Stock], recipes: tuple[Recipe, ...]) -> list
                 last = min(last, first + making.window_days - 1)
         kept.append(replace(each, last_day=last))
     return kept
-
-
-def _fruits(lot: LivingLot) -> bool:
-    return any(step.code == lot.step and step.kind is StepKind.FRUIT for step in lot.route.steps)
 
 
 def _not_offered(book: FarmBook, lot: LivingLot) -> str:
@@ -188,114 +180,3 @@ def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int, today: dat
         return last
     left = life_left(lot, today) if is_now else 1.0
     return max(ready, 0) + floor(left * there) if left > 0.0 else last
-
-
-def rooms_of(
-    book: FarmBook, living: Iterable[LivingLot], today: date, safety: Safety
-) -> tuple[tuple[InRoom, ...], tuple[str, ...]]:
-    """Return the units standing in grow rooms with what is still to be picked from them."""
-    varieties = {variety.code: variety for variety in book.varieties}
-    growing = {room.code for room in book.rooms if room.kind is RoomKind.GROWING}
-    found: list[InRoom] = []
-    remarks: list[str] = []
-    for lot in living:
-        if not _fruits(lot):
-            continue
-        variety = varieties.get(lot.variety)
-        step = lot.now_step()
-        if lot.room not in growing:
-            remarks.append(f"Lot {lot.code} fruits in {lot.room or 'no room'}, not a grow room.")
-        picks: tuple[Picking, ...] = ()
-        if variety is not None and not lot.held:
-            picks = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
-            if not picks and flush_of(lot) < len(step.flushes):
-                remarks.append(
-                    f"Lot {lot.code} should have been picked more than {STALE_DAYS} days ago; the "
-                    "plan expects nothing more from it. Look at it."
-                )
-        vessel = next((v for v in book.vessels if v.code == _vessel(lot)), None)
-        found.append(
-            InRoom(
-                lot=lot.code,
-                variety=lot.variety,
-                room=lot.room,
-                units=float(lot.alive),
-                places=lot.alive * step.places,
-                leaves_day=max((picking.day for picking in picks), default=0) + 1,
-                picks=picks,
-                climate=step.climate,
-                vessel=vessel.code if vessel is not None and vessel.in_circulation else "",
-                waits_days=float((today - lot.step_since).days) if flush_of(lot) < 1 else None,
-            )
-        )
-    return tuple(found), tuple(remarks)
-
-
-def _vessel(lot: LivingLot) -> str:
-    grouped = groups(lot.route)
-    return grouped[-1][0].vessel if grouped else ""
-
-
-def _still_to_pick(
-    book: FarmBook, lot: LivingLot, curve: tuple[Picking, ...], step: Step, today: date
-) -> tuple[Picking, ...]:
-    """Return the rest of the curve on absolute days, from the flush and the day last picked.
-
-    Grams expected of a flush count every unit that entered the room; what was lost on the way is
-    already gone from ``alive``, so later flushes are scaled back to the units standing. What a
-    flush still has on days when nobody worked hangs until somebody does.
-    """
-    if not curve:
-        return ()
-    lost = {number: flush.lost_before for number, flush in enumerate(step.flushes, start=1)}
-    done = flush_of(lot)
-    standing = lot.alive / max(0.05, 1.0 - lost.get(done, 0.0))
-    entered = (lot.step_since - today).days
-    if done < 1:
-        late = max(0, -(entered + curve[0].day))
-        if late > STALE_DAYS:
-            return ()
-        return tuple(
-            Picking(entered + late + each.day, each.grams * standing, each.flush) for each in curve
-        )
-    current = [each for each in curve if each.flush == done]
-    due_end = entered + current[-1].day if current else 0
-    if lot.last_picked_on is not None:
-        last = (lot.last_picked_on - today).days
-        left = sum(each.grams for each in current) * standing - lot.flush_g
-    else:  # picked before the lot was written down
-        last = min(-1, due_end)
-        left = sum(each.grams for each in curve if each.flush <= done) * standing
-        left -= lot.picked_g
-    next_day = max(0, last + 1)
-    rest: list[Picking] = []
-    ends = last
-    hangs_until = min(max(due_end, last + 1), last + len(current))
-    if current and left > 0 and _next_worked(book, today, hangs_until) >= next_day:
-        most = max(1, len(current) - 1)
-        share = min(left, current[0].grams * standing * most)
-        days = max(1, min(most, due_end - next_day + 1))
-        rest += [Picking(next_day + day, share / days, done) for day in range(days)]
-        ends = next_day + days - 1
-    later = [each for each in curve if each.flush > done]
-    if later and current:
-        gap = later[0].day - current[-1].day
-        begins = max(ends + gap, next_day)
-        shift = begins - later[0].day
-        if begins - (ends + gap) > STALE_DAYS:
-            return tuple(rest)
-        rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
-    return tuple(rest)
-
-
-def _next_worked(book: FarmBook, today: date, day: int) -> int:
-    """Return the first day from a day on, also of the past, that somebody works, today at most."""
-    open_on = {weekday.number for weekday in book.farm.working_days}
-    while day < 0:
-        then = today + timedelta(days=day)
-        hours = [hours_on(book, worker, then) for worker in book.workers]
-        is_free = then.weekday() not in open_on or then in book.farm.days_off
-        if not is_free and (not hours or sum(hours) > 0):
-            break
-        day += 1
-    return day

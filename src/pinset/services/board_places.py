@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from pinset.chain.in_use import benches_on, can_cook, is_room_open
 from pinset.chain.living import LivingLot
 from pinset.chain.register import CLEANLINESS, FarmBook, Room, RoomKind, StepKind
-from pinset.planning.from_stock import rooms_of
+from pinset.planning.from_rooms import rooms_of
 from pinset.planning.plan import AtLimit, Move, Plan
 from pinset.planning.step_numbers import DEFAULT_SAFETY, curve_of
 from pinset.services.book_reader import Reader

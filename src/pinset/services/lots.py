@@ -110,6 +110,7 @@ def _lines(
                 place=", ".join(place for place in row.places if place),
                 ready=_ready(row, parts, judged.get(row.cook), today),
                 held=lot.held if lot else "",
+                fruits=lot is not None and lot.now_step().kind is StepKind.FRUIT,
             )
         )
     return tuple(found)

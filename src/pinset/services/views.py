@@ -196,6 +196,7 @@ class LotLine:
     place: str
     ready: str  # "ready", "ready 18 to 21 March", "keeps until 4 April", "past its time"
     held: str
+    fruits: bool = False  # it stands in a grow room and bears flush by flush
 
 
 @dataclass(frozen=True, slots=True)

@@ -171,7 +171,6 @@ def _of_parts(
         yield lot
         return
     for part in parts:
-        ready = story.ready[1] if story.ready and story.ready[0] >= part.since else None
         yield replace(
             lot,
             step=part.step,
@@ -180,7 +179,7 @@ def _of_parts(
             flush=part.flush,
             flush_g=round(part.flush_g),
             last_picked_on=part.last_picked_on,
-            expected_ready_on=ready,
+            expected_ready_on=_expected(story, part.since, part.last_picked_on),
             stood=book.stood(part.stood, lot.route.step(part.step)),
         )
 
@@ -238,7 +237,6 @@ def _living_lot(
     if step_code not in steps:  # a step typed wrong; `pinset check` reports it
         step_code, since = lot.step, _made_on(row)
     step, room = steps[step_code], book.rooms.get(row.place.room)
-    ready = story.ready[1] if story.ready and story.ready[0] >= since else None
     return LivingLot(
         code=lot.code,
         variety=lot.variety,
@@ -262,9 +260,16 @@ def _living_lot(
         last_picked_on=story.last_picked_on,
         flush=story.flush,
         flush_g=round(share * story.flush_g),
-        expected_ready_on=ready,
+        expected_ready_on=_expected(story, since, story.last_picked_on),
         stood=book.stood(story.stood.get(row.place.code, ()), step),
     )
+
+
+def _expected(story: Story, since: date, last_picked_on: date | None) -> date | None:
+    """Return when a person expects it; what was said before its step or its last pick is over."""
+    if story.ready is None or story.ready[0] < max(since, last_picked_on or since):
+        return None
+    return story.ready[1]
 
 
 def _held(culture: str, story: Story, book: _Book) -> str:
