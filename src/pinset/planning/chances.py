@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pinset.planning.odds import Odds
+from pinset.planning.outlet_seasons import OutletDays, OutletRange, outlet_ranges
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.season import Seasons, carry_out
@@ -88,6 +89,7 @@ class FarmChances:
     orders: tuple[OrderChance, ...] = ()
     weeks: tuple[WeekChance, ...] = ()
     surplus: tuple[WeekSurplus, ...] = ()
+    outlets: tuple[OutletRange, ...] = ()  # what each gets by week
 
 
 def chances_of(
@@ -98,6 +100,7 @@ def chances_of(
     seasons: int = SEASONS,
     seed: int = 0,
     days: int | None = None,
+    outlets: OutletDays | None = None,
 ) -> FarmChances:
     """Return how sure each order of a plan is, and each week.
 
@@ -111,16 +114,22 @@ def chances_of(
         Of the random numbers: the same gives the same chances.
     days : int, optional
         Orders from this day on are left out.
+    outlets : OutletDays, optional
+        Who takes what is left over, and what the plan has for them.
     """
     last = problem.days if days is None else min(days, problem.days)
     numbers = [n for n, order in enumerate(problem.orders) if order.day < last]
-    if not numbers:
+    if not numbers and outlets is None:
         return FarmChances(seasons)
     drawn = _carried(problem, plan, odds, seed, seasons, last)
     met = is_met(problem, drawn)
     without = _without(problem, plan, odds, seed, last) if _any_weak(met, numbers) else {}
     orders = tuple(_of_order(problem, n, drawn, met, without) for n in numbers)
-    return FarmChances(seasons, orders, _weeks(problem, met, numbers), _surplus(problem, drawn))
+    to_outlets: tuple[OutletRange, ...] = ()
+    if outlets is not None and drawn.left_over is not None:
+        to_outlets = outlet_ranges(problem, drawn.left_over, outlets)
+    weeks, surplus = _weeks(problem, met, numbers), _surplus(problem, drawn)
+    return FarmChances(seasons, orders, weeks, surplus, to_outlets)
 
 
 def is_met(problem: Problem, seasons: Seasons) -> NDArray[np.bool_]:
@@ -150,7 +159,7 @@ def _carried(
 
 
 def _any_weak(met: NDArray[np.bool_], numbers: list[int]) -> bool:
-    return bool((met[numbers].mean(axis=1) < SURE).any())
+    return bool(numbers) and bool((met[numbers].mean(axis=1) < SURE).any())
 
 
 def _without(

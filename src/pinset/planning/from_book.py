@@ -259,7 +259,11 @@ def _is_early(book: FarmBook, promise: Promise) -> bool:
     if promise.measure != "gram":
         return False
     buyer = next((each for each in book.buyers if each.code == promise.buyer), None)
-    hour = (buyer.deliver_at if buyer else "") or book.farm.van_at
+    return is_early_hour(book, (buyer.deliver_at if buyer else "") or book.farm.van_at)
+
+
+def is_early_hour(book: FarmBook, hour: str) -> bool:
+    """Say whether a clock time is too early for that day's picks to be packed by then."""
     return _minutes(hour) < _minutes(book.farm.day_starts) + PICKED_AND_PACKED_MINUTES
 
 
