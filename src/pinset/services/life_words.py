@@ -121,8 +121,14 @@ def _picked(happened: Happened, units: str) -> str:
 
 def _delivered(happened: Happened, units: str) -> str:
     grams = happened.total(Account.DELIVERED.value, "gram")
-    buyer = happened.details.get("buyer", "a buyer")
-    return f"{amount(grams, 'gram', system=units)} handed to {buyer}"
+    details = happened.details
+    whom = details.get("outlet") or details.get("buyer", "a buyer")
+    return f"{amount(grams, 'gram', system=units)} handed to {whom}"
+
+
+def _dried(happened: Happened, units: str) -> str:
+    grams = happened.total(Account.DRIED.value, "gram")
+    return f"{amount(grams, 'gram', system=units)} of what was picked into the drier"
 
 
 def _thrown_out(happened: Happened, units: str) -> str:
@@ -165,6 +171,7 @@ _SAID: dict[Kind, _Says] = {
     Kind.DELIVER: _delivered,
     Kind.SELL: _sold,
     Kind.WASTE: _thrown_out,
+    Kind.DRY: _dried,
     Kind.JUDGE: _judged,
     Kind.CORRECT: _corrected,
     Kind.NOTE: lambda h, _: h.note or "note",

@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
-
-from django.db import transaction
 
 from pinset.chain.due import due_days
 from pinset.chain.lotcode import read_code
 from pinset.chain.register import FarmBook, Promise, RoomKind
 from pinset.errors import InputError
-from pinset.farm import door, trade
-from pinset.farm.entries import NewEntry
-from pinset.farm.queries import story
+from pinset.farm import trade
 from pinset.farm.queries.alive import living
 from pinset.farm.queries.lots import KnownCodes
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
-from pinset.services.building import MOST_GRAMS, selling
+from pinset.services.building import selling
 from pinset.services.building.task import Answer, Task
 from pinset.services.building.weight_sold import weight_to_sell
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.job_records import JobKind, PlannedJob
-from pinset.services.same_answer import keep_answer, refuse_another
+from pinset.services.off_plan_entries import is_known, weighed, write_down
 from pinset.services.store_days import keeping_days, on_store, past_words
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done, LotUse
@@ -85,44 +79,6 @@ def store(now: datetime | None = None) -> tuple[InStore, ...]:
     return tuple(each for each in found if each.grams > 0)
 
 
-def _weight(grams: int) -> int:
-    if not 0 < grams <= MOST_GRAMS:
-        raise InputError("weight", kilograms(grams), "more than nothing and at most 10,000 kg")
-    return grams
-
-
-def _is_known(client_id: str, said: Mapping[str, Any]) -> bool:
-    """Say whether this tap was written down.
-
-    Raises
-    ------
-    RefusedError
-        If what was written down is something else.
-    """
-    known = story.entry(client_id)
-    if known is None:
-        return False
-    if known.job and known.details.get("grams") == said["grams"]:
-        return True  # it answered a job that is finished since
-    refuse_another(known.details, said)
-    return True
-
-
-def _write(entry: NewEntry, said: Mapping[str, Any], now: datetime, sentence: str) -> Done:
-    keep_answer(entry, said)
-    with transaction.atomic():
-        [recorded] = door.record([entry], now=now)
-    return Done(
-        entry=entry.client_id,
-        already=recorded.already,
-        sentence=sentence,
-        findings=(
-            *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
-            *entry.details.get("against", ()),
-        ),
-    )
-
-
 def pick(
     lot: str,
     grams: int,
@@ -160,7 +116,7 @@ def pick(
     said = {"how": "picked", "lot": lot.strip().upper(), "grams": grams} | (
         {} if flush is None else {"flush": flush}
     )
-    if _is_known(client_id, said):
+    if is_known(client_id, said):
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     if flush is not None and not 1 <= flush <= MOST_FLUSH:
         raise InputError("flush", flush, f"1 to {MOST_FLUSH}")
@@ -174,7 +130,7 @@ def pick(
     given = written("reason", reason, LONGEST_REASON)
     if given:
         details["reason"] = given
-    answer = Answer(lots=((code, _weight(grams)),), flush=flush, reason=given or note.strip())
+    answer = Answer(lots=((code, weighed(grams)),), flush=flush, reason=given or note.strip())
     task = Task(
         tap,
         job,
@@ -186,7 +142,7 @@ def pick(
     )
     weight = kilograms(grams, book.farm.units)
     entry = asked_about_when(selling.pick(task), moment, book, answer.reason)
-    return _write(entry, said, moment, f"{weight} picked from {code}.")
+    return write_down(entry, said, moment, f"{weight} picked from {code}.")
 
 
 def deliver(
@@ -222,7 +178,7 @@ def deliver(
         is asked for is past its keeping days or more than is there and no reason is given.
     """
     said = {"how": "handed over", "buyer": buyer, "variety": variety, "grams": grams}
-    if _is_known(client_id, said):
+    if is_known(client_id, said):
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
     moment = now_utc()
     book, today = planning_day.farm_book(moment)
@@ -234,7 +190,7 @@ def deliver(
     if variety not in kinds:
         raise InputError("variety", variety, ", ".join(kinds))
     tap = Tap(client_id, at or moment, person, note=note)
-    details: dict[str, object] = {"grams": _weight(grams), "room_kind": RoomKind.PACKING.value}
+    details: dict[str, object] = {"grams": weighed(grams), "room_kind": RoomKind.PACKING.value}
     given = written("reason", reason, LONGEST_REASON)
     if given:
         details["reason"] = given
@@ -272,7 +228,7 @@ def deliver(
     )
     entry = asked_about_when(entry, moment, book, given or note)
     what = f"{kilograms(grams, book.farm.units)} {kinds[variety]} handed to {names[buyer]}"
-    return _write(entry, said, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
+    return write_down(entry, said, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
 
 
 def _promise_due(

@@ -27,6 +27,18 @@ class Delivery:
 
 
 @dataclass(frozen=True, slots=True)
+class ToOutlet:
+    """What one entry gave to an outlet of one variety: handed over, or put into the drier."""
+
+    entry: str  # client id
+    happened_at: datetime
+    outlet: str
+    variety: str
+    grams: int
+    cents: int  # of the whole entry; 0 of what was dried, which is sold later
+
+
+@dataclass(frozen=True, slots=True)
 class Picked:
     """What one entry picked of one lot."""
 
@@ -76,6 +88,32 @@ def deliveries(since: datetime, until: datetime) -> tuple[Delivery, ...]:
             )
         )
     return tuple(found)
+
+
+def given_to_outlets(since: datetime, until: datetime) -> tuple[ToOutlet, ...]:
+    """Return what outlets were given and was not taken back, in the order it happened."""
+    rows = Posting.objects.filter(
+        entry__kind__in=(Kind.DELIVER.value, Kind.DRY.value),
+        entry__happened_at__gte=since,
+        entry__happened_at__lt=until,
+        entry__is_corrected=False,
+        account__in=(Account.DELIVERED.value, Account.DRIED.value),
+    ).select_related("entry", "lot")
+    found: dict[tuple[str, str], ToOutlet] = {}
+    for row in rows.order_by("entry__happened_at", "entry_id", "id"):
+        details, key = row.entry.details, (row.entry.client_id, row.lot.variety)
+        if not details.get("outlet"):
+            continue
+        before = found[key].grams if key in found else 0
+        found[key] = ToOutlet(
+            entry=row.entry.client_id,
+            happened_at=row.entry.happened_at,
+            outlet=details["outlet"],
+            variety=row.lot.variety,
+            grams=before + row.quantity,
+            cents=int(details.get("price_cents", 0)),
+        )
+    return tuple(found.values())
 
 
 def picks(since: datetime, until: datetime) -> tuple[Picked, ...]:

@@ -130,9 +130,12 @@ def waste(tap: Tap, taken: Sequence[Taken], *, cause: str = "") -> NewEntry:
     return tap.entry(Kind.WASTE, postings=postings, mentions=_days(taken), details=said)
 
 
-def dry(tap: Tap, taken: Sequence[Taken]) -> NewEntry:
+def dry(tap: Tap, taken: Sequence[Taken], *, details: Mapping[str, Any] | None = None) -> NewEntry:
     """Picked mushrooms went into the drier; grams are those put in."""
-    return tap.entry(Kind.DRY, postings=_each(taken, Account.DRIED), mentions=_days(taken))
+    postings = _each(taken, Account.DRIED)
+    return tap.entry(
+        Kind.DRY, postings=postings, mentions=_days(taken), details=dict(details or {})
+    )
 
 
 def order(tap: Tap, what: str, count: int, *, details: Mapping[str, Any] | None = None) -> NewEntry:
