@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 from math import inf
+from random import Random
 
 import pytest
 
@@ -50,6 +51,39 @@ def test_what_lies_in_the_store_is_used_by_its_own_last_day() -> None:
     store = InStore("grey", 800.0, 1)
     assert left({0: 1000.0}, {1: 1200.0}, store) == ((0, 4, 600.0),)
     assert left({}, {}, store) == ((IN_STORE, 1, 800.0),)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_giving_what_is_left_away_touches_no_promise(seed: int) -> None:
+    """Without what is left over nothing is left, promises get the same; later picks change nothing.
+
+    What is left of a picking is thus known as soon as it is picked.
+    """
+    random = Random(seed)
+    picks = {day: 500.0 * random.randint(1, 8) for day in random.sample(range(20), 7)}
+    orders = {day: 500.0 * random.randint(1, 8) for day in random.sample(range(22), 6)}
+    whole = left(picks, orders)
+    less = dict(picks)
+    for day, _, grams in whole:
+        less[day] -= grams
+    assert left(less, orders) == ()
+    assert handed(less, orders) == handed(picks, orders)
+    until = max(picks)
+    fewer = {day: grams for day, grams in picks.items() if day < until}
+    assert left(fewer, orders) == tuple(each for each in whole if each[0] < until)
+
+
+def handed(picks: dict[int, float], orders: dict[int, float]) -> dict[int, float]:
+    """Return what each order gets, oldest first, kilogram by kilogram of 500 g."""
+    lying = sorted(day for day, grams in picks.items() for _ in range(round(grams / 500.0)))
+    given = {}
+    for due, amount in sorted(orders.items()):
+        good = [day for day in lying if day <= due <= day + GREY.picked_keeps_days]
+        taken = good[: round(amount / 500.0)]
+        for day in taken:
+            lying.remove(day)
+        given[due] = 500.0 * len(taken)
+    return given
 
 
 def test_what_keeps_beyond_the_promises_that_are_known_is_left_alone() -> None:

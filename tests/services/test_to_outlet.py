@@ -13,7 +13,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account
 from pinset.farm.models import Entry
 from pinset.farm.queries import totals
-from pinset.services import off_plan, to_outlet
+from pinset.services import off_plan, outlets_given, to_outlet
 from pinset.services.lots import lot_view
 from pinset.services.recording import undo
 from pinset.services.register_change import write_records
@@ -40,9 +40,7 @@ def picked(farm: FarmBook, stock: dict[str, str]) -> str:
 
 def test_a_weight_handed_to_an_outlet_leaves_the_store_at_its_price(picked: str) -> None:
     done = to_outlet.hand_over("stall", "grey", 2500, person="ada", client_id="b" * 32)
-    assert done.sentence == (
-        "2.5 kg Grey oyster handed to Stall; no promise is answered by it."
-    )
+    assert done.sentence == ("2.5 kg Grey oyster handed to Stall; no promise is answered by it.")
     details = entry("b" * 32).details
     assert (details["outlet"], details["buyer"], details["price_cents"]) == (
         "stall",
@@ -53,7 +51,7 @@ def test_a_weight_handed_to_an_outlet_leaves_the_store_at_its_price(picked: str)
     assert found[Account.DELIVERED.value, "gram"] == 2500
     assert found[Account.STORE.value, "gram"] == 3500
     assert delivered_on(TODAY, TODAY, "Europe/Vienna") == {}, "the promise is still open"
-    assert to_outlet.given_by_day(TODAY, TODAY, "Europe/Vienna") == {("stall", TODAY): 2500.0}
+    assert outlets_given.given_by_day(TODAY, TODAY, "Europe/Vienna") == {("stall", TODAY): 2500.0}
     assert any("2.5 kg handed to stall" in event.what for event in lot_view(picked).life)
 
 
@@ -61,7 +59,7 @@ def test_what_goes_into_the_drier_is_dried_and_brings_nothing_yet(picked: str) -
     done = to_outlet.hand_over("drier", "grey", 4000, person="ada", client_id="b" * 32)
     assert done.sentence == "4 kg Grey oyster put into: Drying cupboard."
     assert totals()[Account.DRIED.value, "gram"] == 4000
-    [given] = to_outlet.given_on(TODAY, TODAY, "Europe/Vienna")
+    [given] = outlets_given.given_on(TODAY, TODAY, "Europe/Vienna")
     assert (given.outlet, given.variety, given.grams, given.cents) == ("drier", "grey", 4000, 0)
     assert any("4 kg of what was picked into the drier" in e.what for e in lot_view(picked).life)
 
@@ -70,7 +68,7 @@ def test_what_is_taken_back_is_not_counted(picked: str) -> None:
     del picked
     to_outlet.hand_over("stall", "grey", 2500, person="ada", client_id="b" * 32)
     undo("b" * 32, person="ada", client_id="c" * 32, reason="counted twice")
-    assert to_outlet.given_on(TODAY, TODAY, "Europe/Vienna") == ()
+    assert outlets_given.given_on(TODAY, TODAY, "Europe/Vienna") == ()
     assert totals()[Account.STORE.value, "gram"] == 6000
 
 

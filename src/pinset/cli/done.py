@@ -63,7 +63,8 @@ def _weighed(weight: str, in_grams: int | None) -> int | None:
     return grams(weight, weighed_in(frame().units), "--weight")
 
 
-def _moment(given: str) -> datetime | None:
+def moment_given(given: str) -> datetime | None:
+    """Return a moment given by the farm's clock; None if none is."""
     if not given:
         return None
     from pinset.services.frame import frame
@@ -193,7 +194,7 @@ def done(
                 lots=_lots(lots, job),
                 mixes=_mixes(mixes),
                 flush=flush,
-                at=_moment(at),
+                at=moment_given(at),
                 note=note,
                 reason=reason,
                 verdict=verdict,

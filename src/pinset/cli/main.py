@@ -16,6 +16,7 @@ COMMANDS = {
     "pin": ("by_hand", "Pin a start or a move to a day, or list the pins."),
     "outage": ("by_hand", "Put something out of use, or list what is."),
     "promises": ("promises", "What was kept and what is coming."),
+    "outlets": ("outlets", "Where goes what fits no promise, or hand something over there."),
     "can-promise": ("can_promise", "Whether something can be promised, and what it takes."),
     "size": ("size", "How big the farm must be, and what is full first."),
     "lots": ("lots", "Lots alive, or those that match."),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 from pinset.chain.due import due_days
 from pinset.chain.register import Promise, Weekday
@@ -13,12 +13,15 @@ from pinset.demo.growing import STORE
 from pinset.demo.lots import Crate
 from pinset.demo.transfers import take_hidden
 from pinset.demo.world import World
-from pinset.services.history import Taken, trade
+from pinset.services.history import Taken, digest, trade
 
 KG_A_CRATE = 2.5
 EXTRA_AT_MARKET = 0.3
 """The stall takes up to so much more than was promised to it, if it would grow old otherwise."""
 
+EXTRA_AT = time(6, 31)
+MARKET, MARKET_EXTRA, DRIER = "market", "market-extra", "drier"
+"""Codes of a buyer and of two outlets."""
 DRIED = frozenset({"shiitake"})
 
 
@@ -80,17 +83,10 @@ def _deliver(world: World, is_now: Callable[[int], bool]) -> None:
 
 
 def _deliver_grams(world: World, promise: Promise, minute: int) -> None:
-    crates = _still_good(world, promise.variety)
-    wanted = promise.amount
-    if promise.buyer == "market":
-        wanted += min(round(EXTRA_AT_MARKET * promise.amount), _would_grow_old(world, promise))
-    taken = []
-    for crate in crates:
-        grams = min(crate.grams, wanted)
-        if grams > 0:
-            taken.append(Taken(crate.lot, grams, STORE, crate.picked_on))
-            crate.grams -= grams
-            wanted -= grams
+    extra = 0
+    if promise.buyer == MARKET:
+        extra = min(round(EXTRA_AT_MARKET * promise.amount), _would_grow_old(world, promise))
+    taken = _out_of_store(world, promise.variety, promise.amount)
     handed = sum(t.quantity for t in taken)
     if not handed:
         return
@@ -104,7 +100,43 @@ def _deliver_grams(world: World, promise: Promise, minute: int) -> None:
         details={"grams": handed, "variety": promise.variety, "room_kind": "packing"},
     )
     world.diary.add(entry)
+    _deliver_extra(world, promise, extra)
     world.stock.forget_empty()
+
+
+def _deliver_extra(world: World, promise: Promise, grams: int) -> None:
+    """Hand over what the stall takes beyond its promise."""
+    taken = _out_of_store(world, promise.variety, grams)
+    handed = sum(t.quantity for t in taken)
+    if not handed:
+        return
+    client_id = digest("extra", f"{world.today} {promise.code}")
+    cents = world.varieties[promise.variety].price_cents_per_kg
+    entry = trade.deliver(
+        world.diary.quiet_tap(EXTRA_AT, world.shed_person(world.today), client_id),
+        _merged(taken),
+        buyer=promise.buyer,
+        price_cents=round(handed * cents / 1000),
+        details={
+            "grams": handed,
+            "variety": promise.variety,
+            "outlet": MARKET_EXTRA,
+            "room_kind": "packing",
+        },
+    )
+    world.diary.add(entry)
+
+
+def _out_of_store(world: World, variety: str, wanted: int) -> list[Taken]:
+    """Take the oldest that is still good out of the store."""
+    taken = []
+    for crate in _still_good(world, variety):
+        grams = min(crate.grams, wanted)
+        if grams > 0:
+            taken.append(Taken(crate.lot, grams, STORE, crate.picked_on))
+            crate.grams -= grams
+            wanted -= grams
+    return taken
 
 
 def _by_age(world: World, variety: str) -> list[Crate]:
@@ -175,7 +207,9 @@ def throw_out_old(world: World) -> None:
         taken = _merged([Taken(c.lot, c.grams, STORE, c.picked_on) for c in old])
         tap = world.diary.tap(16 * 60 + 5, world.shed_person(world.today))
         if variety.code in DRIED:
-            world.diary.add(trade.dry(tap, taken))
+            grams = sum(t.quantity for t in taken)
+            said = {"grams": grams, "outlet": DRIER, "room_kind": "packing"}
+            world.diary.add(trade.dry(tap, taken, details=said))
         else:
             world.diary.add(trade.waste(tap, taken, cause="past its time"))
         for crate in old:

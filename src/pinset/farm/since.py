@@ -101,6 +101,11 @@ def outages_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
     return tuple(row.body for row in rows)
 
 
+def are_outlets_changed_since(moment: datetime) -> bool:
+    """Say whether an outlet was written or ended after that moment."""
+    return RegisterRow.objects.filter(kind="outlet", recorded_at__gt=moment).exists()
+
+
 def promises_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
     """Return the bodies of promise versions written after that moment."""
     rows = RegisterRow.objects.filter(kind="promise", recorded_at__gt=moment, version__gt=0)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from pinset.planning.outlet_visits import Visit
 from pinset.planning.problem import Problem
-from pinset.planning.programme import INFINITY, Programme, Term, run
+from pinset.planning.programme import Programme, Term, run
 from pinset.planning.surplus import (
     LEAST_GRAMS,
     Crop,
@@ -103,7 +103,7 @@ def allot(crops: Sequence[Crop], visits: Sequence[Visit]) -> tuple[tuple[Flow, .
     _limit(programme, crops, visits, columns, there)
     outcome = run(programme, time_limit_s=TIME_LIMIT_S, gap=GAP)
     if outcome.values is None:
-        return (), INFINITY
+        return (), 1.0
     found = ((c, v, float(outcome.values[column]) * KG) for (c, v), column in columns.items())
     flows = tuple(Flow(c, v, grams) for c, v, grams in found if grams >= LEAST_GRAMS / 2)
     return flows, 0.0 if outcome.is_proven else outcome.gap

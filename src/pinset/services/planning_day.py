@@ -21,6 +21,7 @@ from pinset.planning.from_book import Delivered, build_problem
 from pinset.planning.odds import odds_of
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
+from pinset.planning.surplus import SurplusPlan
 from pinset.planning.tuning import with_spare
 from pinset.services.begun import begun_cooks
 from pinset.services.book_reader import Reader
@@ -42,6 +43,7 @@ from pinset.services.known_jobs import known_jobs
 from pinset.services.loads_after_filling import with_loads_after_filling
 from pinset.services.memory import remembered
 from pinset.services.minutes_left import only_these_minutes
+from pinset.services.outlets_planned import outlet_days
 from pinset.services.pins_cost import what_pins_cost
 from pinset.services.plan_reasons import reasons
 from pinset.services.plan_search import searched
@@ -67,6 +69,7 @@ class Planned:
     chances: FarmChances = field(default_factory=FarmChances)  # how sure the promises are
     aim: Aim | None = None  # how much more than promised the plan aims at
     pins_cost: tuple[str, ...] = ()  # what they make short or less sure, in sentences
+    surplus: SurplusPlan = field(default_factory=SurplusPlan)  # where goes what fits no promise
 
 
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
@@ -113,8 +116,11 @@ def replan(
     aim = aim_for(before.aim if before else None, problem, odds, today, say)
     problem = with_spare(problem, aim.tuning.shares)
     plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
+    say("allotting what fits no promise")
+    outlets = outlet_days(book, problem, plan, day.left.since)
     say("carrying the plan out in many seasons")
-    chances = chances_of(problem, plan, odds, seed=today.toordinal(), days=JUDGED_DAYS)
+    seed = today.toordinal()
+    chances = chances_of(problem, plan, odds, seed=seed, days=JUDGED_DAYS, outlets=outlets)
     costs: tuple[str, ...] = ()
     if any(not pin.refused for pin in problem.pins):
         say("planning without the pins, to see what they cost")
@@ -141,6 +147,7 @@ def replan(
         chances=chances,
         aim=aim,
         pins_cost=costs,
+        surplus=outlets.planned,
     )
     _store(planned, matching, today)
     return planned
@@ -243,6 +250,7 @@ def _planned(number: int) -> Planned:
         chances=from_plain(FarmChances, row.body.get("chances", {})),
         aim=from_plain(Aim, row.body["aim"]) if row.body.get("aim") else None,
         pins_cost=tuple(row.body.get("pins_cost", ())),
+        surplus=from_plain(SurplusPlan, row.body.get("surplus", {})),
     )
 
 
@@ -268,6 +276,7 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "chances": to_plain(planned.chances),
         "aim": to_plain(planned.aim) if planned.aim else None,
         "pins_cost": list(planned.pins_cost),
+        "surplus": to_plain(planned.surplus),
     }
     job_store.lay(
         PlanRow(

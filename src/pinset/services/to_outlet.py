@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
+from datetime import datetime
 
 from pinset.chain.outlets import cents_per_fresh_kg
 from pinset.chain.register import Outlet, OutletKind, RoomKind
 from pinset.errors import InputError
 from pinset.farm import trade
-from pinset.farm.queries.sales import ToOutlet, given_to_outlets
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
@@ -101,19 +98,3 @@ def _sentence(outlet: Outlet, what: str) -> str:
     if outlet.kind is OutletKind.DRYING:
         return f"{what} put into: {outlet.name}."
     return f"{what} handed to {outlet.name}; no promise is answered by it."
-
-
-def given_on(first: date, last: date, time_zone: str) -> tuple[ToOutlet, ...]:
-    """Return what outlets were given from a day to a day, both included."""
-    zone = ZoneInfo(time_zone)
-    begin = datetime.combine(first, time(0), zone)
-    return given_to_outlets(begin, datetime.combine(last + timedelta(days=1), time(0), zone))
-
-
-def given_by_day(first: date, last: date, time_zone: str) -> Mapping[tuple[str, date], float]:
-    """Return the grams each outlet was given on each day, all varieties together."""
-    found: dict[tuple[str, date], float] = {}
-    for each in given_on(first, last, time_zone):
-        key = (each.outlet, each.happened_at.astimezone(ZoneInfo(time_zone)).date())
-        found[key] = found.get(key, 0.0) + each.grams
-    return found

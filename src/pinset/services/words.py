@@ -24,6 +24,7 @@ MONTHS = (
     "December",
 )
 GRAMS = 1000
+CENTS = 100.0
 NEAR_DAYS = 6
 
 
@@ -125,6 +126,11 @@ def promised_when(promise: Promise) -> str:
     if promise.weekday is not None:
         return f"every {WEEKDAYS[promise.weekday.number]}"
     return short_day(promise.on_date) if promise.on_date else ""
+
+
+def money(cents: float, currency: str) -> str:
+    """Return hundredths of a currency as money: ``EUR 1,240.50``."""
+    return f"{currency} {cents / CENTS:,.2f}"
 
 
 def first_upper(text: str) -> str:

@@ -11,7 +11,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, off_plan, planning_day
+from pinset.services import cautions, off_plan, outlets_book, planning_day, to_outlet
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
@@ -21,6 +21,8 @@ from pinset.web.who import who
 from pinset.web.wording import said
 
 CAUTIONS = ("food", "lifting")
+OUTLET = "outlet:"
+"""Before the code of an outlet in the list of who gets something; no code holds a colon."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +41,11 @@ def _record(request: HttpRequest, client_id: str) -> Done:
     grams = fields.weight(request, "weight")
     if grams is None:
         raise InputError("weight", "", fields.from_the_scale())
-    return off_plan.deliver(
-        fields.text(request, "buyer", longest=60),
+    whom = fields.text(request, "buyer", longest=60)
+    is_outlet = whom.startswith(OUTLET)
+    hand_over = to_outlet.hand_over if is_outlet else off_plan.deliver
+    return hand_over(
+        whom.removeprefix(OUTLET),
         fields.text(request, "variety", longest=60),
         grams,
         person=who(request).code,
@@ -72,6 +77,8 @@ def show(request: HttpRequest) -> HttpResponse:
         "jobs": jobs_of_kind(who(request).code, "deliver"),
         "store": off_plan.store(),
         "buyers": book.buyers,
+        "outlets": book.outlets,
+        "for_outlets": outlets_book.planned_today(),
         "varieties": book.varieties,
         "cautions": cautions.sentences(CAUTIONS),
         "typed": typed,

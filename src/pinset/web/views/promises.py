@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from pinset.chain.register import Promise
 from pinset.errors import InputError, RefusedError
-from pinset.services import planning_day, promises, questions
+from pinset.services import planning_day, promises, questions, surplus_view
 from pinset.services.views import PromiseWeek
 from pinset.web import fields
 from pinset.web.ask_form import question_named
@@ -79,8 +79,9 @@ def show(request: HttpRequest) -> HttpResponse:
         "ahead": [week for week in weeks if week.ahead >= 0],
         "behind": [week for week in reversed(weeks) if week.ahead < 0],
         "states": STATES,
+        "surplus": (surplus := surplus_view.surplus_view()),
     }
-    return page(request, "promises.html", context, here="promises", kept=view)
+    return page(request, "promises.html", context, here="promises", kept=(view, surplus))
 
 
 def _form(

@@ -136,7 +136,8 @@ def _save(request: HttpRequest, shown: RecordPage) -> HttpResponse:
             messages.warning(request, remark)
     if shown.kind == "farm":
         return redirect("settings")
-    return redirect("buyers") if shown.kind == "buyer" else redirect("records", shown.kind)
+    pages = {"buyer": "buyers", "outlet": "outlets"}
+    return redirect(pages[shown.kind]) if shown.kind in pages else redirect("records", shown.kind)
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,0 +1,101 @@
+"""`pinset outlets`: where goes what fits no promise."""
+
+from __future__ import annotations
+
+import secrets
+
+import click
+
+from pinset.cli.done import moment_given
+from pinset.cli.farm_option import open_chosen
+from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.errors import InputError
+from pinset.services.words import kilograms, weighed_in
+from pinset.units import grams
+
+
+@click.command()
+@click.argument("outlet", required=False)
+@click.argument("variety", required=False)
+@click.argument("weight", required=False)
+@click.option("--weeks", default=8, help="Weeks ahead.", show_default=True)
+@click.option("--person", default="", help="Worker code of who handed it over.")
+@click.option("--reason", default="", help="Why, although something speaks against it.")
+@click.option("--note", default="")
+@click.option(
+    "--at",
+    default="",
+    metavar="MOMENT",
+    help="When it happened, if not now, by the farm's clock: 2026-03-12T07:40.",
+)
+@click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
+@as_json_option
+@click.pass_context
+@known_errors
+def outlets(
+    context: click.Context,
+    outlet: str | None,
+    variety: str | None,
+    weight: str | None,
+    weeks: int,
+    person: str,
+    reason: str,
+    note: str,
+    at: str,
+    client_id: str,
+    as_json: bool,
+) -> None:
+    """Hand a WEIGHT of a VARIETY to an OUTLET; without these: all outlets, and what each is to get.
+
+    Codes of both; a weight such as 2.5kg or 5lb, a bare number is in the farm's own unit.
+    """
+    open_chosen(context)
+    from pinset.services import outlets_book, surplus_view, to_outlet
+    from pinset.services.frame import frame
+
+    units = frame().units
+    if outlet is not None:
+        if variety is None or weight is None:
+            raise InputError("outlets", outlet, "OUTLET VARIETY WEIGHT, such as stall oyster 2.5kg")
+        done = to_outlet.hand_over(
+            outlet,
+            variety,
+            grams(weight, weighed_in(units), "WEIGHT"),
+            person=person,
+            client_id=client_id or secrets.token_hex(16),
+            at=moment_given(at),
+            note=note,
+            reason=reason,
+        )
+        if as_json:
+            print_json(done)
+            return
+        click.echo(done.sentence)
+        for finding in done.findings:
+            click.echo(f"! {finding}")
+        click.echo(f"entry {done.entry}")
+        return
+    lines, view = outlets_book.outlets_view(), surplus_view.surplus_view(weeks)
+    if as_json:
+        print_json({"outlets": lines, "surplus": view})
+        return
+    for line in lines:
+        click.echo(f"{line.code}: {line.name}. {line.words} {line.sentence}")
+    click.echo(view.sentence)
+    for week in view.weeks:
+        click.echo(f"\nWeek of {week.monday}")
+        print_table(
+            (
+                each.name,
+                kilograms(each.grams, units),
+                each.money,
+                "" if each.low is None or each.high is None
+                else f"{kilograms(each.low, units)} to {kilograms(each.high, units)} in 8 of 10",
+                each.what,
+            )
+            for each in week.lines
+        )  # fmt: skip
+        for sentence in week.rest:
+            click.echo(f"! {sentence}")
+    for said in (*view.notes, *view.remarks):
+        click.echo(f"! {said}")
