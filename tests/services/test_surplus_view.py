@@ -16,10 +16,13 @@ from pinset.planning.chances import FarmChances
 from pinset.planning.outlet_seasons import OutletRange
 from pinset.planning.plan import Plan
 from pinset.planning.surplus import NotTaken, OutletShare, SurplusPlan, WhyLeft
-from pinset.services import off_plan, outlets_book, to_outlet
+from pinset.services import off_plan, outlets_book, outlets_today, planning_day, to_outlet
+from pinset.services.outlets_today import outlet_notes
 from pinset.services.register_change import retire, write_records
 from pinset.services.settings_page import kind_of
 from pinset.services.surplus_view import surplus_view
+from pinset.services.today import day_view
+from pinset.services.week import week_view
 
 STALL = Outlet(
     "stall",
@@ -171,11 +174,9 @@ def test_what_was_given_counts_also_of_an_outlet_that_was_ended(
 ) -> None:
     del outlets
     lay_plan(SHARES)
-    assert outlets_book.planned_today() == ("Drying cupboard: about 2 kg Grey oyster",)
     off_plan.pick(stock["fruiting"], 6000, person="ada", client_id="a" * 32)
     to_outlet.hand_over("stall", "grey", 2500, person="ada", client_id="b" * 32)
     to_outlet.hand_over("drier", "grey", 2000, person="ada", client_id="c" * 32)
-    assert outlets_book.planned_today() == ()
     stall, drier = outlets_book.outlets_view()
     assert stall.given == (("Grey oyster", 2500),)
     assert stall.sentence == "2.5 kg in four weeks, for EUR 27.50."
@@ -184,3 +185,29 @@ def test_what_was_given_counts_also_of_an_outlet_that_was_ended(
     drier, ended = outlets_book.outlets_view()
     assert (ended.name, ended.words, ended.is_described) == ("stall", "No longer described.", False)
     assert ended.sentence == "2.5 kg in four weeks, for EUR 27.50."
+
+
+def test_today_says_what_to_pack_and_hand_over_and_the_week_what_is_to_come(
+    outlets: FarmBook, stock: dict[str, str]
+) -> None:
+    """The stall opens at 06:30 on Saturday, which is a day off, too: packed on Friday."""
+    del outlets
+    write_records([replace(STALL, deliver_at="06:30")], "", NOW - timedelta(minutes=5))
+    lay_plan(SHARES)
+    assert outlets_today.planned_today() == ("Drying cupboard: about 2 kg Grey oyster",)
+    notes = day_view(now=NOW).notes
+    assert "Left over for Drying cupboard today: about 2 kg Grey oyster." in notes
+    assert not any("Stall" in note for note in notes)
+    book, _ = planning_day.farm_book(NOW)
+    friday = outlet_notes(planning_day.latest(), book, TODAY + timedelta(days=1))
+    assert friday == (
+        "Pack today, left over for Stall tomorrow 06:30: about 4.2 kg Grey oyster.",
+        "Pack today, left over for Drying cupboard tomorrow 14:00: about 1.6 kg Grey oyster.",
+    )
+    [saturday] = [each for each in week_view().days if each.day == SATURDAY]
+    said = {(each.at, each.text) for each in saturday.expected}
+    assert ("06:30", "left over for Stall: about 4.2 kg Grey oyster") in said
+    off_plan.pick(stock["fruiting"], 6000, person="ada", client_id="a" * 32)
+    to_outlet.hand_over("drier", "grey", 2000, person="ada", client_id="b" * 32)
+    assert outlets_today.planned_today() == ()
+    assert outlet_notes(None, book, TODAY) == ()

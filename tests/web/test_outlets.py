@@ -109,7 +109,7 @@ def test_what_outlets_are_to_get_today_stands_on_deliver(
 ) -> None:
     assert "for outlets today" not in words(worker.get("/deliver/"))
     monkeypatch.setattr(
-        "pinset.services.outlets_book.planned_today", lambda: ("Stall: about 4 kg Oyster",)
+        "pinset.services.outlets_today.planned_today", lambda: ("Stall: about 4 kg Oyster",)
     )
     said = words(worker.get("/deliver/"))
     assert "Left over, for outlets today" in said

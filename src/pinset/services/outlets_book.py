@@ -74,22 +74,6 @@ def outlets_view(now: datetime | None = None) -> tuple[OutletLine, ...]:
     return (*lines, *_ended(given, reader))
 
 
-def planned_today(now: datetime | None = None) -> tuple[str, ...]:
-    """Return what outlets are to get today, a line each, less what they were given already."""
-    book, today = planning_day.farm_book(now)
-    reader, newest = Reader(book, today), planning_day.latest()
-    given: dict[tuple[str, str], int] = defaultdict(int)
-    for each in given_on(today, today, book.farm.time_zone):
-        given[each.outlet, each.variety] += each.grams
-    names = {outlet.code: outlet.name for outlet in book.outlets}
-    said: dict[str, list[str]] = defaultdict(list)
-    for share in newest.surplus.shares if newest else ():
-        left = share.grams - given[share.outlet, share.variety]
-        if share.day == today and share.outlet in names and left >= LEAST_SAID:
-            said[share.outlet].append(f"{reader.about(left)} {reader.name(share.variety)}")
-    return tuple(f"{names[code]}: about {joined(parts)}" for code, parts in said.items())
-
-
 def _ended(given: Sequence[ToOutlet], reader: Reader) -> Iterator[OutletLine]:
     """Yield the outlets that are no longer described and were given something in four weeks."""
     known = {outlet.code for outlet in reader.book.outlets}

@@ -31,6 +31,7 @@ from pinset.services.loads_after_filling import fitted_with_loads
 from pinset.services.memory import remembered
 from pinset.services.mixed_loads import mixes_asked
 from pinset.services.out_of_use import out_notes
+from pinset.services.outlets_today import outlet_notes
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.picked_today import is_empty, with_what_was_picked
 from pinset.services.short_notes import short_notes
@@ -112,6 +113,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
             *out_notes(book, stored, today),
             *_notes(newest, book, today),
             *wet_notes(book, today),
+            *outlet_notes(newest, book, today),
         ),
         warnings=(*fitted.warnings, *moved.notes),
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),

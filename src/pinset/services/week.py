@@ -28,7 +28,13 @@ from pinset.services.spawn_on_order import with_deliveries
 from pinset.services.today import TITLES, view_of
 from pinset.services.vessels_doubted import doubted_vessels
 from pinset.services.views import JobState, JobView
-from pinset.services.week_expected import Expected, deliveries, picks, work_not_laid
+from pinset.services.week_expected import (
+    Expected,
+    deliveries,
+    for_outlets,
+    picks,
+    work_not_laid,
+)
 from pinset.services.words import long_day, sentences, short_day
 
 DAYS = 7
@@ -115,6 +121,7 @@ def _week(_stamp: Stamp, today: date) -> tuple[tuple[WeekDay, ...], tuple[str, .
         if ahead:
             expected += deliveries(reader, day, handed)
             expected += picks(plan, reader, day)
+            expected += for_outlets(newest.surplus, reader, day) if newest else ()
         if not is_laid:
             expected += work_not_laid(plan, reader, day)
         days.append(

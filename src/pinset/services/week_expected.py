@@ -9,9 +9,11 @@ from datetime import date
 
 from pinset.chain.stages import noun_of
 from pinset.planning.plan import Plan
+from pinset.planning.surplus import SurplusPlan
 from pinset.services.book_reader import Reader
 from pinset.services.due_deliveries import DueDelivery, due_on, hour_of, open_amount
 from pinset.services.jobs_in_grow_rooms import LEAST_GRAMS
+from pinset.services.outlets_today import expected_at_outlets
 from pinset.services.stock_now import delivered_on
 from pinset.services.words import plural
 
@@ -67,6 +69,11 @@ def picks(plan: Plan | None, reader: Reader, day: date) -> tuple[Expected, ...]:
         for variety, total in sorted(grams.items())
         if total >= LEAST_GRAMS
     )
+
+
+def for_outlets(surplus: SurplusPlan, reader: Reader, day: date) -> tuple[Expected, ...]:
+    """Return what the plan has for outlets on a day."""
+    return tuple(Expected(at, text) for at, text in expected_at_outlets(surplus, reader, day))
 
 
 def work_not_laid(plan: Plan | None, reader: Reader, day: date) -> tuple[Expected, ...]:

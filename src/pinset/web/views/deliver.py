@@ -11,7 +11,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, off_plan, outlets_book, planning_day, to_outlet
+from pinset.services import cautions, off_plan, outlets_today, planning_day, to_outlet
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
@@ -78,7 +78,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "store": off_plan.store(),
         "buyers": book.buyers,
         "outlets": book.outlets,
-        "for_outlets": outlets_book.planned_today(),
+        "for_outlets": outlets_today.planned_today(),
         "varieties": book.varieties,
         "cautions": cautions.sentences(CAUTIONS),
         "typed": typed,
