@@ -139,10 +139,25 @@ def test_promises_are_sometimes_short_but_seldom(history: Told) -> None:
         sum(p.quantity for p in entry.postings if p.quantity > 0)
         >= promised[entry.details["promise"]]
         for entry in history.entries
-        if entry.kind is Kind.DELIVER
+        if entry.kind is Kind.DELIVER and "promise" in entry.details
     )
     due = len(promised) * 78
     assert 0.75 < kept[True] / due < 0.99
+
+
+def test_what_fits_no_promise_goes_to_outlets_of_the_farm(history: Told) -> None:
+    outlets = {outlet.code: outlet for outlet in history.world.book.outlets}
+    given: Counter[str] = Counter()
+    for entry in history.entries:
+        if entry.kind is Kind.DRY or (
+            entry.kind is Kind.DELIVER and "promise" not in entry.details
+        ):
+            grams = sum(p.quantity for p in entry.postings if p.quantity > 0)
+            assert entry.details["grams"] == grams
+            given[entry.details["outlet"]] += grams
+    assert set(given) == {"market-extra", "drier"} < set(outlets)
+    assert 200_000 < given["market-extra"] < 3_000_000
+    assert given["drier"] > 0
 
 
 def test_transfers_are_made_in_the_laboratory_by_those_who_may(history: Told) -> None:
