@@ -15,9 +15,9 @@ from pinset.farm.models import Entry
 from pinset.farm.queries import totals
 from pinset.services import off_plan, outlets_given, to_outlet
 from pinset.services.lots import lot_view
-from pinset.services.recording import undo
 from pinset.services.register_change import write_records
 from pinset.services.stock_now import delivered_on
+from pinset.services.taking_back import undo
 
 STALL = Outlet("stall", "Stall", OutletKind.MARKET, price_cents_per_kg=1100, buyer="market")
 DRIER = Outlet(
