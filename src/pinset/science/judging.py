@@ -76,8 +76,7 @@ def judge(
         raise InputError("probes", "none", "one or more with readings")
     doubted = [_doubted(seconds, probe, probes) for probe in probes]
     given = tuple(_given(seconds, probe) for probe in doubted)
-    chambers = [each for each in given if each.probe.role is Role.CHAMBER]
-    positions = tuple(_position(each, rule, float(seconds[-1]), chambers) for each in given)
+    positions = tuple(_position(each, rule, float(seconds[-1]), given) for each in given)
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
     steam = None
@@ -165,7 +164,7 @@ def _given(seconds: Values, probe: Probe) -> Given:
     return Given(probe, seconds[known], probe.temperature_c[known])
 
 
-def _position(given: Given, rule: Rule | None, end_s: float, chambers: Sequence[Given]) -> Position:
+def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Given]) -> Position:
     probe, seconds, temperature_c = given.probe, given.seconds, given.temperature_c
     pieces = given.pieces()
     seen = sum(seen_f0(*each) for each in pieces)
@@ -179,7 +178,9 @@ def _position(given: Given, rule: Rule | None, end_s: float, chambers: Sequence[
     unclear = ""
     if rule is not None and probe.role is Role.CORE:
         short, unclear = _against(given, rule, end_s, seen, hold)
-        if short and ends_in_hold(given, chambers, rule):
+        chambers = [each for each in every if each.probe.role is Role.CHAMBER]
+        cores = [each for each in every if each.probe.role is Role.CORE and each is not given]
+        if short and ends_in_hold(given, chambers, rule, [c for c in cores if not c.probe.doubt]):
             last = given.temperature_c[-1]
             short, unclear = None, f"the log ends in the hold, at {last:.0f} °C; hand in the rest"
     return Position(
@@ -285,7 +286,13 @@ def _sentence(
         )
     short = [each for each in positions if each.falls_short]
     shortest = min(short, key=lambda each: _earned(each, rule))
-    return f"Too short: {_said_of(shortest, rule)} in {shortest.name}; {wanted} asked for."
+    said = f"Too short: {_said_of(shortest, rule)} in {shortest.name}; {wanted} asked for."
+    if slowest.unclear and _earned(slowest, rule) < _earned(shortest, rule):
+        said += (
+            f" Slower still, and not to be told from this log: {slowest.name}, "
+            f"{_said_of(slowest, rule)}: {slowest.unclear}."
+        )
+    return said
 
 
 def _said_of(position: Position, rule: Rule | None) -> str:

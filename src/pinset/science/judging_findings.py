@@ -21,6 +21,7 @@ MOST_BETWEEN = 1800.0  # ... and not more than this at all
 MOST_USUAL = 600.0  # readings usually further apart than this judge nothing
 HOT_C = 90.0  # a load that never came there was not cooked
 BEGUN_K = 3.0  # below its peak a core has begun to cool
+FALLS_WITHIN, FALLS_K = 900.0, 1.0  # s, K: a core that falls so fast is cooling
 HOLDS_K = 10.0  # below its hottest a hot chamber holds
 WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
 SAY_IT_IS_A_CORE = "If it stood in a unit all the time, say that its column is a core."
@@ -51,6 +52,15 @@ class Given:
         hot = np.maximum(self.temperature_c[:-1], self.temperature_c[1:]) >= HOT_C
         return np.asarray(hot & (steps > most))
 
+    def is_cooling(self, at_s: float) -> bool:
+        """Return whether it is below its peak at a time and still falls."""
+        near = self.seconds >= at_s - FALLS_WITHIN
+        if not np.any(near):
+            return False
+        last = float(self.temperature_c[-1])
+        fallen = float(np.interp(at_s - FALLS_WITHIN, self.seconds, self.temperature_c)) - last
+        return last < float(np.max(self.temperature_c)) - BEGUN_K and fallen >= FALLS_K
+
     def pieces(self) -> list[tuple[Values, Values]]:
         """Return its readings between the gaps: times and temperatures, two or more each."""
         cuts = np.flatnonzero(self.gaps()) + 1
@@ -58,18 +68,21 @@ class Given:
         return [pair for pair in pairs if len(pair[0]) > 1]
 
 
-def ends_in_hold(core: Given, chambers: Sequence[Given], rule: Rule) -> bool:
+def ends_in_hold(
+    core: Given, chambers: Sequence[Given], rule: Rule, others: Sequence[Given] = ()
+) -> bool:
     """Return whether a log ends while its chamber is hot and a core has not begun to cool.
 
-    Without a probe in the chamber a hot core that has not begun to cool is enough. What is hot goes
-    by what is asked for.
+    Without a probe in the chamber a hot core that has not begun to cool is enough, unless one of
+    the ``others``, cores too, is cooling: then the steam is off, and this one only comes up still.
+    What is hot goes by what is asked for.
     """
     hot_c = HOT_C if rule.f0 is not None or rule.hold_c is None else rule.hold_c - HOLDS_K
     last = float(core.temperature_c[-1])
     if last < float(np.max(core.temperature_c)) - BEGUN_K:
         return False
     if not chambers:
-        return last >= hot_c
+        return last >= hot_c and not any(each.is_cooling(core.last_s) for each in others)
     hottest = max(float(np.max(each.temperature_c)) for each in chambers)
     now = max(float(each.temperature_c[-1]) for each in chambers)
     return now >= hot_c and (now >= hottest - HOLDS_K or now >= last)
