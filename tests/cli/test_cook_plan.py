@@ -7,7 +7,10 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from pinset.cli import cook_plan
 from pinset.cli.main import main
+from pinset.services.cook_usual import usual_loads
+from web import shed as sheds
 
 
 def run(*arguments: str) -> tuple[int, str, str]:
@@ -72,3 +75,22 @@ def test_a_plate_that_is_not_said_and_a_hold_too_hot_are_said_plainly() -> None:
     result = CliRunner().invoke(main, hot)
     assert "a hold below" in result.output
     assert "121.11" not in result.output
+
+
+def test_one_of_the_farms_loads_brings_its_vessel_and_rule(
+    db: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sheds.build()
+    monkeypatch.setattr(cook_plan, "open_chosen", lambda _context: None)
+    [first, *_] = usual_loads()
+    said = CliRunner().invoke(
+        cook_plan.plan, ["--load", first.code, "--rule", "f0=6", "--json"], obj={}
+    )
+    assert said.exit_code == 0, said.output
+    worked_out = json.loads(said.stdout)
+    assert worked_out["rule"] == "F0 6 min"
+    assert worked_out["flags"] == []
+    wrong = CliRunner().invoke(cook_plan.plan, ["--load", "nothing"], obj={})
+    assert wrong.exit_code == 1
+    assert first.code in wrong.output
+    assert db is None

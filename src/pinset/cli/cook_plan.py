@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from pinset.cli.cook_options import unit_options
+from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
+    from pinset.services.cook_loads import LoadPlan
     from pinset.services.cook_planning import CookPlan
 
 
@@ -24,6 +26,13 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--rating", default="", help="Most the vessel's plate allows, such as 1.1bar or 15psi (gauge)."
+)
+@click.option(
+    "--load",
+    "own",
+    default="",
+    help="One of the farm's own loads, such as kettle:block: its vessel, unit and rule count where "
+    "nothing else is said, and what its log taught.",
 )
 @click.option("--units", default="1", show_default=True, help="Units in the load.")
 @unit_options
@@ -40,14 +49,19 @@ if TYPE_CHECKING:
 @click.option("--surface", default="", help="From the same fit [W/(m2 K)].")
 @click.option("--free-air", default="", help="From the same fit: what vapour carries.")
 @as_json_option
+@click.pass_context
 @known_errors
-def plan(as_json: bool, rule: str, **given: str) -> None:
+def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given: str) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
     from pinset.services.cook_judging import read_rule
     from pinset.services.cook_planning import plan_cook
     from pinset.services.cook_typed import load_of, typed_name
 
-    load = load_of({name.replace("_", "-"): text for name, text in given.items()})
+    typed = {name.replace("_", "-"): text for name, text in given.items()}
+    if own:
+        load, rule = _own(context, own, typed, rule)
+    else:
+        load = load_of(typed)
     try:
         worked_out = plan_cook(load, read_rule(rule))
     except InputError as problem:
@@ -59,10 +73,37 @@ def plan(as_json: bool, rule: str, **given: str) -> None:
         _print(worked_out)
 
 
+def _own(
+    context: click.Context, own: str, typed: dict[str, str], rule: str
+) -> tuple[LoadPlan, str]:
+    """Return one of the farm's loads, with what was typed instead, and its rule."""
+    open_chosen(context)
+    from pinset.services.cook_typed import load_of
+    from pinset.services.cook_usual import usual_loads
+    from pinset.services.newer_logs import with_learnt
+
+    loads = usual_loads()
+    found = next((each for each in loads if each.code == own), None) or next(
+        (each for each in loads if each.code.startswith(own)), None
+    )
+    if found is None:
+        raise InputError("--load", own, f"one of {', '.join(each.code for each in loads)}")
+
+    def is_said(name: str) -> bool:
+        source = context.get_parameter_source(name.replace("-", "_"))
+        return source is click.core.ParameterSource.COMMANDLINE
+
+    said = {name: text for name, text in typed.items() if is_said(name)}
+    asked = rule if is_said("rule") or not found.rule else found.rule
+    return with_learnt(load_of({**found.typed, **said})), asked
+
+
 def _print(worked_out: CookPlan) -> None:
     from pinset.services import cautions
     from pinset.services.words import minutes_in_words
 
+    for flag in worked_out.flags:
+        click.echo(f"warning: {flag}")
     click.echo(f"{worked_out.sentence}\n")
 
     def long(minutes: float | None) -> str:

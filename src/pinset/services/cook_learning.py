@@ -23,12 +23,20 @@ from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
 from pinset.services.cook_fitting import LearntLoad as Fitted
 from pinset.services.cook_fitting import LoadFit, fit_file, heating_of
-from pinset.services.cook_learnt import held_against, learnt_loads, learnt_of, typed_of
+from pinset.services.cook_learnt import (
+    SET_ASIDE,
+    held_against,
+    learnt_loads,
+    learnt_of,
+    typed_of,
+)
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_typed import load_of
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.cook_verdicts import CookLine, VerdictLine
 from pinset.services.heat_lines import HeatLine, HeatLines
+from pinset.services.newer_logs import known_by
+from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
 
 MINUTE = 60.0
@@ -173,17 +181,70 @@ def keep(client_id: str, worker: str, lesson: Lesson) -> Done:
         "fit": to_plain(lesson.fit, every_field=True),
         "sentence": lesson.fit.sentence,
     }
+    return _written(
+        client_id,
+        worker,
+        lesson.cook,
+        typed_of(lesson.load),
+        details,
+        f"Learnt from the log of cook {lesson.cook}: such loads are planned by it.",
+    )
+
+
+def set_log_aside(client_id: str, worker: str, entry: str, log: str, reason: str) -> Done:
+    """Write down why a newer log does not count against what was learnt of a load.
+
+    Parameters
+    ----------
+    client_id : str
+        Random id of this tap; the same sent again is the same entry.
+    worker : str
+        Code of who says so.
+    entry, log : str
+        The entry that was learnt, and the SHA-256 of the log that disagrees with it.
+    reason : str
+        Why it does not count.
+
+    Raises
+    ------
+    InputError
+        If no reason is given, or the id is another entry's.
+    RefusedError
+        If that log does not disagree with what was learnt.
+    """
+    said = written("reason", reason, LONGEST_REASON)
+    if not said:
+        raise InputError("reason", reason, "why that log does not count for such loads")
+    before = story.entry(client_id)
+    if before is not None and before.details.get(SET_ASIDE) == entry:
+        return Done(client_id, already=True, sentence="Recorded already.", findings=())
+    known, unlike = known_by(entry, log)
+    details = {
+        SET_ASIDE: known.entry,
+        "log": unlike.log,
+        "log_name": unlike.log_name,
+        "reason": said,
+        "sentence": f"Set aside: {unlike.sentence}",
+    }
+    sentence = f"Set aside: such loads are planned by what {known.source} taught."
+    return _written(client_id, worker, unlike.cook, known.typed, details, sentence)
+
+
+def _written(
+    client_id: str,
+    worker: str,
+    cook: str,
+    load: Mapping[str, str],
+    details: Mapping[str, Any],
+    sentence: str,
+) -> Done:
     with transaction.atomic():
         known = story.entry(client_id)
-        if known is not None and (
-            known.kind != Kind.LEARNT or known.details.get("cook") != lesson.cook
-        ):
+        if known is not None and (known.kind != Kind.LEARNT or known.details.get("cook") != cook):
             raise InputError("client id", client_id, "a fresh random id for every tap")
         if known is not None:
             return Done(client_id, already=True, sentence="Recorded already.", findings=())
         now = now_utc()
-        tap = Tap(client_id, now, worker)
-        entry = trade.learnt(tap, cook=lesson.cook, load=typed_of(lesson.load), details=details)
+        entry = trade.learnt(Tap(client_id, now, worker), cook=cook, load=load, details=details)
         [recorded] = door.record([entry], now=now)
-    sentence = f"Learnt from the log of cook {lesson.cook}: such loads are planned by it."
     return Done(client_id, recorded.already, sentence, ())

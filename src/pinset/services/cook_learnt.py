@@ -1,16 +1,14 @@
-"""What logs taught of the farm's loads: read back, planned by, and held against newer logs."""
+"""What logs taught of the farm's loads: read back, and held against newer logs."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from math import hypot, log
-from typing import Any
 
 from pinset.chain.plain import from_plain
 from pinset.errors import Finding, Severity
-from pinset.farm.queries.cooks import learnt_entries, verdicts_finding
+from pinset.farm.queries.cooks import learnt_entries
 from pinset.farm.queries.story import Happened
 from pinset.files.logger_records import ColumnRole, CookLog
 from pinset.science.heating import Shape
@@ -24,6 +22,9 @@ from pinset.services.cook_typed import load_of
 from pinset.services.frame import frame
 
 UNLIKE = "cook.unlike-learnt"
+SET_ASIDE = "set_aside"
+"""Name in the details of an entry by which a newer log does not count against what was learnt."""
+
 SAME_MASS = 0.05  # relative: a unit so much heavier or lighter is the same load
 SAME_MOISTURE = 0.03  # of wet mass
 SAME_SIZE = 0.05  # relative, of each edge
@@ -65,6 +66,8 @@ def learnt_loads() -> tuple[LearntLoad, ...]:
     """Return the newest of each load, the newest first."""
     found: list[LearntLoad] = []
     for entry in learnt_entries():
+        if SET_ASIDE in entry.details:
+            continue  # a log that teaches nothing
         each = _read(entry)
         if not any(_is_same_stuff(each.load, other.load) for other in found):
             found.append(each)
@@ -85,37 +88,10 @@ def _read(entry: Happened) -> LearntLoad:
     )
 
 
-def unlike_since(known: LearntLoad) -> tuple[str, ...]:
-    """Return the cooks whose log, judged since then, disagreed with what was learnt, newest first.
-
-    The finding names the cook it was held against, so a load learnt again starts anew.
-    """
-    return tuple(
-        each.cook
-        for each in verdicts_finding(UNLIKE, known.at)
-        if any(known.source in str(said.get("sentence", "")) for said in _findings(each.details))
-    )
-
-
-def _findings(details: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    found = details.get("judged", {}).get("findings", [])
-    return [each for each in found if each.get("id") == UNLIKE]
-
-
 def learnt_of(load: LoadPlan, among: tuple[LearntLoad, ...] | None = None) -> LearntLoad | None:
     """Return what was learnt of units of the same stuff, weight and moisture, of whatever size."""
     known = learnt_loads() if among is None else among
     return next((each for each in known if _is_same_stuff(load, each.load)), None)
-
-
-def with_learnt(load: LoadPlan) -> LoadPlan:
-    """Return a load with what was learnt of such units, if it was and nothing is said by hand."""
-    if load.learnt is not None or load.conductivity is not None:
-        return load
-    known = learnt_of(load)
-    if known is None or not _is_same_size(load.shape, known.load.shape):
-        return load
-    return replace(load, learnt=known.fit.learnt, learnt_from=known.source)
 
 
 def _is_same_stuff(one: LoadPlan, other: LoadPlan) -> bool:
@@ -126,7 +102,8 @@ def _is_same_stuff(one: LoadPlan, other: LoadPlan) -> bool:
     )
 
 
-def _is_same_size(one: Shape, other: Shape) -> bool:
+def is_same_size(one: Shape, other: Shape) -> bool:
+    """Return whether two units are of one size, each edge within a few percent."""
     if type(one) is not type(other):
         return False
     edges = zip(_edges(one), _edges(other), strict=True)

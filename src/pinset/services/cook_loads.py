@@ -90,6 +90,9 @@ class LoadPlan:
     free_air: float | None = None  # of the estimate of vapour
     learnt: Learnt | None = None  # from a log of such a load; before what is said by hand
     learnt_from: str = ""  # that log, in words
+    unlike: tuple[str, ...] = ()  # newer logs that disagree with it, in words
+    is_doubted: bool = False  # one of them heated slower
+    slower: tuple[Learnt, ...] = ()  # what those say of the load, as far as they can be followed
 
     def __post_init__(self) -> None:
         """Refuse what no cook is, each value with its range."""

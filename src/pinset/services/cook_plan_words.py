@@ -13,6 +13,14 @@ from pinset.tables.cook_practice import cook_practice
 from pinset.tables.organisms import organism
 
 BAR_KPA = 100.0
+SLOW_END, LEARNT, QUICK_END = "learnt, slow end", "learnt", "learnt, quick end"
+NEWER_END = "newer log, slow end"
+"""What the cases of a load are called that is planned by a log."""
+
+_BY_LOG = {
+    SLOW_END: "the slow end of what your log taught",
+    NEWER_END: "the slow end of what the newer log shows",
+}
 LIGHT = 0.75  # of the lightest that is usual
 
 
@@ -29,11 +37,28 @@ def sentence_of(
     if setting is not None:
         at = f"at {setting.gauge_kpa / BAR_KPA:.2f} bar gauge ({reached:.1f} °C)"
     long = minutes_in_words(hold_min)
-    taken = f"the {case} case" if load.learnt is None else "the slow end of what your log taught"
+    taken = _BY_LOG.get(case, f"the {case} case")
+    if load.is_doubted:
+        taken += ", as a newer log disagrees with what was learnt"
     return (
         f"Hold {long} {at} from when the chamber is hot, for {rule_in_words(rule)} in the core of "
         f"the slowest unit: {taken}, at {load.altitude_m:.0f} m."
     )
+
+
+def flags_of(load: LoadPlan) -> tuple[str, ...]:
+    """Return what is said beside a plan of newer logs that disagree; nothing if none does."""
+    if not load.unlike:
+        return ()
+    said = f"A newer log disagrees with what was learnt. {' '.join(load.unlike)}"
+    if load.is_doubted:
+        said += (
+            " Until this load is learnt anew, or that log is set aside with a reason on the Heat "
+            "page, the slower log counts, or the cautious case if that is slower."
+        )
+    else:
+        said += " What was learnt counts on, as it is slower; learn the load anew if it stays so."
+    return (said,)
 
 
 def remarks_on(

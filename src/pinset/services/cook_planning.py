@@ -30,7 +30,16 @@ from pinset.science.steam_heat import heat_of_condensing
 from pinset.science.survival import log10_survivors, units_not_sterile
 from pinset.science.vapour import Case
 from pinset.services.cook_loads import PLANNED_OF_PLATE, Heat, LoadPlan
-from pinset.services.cook_plan_words import cautions_of, remarks_on, sentence_of
+from pinset.services.cook_plan_words import (
+    LEARNT,
+    NEWER_END,
+    QUICK_END,
+    SLOW_END,
+    cautions_of,
+    flags_of,
+    remarks_on,
+    sentence_of,
+)
 from pinset.tables.heat_materials import amount
 from pinset.tables.organisms import organism, organisms
 
@@ -41,7 +50,6 @@ COOLS_OPEN = ((60.0, 60.0), (180.0, 25.0))
 MOST_POINTS = 200
 KWH_J = 3.6e6
 KILO = 1000.0
-SLOW_END, LEARNT, QUICK_END = "learnt, slow end", "learnt", "learnt, quick end"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +92,7 @@ class CookPlan:
     chamber: tuple[tuple[float, float], ...]  # minutes, degC, of the ruling case
     remarks: tuple[str, ...]
     cautions: tuple[str, ...]
+    flags: tuple[str, ...] = ()  # newer logs that disagree with what was learnt
 
     @property
     def ruling(self) -> PlannedCase:
@@ -178,6 +187,7 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
             has_chance=ruling.survivors_per_unit is not None,
         ),
         cautions=cautions_of(load),
+        flags=flags_of(load),
     )
 
 
@@ -243,8 +253,14 @@ def _taken_as(cooked: _Cooked, pressure_kpa: float) -> list[tuple[str, Learnt, b
             return cooked.chamber.come_up_s + (LONGEST_HOLD_S if held is None else held.hold_s)
 
         band = band_of(learnt, whole_s)
-        return [(SLOW_END, band.slow, True), (LEARNT, learnt, False),
-                (QUICK_END, band.quick, False)]  # fmt: skip
+        cases_ = [(SLOW_END, band.slow), (LEARNT, learnt), (QUICK_END, band.quick)]
+        if load.is_doubted:
+            newer = [band_of(each, whole_s).slow for each in load.slower]
+            cases_ += [(NEWER_END, max(newer, key=whole_s))] if newer else []
+            named = certain(fill.conductivity, fill.surface, Case.CAUTIOUS.free_air)
+            cases_.append((Case.CAUTIOUS.value, named))
+            cases_.sort(key=lambda each: whole_s(each[1]), reverse=True)
+        return [(name, taken, number == 0) for number, (name, taken) in enumerate(cases_)]
     cases = tuple(Case) if fill.has_vapour else (Case.CAUTIOUS,)
     return [
         (

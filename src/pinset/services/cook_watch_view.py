@@ -21,6 +21,7 @@ from pinset.services.cook_watch_speech import Speech
 from pinset.services.cook_watch_state import watch_state
 from pinset.services.cook_watching import TYPED, readings_of, row_of
 from pinset.services.heat_lines import HeatLine, HeatLines
+from pinset.services.newer_logs import brought_up_to_date, findings_of_load
 
 RECENT = 12  # cooks that have ended
 READINGS = 6  # that are listed
@@ -139,22 +140,24 @@ def lines_of(curves: Curves) -> HeatLines:
 
 
 def _load(row: WatchRow) -> LoadPlan:
-    return from_plain(LoadPlan, dict(row.load))
+    load = from_plain(LoadPlan, dict(row.load))
+    return load if row.ended_at else brought_up_to_date(load)
 
 
 def _state(row: WatchRow, now: datetime, rows: Sequence[ReadingRow] | None = None) -> CookNow:
     book, today = planning_day.farm_book()
     read = watch_store.readings(row.code) if rows is None else rows
-    used = instruments_of(book, row.instruments)
+    used, load = instruments_of(book, row.instruments), _load(row)
+    beside = findings_of(used, book, {What(each.what) for each in read}, today)
     return watch_state(
-        _load(row),
+        load,
         read_rule(row.rule),
         readings_of(read),
         row.ended_at or now,
         errors=errors_of(used),
         speech=Speech(book.farm.units, book.farm.time_zone),
         is_over=row.ended_at is not None,
-        more=findings_of(used, book, {What(each.what) for each in read}, today),
+        more=(*findings_of_load(load), *beside),
     )
 
 

@@ -14,7 +14,6 @@ from pinset.farm.watch_store import ReadingRow, WatchRow
 from pinset.science.cook_rules import read_rule
 from pinset.services import cook_verdicts, planning_day
 from pinset.services.clock import farm_time, now_utc
-from pinset.services.cook_learnt import with_learnt
 from pinset.services.cook_loads import LoadPlan
 from pinset.services.cook_watch_columns import title_of
 from pinset.services.cook_watch_csv import csv_of
@@ -23,6 +22,7 @@ from pinset.services.cook_watch_instruments import checked_choice, instruments_o
 from pinset.services.cook_watch_limits import checked, checked_moment
 from pinset.services.cook_watch_records import WatchReading, What
 from pinset.services.cook_watch_state import planned
+from pinset.services.newer_logs import with_learnt
 
 TYPED, SENSOR = "typed", "sensor"
 KEPT = timedelta(days=30)  # after a watch has ended

@@ -92,6 +92,7 @@ urlpatterns = [
     path("heat/cook/<str:code>/decide/", heat_decide.decide, name="heat-decide"),
     path("heat/cook/<str:code>/undo/<str:entry>/", heat_cook.undo, name="heat-undo"),
     path("heat/cook/<str:code>/learn/", heat_learn.show, name="heat-learn"),
+    path("heat/set-aside/<str:entry>/<str:digest>/", heat_learn.set_aside, name="heat-set-aside"),
     path("heat/forget/<str:entry>/", heat_learn.forget, name="heat-forget"),
     path("heat/cook/<str:code>/record.pdf", heat_cook.record, name="heat-record"),
     path("heat/kept/<str:digest>/", heat_cook.log, name="heat-kept-log"),

@@ -141,7 +141,10 @@ def _judged(entry: Entry) -> Judged:
 
 def verdicts_finding(finding: str, since: datetime) -> tuple[Judged, ...]:
     """Return the standing verdicts since a moment with a finding of that id, the newest first."""
-    rows = _standing(Kind.VERDICT).filter(happened_at__gt=since).select_related("person")
+    rows = _standing(Kind.VERDICT).filter(
+        happened_at__gt=since, details__judged__findings__icontains=finding
+    )
+    rows = rows.select_related("person")
     found = []
     for entry in rows.order_by("-happened_at", "-client_id"):
         said = entry.details.get("judged") or {}

@@ -12,14 +12,15 @@ from django.views.decorators.http import require_GET
 
 from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
-from pinset.services.cook_learnt import learnt_loads, unlike_since
+from pinset.services.cook_learnt import learnt_loads
 from pinset.services.cook_setting import complaints
+from pinset.services.newer_logs import Unlike, cooks_of, set_aside, unlike_since
 from pinset.web.render import page
 from pinset.web.views.heat_words import VERDICTS
 
 DAYS = 730
 RECENT_DAYS = 14
-MOST_UNLIKE = 3  # newer logs that are named beside what was learnt
+MOST_UNLIKE = 3  # cooks with newer logs that are named beside what was learnt
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,4}")
 
 
@@ -46,12 +47,17 @@ def show(request: HttpRequest) -> HttpResponse:
         "cooks": found,
         "complaints": complaints(),
         "learnt": learnt,
-        "unlike": {each.entry: unlike_since(each)[:MOST_UNLIKE] for each in learnt},
+        "unlike": {each.entry: _newest(cooks_of(unlike_since(each))) for each in learnt},
+        "set_aside": set_aside(),
         "days": DAYS,
         "verdicts": VERDICTS,
         "sentence": _sentence(len(open_), len(short)),
     }
     return page(request, "heat.html", context, here="heat")
+
+
+def _newest(unlike: dict[str, tuple[Unlike, ...]]) -> list[tuple[str, tuple[Unlike, ...]]]:
+    return list(unlike.items())[:MOST_UNLIKE]
 
 
 def _sentence(unjudged: int, short: int) -> str:

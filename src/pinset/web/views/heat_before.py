@@ -9,13 +9,14 @@ from django.views.decorators.http import require_GET
 from pinset.errors import InputError
 from pinset.services import cautions
 from pinset.services.cook_judging import read_rule
-from pinset.services.cook_learnt import with_learnt
-from pinset.services.cook_planning import LEARNT, QUICK_END, SLOW_END, CookPlan, plan_cook
+from pinset.services.cook_plan_words import LEARNT, NEWER_END, QUICK_END, SLOW_END
+from pinset.services.cook_planning import CookPlan, plan_cook
 from pinset.services.cook_typed import TYPED, load_of, typed_name
 from pinset.services.cook_usual import UsualLoad, usual_loads
 from pinset.services.frame import frame
 from pinset.services.heat_lines import lines_of_plan
 from pinset.services.heat_units import typed_in_farm_units
+from pinset.services.newer_logs import with_learnt
 from pinset.web.formats import system
 from pinset.web.forms import marked
 from pinset.web.heat_fields import load_fields
@@ -31,6 +32,7 @@ CASES = {
     LEARNT: gettext_lazy("your log"),
     SLOW_END: gettext_lazy("your log, slow end"),
     QUICK_END: gettext_lazy("your log, quick end"),
+    NEWER_END: gettext_lazy("newer log, slow end"),
 }
 ASKED = frozenset({*TYPED, "rule", "load"})
 BEFOREHAND = ("pressure-rules", "sealed-vessel", "not-proof")

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_learning, cook_verdicts, taking_back
+from pinset.services import cautions, cook_learning, cook_verdicts, newer_logs, taking_back
 from pinset.services.cook_learning import Lesson
 from pinset.services.cook_learnt import learnt_loads
 from pinset.services.cook_loads import LoadPlan
@@ -106,8 +106,22 @@ def forget(request: HttpRequest, entry: str) -> HttpResponse:
     """Take back what a log taught by a correcting entry; such loads are then planned without it."""
     client_id = read_client_id(request.POST.get("client_id", ""))
     reason = fields.text(request, "reason", longest=200)
-    if entry not in {each.entry for each in learnt_loads()}:
+    known = {each.entry for each in learnt_loads()} | {said for *_, said in newer_logs.set_aside()}
+    if entry not in known:
         raise Http404(_("There is no such entry."))
     done = taking_back.undo(entry, person=who(request).code, client_id=client_id, reason=reason)
+    messages.success(request, done.sentence)
+    return redirect("heat")
+
+
+@require_POST
+def set_aside(request: HttpRequest, entry: str, digest: str) -> HttpResponse:
+    """Let a newer log not count against what was learnt, with the reason."""
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    reason = fields.text(request, "reason", longest=200)
+    try:
+        done = cook_learning.set_log_aside(client_id, who(request).code, entry, digest, reason)
+    except RefusedError as problem:
+        raise Http404(str(problem)) from problem
     messages.success(request, done.sentence)
     return redirect("heat")

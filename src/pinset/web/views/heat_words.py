@@ -6,7 +6,7 @@ from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
 
 from pinset.services.cook_learning import LEARNT_LINE
-from pinset.services.cook_planning import LEARNT, QUICK_END, SLOW_END
+from pinset.services.cook_plan_words import LEARNT, NEWER_END, QUICK_END, SLOW_END
 from pinset.services.heat_lines import HeatLines
 from pinset.web.heat_svg import Drawing, drawn
 
@@ -33,6 +33,7 @@ LINES = {
     LEARNT: gettext_lazy("core, by your log"),
     SLOW_END: gettext_lazy("core, by your log, slow end"),
     QUICK_END: gettext_lazy("core, by your log, quick end"),
+    NEWER_END: gettext_lazy("core, by the newer log, slow end"),
 }
 """What the lines of a drawing are called, by name or role."""
 
