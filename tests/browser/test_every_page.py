@@ -46,6 +46,8 @@ PAGES = (
     "/books/lots/{fruiting_lot}/",
     "/books/rooms/",
     "/books/buyers/",
+    "/books/outlets/",
+    "/books/outlets/drier/",
     "/settings/",
     "/settings/farm/farm/",
     "/settings/room/",

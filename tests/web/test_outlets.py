@@ -25,15 +25,16 @@ def test_owner_sees_outlets_and_may_change_them(owner: Client) -> None:
     page = owner.get("/books/outlets/").content.decode()
     assert "Market extra (invented)" in page
     assert "common practice, no source" in page
-    assert 'href="/settings/outlet/new/"' in page
-    assert 'href="/settings/outlet/drier/"' in page
+    assert 'href="/books/outlets/new/"' in page
+    assert 'href="/books/outlets/drier/"' in page
     assert 'href="/books/outlets/"' in owner.get("/books/buyers/").content.decode()
 
 
 def test_worker_sees_them_only(worker: Client) -> None:
     page = worker.get("/books/outlets/").content.decode()
     assert "Market extra (invented)" in page
-    assert "/settings/outlet/" not in page
+    assert "/books/outlets/new/" not in page
+    assert "/books/outlets/drier/" not in page
 
 
 def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # noqa: ARG001
@@ -50,8 +51,8 @@ def test_one_that_was_ended_is_shown_without_a_way_to_change_it(
     monkeypatch.setattr("pinset.services.outlets_book.outlets_view", lambda: lines)
     page = owner.get("/books/outlets/")
     assert "Oyster 2.5 kg" in plain(words(page))
-    assert "/settings/outlet/stall/" in page.content.decode()
-    assert "/settings/outlet/old/" not in page.content.decode()
+    assert "/books/outlets/stall/" in page.content.decode()
+    assert "/books/outlets/old/" not in page.content.decode()
     monkeypatch.setattr("pinset.services.outlets_book.outlets_view", lambda: ())
     assert "No outlets yet" in words(owner.get("/books/outlets/"))
 

@@ -188,26 +188,3 @@ def test_owner_puts_a_steriliser_out_of_use_and_back(owner: Client) -> None:
     assert "steamer" in words(owner.get("/settings/outage/"))
     assert owner.post("/settings/outage/seal/end/").status_code == FOUND
     assert planning_day.farm_book()[0].outages == ()
-
-
-def test_owner_describes_an_outlet_and_ends_it(owner: Client) -> None:
-    address = "/settings/outlet/new/"
-    given = {
-        "code": "stall",
-        "name": "Stall",
-        "kind": "market",
-        "weekdays": "sat, sun",
-        "price_cents_per_kg": "1100",
-        "least_g": "2 kg",
-        "most_g": "12 kg",
-    }
-    assert owner.post(address, {**given, "varieties": "nothing"}).status_code == UNFIT
-    assert owner.post(address, {**given, "kind": "drying"}).status_code == UNFIT
-    assert owner.post(address, given).status_code == FOUND
-    before = [each.code for each in planning_day.farm_book()[0].outlets]
-    assert before[-1] == "stall"
-    outlet = planning_day.farm_book()[0].outlets[-1]
-    assert (outlet.least_g, outlet.most_g, len(outlet.weekdays)) == (2000, 12_000, 2)
-    assert "Stall" in words(owner.get("/settings/outlet/"))
-    assert owner.post("/settings/outlet/stall/end/").status_code == FOUND
-    assert [each.code for each in planning_day.farm_book()[0].outlets] == before[:-1]

@@ -8,11 +8,15 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from pinset.chain.outlets import NO_SOURCE, is_over
-from pinset.chain.register import Outlet, OutletKind
+from pinset.chain.register import FarmBook, Outlet, OutletKind
+from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.sales import ToOutlet
+from pinset.files.cells import suggested_code
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
+from pinset.services.clock import now_utc
 from pinset.services.outlets_given import given_on
+from pinset.services.register_change import retire, write_record
 from pinset.services.surplus_view import LEAST_SAID
 from pinset.services.words import (
     WEEKDAYS,
@@ -26,6 +30,7 @@ from pinset.services.words import (
 
 WINDOW_DAYS = 28
 PLANNED_DAYS = 14
+LONGEST_BASE = 34  # of a code of at most 40 signs, with a number behind it
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,3 +151,35 @@ def _price(outlet: Outlet, reader: Reader) -> str:
         f"{price} dry, {fresh} a kilogram fresh: {outlet.fresh_per_dry:g} kg fresh for 1 kg dry "
         f"({outlet.ratio_source or NO_SOURCE})"
     )
+
+
+def save_outlet(outlet: Outlet, person: str, now: datetime | None = None) -> None:
+    """Add an outlet or write a new version of it, from today on.
+
+    Raises
+    ------
+    RefusedError
+        If the farm's book would not hold with it; the sentence says why.
+    """
+    write_record(outlet, person, now or now_utc())
+
+
+def end_outlet(code: str, person: str, now: datetime | None = None) -> None:
+    """End an outlet from today on; what it was given stays in the books.
+
+    Raises
+    ------
+    RefusedError
+        If there is none of that code.
+    """
+    retire(RegisterKind.OUTLET, code, person, now or now_utc())
+
+
+def new_outlet_code(book: FarmBook, name: str) -> str:
+    """Return a code no outlet has yet, like its name."""
+    taken = {outlet.code for outlet in book.outlets}
+    base = suggested_code(name)[:LONGEST_BASE].strip("-") or "outlet"
+    number = 1
+    while (code := base if number == 1 else f"{base}-{number}") in taken:
+        number += 1
+    return code

@@ -16,6 +16,7 @@ from pinset.web.formats import GRAMS, weighed_in
 from pinset.web.formats import whole as whole_words
 from pinset.web.forms import Field
 
+DECIMALS = 3  # of a kilogram or pound, to the gram
 MOST = 1_000_000
 MOST_GRAMS = 10_000_000
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -79,6 +80,17 @@ def weight(request: HttpRequest, name: str) -> int | None:
     if not 0 < mass_g <= MOST_GRAMS:
         raise InputError(name, given, at_most(MOST_GRAMS))
     return mass_g
+
+
+def weight_shown(mass_g: int) -> str:
+    """Return a weight as it is typed in the farm's unit.
+
+    It has as few decimals as mean the same whole grams: 18,144 g are 40 lb.
+    """
+    value = convert(Quantity.MASS, mass_g / GRAMS, weighed_in())
+    shown = [f"{round(value, places):.9g}" for places in range(DECIMALS + 1)]
+    same = [text for text in shown if grams(text, weighed_in()) == mass_g]
+    return same[0] if same else shown[-1]
 
 
 def day(request: HttpRequest, name: str) -> date | None:

@@ -11,14 +11,13 @@ from pinset.chain.register import FarmBook, Promise, Weekday
 from pinset.errors import InputError
 from pinset.services import promises
 from pinset.services.sold_as import PICKED, sold_of
-from pinset.units import Quantity, convert, grams, parse
+from pinset.units import Quantity, grams, parse
 from pinset.web import fields
-from pinset.web.formats import GRAMS, WEEKDAYS, weighed_in
+from pinset.web.formats import WEEKDAYS, weighed_in
 from pinset.web.forms import Field
 
 CENTS = 100
 LONGEST_AHEAD = timedelta(days=3 * 366)
-DECIMALS = 3  # of a kilogram or pound, to the gram
 MOST_GRAMS = 100_000_000
 MOST_UNITS = 1_000_000
 MOST_PRICE = 100_000.0
@@ -48,16 +47,10 @@ def _plain(value: float) -> str:
 
 
 def amount_shown(promise: Promise) -> str:
-    """Return the amount as it is typed: units, or a weight in the farm's unit.
-
-    A weight has as few decimals as mean the same whole grams: 18,144 g are 40 lb.
-    """
+    """Return the amount as it is typed: units, or a weight in the farm's unit."""
     if promise.measure != "gram":
         return str(promise.amount)
-    value = convert(Quantity.MASS, promise.amount / GRAMS, weighed_in())
-    shown = [_plain(round(value, places)) for places in range(DECIMALS + 1)]
-    same = [text for text in shown if grams(text, weighed_in()) == promise.amount]
-    return same[0] if same else shown[-1]
+    return fields.weight_shown(promise.amount)
 
 
 def _kilograms_priced(step: str) -> float:

@@ -32,7 +32,6 @@ SAYS = {
     "route": gettext_lazy("steps from culture to picked weight, with days and losses"),
     "culture": gettext_lazy("isolates kept alive"),
     "buyer": gettext_lazy("who buys"),
-    "outlet": gettext_lazy("where goes what fits no promise, at what price"),
     "outage": gettext_lazy("sterilisers down, people away, benches and rooms being cleaned"),
 }
 ADD = {
@@ -46,10 +45,9 @@ ADD = {
     "route": gettext_lazy("Add a route"),
     "culture": gettext_lazy("Add a culture"),
     "buyer": gettext_lazy("Add a buyer"),
-    "outlet": gettext_lazy("Add an outlet"),
     "outage": gettext_lazy("Put something out of use"),
 }
-"""Kinds that are seen and changed here; promises have their own page."""
+"""Kinds that are seen and changed here; promises, outlets and pins have their own pages."""
 
 
 @require_GET
@@ -136,8 +134,7 @@ def _save(request: HttpRequest, shown: RecordPage) -> HttpResponse:
             messages.warning(request, remark)
     if shown.kind == "farm":
         return redirect("settings")
-    pages = {"buyer": "buyers", "outlet": "outlets"}
-    return redirect(pages[shown.kind]) if shown.kind in pages else redirect("records", shown.kind)
+    return redirect("buyers") if shown.kind == "buyer" else redirect("records", shown.kind)
 
 
 @require_http_methods(["GET", "POST"])
