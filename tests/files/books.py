@@ -51,6 +51,9 @@ codes = st.builds(
     st.text(alphabet=_FIRST + "-_.", max_size=8),
 ).filter(lambda code: code != "picked")
 
+SUMMER_LOW = (1.0, 1.0, 1.1, 1.0, 0.9, 0.75, 0.6, 0.65, 0.9, 1.0, 1.0, 1.05)
+"""Shares of the months: invented."""
+
 
 def texts(least: int = 0, most: int = 40) -> st.SearchStrategy[str]:
     """Text a person may type, with signs that trip up careless writers of tables."""
@@ -256,6 +259,7 @@ def books(draw: Any) -> FarmBook:
             draw(fractions),
             draw(st.integers(0, 10_000_000)),
             draw(texts(0, 40)),
+            draw(st.sampled_from([(), SUMMER_LOW])),
         )
         for c in _codes(draw, 1)
     )

@@ -97,8 +97,9 @@ def replay(problem: Problem, plan: Plan) -> Replay:  # noqa: C901, PLR0912  (a d
                 missing = stock[move.variety, fruiting.parent].take(move.count)
                 result.missing_units += missing
                 for each in fruiting.curve:
+                    share = fruiting.season[day + each.day] if fruiting.season else 1.0
                     picking[day + each.day].append(
-                        (move.variety, (move.count - missing) * each.grams)
+                        (move.variety, (move.count - missing) * each.grams * share)
                     )
         hands = problem.resources.hands_minutes
         if hands and hands[day] == 0:  # nobody is there: it hangs until tomorrow

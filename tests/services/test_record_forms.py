@@ -143,3 +143,19 @@ def test_minutes_per_kilogram_are_no_mass() -> None:
 def test_numbers_are_shown_as_exactly_as_they_are_kept() -> None:
     farm = Farm("Test", 1240.5678, "Europe/Vienna")
     assert record_from(Farm, filled(form_of(Farm, farm))) == farm
+
+
+@pytest.mark.parametrize(
+    ("typed", "numbers"),
+    [
+        ("8, 7.5, 0", (8.0, 7.5, 0.0)),
+        ("8,7,0", (8.0, 7.0, 0.0)),
+        ("8 7.5 0", (8.0, 7.5, 0.0)),
+        ("8 7,5 0", (8.0, 7.5, 0.0)),
+        ("8; 7,5; 0", (8.0, 7.5, 0.0)),
+        (" 8 ", (8.0,)),
+    ],
+)
+def test_a_list_of_numbers_is_parted_as_it_is_typed(typed: str, numbers: tuple[float, ...]) -> None:
+    worker = record_from(Worker, {"code": "ada", "name": "Ada", "hours": typed})
+    assert worker.hours == numbers

@@ -76,6 +76,20 @@ def test_a_farm_written_down_under_a_code_of_its_own_is_changed_too(
     assert (changed.farm.altitude_m, changed.farm.code) == (812.0, "the-shed")
 
 
+def test_owner_says_the_season_of_a_variety(owner: Client) -> None:
+    address = "/settings/variety/oyster/"
+    sent = filled(owner, address)
+    twelve = "1 1 1 0.9 0.8 0.7 0.6 0.7 0.9 1 1 1"
+    assert owner.post(address, sent | {"season": twelve}).status_code == FOUND
+    book, _ = planning_day.farm_book()
+    [variety] = [each for each in book.varieties if each.code == "oyster"]
+    assert variety.season[5:7] == (0.7, 0.6)
+    assert filled(owner, address)["season"] == twelve.replace(" ", ", ")
+    response = owner.post(address, sent | {"season": "1 1 1"})
+    assert response.status_code == UNFIT
+    assert "January to December" in words(response)
+
+
 def test_owner_changes_a_room_and_adds_a_shelf(owner: Client) -> None:
     address = "/settings/room/warm/"
     sent = filled(owner, address)

@@ -335,6 +335,11 @@ class Variety:
     trim_loss: float = 0.05
     price_cents_per_kg: int = 0
     colour: str = ""
+    season: tuple[float, ...] = ()  # share of the route's yield, January first; none: all year 1
+
+    def season_on(self, day: date) -> float:
+        """Return the share of the usual yield that is picked on a day; 1 where nothing is said."""
+        return self.season[day.month - 1] if self.season else 1.0
 
 
 @dataclass(frozen=True, slots=True)

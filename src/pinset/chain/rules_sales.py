@@ -31,6 +31,10 @@ PICKED = "picked"
 FARTHEST_DAYS = 3 * 365 + 1
 """A promise lies at most three years ahead. [d]"""
 
+MONTHS = 12
+MOST_SEASON = 3.0
+"""No month brings more than so many times what the route says."""
+
 _PRICE = 100_000_000
 _VARIETY = (
     Bound("picked_keeps_days", 0.0, 60.0, "days"),
@@ -87,6 +91,7 @@ def _check_variety(
     record = f"varieties {variety.code}"
     yield from bad_code(record, variety.code)
     yield from outside(record, variety, _VARIETY, "variety.number")
+    yield from _check_season(record, variety)
     if not variety.name.strip():
         yield wrong("variety.name", record, "name", variety.name, "a name")
     if not variety.route:
@@ -123,6 +128,18 @@ def _check_climate(record: str, route: Route, book: FarmBook) -> Iterator[Findin
             accepted = f"a climate a grow room gives: {', '.join(sorted(offered)) or '(none yet)'}"
             hint = "Name it among the climates of a grow room, or change the step."
             yield wrong("variety.climate", record, "climate", step.climate, accepted, hint)
+
+
+def _check_season(record: str, variety: Variety) -> Iterator[Finding]:
+    """Yield what is not right with the shares of the months."""
+    accepted = f"nothing, or {MONTHS} numbers from 0 to {MOST_SEASON:g}, January to December"
+    shares = variety.season
+    given = " ".join(f"{share:g}" for share in shares)
+    is_in_range = all(0.0 <= share <= MOST_SEASON for share in shares)
+    if (shares and len(shares) != MONTHS) or not is_in_range:
+        yield wrong("variety.season", record, "season", given, accepted)
+    elif shares and max(shares) <= 0.0:
+        yield wrong("variety.season", record, "season", given, "one month at least above 0")
 
 
 def _check_culture(

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from pinset.files.cells import Code, LotCode, Text, YesNo
+from pinset.chain.rules_sales import MOST_SEASON
+from pinset.files.cells import Code, LotCode, Several, Text, YesNo
 from pinset.files.change_tables import OUTAGES, PINS
 from pinset.files.columns import Column, Table
 from pinset.files.common_kinds import PRICE, WEEKDAY, days
@@ -43,6 +44,12 @@ VARIETIES = Table(
             empty="0",
         ),
         Column("colour", Text(40), "colour word or #rrggbb for charts"),
+        Column(
+            "season",
+            Several(Number(0, MOST_SEASON)),
+            "share of the route's yield that is picked in each month, January to December",
+            empty="the same all year",
+        ),
     ),
     key=("code",),
     required=True,

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pinset.chain.bearing import flush_of, fruits
 from pinset.chain.in_use import hours_on
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, RoomKind, Step
+from pinset.chain.register import FarmBook, RoomKind, Step, Variety
 from pinset.planning.problem import InRoom, Picking
 from pinset.planning.step_numbers import Safety, curve_of, groups
 
@@ -33,7 +33,8 @@ def rooms_of(
             remarks.append(f"Lot {lot.code} fruits in {lot.room or 'no room'}, not a grow room.")
         picks: tuple[Picking, ...] = ()
         if variety is not None and not lot.held:
-            picks = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
+            usual = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
+            picks = tuple(_in_season(pick, variety, today) for pick in usual)
             if not picks and flush_of(lot) < len(step.flushes):
                 remarks.append(
                     f"Lot {lot.code} should have been picked more than {STALE_DAYS} days ago; the "
@@ -67,6 +68,12 @@ def _waits_days(lot: LivingLot, today: date) -> float | None:
 def _vessel(lot: LivingLot) -> str:
     grouped = groups(lot.route)
     return grouped[-1][0].vessel if grouped else ""
+
+
+def _in_season(pick: Picking, variety: Variety, today: date) -> Picking:
+    """Return a pick with what its month bears of the usual yield."""
+    share = variety.season_on(today + timedelta(days=pick.day))
+    return replace(pick, grams=pick.grams * share)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ one plan against another; no page shows them.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import timedelta
 from math import floor
 
 from pinset.chain.cold_stores import cold_store_of, only_too_cold
@@ -354,11 +355,13 @@ def _fruiting(
         moves = _with_open_days(step, regular, work)
     else:
         moves = work.every(days)
+    in_room = max((picking.day for picking in curve), default=lead_days(step)) + 1
+    ahead = days + in_room if variety.season else 0
     return Fruiting(
         step=step.code,
         parent=parent.step,
         move_days=moves,
-        days_in_room=max((picking.day for picking in curve), default=lead_days(step)) + 1,
+        days_in_room=in_room,
         curve=curve,
         rooms=rooms,
         climate=step.climate,
@@ -366,4 +369,5 @@ def _fruiting(
         hands_minutes=step.hands_minutes,
         pick_minutes_per_kg=step.pick_minutes_per_kg,
         open_days=() if step.weekdays else work.every(days),
+        season=tuple(variety.season_on(work.start + timedelta(days=day)) for day in range(ahead)),
     )

@@ -152,7 +152,7 @@ def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
         if fruiting is None:
             continue
         by_day[model.bucket(t)].append((v, fruiting.hands_minutes))
-        for picking in fruiting.curve:
+        for picking in fruiting.borne(t):
             day = problem.resources.next_staffed(t + picking.day)
             if day < problem.days:
                 minutes = fruiting.pick_minutes_per_kg * picking.grams / GRAMS_PER_KG

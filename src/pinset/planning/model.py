@@ -249,7 +249,7 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
             (*problem.picked(t + each.day, keeps), column, each.grams / GRAMS_PER_KG)
             for (owner, _, t), column in model.v.items()
             if owner == r
-            for each in recipe.fruiting.curve
+            for each in recipe.fruiting.borne(t)
         ]
 
     def pickings(day: int, until: int, after: int) -> tuple[list[Term], float]:

@@ -109,16 +109,21 @@ def _busiest(row: Sequence[float], width: int) -> float:
     return best
 
 
+LEAST_SEASON = 0.1
+"""A month that bears less than this share of the usual is not planned against with ever more."""
+
+
 def _busiest_share(recipe: Recipe) -> float:
-    """Return the most grams of one unit that can be sold on a single day."""
+    """Return the most grams of one unit that can be sold on a single day, when it bears least."""
     fruiting = recipe.fruiting
     if fruiting is None or not fruiting.curve:
         return 1.0
-    keeps = recipe.picked_keeps_days
-    return max(
+    keeps, least = recipe.picked_keeps_days, min(fruiting.season, default=1.0)
+    most = max(
         sum(each.grams for each in fruiting.curve if last - keeps <= each.day <= last)
         for last in {each.day for each in fruiting.curve}
     )
+    return most * max(least, LEAST_SEASON)
 
 
 def _starts_a_day(making: Making, recipe: Recipe) -> float:

@@ -116,11 +116,31 @@ class Fruiting:
     hands_minutes: float = 0.0  # per unit moved
     pick_minutes_per_kg: float = 3.0
     open_days: tuple[int, ...] = ()  # as of a making, of move_days
+    season: tuple[float, ...] = ()  # share of the usual yield, by day of picking; none: 1
 
     @property
     def grams(self) -> float:
-        """Whole expected yield of one unit in g."""
+        """Whole expected yield of one unit in g, as it is all the year."""
         return sum(picking.grams for picking in self.curve)
+
+    def season_on(self, day: int) -> float:
+        """Return the share of the usual yield that is picked on a day."""
+        if not self.season:
+            return 1.0
+        return self.season[min(max(day, 0), len(self.season) - 1)]
+
+    def borne(self, entered: int, curve: tuple[Picking, ...] | None = None) -> tuple[Picking, ...]:
+        """Return a curve (its own, if no other is given) of a unit that enters on a day.
+
+        Its days still count from the entry; its grams are those of the season it is picked in.
+        """
+        curve = self.curve if curve is None else curve
+        if not self.season:
+            return curve
+        return tuple(
+            Picking(each.day, each.grams * self.season_on(entered + each.day), each.flush)
+            for each in curve
+        )
 
 
 @dataclass(frozen=True, slots=True)

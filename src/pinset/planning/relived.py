@@ -126,6 +126,7 @@ def _fruiting(fruiting: Fruiting, day: int) -> Fruiting:
         fruiting,
         move_days=_later(fruiting.move_days, day),
         open_days=_later(fruiting.open_days, day),
+        season=fruiting.season[day:] or fruiting.season[-1:],
     )
 
 

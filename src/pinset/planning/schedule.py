@@ -245,7 +245,7 @@ def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:
             lots.setdefault(key, []).append(LotShare(lot.lot, lot.units))
     for (r, _, t), units in found.moves.items():
         recipe = problem.recipes[r]
-        for each in recipe.fruiting.curve if recipe.fruiting is not None else ():
+        for each in recipe.fruiting.borne(t) if recipe.fruiting is not None else ():
             key = (staffed(t + each.day), recipe.variety, each.flush)
             grams[key] = grams.get(key, 0.0) + units * each.grams
     return [

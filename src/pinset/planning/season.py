@@ -190,7 +190,8 @@ class SeasonFarm:
         coming = store.late(day) + store.usable(day)
         self.still_to_move[r] = np.maximum(ZERO, np.minimum(left, coming))
         bearing = self._odds_of(r).bearing
-        curve = fruiting.curve if not self.draws.is_whole or bearing is None else bearing.curve
+        own = None if not self.draws.is_whole or bearing is None else bearing.curve
+        curve = fruiting.borne(day, own)
         late = self.harvest.bear(r, moved, curve, bearing, entered=day)
         until = late + np.float32(day + fruiting.days_in_room)
         self.rooms.enter(r, moved * np.float32(fruiting.places), until)

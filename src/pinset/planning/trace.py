@@ -201,7 +201,7 @@ def _picked(model: Model, r: int, found: Trace) -> None:
         for move, units in found.moves.items():
             if move[0] != r:
                 continue
-            for each in recipe.fruiting.curve:
+            for each in recipe.fruiting.borne(move[2]):
                 day = problem.resources.next_staffed(move[2] + each.day)
                 batch = Batch(units * each.grams, day, day + keeps)
                 pickings.append(batch)

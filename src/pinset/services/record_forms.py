@@ -210,9 +210,13 @@ def _shown(base: Any, value: Any) -> str:
     if value is None:
         return ""
     if get_origin(base) is tuple:
-        return ", ".join(str(to_plain(item)) for item in value)
+        return ", ".join(_plainly(item) for item in value)
     if isinstance(value, bool):
         return "yes" if value else "no"
+    return _plainly(value)
+
+
+def _plainly(value: Any) -> str:
     plain = to_plain(value)
     return f"{plain:.12g}" if isinstance(plain, float) else str(plain)
 
@@ -290,8 +294,8 @@ def _read_value(base: Any, text: Any, path: str) -> Any:
         raise InputError(field, text, "a single value")
     if get_origin(base) is tuple:
         inner = get_args(base)[0]
-        parts = [part.strip() for part in text.split(",") if part.strip()]
-        return [_read_value(inner, part, path) for part in parts]
+        parts = (part.strip() for part in _parted(text, is_number=inner in {int, float}))
+        return [_read_value(inner, part, path) for part in parts if part]
     if base is bool:
         return _read_yes(text, field)
     if base is int:
@@ -299,6 +303,18 @@ def _read_value(base: Any, text: Any, path: str) -> Any:
     if base is float:
         return _read_number(text, field)
     return text
+
+
+def _parted(text: str, *, is_number: bool) -> list[str]:
+    """Return the values of a list: parted by commas; numbers by semicolons or spaces as well.
+
+    A comma within numbers that are parted by spaces is a decimal one: ``1 0,9 0,8``.
+    """
+    if is_number and ";" in text:
+        return text.split(";")
+    if is_number and " " in text.strip() and ", " not in text:
+        return text.split()
+    return text.split(",")
 
 
 def _read_yes(text: str, field: str) -> bool:
