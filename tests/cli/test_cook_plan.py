@@ -94,3 +94,19 @@ def test_one_of_the_farms_loads_brings_its_vessel_and_rule(
     assert wrong.exit_code == 1
     assert first.code in wrong.output
     assert db is None
+
+
+def test_without_an_altitude_what_was_taken_is_said() -> None:
+    _, out, _ = run("--rating", "1.5bar")
+    assert "No altitude was said, and 0 m is taken" in out
+    assert "2.7 °C colder" in out
+    [flag] = json.loads(run("--json", "--heat", "open", "--rule", "hold=70C/120")[1])["flags"]
+    assert "at 1500 m water boils at 95.0 °C" in flag
+    assert "No altitude" not in run("--rating", "1.5bar", "--altitude", "0m")[1]
+
+
+def test_a_time_of_cooling_in_free_air_is_no_time_to_open() -> None:
+    _, out, _ = run("--rating", "1.5bar", "--filling", "agar")
+    assert "Open liquids" not in out
+    assert "free in still air of 20 °C" in out
+    assert "This is no time to open" in out

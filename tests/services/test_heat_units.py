@@ -14,6 +14,8 @@ SAID = [
     ("2.3 kg in that size", "5.1 lb in that size"),
     ("above 0, to 1400 kg/m3, the kernels' own", "1400 kg/m3"),
     ("Hold 5 h 34 min", "Hold 5 h 34 min"),
+    ("right to 0.5 K either way; 10 K and no W/(m K)", "right to 0.9 °F either way; 18.0 °F and"),
+    ("+0.5 K to -1 K off the line", "+0.9 °F to -1.8 °F off the line"),
     ("between -12.5 °C and 0 °C", "between 9.5 °F and 32 °F"),
 ]
 

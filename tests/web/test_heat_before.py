@@ -68,3 +68,19 @@ def test_what_is_wrong_stands_at_its_field(worker: Client) -> None:
 def test_hostile_words_do_no_harm(worker: Client) -> None:
     page = text(worker, **{**FILLED, "organism": "<script>alert(1)</script>", "other": "x"})
     assert "<script>alert" not in page
+
+
+def test_where_no_chance_is_reckoned_no_survivors_are_named(worker: Client) -> None:
+    assert "Survivors are reckoned against" in text(worker, **FILLED)
+    page = text(worker, **{**FILLED, "heat": "open", "rating": "", "rule": "hold=70C/120"})
+    assert "no chance of sterility is reckoned" in page
+    for word in ("Survivors", "Bad units", "Geobacillus stearothermophilus in each"):
+        assert word not in page
+
+
+def test_a_time_of_cooling_in_free_air_is_no_time_to_open(worker: Client) -> None:
+    agar = {"filling": "agar", "mass": "0.5 kg", "moisture": "97 %", "size": "8 x 10 cm"}
+    page = text(worker, **{**FILLED, **agar})
+    assert "Open liquids" not in page
+    assert "Liquids below 80 °C, if they stood free in air of 20 °C" in page
+    assert "only when its gauge stands at zero" in page

@@ -263,3 +263,12 @@ def test_differences_are_fahrenheit_on_a_us_farm() -> None:
         assert difference(0.5) == "0.9 °F"
         assert difference(-1.0, "+") == "-1.8 °F"
     assert difference(0.5) == "0.5 K"
+
+
+@pytest.mark.usefixtures("vessels")
+def test_the_error_of_a_probe_stands_below_its_row_not_in_one_column_more(worker: Client) -> None:
+    _, page = shown(worker)
+    table = page[page.index("What each probe says") :]
+    head = table[table.index("<thead>") : table.index("</thead>")]
+    assert head.count("<th ") == 6
+    assert page.count('<td colspan="6">Error ± ') == 2

@@ -153,9 +153,10 @@ def _print(judged: JudgedCook, system: str) -> None:
         )
     if judged.steam is not None:
         pure = "pure steam" if judged.steam.is_steam else "not pure steam"
+        off = f"{judged.steam.lowest_k:+.1f} K to {judged.steam.highest_k:+.1f} K off the line."
         click.echo(
             f"\nChamber: {pure} over {judged.steam.checked_min:.0f} min, "
-            f"{judged.steam.lowest_k:+.1f} to {judged.steam.highest_k:+.1f} K off the line."
+            f"{in_farm_units(off, system)}"
         )
     if judged.findings:
         click.echo()

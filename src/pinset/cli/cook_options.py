@@ -13,7 +13,7 @@ from pinset.errors import InputError
 Command = Callable[..., Any]
 
 _UNIT = (
-    click.option("--altitude", default="0", help="Of the farm: 1240m or 4000ft."),
+    click.option("--altitude", default="", help="Of the farm: 1240m or 4000ft.  [default: 0m]"),
     click.option(
         "--filling",
         type=click.Choice(["sawdust", "straw", "grain", "agar"]),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -54,6 +55,7 @@ if TYPE_CHECKING:
 def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given: str) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
     from pinset.services.cook_judging import read_rule
+    from pinset.services.cook_plan_words import altitude_taken
     from pinset.services.cook_planning import plan_cook
     from pinset.services.cook_typed import load_of, typed_name
 
@@ -67,6 +69,8 @@ def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given:
     except InputError as problem:
         field = typed_name(problem.field)
         raise InputError(field, problem.given, problem.accepted, problem.hint) from None
+    if not own and not typed["altitude"].strip():
+        worked_out = replace(worked_out, flags=(altitude_taken(load.heat), *worked_out.flags))
     if as_json:
         print_json(worked_out)
     else:
@@ -102,9 +106,10 @@ def _print(worked_out: CookPlan) -> None:
     from pinset.services import cautions
     from pinset.services.words import minutes_in_words
 
+    click.echo(worked_out.sentence)
     for flag in worked_out.flags:
         click.echo(f"warning: {flag}")
-    click.echo(f"{worked_out.sentence}\n")
+    click.echo()
 
     def long(minutes: float | None) -> str:
         return "never" if minutes is None else minutes_in_words(minutes)
@@ -140,7 +145,9 @@ def _print(worked_out: CookPlan) -> None:
     opened = worked_out.ruling.open_after_min
     if opened is not None:
         click.echo(
-            f"\nOpen liquids {long(opened)} after steam-off at the soonest: core below 80 °C."
+            f"\nLiquids are below 80 °C {long(opened)} after steam-off if they stand free in "
+            f"still air of {worked_out.air_c:g} °C. This is no time to open: in the closed vessel "
+            "they cool slower. It is opened only when its gauge stands at zero, as its maker says."
         )
     steam = f", for which {worked_out.condensate_kg:.1f} kg of steam turn to water"
     click.echo(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pinset.science.cook_rules import rule_in_words
-from pinset.science.gauge import GaugeSetting
+from pinset.science.gauge import GaugeSetting, boiling_point
 from pinset.science.judging_records import Rule
 from pinset.science.loads import Fill, packed
 from pinset.science.vapour import UNVALIDATED
@@ -43,6 +43,17 @@ def sentence_of(
     return (
         f"Hold {long} {at} from when the chamber is hot, for {rule_in_words(rule)} in the core of "
         f"the slowest unit: {taken}, at {load.altitude_m:.0f} m."
+    )
+
+
+def altitude_taken(heat: Heat) -> str:
+    """Return what is said of a cook that was worked out without an altitude."""
+    higher = f"at 1500 m water boils at {float(boiling_point(1500.0)):.1f} °C"
+    if heat is Heat.PRESSURE_STEAM:
+        higher = "at 1500 m steam at 1 bar on the gauge is 2.7 °C colder"
+    return (
+        f"No altitude was said, and 0 m is taken: {higher}, and the hold is longer. Say it: "
+        "--altitude 1240m or --altitude 4900ft."
     )
 
 

@@ -64,7 +64,7 @@ class PlannedCase:
     f0_with_cooling_min: float | None  # with what is earned after it
     survivors_per_unit: float | None  # None: pasteurising, or no target of this organism
     bad_units: float | None  # to be expected in the load, at the most
-    open_after_min: float | None  # from steam-off, liquids only: core below 80 degC
+    open_after_min: float | None  # from steam-off, liquids only: core below 80 degC, in free air
     inoculate_after_min: float | None  # from steam-off
     core: tuple[tuple[float, float], ...]  # minutes from the start, degC
 
@@ -92,7 +92,8 @@ class CookPlan:
     chamber: tuple[tuple[float, float], ...]  # minutes, degC, of the ruling case
     remarks: tuple[str, ...]
     cautions: tuple[str, ...]
-    flags: tuple[str, ...] = ()  # newer logs that disagree with what was learnt
+    flags: tuple[str, ...] = ()  # what may make the advice wrong: newer logs that disagree
+    air_c: float = 20.0  # still air in which the cooling is reckoned, each unit by itself
 
     @property
     def ruling(self) -> PlannedCase:
@@ -188,6 +189,7 @@ def plan_cook(load: LoadPlan, rule: Rule) -> CookPlan:
         ),
         cautions=cautions_of(load),
         flags=flags_of(load),
+        air_c=load.air_c,
     )
 
 

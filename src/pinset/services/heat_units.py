@@ -2,7 +2,7 @@
 
 Sentences are made, kept and printed by programs with °C, bar, m and kg, so that a verdict is the
 same wherever it is read. On a US farm what stands in them is turned into the farm's units when it
-is shown. Differences in kelvins stay kelvins.
+is shown, differences in kelvins into differences in degrees Fahrenheit.
 """
 
 from __future__ import annotations
@@ -18,12 +18,15 @@ _NUMBER = r"(?<![\w.,])(-?\d+(?:\.\d+)?)\s{unit}(?![\w/])"
 
 
 def _turned(
-    factor: float, unit: str, *, decimals: int = 0, offset: float = 0.0
+    factor: float, unit: str, *, decimals: int = 0, offset: float = 0.0, least: int = 0
 ) -> Callable[[re.Match[str]], str]:
-    """Return how a found number is written in a US unit, with so many decimals more or fewer."""
+    """Return how a found number is written in a US unit, with so many decimals more or fewer.
+
+    There are ``least`` decimals at the least.
+    """
 
     def write(found: re.Match[str]) -> str:
-        places = max(0, len(found[1].partition(".")[2]) + decimals)
+        places = max(least, len(found[1].partition(".")[2]) + decimals)
         return f"{float(found[1]) * factor + offset:.{places}f} {unit}"
 
     return write
@@ -33,6 +36,7 @@ _US = tuple(
     (re.compile(_NUMBER.replace("{unit}", metric)), write)
     for metric, write in (
         ("°C", _turned(1.8, "°F", offset=32.0)),
+        ("K", _turned(1.8, "°F", least=1)),
         ("bar", _turned(PSI_OF_BAR, "psi", decimals=-1)),
         ("m", _turned(FEET_OF_METRE, "ft")),
         ("kg", _turned(POUNDS_OF_KG, "lb")),
@@ -46,8 +50,9 @@ def in_farm_units(sentence: str, system: str) -> str:
     Parameters
     ----------
     sentence : str
-        With temperatures as ``121.1 °C``, pressures as ``1.03 bar``, altitudes as ``300 m`` and
-        weights as ``2.3 kg``; columns' names such as ``core [°C]`` stay.
+        With temperatures as ``121.1 °C``, their differences as ``0.5 K``, pressures as
+        ``1.03 bar``, altitudes as ``300 m`` and weights as ``2.3 kg``; columns' names such as
+        ``core [°C]`` stay.
     system : str
         ``metric`` or ``us``.
 
