@@ -9,6 +9,9 @@ from pathlib import Path
 HERE = Path(__file__).parent
 SCRIPTS = (
     "planning_gap.py",
+    "planning_large.py",
+    "seasons.py",
+    "calm.py",
     "heat_bags.py",
     "heat_judging.py",
     "ledger_record.py",

@@ -14,10 +14,11 @@ from math import floor
 from pinset.chain.cold_stores import cold_store_of, only_too_cold
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Variety
-from pinset.chain.stages import FRUITING_STAGES, Stage
+from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.calendar import WorkDays, days_before, rhythm
 from pinset.planning.problem import Arc, Fruiting, Making, PrepTime, Recipe
+from pinset.planning.start_days import EVERY_DAY, TWICE_FROM_DAYS, start_days, with_open_days
 from pinset.planning.step_numbers import (
     Safety,
     curve_of,
@@ -37,10 +38,6 @@ HOLD_SHARE = 0.004  # of a unit's cost, per night kept: old spawn is worth less
 LEAST_SHORT_PER_KG = 25.0  # price of a kilogram short; far above what one costs to make
 AFTER_FIRST_PICK_DAYS = 35  # a slow chain is planned this far past its first possible pick
 CULTURE_STAGES = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID, Stage.GRAIN})
-WEEKLY_FROM_DAYS = 8  # parents that keep so long allow one start a week
-TWICE_FROM_DAYS = 5  # so long: two; less: every working day
-EVERY_DAY = 7
-OPEN_DAYS = 10  # so far ahead a step without weekdays may start on any working day
 LATE_DAYS = 3  # a late start may be made up on any of so many working days
 
 
@@ -175,7 +172,7 @@ def _making(
         usable *= 1.0 - planned_loss(each, safety)
     is_purchase = step.kind is StepKind.BUY
     window = keeps_days(book, last) + 1
-    starts, ready = _start_days(
+    starts, ready = start_days(
         book, step, arcs, earlier, work, days, turn, keeps_rhythm=keeps_rhythm, lead=lead
     )
     if is_late and not is_purchase:
@@ -266,63 +263,6 @@ def _cannot_start(book: FarmBook, variety: Variety, step: Step, arcs: tuple[Arc,
     return ""
 
 
-def _start_days(
-    book: FarmBook,
-    step: Step,
-    arcs: tuple[Arc, ...],
-    earlier: tuple[Making, ...],
-    work: WorkDays,
-    days: int,
-    turn: int,
-    *,
-    keeps_rhythm: bool,
-    lead: int,
-) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    if step.kind is StepKind.BUY:
-        return _order_days(step, work, days, lead)
-    if not keeps_rhythm and not step.weekdays:
-        return work.every(days), ()
-    windows = [making.window_days for making in earlier if making.step in {a.parent for a in arcs}]
-    shortest = min(windows, default=99)
-    is_fruiting = step.stage in FRUITING_STAGES
-    times = 1 if shortest >= WEEKLY_FROM_DAYS and not is_fruiting else 2
-    if shortest < TWICE_FROM_DAYS:
-        times = EVERY_DAY
-    offset = turn if is_fruiting else len(earlier)
-    regular = work.on_weekdays(rhythm(step.weekdays, book.farm, offset, times=times), days)
-    return _with_open_days(step, regular, work), ()
-
-
-def _with_open_days(step: Step, regular: tuple[int, ...], work: WorkDays) -> tuple[int, ...]:
-    """Return the days a step keeps, and every working day soon if the farm has set none.
-
-    Further ahead a rhythm of the plan's own stands for what nobody knows yet.
-    """
-    if step.weekdays:
-        return regular
-    return tuple(sorted({*regular, *work.every(OPEN_DAYS)}))
-
-
-def _order_days(
-    step: Step, work: WorkDays, days: int, lead: int
-) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Return for each delivery the last working day to order it, and when its units are usable."""
-    wanted = {weekday.number for weekday in step.delivery_weekdays}
-    own = {weekday.number for weekday in step.weekdays}
-    pairs: dict[int, int] = {}
-    for delivery in range(step.supplier_days, days):
-        if wanted and (work.weekday(delivery) not in wanted or work.is_day_off(delivery)):
-            continue
-        if not wanted and not work.working[delivery]:
-            continue
-        order = delivery - step.supplier_days
-        while order >= 0 and not (work.working[order] and (not own or work.weekday(order) in own)):
-            order -= 1
-        if order >= 0 and order not in pairs:
-            pairs[order] = delivery + lead
-    return tuple(sorted(pairs)), tuple(pairs[day] for day in sorted(pairs))
-
-
 def _fruiting(
     book: FarmBook,
     variety: Variety,
@@ -352,7 +292,7 @@ def _fruiting(
     if keeps_rhythm or step.weekdays:
         times = 2 if parent.window_days >= TWICE_FROM_DAYS else EVERY_DAY
         regular = work.on_weekdays(rhythm(step.weekdays, book.farm, turn + 1, times=times), days)
-        moves = _with_open_days(step, regular, work)
+        moves = with_open_days(step, regular, work)
     else:
         moves = work.every(days)
     in_room = max((picking.day for picking in curve), default=lead_days(step)) + 1
