@@ -27,6 +27,12 @@ STILL_START_S = 2.5 * HOUR  # a core may stay at its start for long
 FEWEST = 10
 LEVEL_K = 3.0  # of the hottest, or of its own start
 MOST_ROWS_SAID = 3
+UNPLUGGED = "Look at the plug, the wire and the tip of this probe; those readings are left out."
+TENTHS = (
+    "They look like tenths of a degree: have the logger's software write degrees, or divide the "
+    "column by ten."
+)
+MOST_FAULTS = 0.5  # of the readings; more, and the column counts in another unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +93,7 @@ def _say_missing(read: Read, numbers: Sequence[int], report: LogReport) -> None:
 
 
 def _say_unplugged(
-    read: Read, rows: Sequence[int], what: str, every: int, report: LogReport
+    read: Read, rows: Sequence[int], what: str, every: int, report: LogReport, hint: str = UNPLUGGED
 ) -> None:
     where = (
         f"rows {rows[0]} to {rows[-1]}"
@@ -97,7 +103,8 @@ def _say_unplugged(
     report.wrong(
         "unplugged",
         f"{read.name} gives no reading in {len(rows)} of {every} ({where}): {what}.",
-        "Look at the plug, the wire and the tip of this probe; those readings are left out.",
+        hint
+        or "Look at the plug, the wire and the tip of this probe; those readings are left out.",
         row=rows[0],
         column=read.name,
     )
@@ -135,8 +142,19 @@ def without_faults(
     places = np.flatnonzero(is_fault)
     seen = listed([f"{value:g}" for value in np.unique(given[places])], most=4)
     what = f"it reads {seen}, which no probe in a cook does"
-    _say_unplugged(read, [numbers[int(at)] for at in places], what, len(numbers), report)
+    tenths = read.use is Use.TEMPERATURE and _are_tenths(given, is_fault)
+    hint = TENTHS if tenths else UNPLUGGED
+    _say_unplugged(read, [numbers[int(at)] for at in places], what, len(numbers), report, hint)
     return np.where(is_fault, np.nan, values)
+
+
+def _are_tenths(given: Values, is_fault: NDArray[bool_]) -> bool:
+    """Return True if most readings are none, and a tenth of all of them could be a cook's in °C."""
+    known = given[~np.isnan(given)]
+    is_whole = bool(np.all(known == np.round(known)))
+    tenths = known / 10.0
+    is_cook = bool(np.all((tenths >= LEAST_C) & (tenths <= MOST_C)))
+    return is_whole and is_cook and float(np.mean(is_fault)) > MOST_FAULTS
 
 
 def _power_on(values: Values) -> NDArray[bool_]:

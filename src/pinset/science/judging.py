@@ -14,7 +14,7 @@ import numpy as np
 
 from pinset.errors import InputError
 from pinset.science.cook_moments import stretches_above
-from pinset.science.core_doubts import doubt_of_core
+from pinset.science.core_doubts import HOTTEST_C, doubt_of_core
 from pinset.science.judging_findings import (
     HOT_C,
     MINUTE,
@@ -168,8 +168,11 @@ def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Giv
     probe, seconds, temperature_c = given.probe, given.seconds, given.temperature_c
     pieces = given.pieces()
     seen = sum(seen_f0(*each) for each in pieces)
-    low, high = f_band(seen, probe.error_k)
     above = sum(f_of_log(*each, above_c=DOUBTFUL_BELOW_C) for each in pieces)
+    max_c = float(np.max(temperature_c))
+    if probe.doubt and max_c > HOTTEST_C + probe.error_k:  # no cook's readings: no figure of them
+        seen = above = 0.0
+    low, high = f_band(seen, probe.error_k)
     come_up = hold = None
     if rule is not None and rule.hold_c is not None:
         come_up, _ = held(seconds, temperature_c, rule.hold_c)
@@ -190,7 +193,7 @@ def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Giv
         f0_low=low,
         f0_high=high,
         f0_above_110_min=above,
-        max_c=float(np.max(temperature_c)),
+        max_c=max_c,
         come_up_min=come_up,
         hold_min=hold,
         error_k=probe.error_k,
@@ -268,10 +271,10 @@ def _sentence(
         )
     unclear = next((each for each in positions if each.unclear), None)
     if verdict is Verdict.UNJUDGED and unclear is not None:
-        return (
-            f"Not to be told from this log: {unclear.name}: {unclear.unclear}. "
-            f"{_said_of(slowest, rule)} in {slowest.name}."
-        )
+        said = f"Not to be told from this log: {unclear.name}: {unclear.unclear}."
+        if slowest.unclear and slowest.max_c > HOTTEST_C + slowest.error_k:
+            return said  # what it would have earned is nothing that a cook earns
+        return f"{said} {_said_of(slowest, rule)} in {slowest.name}."
     asked = []
     if rule.f0 is not None:
         asked.append(f"F0 {rule.f0:g} min")
