@@ -149,6 +149,20 @@ def test_superheat_is_found() -> None:
     assert "cook.superheated" in {each.id for each in found.findings}
 
 
+def test_a_cook_that_passes_with_air_left_in_says_that_others_may_have_got_less() -> None:
+    rule = Rule(f0=35.0)
+    clean = judge(SECONDS, [STEAM, BOTTOM], rule, pressure_kpa=pressures(0.0))
+    found = judge(SECONDS, [STEAM, BOTTOM], rule, pressure_kpa=pressures(0.12))
+    assert clean.verdict is found.verdict is Verdict.PASS
+    assert clean.sentence.startswith("Long enough: F0 ")
+    assert "air" not in clean.sentence
+    assert found.sentence.startswith("Long enough where it was measured: F0 ")
+    assert "about 12% air was left in, or a sensor is wrong" in found.sentence
+    assert "units there may have got less" in found.sentence
+    short = judge(SECONDS, [STEAM, BOTTOM], Rule(f0=45.0), pressure_kpa=pressures(0.12))
+    assert short.sentence.startswith("Too short: F0 ")
+
+
 def test_pure_steam_and_one_odd_reading_are_left_alone() -> None:
     odd = CHAMBER.copy()
     odd[100] -= 3.0

@@ -210,6 +210,28 @@ def test_vessels_nobody_judged_are_taken_with_a_reason_only(
     assert against in details["against"]
 
 
+@pytest.mark.parametrize(("air", "is_asked"), [(0.0, False), (0.07, False), (0.12, True)])
+def test_vessels_of_a_cook_with_much_air_left_in_are_taken_with_a_reason_only(
+    lay: LayJob, cooked: dict[str, str], air: float, *, is_asked: bool
+) -> None:
+    for cook in MADE:
+        said = {**JUDGED, "steam": {"air": air}}
+        record_verdict(
+            new_id(), "ada", cook, said, "pass", "Passed.", LOG, "kettle.csv", reason=WHY
+        )
+    job = transfer(lay, cooked)
+    if not is_asked:
+        assert do(job).findings == ()
+        return
+    words = f"cook {FIRST}: passed where it was measured, with 12% air left in"
+    with pytest.raises(RefusedError, match=words) as refused:
+        do(job)
+    assert "pocket of air" in refused.value.hint
+    judge_by_hand(new_id(), "ada", FIRST, "pass", WATCHED)
+    assert do(job, reason="the gauge is known to read high").entry
+    assert cook_verdicts.cook_of(SECOND).line.words.endswith("with 12% air left in")
+
+
 def test_vessels_of_a_failed_cook_come_last_until_it_is_judged_again(
     lay: LayJob, cooked: dict[str, str]
 ) -> None:

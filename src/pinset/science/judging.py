@@ -109,6 +109,8 @@ def judge(
     verdict = _verdict(cores, rule)
     sentence = _sentence(verdict, slowest, rule, positions)
     if verdict is Verdict.PASS:
+        if steam is not None and (air := steam.air_in_words):
+            sentence = sentence.replace("Long enough:", "Long enough where it was measured:") + air
         sentence += _what_it_hangs_on(seconds, probes)
     return Judgement(
         verdict=verdict,

@@ -22,6 +22,10 @@ Values = NDArray[float64]
 OFF_K = 1.0  # off the line by more, beyond what the sensors may err: air, superheat, or a sensor
 HOLD_SHARE = 0.9  # of the rise in pressure: from here on it is the hold
 STEAM_C = 85.0  # colder is no steaming at any farm's altitude
+DOUBTFUL_AIR = 0.1
+"""Share of the moles from which on a cook that passes is in doubt: steam with so much air is 3.4 K
+colder at 15 psi by the sea and kills at less than half the rate, and where air collects, colder."""
+
 LASTS_S = 300.0
 MINUTE = 60.0
 KPA_PER_BAR = 100.0
@@ -37,6 +41,16 @@ class SteamCheck:
     highest_k: float
     air: float  # share of the moles that explains the lowest; 0 if none is needed
     findings: tuple[Finding, ...]
+
+    @property
+    def air_in_words(self) -> str:
+        """What air does to a cook that passes, as a sentence to add; empty: none shows."""
+        if self.air <= 0.0:
+            return ""
+        return (
+            f" But about {self.air:.0%} air was left in, or a sensor is wrong: air collects in "
+            "places, and units there may have got less than the one that was measured."
+        )
 
     @property
     def is_steam(self) -> bool:

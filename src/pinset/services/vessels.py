@@ -8,15 +8,16 @@ from enum import IntEnum
 from pinset.farm.queries.alive import PreparedLot, prepared
 from pinset.farm.queries.cooks import made_since, standing_verdicts
 from pinset.farm.trade import CookVerdict
-from pinset.services.cook_words import cook_in_words
+from pinset.services.cook_words import cook_in_words, has_doubtful_air
 
 
 class Sound(IntEnum):
     """How much speaks for a vessel, the best first."""
 
     PASSED = 0  # or of no known cook: there when the farm was loaded
-    NOT_JUDGED = 1
-    FAILED = 2
+    WITH_AIR = 1  # passed where it was measured, with more air left in than is sure
+    NOT_JUDGED = 2
+    FAILED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ def standing_vessels() -> tuple[Vessels, ...]:
         said = judged.get(lot.cook)
         sound = Sound.NOT_JUDGED
         if not lot.cook or (said and said.verdict == CookVerdict.PASS):
-            sound = Sound.PASSED
+            sound = Sound.WITH_AIR if said and has_doubtful_air(said.details) else Sound.PASSED
         elif said and said.verdict == CookVerdict.FAIL:
             sound = Sound.FAILED
         found.append(Vessels(lot, sound, cook_in_words(lot.cook, said)))

@@ -186,6 +186,11 @@ def _ways_out(doubtful: Sequence[tuple[Vessels, int]]) -> str:
     waits = next((each.lot.cook for each, _ in doubtful if each.sound is Sound.NOT_JUDGED), "")
     if waits:
         said += f"Judge it on the Heat page, or with: pinset cook judge FILE --cook {waits}. "
+    if any(each.sound is Sound.WITH_AIR for each, _ in doubtful):
+        said += (
+            "Units in a pocket of air may have got less than the one that was measured: look where "
+            "they stood, and incubate some as controls first. "
+        )
     if any(each.sound is Sound.FAILED for each, _ in doubtful):
         said += (
             "Cook again or throw out what was too short: another log does not make it longer. A "
