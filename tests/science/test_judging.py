@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from pinset.errors import InputError
+from pinset.science.cook_moments import held
 from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging import held, judge
+from pinset.science.judging import judge
 from pinset.science.judging_records import Probe, Role, Rule, Verdict
 from pinset.science.steam import saturation_pressure
 from pinset.science.trapped_air import temperature_with_air

@@ -79,3 +79,12 @@ def test_a_liquid_may_turn_over() -> None:
     low, high = bounds_of(agar)
     assert low < 0.6
     assert high > 2.0
+
+
+def test_a_core_that_begins_above_its_chamber_is_not_planned_by() -> None:
+    core = by_series(0.6)
+    assert fit_file(written(core), "cook.csv", BAG).slowest.follows
+    found = fit_file(written(core + 3.5), "cook.csv", BAG).slowest
+    assert not found.follows
+    assert "begins 3.5 K above every other probe while all are at rest" in found.sentence
+    assert found.sentence.endswith("It is not planned by.")

@@ -156,3 +156,15 @@ def longest_hold_s(
         for stretch in stretches_above(times, core, at_c)
     ]
     return max(stretches, key=lambda each: each[1] - each[0], default=None)
+
+
+def held(seconds: Values, temperature_c: Values, at_c: float) -> tuple[float | None, float]:
+    """Return when a temperature was first reached, and the longest time at it or above, in min.
+
+    Crossings are taken on the straight line between two readings.
+    """
+    stretches = stretches_above(seconds, temperature_c, at_c)
+    if not stretches:
+        return None, 0.0
+    longest = max(end - begin for begin, end in stretches)
+    return (stretches[0][0] - float(seconds[0])) / MINUTE, longest / MINUTE

@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from pinset.errors import InputError
-from pinset.science.cook_moments import stretches_above
+from pinset.science.cook_moments import held
 from pinset.science.core_doubts import HOTTEST_C, doubt_of_core
 from pinset.science.judging_findings import (
     HOT_C,
@@ -34,6 +34,12 @@ from pinset.science.judging_records import (
     Rule,
     Values,
     Verdict,
+)
+from pinset.science.judging_rest import (
+    findings_of_rest,
+    lowered,
+    said_of_rest,
+    with_rest,
 )
 from pinset.science.lethality import DOUBTFUL_BELOW_C, f_band, f_of_log
 from pinset.science.steam_check import check_steam
@@ -75,7 +81,7 @@ def judge(
     if not probes:
         raise InputError("probes", "none", "one or more with readings")
     doubted = [_doubted(seconds, probe, probes) for probe in probes]
-    given = tuple(_given(seconds, probe) for probe in doubted)
+    given = with_rest(seconds, [_given(seconds, probe) for probe in doubted])
     positions = tuple(_position(each, rule, float(seconds[-1]), given) for each in given)
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
@@ -103,7 +109,7 @@ def judge(
         for before, after in zip(probes, doubted, strict=True)
         if after.doubt != before.doubt
     ]
-    found += findings_of_log(given, positions, rule)
+    found += [*findings_of_log(given, positions, rule), *findings_of_rest(given)]
     if steam is not None:
         found += steam.findings
     verdict = _verdict(cores, rule)
@@ -112,6 +118,11 @@ def judge(
         if steam is not None and (air := steam.air_in_words):
             sentence = sentence.replace("Long enough:", "Long enough where it was measured:") + air
         sentence += _what_it_hangs_on(seconds, probes)
+        sentence += "".join(
+            f" {each.probe.name} may read too high: {said_of_rest(each, rule)}."
+            for each in given
+            if rule is not None and each.above_k
+        )
     return Judgement(
         verdict=verdict,
         sentence=sentence,
@@ -210,35 +221,19 @@ def _against(
     """Return whether a core falls short of a rule, or None and why that can't be told."""
     if given.probe.doubt:
         return None, given.probe.doubt
-    if not _is_short(rule, seen, seen_hold):
+    if not rule.is_short(seen, seen_hold):
+        if given.above_k and rule.is_short(*lowered(given, rule)):
+            return None, said_of_rest(given, rule)
         return False, ""
     f0 = f_of_log(given.seconds, given.temperature_c)
     hold = None if rule.hold_c is None else held(given.seconds, given.temperature_c, rule.hold_c)[1]
-    if not _is_short(rule, f0, hold):
+    if not rule.is_short(f0, hold):
         missing = "were missing" if np.any(given.gaps()) else "were far apart"
         return None, f"it is long enough only if nothing went wrong while readings {missing}"
     if end_s - given.last_s > SECONDS_BETWEEN and given.temperature_c[-1] >= HOT_C:
         minutes = (end_s - given.last_s) / MINUTE
         return None, f"it gave no reading in the last {minutes:.0f} min of the log"
     return True, ""
-
-
-def _is_short(rule: Rule, f0: float, hold: float | None) -> bool:
-    too_little = rule.f0 is not None and f0 < rule.f0
-    too_brief = rule.hold_minutes is not None and (hold or 0.0) < rule.hold_minutes
-    return too_little or too_brief
-
-
-def held(seconds: Values, temperature_c: Values, at_c: float) -> tuple[float | None, float]:
-    """Return when a temperature was first reached, and the longest time at it or above, in min.
-
-    Crossings are taken on the straight line between two readings.
-    """
-    stretches = stretches_above(seconds, temperature_c, at_c)
-    if not stretches:
-        return None, 0.0
-    longest = max(end - begin for begin, end in stretches)
-    return (stretches[0][0] - float(seconds[0])) / MINUTE, longest / MINUTE
 
 
 def _verdict(cores: Sequence[Position], rule: Rule | None) -> Verdict:

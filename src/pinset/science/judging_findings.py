@@ -39,6 +39,7 @@ class Given:
     probe: Probe
     seconds: Values
     temperature_c: Values
+    above_k: float = 0.0  # by which it begins above every other probe at rest, if that is too much
 
     @property
     def last_s(self) -> float:

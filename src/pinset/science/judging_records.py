@@ -61,6 +61,12 @@ class Rule:
         if self.hold_c is not None and not LEAST_HOLD_C <= self.hold_c <= MOST_HOLD_C:
             raise InputError("hold_c", self.hold_c, f"{LEAST_HOLD_C:g} to {MOST_HOLD_C:g} degC")
 
+    def is_short(self, f0: float, hold_min: float | None) -> bool:
+        """Return True if so much F0, and so long a hold, both in min, are too little."""
+        too_little = self.f0 is not None and f0 < self.f0
+        too_brief = self.hold_minutes is not None and (hold_min or 0.0) < self.hold_minutes
+        return too_little or too_brief
+
     @property
     def hold_in_words(self) -> str:
         """The hold's temperature to a tenth, as 250 °F is 121.1 °C; empty: none is asked for."""

@@ -14,9 +14,9 @@ import numpy as np
 from numpy import bool_, float64
 from numpy.typing import NDArray
 
+from pinset.science.cook_moments import held
 from pinset.science.heated_unit import Unit
 from pinset.science.holding import LONGEST_HOLD_S
-from pinset.science.judging import held
 from pinset.science.judging_findings import seen_along
 from pinset.science.judging_records import Rule
 from pinset.science.lethality import f_along, lethal_rate

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -15,9 +15,11 @@ from pinset.science.fit_doubts import doubt_of_fit
 from pinset.science.gauge import atmosphere
 from pinset.science.heating import Material, Shape, Values
 from pinset.science.heating_log import held_c, minutes_to_hot, while_heating
+from pinset.science.judging_records import UNKNOWN_ERROR_K
 from pinset.science.learnt_heat import Learnt, by_series
 from pinset.science.loads import Fill, fill_of
 from pinset.science.penetration import Fit, Line, fitted_core
+from pinset.science.rest_offset import above_at_rest
 from pinset.science.steam import saturation_pressure
 from pinset.science.vapour_fit import MoistFit, fitted_moist
 from pinset.services.cook_judged import JudgedFinding
@@ -107,7 +109,8 @@ def fit_file(
             "one with a probe in the middle of a unit and one in the chamber",
             "If a column was taken for something else, say so with column.N.role.",
         )
-    fits = [_fit(log_, core, chambers[0], load) for core in cores]
+    placed = [*cores, *chambers]
+    fits = [_fit(log_, core, chambers[0], load, _above(log_, core, placed)) for core in cores]
     return LearntLoad(
         file=name,
         digest=hashlib.sha256(data).hexdigest(),
@@ -122,7 +125,15 @@ def is_sound(column: LogColumn) -> bool:
     return not set(column.doubts) - {"log.text-in-numbers", "log.unplugged"}
 
 
-def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> LoadFit:
+def _above(log_: CookLog, core: LogColumn, placed: Sequence[LogColumn]) -> float:
+    """Return by how much a core begins above every other probe at rest, in K; 0: it does not."""
+    others = [(each.values, UNKNOWN_ERROR_K) for each in placed if each is not core]
+    return above_at_rest(log_.seconds, (core.values, UNKNOWN_ERROR_K), others)
+
+
+def _fit(
+    log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan, above_k: float
+) -> LoadFit:
     seconds, hot, inside = heating_of(log_, core, chamber)
     middle = (float(inside.min()) + float(inside.max())) / 2.0 if len(inside) else 0.0
     fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, max(middle, 0.0))
@@ -130,7 +141,9 @@ def _fit(log_: CookLog, core: LogColumn, chamber: LogColumn, load: LoadPlan) -> 
     seconds, hot, inside = seconds[::step], hot[::step], inside[::step]
     series = fitted_core(load.shape, fill.heat_capacity, seconds, hot, inside)
     pressure = max(float(atmosphere(load.altitude_m)), float(saturation_pressure(held_c(hot))))
-    said = _Said(core.name, chamber.name, load.shape, fill, pressure, (seconds, hot, inside))
+    said = _Said(
+        core.name, chamber.name, load.shape, fill, pressure, (seconds, hot, inside), above_k
+    )
     if fill.has_vapour and series.scatter_k > GOOD_K:
         before = Material(fill.conductivity, fill.heat_capacity, fill.surface)
         factor = max(LEAST_FACTOR, (fill.high / fill.low) ** 0.5)
@@ -160,6 +173,7 @@ class _Said:
     fill: Fill
     pressure_kpa: float
     curves: tuple[Values, Values, Values]  # times [s], chamber and core [degC]
+    above_k: float  # by which the core begins above every other probe at rest
 
     def plain(self, found: Fit) -> LoadFit:
         """Return what conduction alone says."""
@@ -180,6 +194,13 @@ class _Said:
 
     def _against(self, learnt: Learnt, found: Fit | MoistFit) -> str:
         """Return why a core is not planned by; empty: it is."""
+        if self.above_k:
+            return (
+                f"{self.core} begins {self.above_k:.1f} K above every other probe while all are at "
+                "rest: it may read too high, and then the load heats slower than this. Compare the "
+                "probes in the same water, or learn from a load that begins as warm as its "
+                "chamber. It is not planned by."
+            )
         seconds, hot, inside = self.curves
         unit = learnt.unit(self.shape, self.fill.heat_capacity, self.pressure_kpa)
         reckoned = unit.core(seconds, hot, found.start_c)

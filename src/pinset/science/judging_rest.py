@@ -1,0 +1,75 @@
+"""What hangs on a core that begins above every other probe while all are at rest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pinset.errors import Finding, Severity
+from pinset.science.cook_moments import held
+from pinset.science.judging_findings import Given, seen_f0
+from pinset.science.judging_records import Role, Rule, Values
+from pinset.science.rest_offset import above_at_rest
+
+
+def with_rest(seconds: Values, given: Sequence[Given]) -> tuple[Given, ...]:
+    """Return probes, the cores with by how much they begin above every other one.
+
+    Parameters
+    ----------
+    seconds : ndarray, shape (n,)
+        Rising times of all readings. [s]
+    given : sequence of Given
+        Probes with theirs.
+    """
+    placed = [each.probe for each in given if each.probe.role is not Role.OTHER]
+    found = []
+    for each in given:
+        above = 0.0
+        if each.probe.role is Role.CORE:
+            others = [
+                (other.temperature_c, other.error_k)
+                for other in placed
+                if other is not each.probe and not (other.role is Role.CORE and other.doubt)
+            ]
+            above = above_at_rest(seconds, (each.probe.temperature_c, each.probe.error_k), others)
+        found.append(replace(each, above_k=above))
+    return tuple(found)
+
+
+def lowered(given: Given, rule: Rule) -> tuple[float, float | None]:
+    """Return F0 and the longest hold, in min, if a core reads so much too high throughout."""
+    pieces = [(seconds, celsius - given.above_k) for seconds, celsius in given.pieces()]
+    f0 = sum(seen_f0(*each) for each in pieces)
+    if rule.hold_c is None:
+        return f0, None
+    return f0, max((held(*each, rule.hold_c)[1] for each in pieces), default=0.0)
+
+
+def said_of_rest(given: Given, rule: Rule) -> str:
+    """Return what a core has if it reads so much too high throughout, as part of a sentence."""
+    f0, hold = lowered(given, rule)
+    said = [] if rule.f0 is None else [f"F0 {f0:.1f} min"]
+    if hold is not None:
+        said.append(f"{hold:.0f} min at {rule.hold_in_words}")
+    return (
+        f"it begins {given.above_k:.1f} K above every other probe while all are at rest; if it "
+        f"reads so much too high throughout, it has {' and '.join(said)}"
+    )
+
+
+def findings_of_rest(given: Sequence[Given]) -> list[Finding]:
+    """Return a finding for each core that may read too high."""
+    return [
+        Finding(
+            "cook.reads-high",
+            Severity.WARNING,
+            each.probe.name,
+            f"{each.probe.name} begins {each.above_k:.1f} K above every other probe while all are "
+            "at rest: it may read too high.",
+            "Compare the probes in the same water. If the load was filled in so much warmer, judge "
+            "the cook by hand and say so.",
+        )
+        for each in given
+        if each.above_k
+    ]

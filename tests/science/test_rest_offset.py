@@ -1,0 +1,93 @@
+"""Probes agree while a load is at rest; a core that begins above them may read too high."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from pinset.science.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging import judge
+from pinset.science.judging_records import Judgement, Probe, Role, Rule, Verdict
+from pinset.science.rest_offset import above_at_rest
+
+SECONDS = 30.0 * np.arange(481)
+MINUTES = SECONDS / 60.0
+CHAMBER = np.interp(MINUTES, [0, 10, 40, 180, 195, 240], [22.0, 22.0, 120.0, 120.0, 90.0, 40.0])
+BODY = modes_of(Cylinder(0.07, 0.2), Material(0.8, 1.9e6, 100.0))
+CORE = core_curve(BODY, SECONDS, CHAMBER, 22.0)
+STEAM = Probe("chamber", Role.CHAMBER, CHAMBER)
+TRUE = Probe("core", Role.CORE, CORE)
+
+
+def judged(rule: Rule, *probes: Probe) -> Judgement:
+    return judge(SECONDS, probes, rule)
+
+
+def high(by_k: float) -> Probe:
+    return replace(TRUE, temperature_c=CORE + by_k)
+
+
+REACHES = judged(Rule(f0=1.0), STEAM, TRUE).positions[1].f0_min
+
+
+@pytest.mark.parametrize(
+    ("by_k", "is_said"), [(2.5, False), (3.5, False), (3.5, True), (6.0, True)]
+)
+def test_a_core_that_reads_high_all_along_passes_nothing_it_would_not_reach(
+    by_k: float,
+    *,
+    is_said: bool,
+) -> None:
+    asked = REACHES * 1.2
+    off = replace(high(by_k), is_role_said=is_said)
+    assert off.temperature_c[0] == 22.0 + by_k
+    found = judged(Rule(f0=asked), STEAM, off)
+    assert found.positions[1].f0_min > asked
+    assert found.verdict is Verdict.UNJUDGED, found.sentence
+    assert f"it begins {by_k:.1f} K above every other probe while all are at rest" in found.sentence
+    assert f"F0 {REACHES:.1f} min" in found.sentence
+    assert "cook.reads-high" in {each.id for each in found.findings}
+
+
+def test_what_it_would_reach_all_the_same_passes_and_says_so() -> None:
+    found = judged(Rule(f0=0.7 * REACHES), STEAM, high(3.5))
+    assert found.verdict is Verdict.PASS
+    assert "core may read too high: it begins 3.5 K above every other probe" in found.sentence
+    assert f"F0 {REACHES:.1f} min" in found.sentence
+
+
+def test_a_hold_is_held_against_the_difference_too() -> None:
+    rule = Rule(hold_c=float(CORE.max()) + 1.0, hold_minutes=5.0)
+    found = judged(rule, STEAM, high(3.5))
+    assert found.verdict is Verdict.UNJUDGED
+    assert "0 min at" in found.sentence
+
+
+@pytest.mark.parametrize("by_k", [-6.0, 0.0, 1.5, 15.0])
+def test_small_differences_cold_loads_and_hot_fillings_are_left_alone(by_k: float) -> None:
+    celsius = np.where(SECONDS < 900.0, CORE + by_k, CORE + min(by_k, 1.5))
+    found = judged(Rule(f0=1.0), STEAM, replace(TRUE, temperature_c=celsius, is_role_said=True))
+    assert "cook.reads-high" not in {each.id for each in found.findings}
+    assert "at rest" not in found.sentence
+
+
+def test_another_core_that_agrees_speaks_for_a_warm_load() -> None:
+    others = replace(high(3.2), name="second")
+    found = judged(Rule(f0=REACHES), STEAM, high(3.5), others)
+    assert found.verdict is Verdict.PASS
+
+
+def test_probes_of_known_errors_may_differ_by_less() -> None:
+    chamber = (CHAMBER, 0.2)
+    assert above_at_rest(SECONDS, (CORE + 1.8, 0.2), [chamber]) == pytest.approx(1.8)
+    assert above_at_rest(SECONDS, (CORE + 1.8, 1.0), [chamber]) == 0.0
+
+
+def test_a_chamber_that_is_hot_or_not_read_at_first_tells_nothing() -> None:
+    hot = np.where(SECONDS < 7200.0, 60.0, CHAMBER)
+    assert above_at_rest(SECONDS, (CORE + 3.5, 0.5), [(hot, 0.5)]) == 0.0
+    late = np.where(SECONDS < 3000.0, np.nan, CHAMBER)
+    assert above_at_rest(SECONDS, (CORE + 3.5, 0.5), [(late, 0.5)]) == 0.0
+    assert above_at_rest(SECONDS, (CORE + 3.5, 0.5), []) == 0.0
