@@ -45,7 +45,7 @@ def scaled(unit: Unit, factor: float) -> Unit:
 
     Examples
     --------
-    >>> from pinset.science.heating import Cylinder
+    >>> from pinset.science.heating import Cylinder, Material
     >>> scaled(Conducting(Cylinder(0.1, 0.2), Material(0.5, 2e6, 100.0)), 2.0).material.conductivity
     1.0
     """
