@@ -11,9 +11,12 @@ from pinset.planning.loosened import (
     solve_without_rhythm_if_it_costs,
     without_rhythm,
 )
+from pinset.planning.odds import Odds
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.resources import CookOption, Resources, SteriliserDays
+from pinset.planning.season import carry_out
+from pinset.planning.season_draws import ByChance, Expected, seeded
 from pinset.planning.short_reason import ShortReason
 from pinset.planning.solve import solve
 from planning.test_shortage_reasons import bag, chain
@@ -82,3 +85,25 @@ def test_only_the_varieties_asked_for_lose_their_rhythm() -> None:
     assert loose.makings[1].start_days == OPEN
     assert loose.makings[0] == problem.recipes[0].makings[0]
     assert not has_own_rhythm(without_rhythm(problem, {"v"}), "v")
+
+
+def test_its_chances_are_those_of_the_days_it_took() -> None:
+    """The farm is carried out as it was described, with the plan that gave its rhythm up."""
+    problem = with_open_days(days=OPEN)
+    plan, _ = planned(problem)
+    for draws in (Expected(), ByChance(seeded(1), 200)):
+        given = carry_out(problem, plan, Odds(), draws).delivered[0]
+        assert given == pytest.approx(10_000.0, rel=0.01)
+
+
+def test_moves_on_days_it_took_count_too() -> None:
+    problem = with_open_days(days=OPEN)
+    [recipe] = problem.recipes
+    assert recipe.fruiting is not None
+    plan, _ = planned(problem)
+    moved = {(move.day - plan.start).days for move in plan.moves}
+    assert moved
+    others = tuple(day for day in recipe.fruiting.move_days if day not in moved)
+    kept = replace(recipe, fruiting=replace(recipe.fruiting, move_days=others))
+    given = carry_out(replace(problem, recipes=(kept,)), plan, Odds(), Expected()).delivered[0]
+    assert given == pytest.approx(10_000.0, rel=0.01)

@@ -197,9 +197,13 @@ class SeasonFarm:
         self.rooms.enter(r, moved * np.float32(fruiting.places), until)
 
     def move_days(self, r: int) -> frozenset[int]:
-        """Return the days on which units of a recipe may be moved."""
+        """Return the days on which units of a recipe may be moved.
+
+        Those of a plan that gave up its own rhythm are among them.
+        """
         fruiting = self.problem.recipes[r].fruiting
-        return frozenset(fruiting.move_days) if fruiting is not None else frozenset()
+        planned = {day for recipe, day in self.planned.moves if recipe == r}
+        return frozenset(fruiting.move_days) | planned if fruiting is not None else frozenset()
 
     def _sell_units(self, r: int, k: int, store: Store, day: int) -> None:
         for number in self.planned.sales.get((r, k, day), ()):
@@ -208,7 +212,7 @@ class SeasonFarm:
 
     def _start(self, r: int, k: int, recipe: Recipe, day: int) -> None:
         making, key = recipe.makings[k], (r, k, day)
-        if day not in making.start_days:
+        if day not in making.start_days and key not in self.planned.starts:
             return
         store = self.stores[r, k]
         planned = self.planned.starts.get(key, 0.0)
