@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from pinset.chain.living import LivingLot
 from pinset.chain.register import (
     WORKING_WEEK,
     Buyer,
@@ -27,6 +28,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.due_deliveries import DueDelivery, due_on
 from pinset.services.job_records import PlannedJob, VarietyGrams
 from pinset.services.jobs_of_selling import handing_over, packing, setting_ready
+from pinset.services.units_there import units_there
 
 FRIDAY = date(2026, 3, 13)
 PROMISES = (
@@ -84,7 +86,7 @@ def test_over_a_weekend_it_is_packed_on_the_last_working_day() -> None:
 
 def test_what_is_handed_over_is_what_is_left() -> None:
     each = due(FRIDAY, {("noon", FRIDAY): 1200})
-    jobs = handing_over(each, Reader(BOOK, FRIDAY), allotted(each, FRIDAY))
+    jobs = handing_over(each, Reader(BOOK, FRIDAY), allotted(each, FRIDAY), {})
     assert [(job.promise, job.grams, job.count, job.fixed_at) for job in jobs] == [
         ("noon", 3800, 4, "11:00"),
         ("spawn", 0, 2, "11:00"),
@@ -96,7 +98,7 @@ def test_what_was_due_yesterday_is_still_asked_for(late: int) -> None:
     today = FRIDAY + timedelta(days=late)
 
     def handed(day: date) -> tuple[PlannedJob, ...]:
-        return handing_over(due(day), Reader(BOOK, day), allotted(due(day), day))
+        return handing_over(due(day), Reader(BOOK, day), allotted(due(day), day), {})
 
     [noon] = [j for j in handed(today) if j.promise == "noon"]
     assert (noon.day, noon.fixed_at, noon.stake) == (FRIDAY, "", "5 kg")
@@ -119,7 +121,7 @@ def test_what_there_will_be_is_packed_and_what_is_short_is_said(
     assert job.what == f"kg to pack: {said}"
     assert job.detail == f"Packed before 11:00{short}"
     assert job.weights == (VarietyGrams("grey", job.grams),)
-    [handed] = handing_over(noon, Reader(BOOK, FRIDAY), there)
+    [handed] = handing_over(noon, Reader(BOOK, FRIDAY), there, {})
     assert handed.grams == 5000
     assert handed.detail == "Promised 5 kg" + (
         f"; {said[:-12]} or so will be there" if short else ""
@@ -139,7 +141,7 @@ def test_nothing_is_packed_of_nothing() -> None:
 def test_a_van_in_the_early_morning_takes_nothing_of_todays_picking() -> None:
     early = [DueDelivery(replace(PROMISES[0], weekday=Weekday.FRI), FRIDAY, 0)]
     there = allotted(early, FRIDAY, 3000, 6000)
-    [job] = handing_over(early, Reader(BOOK, FRIDAY), there)
+    [job] = handing_over(early, Reader(BOOK, FRIDAY), there, {})
     assert job.detail == "Promised 34 kg; 3 kg or so will be there"
 
 
@@ -173,7 +175,7 @@ def test_a_holiday_between_working_days_is_packed_for_the_day_before() -> None:
 def test_on_the_day_off_the_delivery_stands_and_says_so() -> None:
     off = [DueDelivery(AT_NOON, SATURDAY, 0)]
     there = allotted(off, SATURDAY, 5000, 0)
-    [job] = handing_over(off, Reader(BOOK, SATURDAY), there)
+    [job] = handing_over(off, Reader(BOOK, SATURDAY), there, {})
     assert (job.day, job.fixed_at) == (SATURDAY, "11:00")
     assert job.detail == "Promised 5 kg; today is a day off: it was to be packed yesterday"
 
@@ -183,7 +185,7 @@ def test_one_kilogram_is_not_said_to_two_buyers() -> None:
     also = replace(PROMISES[1], code="later", amount=4000)
     both = [DueDelivery(also, FRIDAY, 0), DueDelivery(PROMISES[1], FRIDAY, 0)]
     there = allotted(both, FRIDAY, 6000, 0)
-    jobs = {job.promise: job for job in handing_over(both, Reader(BOOK, FRIDAY), there)}
+    jobs = {job.promise: job for job in handing_over(both, Reader(BOOK, FRIDAY), there, {})}
     assert jobs["noon"].detail == "Promised 5 kg"
     assert jobs["later"].detail == "Promised 4 kg; 1 kg or so will be there"
     [pack] = packing(both, Reader(BOOK, FRIDAY), there)
@@ -191,11 +193,23 @@ def test_one_kilogram_is_not_said_to_two_buyers() -> None:
 
 
 GRAIN = Step(
-    "grain", StepKind.TRANSFER, Stage.GRAIN, Spread(9, 10, 12), Spread(0, 0, 0), 23.0, vessel="jar"
-)
+    "grain", StepKind.TRANSFER, Stage.GRAIN, Spread(9, 10, 11), Spread(0, 0, 0), 23.0, vessel="jar",
+    keeps_days_warm=14.0,
+)  # fmt: skip
 SELLS_SPAWN = replace(
     BOOK, routes=(Route("r", (GRAIN,)),), farm=replace(BOOK.farm, working_days=WORKING_WEEK)
 )
+
+
+def jars(alive: int = 2, age: int = 12, **more: object) -> LivingLot:
+    """Return grain jars of so many days on Friday; they are ready after ten."""
+    made = FRIDAY - timedelta(days=age)
+    given = {
+        "code": "AAAAA", "variety": "grey", "step": "grain", "stage": Stage.GRAIN,
+        "made_on": made, "step_since": made, "place": "inc-1", "room": "inc",
+        "temperature_c": 23.0, "route": SELLS_SPAWN.routes[0],
+    } | more  # fmt: skip
+    return LivingLot(alive=alive, **given)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -214,10 +228,71 @@ def test_units_are_set_ready_before_a_day_off_or_an_early_hour(
     spawn = replace(PROMISES[2], weekday=due_on_day)
     book = replace(SELLS_SPAWN, buyers=(Buyer("kitchen", "Kitchen", hour),), promises=(spawn,))
     ahead = [each for n in range(4) for each in due_on((spawn,), today + timedelta(days=n), {})]
-    jobs = setting_ready(ahead, Reader(book, today))
+    reader = Reader(book, today)
+    jobs = setting_ready(ahead, reader, units_there(ahead, [jars()], reader))
     assert [job.detail for job in jobs] == ([said] if said else [])
     for job in jobs:
         assert (job.count, job.unit) == (2, "units")
         assert job.what == "grain jars Grey oyster to set ready for Kitchen"
     handed = [replace(each, delivered=2) for each in ahead]
-    assert setting_ready(handed, Reader(book, today)) == ()
+    assert setting_ready(handed, reader, units_there(handed, [jars()], reader)) == ()
+
+
+BY_UNIT = replace(PROMISES[2], code="jars", weekday=Weekday.SAT, amount=5)
+
+
+@pytest.mark.parametrize(
+    ("lots", "asked", "said"),
+    [
+        ([jars(9)], 5, ""),
+        ([jars(3)], 3, "; short by 2"),
+        ([jars(3), jars(9, age=9)], 5, ""),  # ready tomorrow
+        ([jars(3), jars(9, age=8)], 3, "; short by 2"),  # the day after
+        ([jars(9, age=30)], 0, ""),  # past their time
+        ([jars(9, held="smells sour")], 0, ""),
+        ([jars(9, stage=Stage.PREPARED)], 0, ""),
+        ([jars(9, variety="shii")], 0, ""),
+        ([jars(9, step="block")], 0, ""),
+        ([], 0, ""),
+    ],
+)
+def test_only_units_that_will_be_usable_are_set_ready(
+    lots: list[LivingLot], asked: int, said: str
+) -> None:
+    block = Step("block", StepKind.TRANSFER, Stage.BLOCK, Spread(9, 10, 11), Spread(0, 0, 0), 23.0)
+    lots = [replace(lot, route=Route("r", (GRAIN, block))) for lot in lots]
+    ahead, reader = [DueDelivery(BY_UNIT, SATURDAY, 0)], Reader(SELLS_SPAWN, FRIDAY)
+    jobs = setting_ready(ahead, reader, units_there(ahead, lots, reader))
+    assert [job.count for job in jobs] == ([asked] if asked else [])
+    assert [job.detail for job in jobs] == [f"For tomorrow 11:00, a day off{said}"] * len(jobs)
+    assert [job.stake for job in jobs] == [f"{asked} units"] * len(jobs)
+
+
+@pytest.mark.parametrize(
+    ("alive", "said"),
+    [(9, ""), (3, "; 3 or so will be there"), (0, "; 0 or so will be there")],
+)
+def test_a_delivery_of_units_says_how_many_there_will_be(alive: int, said: str) -> None:
+    today = [DueDelivery(replace(BY_UNIT, weekday=Weekday.FRI), FRIDAY, 0)]
+    reader = Reader(SELLS_SPAWN, FRIDAY)
+    there = units_there(today, [jars(alive)], reader)
+    [job] = handing_over(today, reader, Allotment(), there)
+    assert (job.count, job.detail) == (5, f"Promised 5 units{said}")
+
+
+def test_one_jar_is_not_said_to_two_buyers() -> None:
+    first = DueDelivery(replace(BY_UNIT, code="first", weekday=Weekday.FRI), FRIDAY, 1)
+    both = [DueDelivery(BY_UNIT, SATURDAY, 0), first]
+    there = units_there(both, [jars(6)], Reader(SELLS_SPAWN, FRIDAY))
+    assert there == {("first", FRIDAY): 4, ("jars", SATURDAY): 2}
+
+
+@pytest.mark.parametrize(
+    ("arrives", "there"), [(-1, 0), (0, 5), (1, 0)]
+)  # it is set ready today, for tomorrow
+def test_spawn_on_order_counts_if_it_arrives_in_time(arrives: int, there: int) -> None:
+    bought = replace(SELLS_SPAWN.routes[0].steps[0], kind=StepKind.BUY, days=Spread(0, 0, 0))
+    lot = jars(9, age=-arrives, order="o1", route=Route("r", (bought,)))
+    ahead = [DueDelivery(BY_UNIT, SATURDAY, 0)]
+    found = units_there(ahead, [lot], Reader(SELLS_SPAWN, FRIDAY))
+    assert found == {("jars", SATURDAY): there}

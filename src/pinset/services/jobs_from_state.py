@@ -19,6 +19,7 @@ from pinset.services.jobs_of_failed_cooks import is_of_failed_cook, of_failed_co
 from pinset.services.jobs_of_selling import handing_over, packing, setting_ready
 from pinset.services.jobs_of_store import throwing_out
 from pinset.services.jobs_on_shelves import NOTHING, arrivals, by_age, past_their_time
+from pinset.services.units_there import units_there
 
 
 def jobs_from_state(
@@ -59,6 +60,7 @@ def jobs_from_state(
     """
     offered = [lot for lot in living if lot.alive > 0]
     looks = by_age(offered, reader, JobKind.LOOK)
+    units = units_there(due, offered, reader)
     seen = {*looked, *(lot.lot for job in looks for lot in job.lots)}
     return (
         *by_age(offered, reader, JobKind.SHAKE),
@@ -67,8 +69,8 @@ def jobs_from_state(
         *morning_round(offered, reader),
         *picking(picks, offered, reader, due, allotted),
         *packing(due, reader, allotted),
-        *setting_ready(due, reader),
-        *handing_over(due, reader, allotted),
+        *setting_ready(due, reader, units),
+        *handing_over(due, reader, allotted, units),
         *throwing_out(store, reader),
         *into_store(offered, reader, used_soon),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),

@@ -19,6 +19,7 @@ from pinset.services.due_deliveries import (
     packed_on,
 )
 from pinset.services.job_records import JobKind, PlannedJob, VarietyGrams
+from pinset.services.units_there import UnitsThere
 from pinset.services.words import GRAMS, joined, near_day
 
 READY_MINUTES_PER_UNIT = 0.5
@@ -44,14 +45,21 @@ def packing(
     )
 
 
-def setting_ready(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJob, ...]:
-    """Return the spawn and blocks to set ready today for an early hour or a day off to come."""
+def setting_ready(
+    due: Sequence[DueDelivery], reader: Reader, units: UnitsThere
+) -> tuple[PlannedJob, ...]:
+    """Return the spawn and blocks to set ready today for an early hour or a day off to come.
+
+    As many as will be usable by then, and no more than are promised; nothing where none is.
+    """
     jobs = []
     for each in due:
-        promise, left = each.promise, open_amount(each)
+        promise, wanted = each.promise, open_amount(each)
+        left = min(wanted, units.get((promise.code, each.day), 0))
         is_ahead = each.day > reader.today and packed_on(each, reader) == reader.today
         if promise.measure == "gram" or not left or not is_ahead:
             continue
+        short = f"; short by {wanted - left}" if wanted > left else ""
         name = reader.name(promise.variety)
         buyer = next((b.name for b in reader.book.buyers if b.code == promise.buyer), promise.buyer)
         noun = step_noun(reader.step(promise.variety, promise.step), left)
@@ -65,7 +73,7 @@ def setting_ready(due: Sequence[DueDelivery], reader: Reader) -> tuple[PlannedJo
                 unit="units",
                 what=f"{noun} {name} to set ready for {buyer}",
                 room_kind=RoomKind.PACKING.value,
-                detail=_for_day(each.day, hour_of(each, reader), reader),
+                detail=f"{_for_day(each.day, hour_of(each, reader), reader)}{short}",
                 step=promise.step,
                 variety=promise.variety,
                 variety_name=name,
@@ -146,12 +154,15 @@ def _said(grams: int, variety: str, reader: Reader) -> str:
     return f"{reader.said(grams)} {reader.name(variety)}"
 
 
-def _there(each: DueDelivery, reader: Reader, allotted: Allotment) -> str:
+def _there(each: DueDelivery, reader: Reader, allotted: Allotment, units: UnitsThere) -> str:
     """Return in words how much of a delivery there will be, where that is not all."""
-    there = round(allotted.of(each).grams)
-    if each.promise.measure != "gram" or there >= open_amount(each):
+    is_weight = each.promise.measure == "gram"
+    there = units.get((each.promise.code, each.day), 0)
+    if is_weight:
+        there = round(allotted.of(each).grams)
+    if there >= open_amount(each):
         return ""
-    return f"; {reader.said(there)} or so will be there"
+    return f"; {reader.said(there) if is_weight else there} or so will be there"
 
 
 def _off(each: DueDelivery, reader: Reader) -> str:
@@ -165,7 +176,7 @@ def _off(each: DueDelivery, reader: Reader) -> str:
 
 
 def handing_over(
-    due: Sequence[DueDelivery], reader: Reader, allotted: Allotment
+    due: Sequence[DueDelivery], reader: Reader, allotted: Allotment, units: UnitsThere
 ) -> tuple[PlannedJob, ...]:
     """Return one job for each promise that is due by today and not yet handed over."""
     buyers = {buyer.code: buyer.name for buyer in reader.book.buyers}
@@ -191,7 +202,7 @@ def handing_over(
                 room_kind=RoomKind.PACKING.value,
                 detail=f"Promised {reader.said(promise.amount, promise.measure)}"
                 f"{' for ' + near_day(each.day, reader.today) if is_late else ''}"
-                f"{_there(each, reader, allotted)}{_off(each, reader)}",
+                f"{_there(each, reader, allotted, units)}{_off(each, reader)}",
                 step=promise.step,
                 variety=promise.variety,
                 variety_name=name,

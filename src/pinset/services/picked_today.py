@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.job_store import JobRow
-from pinset.services.allotment import Allotment, allot
+from pinset.services.allotment import GRAM, Allotment, allot
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock
 from pinset.services.due_deliveries import DueDelivery, due_on
@@ -93,7 +93,8 @@ def _told(picks: Sequence[JobRow], book: FarmBook, today: date) -> dict[str, Pla
         if each.job.key == pick_key(each.job.variety, today):
             expected[each.job.variety] = float(grams_left(each.job, each.entries))
     allotted: Allotment = allot(due, store_now(book, today), expected, reader)
-    jobs = (*packing(due, reader, allotted), *handing_over(due, reader, allotted))
+    weights = [each for each in due if each.promise.measure == GRAM]
+    jobs = (*packing(weights, reader, allotted), *handing_over(weights, reader, allotted, {}))
     return {job.key: job for job in jobs}
 
 

@@ -12,10 +12,10 @@ from pinset.chain.stages import noun_of
 from pinset.errors import RefusedError
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
-from pinset.planning.step_numbers import making_code
 from pinset.services.building.suitable import against_use, ask_about_missing, settle
 from pinset.services.building.task import Task, looked_up, places
 from pinset.services.job_records import LotAmount
+from pinset.services.units_there import is_of_step
 
 NAMED_LOTS = 4
 
@@ -41,7 +41,11 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
     """
     if task.answer.lots:
         return _named(task)
-    parts = [_judged(lot, task) for lot in living(task.day) if _is_meant(lot, task)]
+    parts = [
+        _judged(lot, task)
+        for lot in living(task.day)
+        if is_of_step(lot, task.job.variety, task.job.step)
+    ]
     what = f"{task.job.step} of {task.job.variety_name}"
     if not parts:
         raise RefusedError(f"No {what} is alive to hand over.", "Say which lots were handed over.")
@@ -61,24 +65,6 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
         few = f"Of {task.job.variety_name} only {good} of {alive} living {noun} {are} usable"
         settle(task, [f"{few}, and {asked}; the others: {_said(others)}."])
     return _in_turn(count, [*usable, *others])
-
-
-def _is_meant(lot: LivingLot, task: Task) -> bool:
-    """Say whether units were made in the step that is sold, or stand in it."""
-    if lot.variety != task.job.variety:
-        return False
-    return task.job.step in {lot.step, _made_in(lot)}
-
-
-def _made_in(lot: LivingLot) -> str:
-    """Return the step in which fruiting units, too, were made."""
-    before = ""
-    for step in lot.route.steps:
-        if step.code == lot.step:
-            break
-        before = step.code
-    of = before if lot.now_step().kind is StepKind.FRUIT else lot.step
-    return making_code(lot.route, of) or of
 
 
 def _judged(lot: LivingLot, task: Task) -> _Part:
