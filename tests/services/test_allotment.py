@@ -24,7 +24,7 @@ from pinset.services.allotment import Allotment, allot, in_order
 from pinset.services.book_reader import Reader
 from pinset.services.due_deliveries import DueDelivery
 from pinset.services.job_records import JobKind
-from pinset.services.shorts_allotted import GONE_BEFORE, shorts_as_allotted
+from pinset.services.shorts_allotted import GONE_BEFORE, TOO_OLD_OR_LATE, shorts_as_allotted
 from pinset.services.words import kilograms
 
 MONDAY = date(2026, 3, 9)
@@ -145,6 +145,16 @@ def test_what_the_plan_knew_nothing_of_has_a_reason_too() -> None:
     reader = Reader(book_of(missed, now), MONDAY)
     [short] = shorts_as_allotted([], due, found, reader, LATER)
     assert (short.promise, short.amount, short.reason) == ("now", 3000.0, GONE_BEFORE)
+
+
+def test_what_is_too_old_by_then_is_not_told_as_gone_to_others() -> None:
+    """Nobody gets any of it: picked on Saturday it keeps until Tuesday, and is due on Wednesday."""
+    due = [on(2, promise("a", 5))]
+    found, kilos = given_out(due, store=[(-2, 9)])
+    assert kilos == [0]
+    reader = Reader(book_of(due[0].promise), MONDAY)
+    [short] = shorts_as_allotted([], due, found, reader, LATER)
+    assert short.reason == TOO_OLD_OR_LATE
 
 
 @pytest.mark.parametrize(("measure", "until"), [("gram", MONDAY), ("unit", LATER)])

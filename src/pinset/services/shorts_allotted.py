@@ -21,6 +21,9 @@ LEAST = {GRAM: 10.0, "unit": 0.01}
 """Less is a rounding error. [g] or units"""
 
 GONE_BEFORE = "What is in the store and expected goes to what was promised for earlier."
+TOO_OLD_OR_LATE = (
+    "What is in the store keeps no longer than that, or what is expected is picked too late for it."
+)
 
 _Lack = tuple[DueDelivery, float]  # and how much of it is short
 
@@ -57,7 +60,8 @@ def shorts_as_allotted(
         on, where the plan is provisional, and of units always, the plan says how much is short on a
         day, and the order of preference on whom it falls.
     """
-    ahead = [each for each in in_order(due, reader) if each.day >= reader.today]
+    everything = list(in_order(due, reader))
+    ahead = [each for each in everything if each.day >= reader.today]
     near = [each for each in ahead if each.promise.measure == GRAM and each.day < until]
     told = {(each.promise.code, each.day) for each in near}
     lacking = [(each, open_amount(each) - allotted.of(each).grams) for each in near]
@@ -79,7 +83,11 @@ def shorts_as_allotted(
             found += parts
             again.append((each, rest))
         lacking = again
-    found += [_without_reason(each, amount) for each, amount in lacking if _is_much(each, amount)]
+    found += [
+        _without_reason(each, amount, _is_served_before(each, everything, allotted))
+        for each, amount in lacking
+        if _is_much(each, amount)
+    ]
     return tuple(sorted(found, key=lambda short: (short.day, short.variety)))
 
 
@@ -137,7 +145,17 @@ def _reasons(
     return parts, amount
 
 
-def _without_reason(each: DueDelivery, amount: float) -> Short:
+def _is_served_before(each: DueDelivery, due: Sequence[DueDelivery], allotted: Allotment) -> bool:
+    """Say whether a delivery of the same that comes first in the order of preference gets some."""
+    for other in due:
+        if other == each:
+            return False
+        if other.promise.variety == each.promise.variety and allotted.of(other).grams > 0:
+            return True
+    return False
+
+
+def _without_reason(each: DueDelivery, amount: float, is_served_before: bool) -> Short:  # noqa: FBT001
     return Short(
         promise=each.promise.code,
         day=each.day,
@@ -145,6 +163,6 @@ def _without_reason(each: DueDelivery, amount: float) -> Short:
         amount=amount,
         measure=each.promise.measure,
         promised=float(each.promise.amount),
-        reason=GONE_BEFORE,
+        reason=GONE_BEFORE if is_served_before else TOO_OLD_OR_LATE,
         is_unavoidable=False,
     )
