@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import secrets
-from datetime import timedelta
+from collections.abc import Callable
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -13,7 +14,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.trade import ParentShare, Taken
-from pinset.services import lot_actions, recording, short_cooks, taking_back
+from pinset.services import clock, lot_actions, recording, short_cooks, taking_back
 from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.deciding import decide, deciding_on
 from pinset.services.lots import lot_view
@@ -50,26 +51,61 @@ def made(stock: dict[str, str], tap: Taps) -> str:
     return SPAWN
 
 
-def further(tap: Taps) -> str:
+def further(tap: Taps, hours: float = -12) -> str:
     """Make blocks from the spawn that stands in those vessels."""
     vessels = lot(CODES[13], Stage.PREPARED, "block", variety="", culture="")
     door.record(
         [
             trade.opening(tap(hours=-20), vessels, 8, "bay-1"),
             trade.inoculate(
-                tap(hours=-12), [ParentShare(SPAWN, 2, "inc-1")],
+                tap(hours=hours), [ParentShare(SPAWN, 2, "inc-1")],
                 lot(BELOW, Stage.BLOCK, "block"), 8, "inc-2",
                 vessels=[Taken(CODES[13], 8, "bay-1")],
             ),
         ],
-        now=NOW,
+        now=max(NOW, NOW + timedelta(hours=hours)),
     )  # fmt: skip
     return BELOW
 
 
 def short(name: str = "late.csv") -> Done:
     judged = {"probes": [{"name": "bag", "role": "core", "f0_min": 5.6}]}
-    return record_verdict(new_id(), "ada", COOK, judged, "fail", "Too short.", b"late", name)
+    return record_verdict(new_id(), "ada", COOK, judged, "fail", "Too short.", name.encode(), name)
+
+
+@pytest.fixture
+def hour(monkeypatch: pytest.MonkeyPatch) -> Callable[[int], datetime]:
+    """Let the clock stand still so many hours after the small farm's own moment."""
+
+    def still(hours: int) -> datetime:
+        moment = NOW + timedelta(hours=hours)
+        monkeypatch.setenv(clock.PRETENDED, moment.isoformat())
+        return moment
+
+    return still
+
+
+@pytest.fixture
+def unused(stock: dict[str, str], tap: Taps) -> dict[str, str]:
+    """Twelve vessels of a cook that nobody judged."""
+    vessels = lot(VESSELS, Stage.PREPARED, "grain", variety="", culture="")
+    cooked = trade.cook(
+        tap(hours=-48), COOK, [(vessels, 12)], "bay-1",
+        steriliser="kettle", cook_kind="grain", hold_minutes=92,
+    )  # fmt: skip
+    door.record([cooked], now=NOW)
+    return stock
+
+
+def use(stock: dict[str, str], at: datetime, reason: str = "") -> None:
+    """Inoculate them."""
+    used = trade.inoculate(
+        trade.Tap(new_id(), at, "ada"), [ParentShare(stock["plate"], 1, "inc-1")],
+        lot(SPAWN, Stage.GRAIN, "grain"), 12, "inc-1",
+        vessels=[Taken(VESSELS, 12, "bay-1")],
+        details={"reason": reason} if reason else {},
+    )  # fmt: skip
+    door.record([used], now=at)
 
 
 def asked() -> list[str]:
@@ -171,26 +207,57 @@ def test_a_pass_that_was_taken_back_is_not_told_as_passed(made: str) -> None:
 
 
 def test_vessels_used_after_the_verdict_with_a_reason_are_marked_and_not_asked_about(
-    stock: dict[str, str], tap: Taps
+    unused: dict[str, str],
 ) -> None:
-    vessels = lot(VESSELS, Stage.PREPARED, "grain", variety="", culture="")
-    cooked = trade.cook(
-        tap(hours=-48), COOK, [(vessels, 12)], "bay-1",
-        steriliser="kettle", cook_kind="grain", hold_minutes=92,
-    )  # fmt: skip
-    door.record([cooked], now=NOW)
     short()
-    after = NOW + timedelta(hours=20)
-    used = trade.inoculate(
-        trade.Tap(new_id(), after, "ada"), [ParentShare(stock["plate"], 1, "inc-1")],
-        lot(SPAWN, Stage.GRAIN, "grain"), 12, "inc-1",
-        vessels=[Taken(VESSELS, 12, "bay-1")],
-        details={"reason": "a trial"},
-    )  # fmt: skip
-    door.record([used], now=after)
+    use(unused, NOW + timedelta(hours=20), "a trial")
     [found] = short_cooks.of_lot(SPAWN)
     assert (found.decided, found.reason) == ("used", "a trial")
     assert asked() == []
+
+
+def test_what_a_pass_let_be_made_is_asked_about_once_the_pass_is_undone(
+    unused: dict[str, str], hour: Callable[[int], datetime], tap: Taps
+) -> None:
+    hour(1)
+    short()
+    hour(2)
+    passed = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock")
+    use(unused, hour(3))
+    below = further(tap, 4)
+    hour(5)
+    taking_back.undo(passed.entry, person="ada", client_id=new_id(), reason="of another cook")
+    assert [(each.lot, each.decided) for each in short_cooks.short_cooks()] == [
+        (SPAWN, ""),
+        (below, ""),
+    ]
+    assert len(asked()) == 1
+    assert promises_view().remarks[0].startswith(f"Cook {COOK}: too short, after {SPAWN}")
+
+
+def test_a_third_log_and_the_pass_undone_leave_the_deciding_open(
+    unused: dict[str, str], hour: Callable[[int], datetime]
+) -> None:
+    hour(1)
+    short()
+    hour(2)
+    passed = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock")
+    use(unused, hour(3))
+    hour(4)
+    short("third.csv")
+    [job] = asked()
+    hour(5)
+    taking_back.undo(passed.entry, person="ada", client_id=new_id(), reason="of another cook")
+    assert asked() == [job]
+
+
+def test_a_reason_given_before_the_verdict_is_none_against_it(
+    unused: dict[str, str], hour: Callable[[int], datetime]
+) -> None:
+    use(unused, hour(1), "the logger was not read yet")
+    hour(2)
+    short()
+    assert len(asked()) == 1
 
 
 def test_by_hand_it_is_marked_the_same(made: str) -> None:

@@ -21,6 +21,7 @@ from pinset.farm.queries.cooks import (
     cooks_with_a_fail,
     counting_verdicts,
     lots_of_cooks,
+    verdicts_then,
 )
 from pinset.farm.queries.decisions import Decision, decisions
 from pinset.farm.queries.lineage import ancestors, children, descendants
@@ -43,7 +44,7 @@ class OfShortCook:
     words: str  # cook kettle-20260312-1000: too short
     units: int  # of it in those vessels; 0: it was made from such lots
     through: tuple[str, ...]  # those lots; empty: it stands in those vessels itself
-    decided: str  # held, kept, used (with a reason, after the verdict); empty: nobody decided
+    decided: str  # held, kept, used (made with a reason while it stood so); empty: nobody decided
     reason: str  # why, as it was written down
 
     @property
@@ -112,10 +113,10 @@ def _of_cook(
                 entries[child.lot] = child.entry
     since = min(each.at for each in short)
     words = cook_in_words(cook, short[-1])
-    made = story.moments_of(entries.values())
+    used = _used(cook, entries)
     said = decisions(units)
     direct = [
-        OfShortCook(cook, lot, words, count, (), *_decided(lot, since, said, made[entries[lot]]))
+        OfShortCook(cook, lot, words, count, (), *_decided(lot, since, said, used.get(lot, "")))
         for lot, count in units.items()
     ]
     is_open = {each.lot for each in direct if each.decided not in {KEPT, USED}}
@@ -135,19 +136,28 @@ def _of_cook(
     ]
 
 
+def _used(cook: str, entries: dict[str, str]) -> dict[str, str]:
+    """Return the lots that were made while the cook stood as too short, with the reason for it.
+
+    One made while a verdict let its vessels be used is none of them, whatever became of that.
+    """
+    made = story.moments_of(entries.values())
+    stood = verdicts_then(cook, (at for at, _ in made.values()))
+    return {
+        lot: made[entry][1]
+        for lot, entry in entries.items()
+        if made[entry][1] and stood[made[entry][0]] == FAIL
+    }
+
+
 def _decided(
-    lot: str,
-    since: datetime,
-    said: dict[str, Decision],
-    made: tuple[datetime, str] | None = None,
+    lot: str, since: datetime, said: dict[str, Decision], used: str = ""
 ) -> tuple[str, str]:
-    """Return what was decided on a lot after the verdict, and why."""
+    """Return what was decided on a lot after the verdict, and why; ``used`` is why it was made."""
     own = said.get(lot)
     if own is not None and own.at >= since and own.role in {HELD, KEPT}:
         return own.role, own.reason
-    if made is not None and made[0] > since:
-        return USED, made[1]
-    return "", ""
+    return (USED, used) if used else ("", "")
 
 
 def _decided_below(

@@ -111,6 +111,28 @@ def standing_verdicts(cooks: Iterable[str], since: datetime = EVER) -> dict[str,
     }
 
 
+def verdicts_then(cook: str, moments: Iterable[datetime]) -> dict[datetime, str]:
+    """Return how a cook stood at each of these moments by the verdicts that stood then.
+
+    Those taken back only later are among them; empty where nobody had judged it.
+    """
+    rows = Entry.objects.filter(kind=Kind.VERDICT, corrects_client="", details__cook=cook)
+    entries = list(rows.select_related("person").order_by("happened_at", "client_id"))
+    undoing = Entry.objects.filter(corrects_client__in=[each.client_id for each in entries])
+    undone = dict(undoing.values_list("corrects_client", "happened_at"))
+    found = {}
+    for moment in set(moments):
+        then = [
+            _judged(each).said
+            for each in entries
+            if each.happened_at <= moment
+            and (each.client_id not in undone or undone[each.client_id] > moment)
+        ]
+        rules = ruling(counting(then))
+        found[moment] = rules.verdict if rules else ""
+    return found
+
+
 def cooks_with_a_fail(among: Iterable[str] | None = None) -> frozenset[str]:
     """Return the cooks with a verdict that they were too short, not taken back.
 
