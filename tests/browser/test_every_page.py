@@ -54,6 +54,7 @@ PAGES = (
     "/settings/room/warm/",
     "/settings/route/oyster-blocks/",
     "/settings/buyer/new/",
+    "/settings/own-figures/",
     "/settings/people/",
     "/settings/people/ben/",
     "/settings/people/new/",

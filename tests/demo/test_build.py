@@ -7,6 +7,7 @@ import subprocess
 import sys
 from contextlib import closing
 from datetime import date
+from math import exp, log, sqrt
 from pathlib import Path
 from typing import Any
 
@@ -25,12 +26,15 @@ def quiet(_share: float, _text: str) -> None:
     """Say nothing."""
 
 
-def start(folder: Path, *more: str) -> "subprocess.Popen[bytes]":
-    environment = {
+def bare_environment() -> dict[str, str]:
+    return {
         name: value
         for name, value in os.environ.items()
         if not name.startswith(("PINSET_", "DJANGO_", "PYTEST_"))
     }
+
+
+def start(folder: Path, *more: str) -> "subprocess.Popen[bytes]":
     command = [
         sys.executable,
         "-W",
@@ -41,7 +45,7 @@ def start(folder: Path, *more: str) -> "subprocess.Popen[bytes]":
         str(SEED),
         *more,
     ]
-    return subprocess.Popen(command, stdout=subprocess.PIPE, env=environment)
+    return subprocess.Popen(command, stdout=subprocess.PIPE, env=bare_environment())
 
 
 @pytest.fixture(scope="module")
@@ -88,6 +92,55 @@ def test_what_is_read_back_is_a_farm_under_way(twice: Twice) -> None:
     assert {tuple(pair) for pair in found["living"]} == steps
     assert found["cold_tubes"] > 20
     assert found["generations"] == 2
+
+
+@pytest.fixture(scope="module")
+def figures(twice: Twice) -> dict[str, Any]:
+    folders, _ = twice
+    command = [sys.executable, str(SCRIPT.with_name("figures_of.py")), str(folders[0]), str(TODAY)]
+    done = subprocess.run(command, capture_output=True, check=True, env=bare_environment())
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+SOUND = ("grey-oyster", "golden-oyster", "king-oyster", "shiitake", "pioppino")
+YIELD_SD = 0.2
+"""Between lots of the demo farm, of the logarithm; each lot's yield is drawn with mean 1."""
+
+
+@pytest.mark.parametrize("variety", SOUND)
+def test_own_figures_of_sound_cultures_are_near_the_truth(
+    figures: dict[str, Any], variety: str
+) -> None:
+    borne = figures["all"][f"{variety} fruiting yield 0"]
+    assert borne["lots"] > 60
+    # the route's middle lot is yield_g * exp(sd**2), that of the simulation yield_g * exp(-sd**2/2)
+    true = borne["route"] * exp(-1.5 * YIELD_SD**2)
+    errors = abs(log(borne["own"] / true)) / (borne["spread"] / sqrt(borne["lots"]))
+    assert errors < 4.0
+    assert borne["spread"] == pytest.approx(YIELD_SD, abs=0.03)
+    days = figures["all"][f"{variety} fruiting days 0"]
+    # whole days are taken half a day back, and nobody picks on Sundays
+    assert days["own"] == pytest.approx(days["route"], abs=1.0)
+    first = figures["all"][f"{variety} fruiting shares 1"]
+    assert first["low"] - 0.01 <= first["route"] <= first["high"] + 0.01
+
+
+def test_the_tired_culture_yields_less_and_loses_more(figures: dict[str, Any]) -> None:
+    truth = told().truth.tired
+    name = "lions-mane fruiting yield 0"
+    tired, sound = figures["tired"][name], figures["sound"][name]
+    assert min(tired["lots"], sound["lots"]) >= 15
+    assert tired["high"] < sound["low"]
+    assert tired["own"] / sound["own"] == pytest.approx(truth.yields, abs=0.07)
+    lost = "lions-mane block loss 0"
+    assert figures["tired"][lost]["low"] > figures["sound"][lost]["high"]
+    # an owner who plans by all lots plans by the tired ones, too
+    assert tired["own"] < figures["all"][name]["own"] < sound["own"]
+
+
+def test_nobody_waits_for_own_figures(figures: dict[str, Any]) -> None:
+    assert figures["seconds"] < 3.0  # of the processor; 0.5 where nobody else works
 
 
 def test_three_accounts_with_passwords_of_their_own(twice: Twice) -> None:

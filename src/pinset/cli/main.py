@@ -19,6 +19,7 @@ COMMANDS = {
     "outlets": ("outlets", "Where goes what fits no promise, or hand something over there."),
     "can-promise": ("can_promise", "Whether something can be promised, and what it takes."),
     "size": ("size", "How big the farm must be, and what is full first."),
+    "own-figures": ("own_figures", "What your own lots say of losses, days and yields."),
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),

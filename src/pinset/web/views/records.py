@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services import settings_page
 from pinset.services.cook_taken_over import presets_to_take, with_preset
+from pinset.services.own_figures import grown_varieties
 from pinset.services.record_forms import RecordForm
 from pinset.services.settings_page import RecordPage
 from pinset.web.record_values import label_at, path_of, typed_values, with_typed
@@ -102,11 +103,17 @@ def _form(
         "can_retire": shown.can_retire,
         "wrong": said(wrong, label_at(shown.form, path)) if wrong else "",
         "wrong_path": path,
+        "records_of": shown.code if _is_grown(shown) else "",
         "presets": presets_to_take() if shown.kind == "steriliser" else (),
         "back": reverse("settings") if is_farm else reverse("records", args=[shown.kind]),
         "back_word": _("Settings") if is_farm else shown.title,
     }
     return page(request, "record.html", context, here="settings", status=422 if wrong else 200)
+
+
+def _is_grown(shown: RecordPage) -> bool:
+    """Say whether it is the route of a variety, of which there may be own figures."""
+    return shown.kind == "route" and any(its == shown.code for *_, its in grown_varieties())
 
 
 def _taken(request: HttpRequest, shown: RecordPage) -> RecordForm:
