@@ -136,10 +136,15 @@ def test_more_taken_than_stood_there_is_not_whole(farm: FarmBook, tap: Taps) -> 
     assert not told()["block"].is_whole
 
 
-def test_a_recount_is_no_loss(farm: FarmBook, tap: Taps) -> None:  # noqa: ARG001
+def test_a_recount_is_neither_loss_nor_use(farm: FarmBook, tap: Taps) -> None:  # noqa: ARG001
     record(blocks(tap), trade.recount(tap(hours=at(8)), CODES[0], "inc-1", -3))
     block = told()["block"]
-    assert (block.lost, block.culled, block.standing) == (0, (), 17)
+    assert (block.units, block.lost, block.culled, block.left_after) == (17, 0, (), None)
+    record(trade.recount(tap(hours=at(9)), CODES[0], "inc-1", 2))
+    block = told()["block"]
+    assert (block.units, block.standing) == (19, 19)
+    assert block.is_together
+    assert block.since == MADE
 
 
 def test_a_variety_alone_and_as_many_statements_for_many_lots(

@@ -60,13 +60,16 @@ def test_figures_stand_beside_those_of_the_route(lots: list[str]) -> None:  # no
     [line] = group("fruiting", "yield").lines
     assert line.name == "Picked from a standing block, middle lot"
     assert line.route == "600 g"
-    assert line.own.startswith(f"{exp((log(400) + log(450) + log(500)) / 3):.0f} g (")
+    assert line.own == f"{exp((log(400) + log(450) + log(500)) / 3):.0f} g"
+    assert line.own_range.endswith(" g")
     assert line.detail.startswith("3 lots, 56 blocks; 8 of 10 lots ")
     assert line.detail.endswith("weigh 38 %")
     [lost] = group("block", "loss").lines
     assert (lost.route, lost.figure.units) == ("0.0 %", 60)
     [days] = group("fruiting", "days").lines
-    assert days.own.startswith("10.5 days (")
+    assert days.own == "10.5 days"
+    low, high = days.figure.low or 0.0, days.figure.high or 0.0
+    assert days.own_range == f"{low:.1f} to {high:.1f} days"
 
 
 def test_one_lot_and_nothing_but_loss_are_said_and_not_taken(farm: FarmBook, tap: Taps) -> None:  # noqa: ARG001

@@ -68,7 +68,16 @@ def _print_step(step: StepLines) -> None:
     click.echo(f"\n{step.name}")
     rows = [row for group in step.groups for row in group.lines]
     print_table(
-        [(row.name, row.route, row.own or "-", row.planned or "-", row.detail) for row in rows],
+        [
+            (
+                row.name,
+                row.route,
+                _ranged(row.own, row.own_range),
+                _ranged(row.planned, row.planned_range),
+                row.detail,
+            )
+            for row in rows
+        ],
         ("", "route", "own records", "together", ""),
     )
     for group in step.groups:
@@ -76,3 +85,7 @@ def _print_step(step: StepLines) -> None:
             click.echo(f"{first_upper(group.words)}: {said}")
     for said in step.rest:
         click.echo(said)
+
+
+def _ranged(value: str, ends: str) -> str:
+    return f"{value} ({ends})" if ends else value or "-"

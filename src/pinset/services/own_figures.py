@@ -16,25 +16,13 @@ from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.spells import spells
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
-from pinset.learning.figures import Figure, StepFigures, What
+from pinset.learning.figures import StepFigures, What
 from pinset.learning.own_figures import Base, own_figures, with_figures
 from pinset.learning.taken_over import base_of, taken_over
 from pinset.services import planning_day
 from pinset.services.memory import remembered
-from pinset.services.own_figures_words import GROUPS, left_out, line_words, rest_words
+from pinset.services.own_figures_words import GROUPS, FigureLine, left_out, line_of, rest_words
 from pinset.services.words import plural, short_day
-
-
-@dataclass(frozen=True, slots=True)
-class FigureLine:
-    """One figure, as it is read."""
-
-    name: str
-    route: str
-    own: str
-    planned: str
-    detail: str  # lots and units behind it, and how much they weigh
-    figure: Figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,16 +196,15 @@ def _step(found: StepFigures, read: Read, units: str) -> StepLines:
             FigureGroup(
                 what.value,
                 GROUPS[what],
-                tuple(FigureLine(*line_words(figure, step, units), figure) for figure in figures),
+                tuple(line_of(figure, step, units) for figure in figures),
                 can_take=can_take(found, read, what),
                 taken=f"In the route since {short_day(before.on)}, from {lots}." if before else "",
                 remark=rest_words(figures),
             )
         )
     noun = step_noun(step, 2)
-    return StepLines(
-        step.code, f"{step.code}: {noun}" if noun else step.code, tuple(groups), left_out(found)
-    )
+    name = noun if noun.startswith(step.code) else f"{step.code}, {noun}"
+    return StepLines(step.code, name, tuple(groups), left_out(found))
 
 
 def can_take(found: StepFigures, read: Read, what: What) -> bool:

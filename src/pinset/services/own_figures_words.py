@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import exp
 
 from pinset.chain.register import Step
@@ -35,14 +36,38 @@ _REFUSED = {
 }
 
 
-def line_words(figure: Figure, step: Step, units: str) -> tuple[str, str, str, str, str]:
-    """Return name, route, own records, what would be planned, and what is behind it."""
-    return (
+@dataclass(frozen=True, slots=True)
+class FigureLine:
+    """One figure, as it is read; its ranges hold the true figure on 4 of 5 farms."""
+
+    name: str
+    route: str
+    own: str  # of the farm's own lots
+    own_range: str
+    planned: str  # of both together
+    planned_range: str
+    detail: str  # lots and units behind it, and how much they weigh
+    figure: Figure
+
+
+def line_of(figure: Figure, step: Step, units: str) -> FigureLine:
+    """Return a figure of a step in words."""
+
+    def value(number: float | None) -> str:
+        return "" if number is None else said(figure, number, units)
+
+    def ends(low: float | None, high: float | None) -> str:
+        return "" if low is None or high is None else from_to(figure, low, high, units)
+
+    return FigureLine(
         _name(figure, step),
         said(figure, figure.route, units),
-        _with_range(figure, figure.own, figure.low, figure.high, units),
-        _with_range(figure, figure.planned, figure.planned_low, figure.planned_high, units),
+        value(figure.own),
+        ends(figure.low, figure.high),
+        value(figure.planned),
+        ends(figure.planned_low, figure.planned_high),
         _detail(figure, step, units),
+        figure,
     )
 
 
@@ -60,16 +85,6 @@ def from_to(figure: Figure, low: float, high: float, units: str) -> str:
     first, last = said(figure, low, units), said(figure, high, units)
     number, _, unit = first.partition(" ")
     return f"{number if last.endswith(f' {unit}') else first} to {last}"
-
-
-def _with_range(
-    figure: Figure, value: float | None, low: float | None, high: float | None, units: str
-) -> str:
-    if value is None:
-        return ""
-    if low is None or high is None:
-        return said(figure, value, units)
-    return f"{said(figure, value, units)} ({from_to(figure, low, high, units)})"
 
 
 def _name(figure: Figure, step: Step) -> str:

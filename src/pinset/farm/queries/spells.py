@@ -115,7 +115,10 @@ class _Told:
         step, since = self.story.at(place)
         spell = self.spells[step]
         self.alive[place] += units
-        if units >= 0:
+        if kind == Kind.CORRECT:  # counted again: so many were in it all the time
+            spell.units += units
+            spell.standing += units
+        elif units >= 0:
             spell.come(units, day)
             spell.is_whole = spell.is_whole and kind != Kind.OPENING
         elif kind == Kind.LOSE:
