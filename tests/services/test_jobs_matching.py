@@ -69,6 +69,7 @@ def test_what_is_part_done_stays_with_what_is_left() -> None:
     assert match(known, [], TODAY).kept == (("J1", transfer(count=24)),)
     [(_, job)] = match(known, [transfer(count=14)], TODAY).kept
     assert job.count == 24
+    assert job.laid_after == 10
 
 
 def test_daily_work_is_another_job_tomorrow() -> None:

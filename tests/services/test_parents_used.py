@@ -11,13 +11,15 @@ from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
 from pinset.farm import door, trade
 from pinset.farm.check import check
-from pinset.farm.models import Entry, Lot
+from pinset.farm.models import Entry, Job, Lot
+from pinset.farm.queries import lineage
 from pinset.farm.queries.lots import lot_by_code
 from pinset.services import (
     lot_actions,
     recording,
+    today,
 )
-from pinset.services.job_records import JobKind
+from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lot_actions import Saying
 from services.recorded import LayJob, counts, do, new_id, transfer
 
@@ -133,3 +135,90 @@ def test_a_start_from_the_collection_needs_no_parent_lot(lay: LayJob) -> None:
     [child] = do(lay(JobKind.TRANSFER, step="plate", stage="plate", count=4)).new_lots
     assert lot_by_code(child).culture == "g1"
     assert counts(child) == {"made": 4, "alive": 4}
+
+
+def grain_to_blocks(lay: LayJob, grain: str, count: int, jars: int) -> str:
+    return lay(
+        JobKind.TRANSFER,
+        step="block",
+        stage="block",
+        count=count,
+        what=f"blocks from {jars} grain jars {grain}",
+        lots=(LotAmount(grain, jars, "grain"),),
+    )
+
+
+def test_the_rest_comes_out_of_the_parent_that_is_open(lay: LayJob, stock: dict[str, str]) -> None:
+    grain = stock["grain"]
+    job = grain_to_blocks(lay, grain, 10, 1)
+    recording.part_done(job, person="ada", client_id=new_id(), count=4)
+    assert counts(grain)["used"] == 1
+    left = today.job_view(job)
+    assert left.what == f"blocks from the grain jar already opened, {grain}"
+    assert [(lot.lot, lot.units) for lot in left.from_lots] == [(grain, 0)]
+    rest = do(job)
+    assert rest.sentence == f"6 blocks from the grain jar already opened, {grain}: recorded."
+    assert counts(grain)["used"] == 1
+    [child] = rest.new_lots
+    assert [each.lot for each in lineage.parents(child)] == [grain]
+    assert check() == ()
+
+
+def test_the_last_jar_gives_the_rest_with_none_left(lay: LayJob, stock: dict[str, str]) -> None:
+    grain = stock["grain"]
+    lot_actions.lose(Saying(grain, "ada", new_id()), 19, "mould")
+    job = grain_to_blocks(lay, grain, 10, 1)
+    recording.part_done(job, person="ada", client_id=new_id(), count=4)
+    assert do(job).findings == ()
+    assert counts(grain) == {"made": 20, "used": 1, "lost": 19}
+
+
+def test_parents_are_rounded_over_the_whole_job(lay: LayJob, stock: dict[str, str]) -> None:
+    grain = stock["grain"]
+    job = grain_to_blocks(lay, grain, 16, 2)
+    part = recording.part_done(job, person="ada", client_id=new_id(), count=7)
+    assert part.sentence.startswith(f"7 blocks from 1 grain jar {grain}: ")
+    recording.part_done(job, person="ada", client_id=new_id(), count=2)
+    assert counts(grain)["used"] == 2
+    do(job)
+    assert counts(grain)["used"] == 2
+
+
+def test_a_part_out_of_two_lots_names_both(lay: LayJob, stock: dict[str, str]) -> None:
+    other = lot(CODES[123], Stage.GRAIN, "grain", made_on=TODAY - timedelta(days=14))
+    door.record([trade.opening(Taps(9700)(hours=-1), other, 5, "inc-1")], now=NOW)
+    lots = (LotAmount(stock["grain"], 1, "grain"), LotAmount(other.code, 1, "grain"))
+    job = lay(JobKind.TRANSFER, step="block", stage="block", count=16, lots=lots)
+    recording.part_done(job, person="ada", client_id=new_id(), count=5)
+    [child] = do(job).new_lots
+    parents = [(each.lot, each.units) for each in lineage.parents(child)]
+    assert parents == [(stock["grain"], 0), (other.code, 1)]
+    assert counts(other.code)["used"] == 1
+    assert check() == ()
+
+
+def test_lots_shown_for_the_rest_say_nothing_of_their_own(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    job = grain_to_blocks(lay, stock["grain"], 24, 3)
+    recording.part_done(job, person="ada", client_id=new_id(), count=8)
+    shown = [(lot.lot, lot.units) for lot in today.job_view(job).from_lots]
+    assert shown == [(stock["grain"], 2)]
+    recording.part_done(job, person="ada", client_id=new_id(), count=4, lots=shown)
+    assert counts(stock["grain"])["used"] == 2
+
+
+def test_a_plate_open_before_the_next_plan_gives_the_rest(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    """The plan of the next morning lays a plate for the seven that are left of two of eight."""
+    plate = stock["plate"]
+    job = transfer(lay, stock, count=16, parents=2)
+    recording.part_done(job, person="ada", client_id=new_id(), count=9)
+    row = Job.objects.get(code=job)
+    row.body = {**row.body, "lots": [{**row.body["lots"][0], "units": 1}], "laid_after": 9}
+    row.save()
+    recording.part_done(job, person="ada", client_id=new_id(), count=3)
+    assert counts(plate)["used"] == 2
+    do(job, count=6)
+    assert counts(plate)["used"] == 3

@@ -129,6 +129,7 @@ class PlannedJob:
     to_step: str = ""
     to_room: str = ""
     first_day: date | None = None  # due then: before its day, or judging after it
+    laid_after: int = 0  # transfer: units done before its lots were laid; they are for the rest
     slack_days: int = 0  # days it may slip before anything is lost
     stake: str = ""  # what is lost after that, in words
     missed_at: str = ""  # the fixed hour it was for, if that has passed

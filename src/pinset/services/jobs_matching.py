@@ -183,7 +183,8 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
         count = max(count, min(old.job.count, count + old.done_count))
     elif new.kind not in COUNTED_WHOLE and not new.follows_a_cook:
         count += old.done_count
-    return replace(new, first_day=first, count=count)
+    laid_after = old.done_count if new.kind is JobKind.TRANSFER else 0
+    return replace(new, first_day=first, count=count, laid_after=laid_after)
 
 
 def _is_told(job: PlannedJob) -> bool:

@@ -27,6 +27,7 @@ from pinset.services.jobs_to_decide import settle_deciding
 from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.loaded_ahead import bring_opening_forward
+from pinset.services.parents_left import are_named, as_taken, parents_before
 from pinset.services.parts_by_weight import counted_part
 from pinset.services.prepared_said import as_prepared
 from pinset.services.same_answer import keep_answer
@@ -151,14 +152,12 @@ def _record(
         )
         left = max(0, stored.job.count - done_count(stored.entries))
         refuse_ahead(at, now, book)
-        used = sum(int(each.details.get("parents", 0)) for each in stored.entries)
         entry = build_entry(
             tap,
             stored.job,
             answer,
             left=left,
-            used=used,
-            made=done_count(stored.entries),
+            before=parents_before(stored, book),
             done_of=done_by_lot(stored),
             book=book,
             today=today,
@@ -187,10 +186,13 @@ def _record(
         else:
             job_store.reopen(stored.row.code)
     job = as_prepared(stored.job, int(entry.details.get("count", 0)), book)
+    named = answer.lots if are_named(entry, answer.lots) else ()
+    if not named:
+        job = as_taken(job, entry, book)
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=said_of(job, entry, answer.lots, book.farm.units, finish=finish),
+        sentence=said_of(job, entry, named, book.farm.units, finish=finish),
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),

@@ -32,6 +32,7 @@ from pinset.services.memory import remembered
 from pinset.services.mixed_loads import mixes_asked
 from pinset.services.out_of_use import out_notes
 from pinset.services.outlets_today import outlet_notes
+from pinset.services.parents_left import with_parents_left
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.picked_today import is_empty, with_what_was_picked
 from pinset.services.short_notes import short_notes
@@ -94,7 +95,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     )
     fitted = moved.fitted
     stored = tuple(replace(each, job=moved.jobs.get(each.row.code, each.job)) for each in stored)
-    stored = with_past_weight(with_deliveries(stored), book, today)
+    stored = with_past_weight(with_parents_left(with_deliveries(stored), book), book, today)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     doubted = doubted_vessels(now_utc(), zone)
     jobs = [view_of(each, book, today, looks, fitted, since, doubted) for each in stored]
@@ -135,7 +136,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     book, today = planning_day.farm_book(now)
     asked = with_what_was_done(stored_jobs((row,)), book)
     asked = with_what_was_picked(asked, book, today)
-    [stored] = with_past_weight(with_deliveries(asked), book, today)
+    [stored] = with_past_weight(with_parents_left(with_deliveries(asked), book), book, today)
     zone = book.farm.time_zone
     looks = glance({lot.lot for lot in stored.job.lots})
     view = view_of(

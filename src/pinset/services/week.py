@@ -22,6 +22,7 @@ from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, state_of, stored_jobs
 from pinset.services.loaded import opened_after_loading
 from pinset.services.memory import remembered
+from pinset.services.parents_left import with_parents_left
 from pinset.services.past_in_store import with_past_weight
 from pinset.services.picked_today import is_empty, with_what_was_picked
 from pinset.services.spawn_on_order import with_deliveries
@@ -145,7 +146,7 @@ def _open(book: FarmBook, today: date) -> tuple[StoredJob, ...]:
     stored = opened_after_loading(stored_jobs((*rows, *ahead)), book)
     done = with_what_was_picked(with_what_was_done(stored, book), book, today)
     still = [each for each in done if not each.row.is_closed and not is_empty(each)]
-    return with_past_weight(with_deliveries(still), book, today)
+    return with_past_weight(with_parents_left(with_deliveries(still), book), book, today)
 
 
 def _by_day(

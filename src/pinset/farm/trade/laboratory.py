@@ -155,7 +155,8 @@ def inoculate(
     tap : Tap
         Who and when.
     parents : sequence of ParentShare
-        Whole units are used up; of a part use the vessel stays alive and is marked opened.
+        Whole units are used up; of a part use the vessel stays alive and is marked opened. None
+        of a lot: the new one came out of a unit that an earlier entry used or opened.
     child : NewLot
         The new lot.
     count : int
@@ -175,6 +176,8 @@ def inoculate(
     links, mentions = [], []
     for parent in parents:
         links.append(NewLink(parent.lot, child.code, parent.units, parent.amount, parent.measure))
+        if not parent.units:
+            continue
         if parent.is_part:
             mentions.append(NewMention(parent.lot, "opened", parent.units, "", parent.place))
         else:

@@ -12,6 +12,7 @@ from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
 from pinset.services.building import heat, laboratory, opened, preparing, rooms, selling
+from pinset.services.building.parents_opened import Before, parents_opened
 from pinset.services.building.task import Answer, Task, chosen
 from pinset.services.clock import farm_day
 from pinset.services.job_records import ON_ITS_LOTS, JobKind, PlannedJob
@@ -80,11 +81,11 @@ def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date, sys
         )
 
 
-def _consistent(job: PlannedJob, answer: Answer) -> Answer:
+def _consistent(job: PlannedJob, answer: Answer, left: int, before: Before) -> Answer:
     """Return the answer with its count and its lots saying the same.
 
-    Lots repeated as they were planned say nothing of their own. Where the lots are what the work
-    was done on, their units are the count.
+    Lots repeated as they were planned, or as they are shown for the rest of a transfer, say nothing
+    of their own. Where the lots are what the work was done on, their units are the count.
 
     Raises
     ------
@@ -98,6 +99,10 @@ def _consistent(job: PlannedJob, answer: Answer) -> Answer:
         gathered[code] = gathered.get(code, 0) + number
     if gathered == {lot.lot: lot.units for lot in job.lots}:
         return replace(answer, lots=())
+    if job.kind is JobKind.TRANSFER and before.made:
+        rest = parents_opened(job, left, before)
+        if gathered == {lot.lot: lot.units for lot in rest if lot.units}:
+            return replace(answer, lots=())
     answer = replace(answer, lots=tuple(gathered.items()))
     total = sum(gathered.values())
     if gathered and job.kind in ON_ITS_LOTS:
@@ -145,8 +150,7 @@ def build_entry(
     answer: Answer,
     *,
     left: int,
-    used: int,
-    made: int,
+    before: Before,
     done_of: Mapping[str, int],
     book: FarmBook,
     today: date,
@@ -159,9 +163,10 @@ def build_entry(
         Who, when, which job.
     job, answer : PlannedJob, Answer
         What was planned and what was said of it.
-    left, used, made : int
-        Units (or kilograms) of the job that were not done before; parent units that were used,
-        and units that were done.
+    left : int
+        Units (or kilograms) of the job that were not done before.
+    before : Before
+        Of a transfer, what was made before, and of which parents.
     done_of : mapping of str to int
         Units by lot that were done before, where the work is done on its lots.
     book, today : FarmBook, date
@@ -173,7 +178,7 @@ def build_entry(
         If a number cannot be, a lot is unknown or of another variety, or there is nothing to take.
     """
     job = drawn_on_delivery(job, [code for code, _ in answer.lots])
-    answer = _consistent(job, answer)
+    answer = _consistent(job, answer, left, before)
     count = _count(job, answer, left)
     if not 0 <= count <= MOST_UNITS:
         raise InputError("count", count, f"a whole number from 0 to {MOST_UNITS}")
@@ -184,7 +189,7 @@ def build_entry(
     if answer.reason:
         details["reason"] = answer.reason
     day = farm_day(tap.at, book.farm.time_zone)
-    task = Task(tap, job, answer, count, Reader(book, today), details, day, used, made, done_of)
+    task = Task(tap, job, answer, count, Reader(book, today), details, day, before, done_of)
     entry = BUILDERS[job.kind](task)
     if job.kind in ON_ITS_LOTS:
         units: dict[str, int] = {}

@@ -17,6 +17,7 @@ from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.from_resources import prepared_days
 from pinset.services.building.mixed import feeds_loaded
+from pinset.services.building.parents_opened import OF_PARENTS
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (
     Task,
@@ -47,8 +48,8 @@ def transfer(task: Task) -> NewEntry:
     ask_about_missing(task, lots)
     ask_about_parents(task, [lot.lot for lot in lots], step.stage)
     ways = {parent.step: parent for parent in step.parents}
-    parents = []
-    for taken in places(task, lots):
+    parents = [ParentShare(lot.lot, 0) for lot in lots if not lot.units]  # opened before
+    for taken in places(task, [lot for lot in lots if lot.units]):
         way = _way(ways, seen[taken.lot], step)
         parents.append(ParentShare(taken.lot, taken.quantity, taken.place, is_part=way.part_use))
     [code] = codes.issue_codes(1)
@@ -68,6 +69,7 @@ def transfer(task: Task) -> NewEntry:
         culture=cultures[0] if len(cultures) == 1 else "",
     )
     task.details["parents"] = sum(lot.units for lot in lots)
+    task.details[OF_PARENTS] = {lot.lot: lot.units for lot in lots}
     vessels = _prepared(task, step, count)
     return trade.inoculate(
         task.tap,

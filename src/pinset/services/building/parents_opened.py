@@ -3,18 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from pinset.services.job_records import LotAmount, PlannedJob
 
+OF_PARENTS = "of_parents"
+"""Where the entry of a transfer keeps the units of each parent lot it opened."""
 
-def parents_opened(
-    job: PlannedJob, count: int, *, made: int = 0, used: int = 0
-) -> tuple[LotAmount, ...]:
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What earlier parts of a transfer did since its lots were laid."""
+
+    made: int = 0  # units
+    used: int = 0  # parents that they opened
+    opened: LotAmount | None = None  # the last lot a parent of which was opened, ever
+    rest: int = 0  # units that a parent opened before its lots were laid still gives
+
+
+NOTHING = Before()
+
+
+def parents_opened(job: PlannedJob, count: int, before: Before = NOTHING) -> tuple[LotAmount, ...]:
     """Return the parents that are opened for units of a transfer.
 
-    All parts together open as many as all their units take, in the proportion of the plan. Beyond
-    the plan more of the last lot is opened; a part takes one parent at least.
+    All parts together open as many as all their units take, in the proportion of the plan: a part
+    may be made of a parent that is open already. Its lot is named with no unit. Beyond the plan
+    more of the last lot is opened.
 
     Parameters
     ----------
@@ -22,8 +37,8 @@ def parents_opened(
         The transfer, with the parents that were planned for it.
     count : int
         Units made now. [unit]
-    made, used : int
-        Units that earlier parts made, and parents that they opened. [unit]
+    before : Before
+        What earlier parts made and opened.
 
     Examples
     --------
@@ -31,34 +46,28 @@ def parents_opened(
     >>> from pinset.services.job_records import JobKind
     >>> job = PlannedJob("t", JobKind.TRANSFER, "transfer", date(2026, 3, 12), 18, "units", "bags",
     ...                  "laboratory", lots=(LotAmount("7K4MV", 3),))
-    >>> [each.units for each in parents_opened(job, 12)]
+    >>> [each.units for each in parents_opened(job, 8)]
     [2]
-    >>> [each.units for each in parents_opened(job, 12, made=12, used=2)]
-    [2]
+    >>> [each.units for each in parents_opened(job, 4, Before(made=8, used=2))]
+    [0]
     """
-    total = sum(lot.units for lot in job.lots)
-    if not total or not job.count:
+    total, planned = sum(lot.units for lot in job.lots), job.count - job.laid_after
+    if not total or planned < 1:
         return job.lots
-    if _are_for_the_rest(job, total, made, used):
-        planned, made, used = job.count - made, 0, 0
-    else:
-        planned = job.count
-    wanted = max(1, -(-total * (made + count) // planned) - used)
+    done = max(0, before.made - before.rest)
+    owed = -(-total * done // planned)  # parents that those units take
+    given = min(before.used, owed)  # one opened beyond them was used up for them
+    wanted = max(0, -(-total * max(0, before.made + count - before.rest) // planned) - given)
+    used = before.used
     passed = min(used, total - 1) if wanted > total - used else used
-    return _after(job.lots, passed, wanted)
-
-
-def _are_for_the_rest(job: PlannedJob, total: int, made: int, used: int) -> bool:
-    """Say whether a later plan laid the parents anew, for what was left only.
-
-    Then they are in the proportion of the units that are left, and with those that were opened
-    before they are as many as all units take.
-    """
-    if not made or not used or made >= job.count or used == -(-total * made // job.count):
-        return False
-    per_parent = made / used
-    as_whole = abs(job.count / total - per_parent)
-    return abs((job.count - made) / total - per_parent) < as_whole
+    taken = _after(job.lots, passed, wanted) if wanted else ()
+    is_begun = before.rest > before.made or given * planned > total * done
+    if wanted and not is_begun:
+        return taken
+    opened = before.opened or _after(job.lots, max(0, used - 1), 1)[0]
+    if opened.lot in {lot.lot for lot in taken}:
+        return taken
+    return (replace(opened, units=0), *taken)
 
 
 def _after(lots: Sequence[LotAmount], passed: int, wanted: int) -> tuple[LotAmount, ...]:

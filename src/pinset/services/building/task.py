@@ -17,7 +17,7 @@ from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.whereabouts import Standing
 from pinset.services.book_reader import Reader
-from pinset.services.building.parents_opened import parents_opened
+from pinset.services.building.parents_opened import NOTHING, Before, parents_opened
 from pinset.services.job_records import ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.words import joined
 
@@ -46,8 +46,7 @@ class Task:
     reader: Reader
     details: dict[str, object]
     day: date  # on which it happened, by the farm's own clock
-    used: int = 0  # parent units that earlier parts of the job took
-    made: int = 0  # units (or kilograms) that earlier parts of the job did
+    before: Before = NOTHING  # of a transfer: what earlier parts made, and of which parents
     done_of: Mapping[str, int] = field(default_factory=dict)  # units by lot, by earlier parts
 
     def store_place(self) -> str:
@@ -101,8 +100,8 @@ def chosen(task: Task) -> tuple[LotAmount, ...]:
         planned = sum(lot.units for lot in left)
         return scaled(left, task.count, planned) if task.count <= planned else _more(task, left)
     if task.job.kind is JobKind.TRANSFER:
-        return parents_opened(task.job, task.count, made=task.made, used=task.used)
-    return scaled(task.job.lots, task.count, task.job.count, task.used)
+        return parents_opened(task.job, task.count, task.before)
+    return scaled(task.job.lots, task.count, task.job.count)
 
 
 def _more(task: Task, left: Sequence[LotAmount]) -> tuple[LotAmount, ...]:
@@ -136,24 +135,15 @@ def without(lots: Sequence[LotAmount], done: Mapping[str, int]) -> tuple[LotAmou
     return tuple(left or lots)
 
 
-def scaled(
-    lots: Sequence[LotAmount], count: int, planned: int, used: int = 0
-) -> tuple[LotAmount, ...]:
-    """Return lots for a part of a job: parents are opened whole, oldest first.
-
-    What earlier parts used is passed over; a part that is left takes one parent at least.
-    """
+def scaled(lots: Sequence[LotAmount], count: int, planned: int) -> tuple[LotAmount, ...]:
+    """Return lots for a part of a job: whole units, oldest first, one at least."""
     total = sum(lot.units for lot in lots)
-    if not planned or (count == planned and not used):
+    if not planned or count == planned:
         return tuple(lots)
-    wanted = ceil(total * count / planned) if count < planned else total
-    left = max(1, min(total - used, wanted))
+    left = max(1, ceil(total * count / planned) if count < planned else total)
     taken = []
-    skip = min(used, total - left)
     for lot in lots:
-        passed = min(skip, lot.units)
-        skip -= passed
-        units = min(lot.units - passed, left)
+        units = min(lot.units, left)
         if units > 0:
             taken.append(replace(lot, units=units))
             left -= units
