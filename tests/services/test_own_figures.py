@@ -171,3 +171,16 @@ def test_a_variety_without_a_route_is_refused(farm: FarmBook) -> None:
     register_store.write([lost], NOW.date(), "", NOW)
     with pytest.raises(RefusedError, match="has no route"):
         take_over("wild", "fruiting", "yield", "ada", LATER)
+
+
+def test_a_route_that_would_not_hold_is_refused_and_stays(farm: FarmBook, tap: Taps) -> None:
+    for number in range(8):
+        live(tap, number, 1, 900)
+    light = tuple(
+        replace(step, fill_g=130, fill_moisture=0.6) if step.code == "block" else step
+        for step in farm.routes[0].steps
+    )
+    write_record(replace(farm.routes[0], steps=light), "ada", NOW)
+    with pytest.raises(RefusedError, match="5 times the 130 g of substrate"):
+        take_over("grey", "fruiting", "yield", "ada", LATER)
+    assert fruiting().yield_g == 600.0
