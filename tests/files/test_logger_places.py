@@ -22,7 +22,12 @@ Jar 1 (C); Jar cold spot C; Inside of jar C; jar inside; in bag; Inside the bag;
 Glas 4; Gläser; Beutel oben links; Sack 2; im Beutel; Innentemperatur Beutel; Bag internal
 Straw; Stroh; sawdust block; Load; Product C; Ladung; load probe; Grain jar; Spawn bag; Substrat
 Bag in chamber; Autoclave bag 3; Core autoclave; core of outer bag; Bag on shelf 2; Bag near door
-Core bag by the wall; Kern Beutel Rand; Sac 1; Bolsa 3; coeur; Product at shelf 2; Bag at back
+Bag 1; Jar 3 top left; Beutel 2 Mitte; Block 4 °C; Shelf 2 bag 3; Bag top shelf; Bag A; Jar B2
+Bag in the corner; coldest bag; slowest jar 2; Kältester Beutel; Bag front left; Bag left side
+Jar temp 2 degC; Grain bag 5 lb; Bag lot 261103; Bag centre, temp (°F); Rye jar 4; Core Jar PO12
+Bag by the door; Beutel neben Tür; Bag on top; Bag on top shelf; innen Beutel; jar interior
+Bag drain end; Core bag by the wall; Kern Beutel Rand; Sac 1; Bolsa 3; coeur; Product at shelf 2
+Bag at back; Temp, °C (LGR S/N: 12, SEN S/N: 34, LBL: bag 2)
 """.replace("\n", ";")
 
 BESIDE = """
@@ -49,6 +54,12 @@ Load surface; air near load; load air; straw surface; above straw; between block
 
 UNCLEAR = """
 Water in jar C; Jar water; Wasser im Glas; bottle of water; Straw water; core of water jar
+Ladungsraum; Zwischenr. Gläser; Beutel OF; Beutel auß.; bag out; Jar outs.; Load drain; Load space
+load return; Bag surroundings; Jar perimeter; Jar proximity; Jar ring; taped to jar; Bag shelf
+Korb Gläser; chamber core; Jar 1 out; Sack auß; Beutel OF 2; load exhaust; load inlet
+Bag 10 mm deep; an Beutel; n. Beutel
+Bag liner; Block crust; Bag jacket; Beutel angeklebt; Bag mantle; Basket bags; Jar band; Bag O
+tape on core; core of chamber; core rack; Kammer Kern; Bag wrapper; Nutzraum Ladung; bag vicinity
 Core between bags; core near jar; air core; core, not in bag; grain cooker; bag chamber; straw drum
 """.replace("\n", ";")
 

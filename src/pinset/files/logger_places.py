@@ -1,8 +1,8 @@
 """Where a probe stood by the words of its head: in a unit, beside one, in the chamber, elsewhere.
 
 Only what speaks of the inside of a unit makes a core. A unit named together with what is around it
-(``between jars``, ``bag surface``) makes none. The words are common in the trade and on loggers;
-common practice, no source.
+(``between jars``, ``bag surface``) makes none, and with a word that is not known none unasked. The
+words are common in the trade and on loggers; common practice, no source.
 """
 
 from __future__ import annotations
@@ -12,6 +12,17 @@ from collections.abc import Sequence
 from enum import Enum
 from itertools import pairwise
 
+from pinset.files.logger_insides import (
+    CORE,
+    FITTING,
+    MIDDLE,
+    OUTER,
+    SHELVES,
+    SMALL,
+    UNIT,
+    VESSEL,
+    is_plainly_inside,
+)
 from pinset.files.logger_records import ColumnRole
 from pinset.files.logger_words import Topic, is_about, tokens, topics_in, unit_in
 
@@ -45,25 +56,7 @@ _OUTSIDE = (
 )
 _OF_LOGGER = "internal intern interne interno"
 _SUPPLY = "cooling cool cold feed tap boiler supply sump kalt kaltes kühl zulauf"  # water
-_CORE = (
-    "core cores coretemp kern kerne kerntemp coeur cœur nucleo núcleo cuore kärna rdzeń rdzen "
-    "jádro jadro ydin kjerne wnętrze"
-)
-_MIDDLE = "centre center mitte centro middle środek srodek"
-_UNIT = (
-    "bag bags beutel beuteln sack säcke säcken sac sacs bolsa bolsas sacco jar jars glas gläser "
-    "gläsern bocal bocaux frasco frascos barattolo bottle bottles flasche flaschen load ladung "
-    "charge carga carico product produkt produit producto prodotto produto substrate substrat "
-    "substrato sustrato block blocks bloc blocs bloque blöcke blöcken grain korn getreide spawn "
-    "brut worek zak zakken pot pots straw stroh paille paja sawdust spore unit units"
-)
-_VESSEL = (
-    "chamber kammer chambre cámara camara câmara camera kamer komora kammare kammio autoclave "
-    "autoklav autoclaaf autoklaw retort retorte vessel kessel behälter steamer dämpfer tank "
-    "enceinte cuve canner cooker drum steriliser sterilizer sterilisator bath wasserbad bain"
-)
 _STEAM = "steam dampf vapeur vapor vapore stoom para ånga"
-_FITTING = "drain abfluss kondensat jacket mantel headspace"
 _AIR = "air luft lucht aire aria powietrze"
 _WATER = "water wasser eau agua acqua woda heißwasser heisswasser"
 _SURFACE = (
@@ -71,10 +64,6 @@ _SURFACE = (
     "lid lids deckel couvercle tapa coperchio deksel cap stopper collar neck skin hülle folie "
     "foil film headspace kopfraum hs ullage gap gaps spalt zwischenraum interstice interstitial "
     "holder rack crate shoulder seam"
-)
-_OUTER = (  # also said of which unit it is
-    "outer outermost äußere äußerer äusserer äusserem edge edges rim rand beutelrand glasrand wall "
-    "walls wand wände paroi pared parete bord borde"
 )
 _NOT = (
     "not without ohne nicht kein keine empty leer leere leeres sans sin vacío vuoto loose lose "
@@ -91,12 +80,6 @@ _NEAR = (  # a unit after it, or nothing
 _ON = "on at by off no auf am bei um outwith"  # a unit after it
 _ENDS = "top side bottom edge end face mouth seite boden"
 _OF = frozenset(("of", "der", "des", "vom", "von", "de", "du"))
-_SMALL = (
-    "the a an of and or two both der die das dem den des ein eine einem einen zwei und le la les "
-    "un une los las el de du il lo gli temp temperature temperatur probe sensor fühler sonde tc "
-    "degc degf degk celsius fahrenheit kelvin"
-)
-_SHELVES = "top bottom upper lower left right front back rear oben unten links rechts vorne hinten"
 _COMPOUND = 4  # letters from which on a word counts at either end of a longer one
 _SPLIT = re.compile(r"\b(head)[-_ ]+space\b|\b(o)/s\b|\b(b)/w\b", re.IGNORECASE)
 _JOINED = {"head": "headspace", "o": "outside", "b": "between"}
@@ -114,21 +97,21 @@ def place_in(head: str) -> Place | None:
     words = [word for each in tokens(head) if (word := each.rstrip("0123456789"))]
     if is_about(head, _OTHER) or (is_about(head, _WATER) and _has(words, _SUPPLY)):
         return Place.OTHER
-    is_unit = is_about(head, _UNIT)
-    if is_unit or is_about(head, _CORE):
+    is_unit = is_about(head, UNIT)
+    if is_unit or is_about(head, CORE):
         return _of_unit(head, words, is_unit=is_unit)
     return _without_unit(head, words)
 
 
 def _without_unit(head: str, words: Sequence[str]) -> Place | None:
     """Return the place of a probe whose head names no unit."""
-    is_beside = _has(words, f"{_SURFACE} {_OUTER}") or _has(words, _NEAR, is_whole=True)
+    is_beside = _has(words, f"{_SURFACE} {OUTER}") or _has(words, _NEAR, is_whole=True)
     is_around = _has(words, _AIR) or _has(words, _WATER)
-    is_chamber = any(is_about(head, each) for each in (_VESSEL, _STEAM, _FITTING)) or "bad" in words
+    is_chamber = any(is_about(head, each) for each in (VESSEL, _STEAM, FITTING)) or "bad" in words
     said = (
         (is_about(head, _OUTSIDE), Place.OTHER),
         (is_chamber, Place.CHAMBER),
-        (is_about(head, _MIDDLE), Place.BESIDE if is_beside else Place.CORE),
+        (is_about(head, MIDDLE), Place.BESIDE if is_beside else Place.CORE),
         (_has(words, _OF_LOGGER, is_whole=True), Place.OTHER),
         (is_beside, Place.BESIDE),
         (is_around, Place.AROUND),
@@ -138,7 +121,7 @@ def _without_unit(head: str, words: Sequence[str]) -> Place | None:
 
 def _of_unit(head: str, words: Sequence[str], *, is_unit: bool) -> Place:
     """Return the place of a probe whose head names a unit or a core."""
-    is_core = is_about(head, _CORE)
+    is_core = is_about(head, CORE)
     is_denied = (
         is_about(head, _OUTSIDE)
         or _has(words, _SURFACE)
@@ -146,11 +129,12 @@ def _of_unit(head: str, words: Sequence[str], *, is_unit: bool) -> Place:
         or _has(words, _NOT, is_whole=True)
         or _is_near(words)
     )
+    is_plain = is_plainly_inside(tokens(head)) and not _has(words, _WATER)
     if is_core:
-        return Place.UNCLEAR if is_denied or _has(words, _WATER) else Place.CORE
-    if is_denied or _has(words, _OUTER) or (is_unit and is_about(head, _STEAM)):
+        return Place.CORE if is_plain and not is_denied else Place.UNCLEAR
+    if is_denied or _has(words, OUTER) or (is_unit and is_about(head, _STEAM)):
         return Place.BESIDE
-    return Place.UNCLEAR if _has(words, _WATER) or _is_vessel_of(words) else Place.CORE
+    return Place.CORE if is_plain and not _is_vessel_of(words) else Place.UNCLEAR
 
 
 def _has(words: Sequence[str], known: str, *, is_whole: bool = False) -> bool:
@@ -170,11 +154,11 @@ def _is(word: str, known: str, *, is_whole: bool = False) -> bool:
 def _is_near(words: Sequence[str]) -> bool:
     """Return True if the words speak of a place next to a unit, or at one of its ends."""
     for at, word in enumerate(words):
-        later = [each for each in words[at + 1 :] if len(each) > 1 and each not in _SMALL.split()]
-        has_unit = any(_is(each, _UNIT) or _is(each, _CORE) for each in later)
+        later = [each for each in words[at + 1 :] if len(each) > 1 and each not in SMALL.split()]
+        has_unit = any(_is(each, UNIT) or _is(each, CORE) for each in later)
         if _is(word, _NEAR, is_whole=True) and (has_unit or not later):
             return True
-        if any(word.startswith(each) and _is(word, _UNIT) for each in ("zwischen", "between")):
+        if any(word.startswith(each) and _is(word, UNIT) for each in ("zwischen", "between")):
             return True
         if has_unit and _is(word, _ON, is_whole=True):
             return True
@@ -185,7 +169,7 @@ def _is_near(words: Sequence[str]) -> bool:
 
 def _is_vessel_of(words: Sequence[str]) -> bool:
     """Return True if a unit only says what a vessel is for: a grain cooker, a bag chamber."""
-    return any(_is(word, _UNIT) and _is(after, _VESSEL) for word, after in pairwise(words))
+    return any(_is(word, UNIT) and _is(after, VESSEL) for word, after in pairwise(words))
 
 
 def role_in(head: str) -> ColumnRole | None:
@@ -196,7 +180,7 @@ def role_in(head: str) -> ColumnRole | None:
 
 def names_a_unit(head: str) -> bool:
     """Return True if a head speaks of a unit of the load, in it or not."""
-    return is_about(head, _UNIT) or is_about(head, _CORE)
+    return is_about(head, UNIT) or is_about(head, CORE)
 
 
 def names_water(head: str) -> bool:
@@ -206,7 +190,7 @@ def names_water(head: str) -> bool:
 
 def names_a_place(head: str) -> bool:
     """Return True if a head speaks of any place where probes stand."""
-    known = (_OTHER, _OUTSIDE, _OF_LOGGER, _CORE, _MIDDLE, _UNIT, _VESSEL, _STEAM, _FITTING, _WATER)
+    known = (_OTHER, _OUTSIDE, _OF_LOGGER, CORE, MIDDLE, UNIT, VESSEL, _STEAM, FITTING, _WATER)
     return any(is_about(head, each) for each in known)
 
 
@@ -219,12 +203,12 @@ def is_of_log(head: str) -> bool:
 
 def is_of_shelves(head: str, others: Sequence[str]) -> bool:
     """Return True if a middle stands among a top and a bottom, and may be one of the chamber."""
-    if not is_about(head, _MIDDLE) or names_a_unit(head):
+    if not is_about(head, MIDDLE) or names_a_unit(head):
         return False
     return any(
-        bool(words) and all(word in _SHELVES.split() for word in words)
+        bool(words) and all(word in SHELVES.split() for word in words)
         for words in (
-            [each for each in tokens(other) if len(each) > 1 and each not in _SMALL.split()]
+            [each for each in tokens(other) if len(each) > 1 and each not in SMALL.split()]
             for other in others
         )
     )

@@ -1,0 +1,157 @@
+"""Whether every word beside a unit is known to say which unit it is, or that a probe is in it.
+
+A word that is not known may speak of a place beside the unit (``jar ring``, ``bag shelf``), so it
+is asked about. The words are common in the trade and on loggers; common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+CORE = (
+    "core cores coretemp kern kerne kerntemp coeur cœur nucleo núcleo cuore kärna rdzeń rdzen "
+    "jádro jadro ydin kjerne wnętrze"
+)
+MIDDLE = "centre center mitte centro middle środek srodek"
+UNIT = (
+    "bag bags beutel beuteln sack säcke säcken sac sacs bolsa bolsas sacco jar jars glas gläser "
+    "gläsern bocal bocaux frasco frascos barattolo bottle bottles flasche flaschen load ladung "
+    "charge carga carico product produkt produit producto prodotto produto substrate substrat "
+    "substrato sustrato block blocks bloc blocs bloque blöcke blöcken grain korn getreide spawn "
+    "brut worek zak zakken pot pots straw stroh paille paja sawdust spore unit units"
+)
+VESSEL = (
+    "chamber kammer chambre cámara camara câmara camera kamer komora kammare kammio autoclave "
+    "autoklav autoclaaf autoklaw retort retorte vessel kessel behälter steamer dämpfer tank "
+    "enceinte cuve canner cooker drum steriliser sterilizer sterilisator bath wasserbad bain"
+)
+FITTING = "drain abfluss kondensat jacket mantel headspace"
+OUTER = (  # also said of which unit it is
+    "outer outermost äußere äußerer äusserer äusserem edge edges rim rand beutelrand glasrand wall "
+    "walls wand wände paroi pared parete bord borde"
+)
+SMALL = (
+    "the a an of and or two both der die das dem den des ein eine einem einen zwei und le la les "
+    "un une los las el de du il lo gli temp temperature temperatur probe sensor fühler sonde tc "
+    "degc degf degk celsius fahrenheit kelvin"
+)
+SHELVES = "top bottom upper lower left right front back rear oben unten links rechts vorne hinten"
+_WITHIN = (
+    "in inside within im innen innere inneres innerer inner interior interieur intérieur internal "
+    "intern interne interno into dentro dans dedans all deepest tiefste tiefster "
+    "coldest slowest cold slow last spot point worst kältester kälteste kältestes langsamster "
+    "langsamste langsamstes punkt stelle"
+)
+_WHICH = (
+    "no nr num number nummer numéro número id lot pos position posición first second third "
+    "one three four eins drei vier # s big small large half full new old groß klein "
+    "großer kleiner großes kleines gal gallon kg lb lbs oz qt quart quarts pint pints liter litre "
+    "liters litres ml test sample each single same"
+)
+_PROBES = (
+    "temps tmp temperaturen température temperatuur teplota probes needle nadel penetration spike "
+    "einstechfühler stichfühler fuehler sonda thermocouple thermoelement tk pt rtd ntc ch channel "
+    "kanal canal logger reading value wert measured f k lgr sen lbl label serial gmt utc"
+)
+_GOODS = (
+    "rye roggen oat oats hafer wheat weizen millet hirse sorghum milo corn popcorn mais barley "
+    "gerste rice reis bird seed wbs dung manure compost coir hardwood oak beech buche sawdust "
+    "sägemehl pellet pellets hull hulls soy mix mushroom oyster oysters shiitake reishi king lion "
+    "lions mane enoki austernpilz seitling plastic pp kraft mason glass filled wet dry heavy"
+)
+_PLACED = (
+    "corner ecke rearmost topmost lowest highest uppermost bottommost furthest farthest "
+    "mid unterer unterster unterste untere oberer oberster oberste obere hinterer hintere "
+    "hinterster hinterste vorderer vordere vorderster vorderste linker linke rechter rechte "
+    "mittlerer mittlere north south east west nord süd ost arriba abajo izquierda derecha haut bas "
+    "gauche droite alto basso sinistra destra"
+)
+_LEDGES = "shelf shelves rack racks row rows tier tiers level layer stack side regal reihe lage"
+_GIVEN = (  # what a unit may stand at, after a word such as ``near``
+    "door doors tür tuer porte puerta floor ground boden window fenster corner ecke inlet outlet "
+    "load side seite entrance fan wall wand valve ventil middle centre center mitte"
+)
+_AT = "in at on by near next against im am an bei neben nahe vor zum zur from auf"
+_SIDES = "side end seite"
+_CHAMBER = "chamber kammer chambre cámara camara câmara camera kamer komora kammare"
+_INSIDE = f"{UNIT} {CORE} {MIDDLE} {SMALL} {_WITHIN} {_PROBES}"
+_KNOWN = frozenset(f"{_INSIDE} {SHELVES} {OUTER} {_WHICH} {_GOODS} {_PLACED}".split())
+_PLACES = frozenset(f"{VESSEL} {FITTING} {_GIVEN} {_LEDGES} {SHELVES}".split())
+_BEFORE_PLACES = frozenset((*SMALL.split(), "to"))
+_PART = 3  # letters that a part of a compound has at the least
+_LINKS = ("", "n", "s", "en")  # between the parts of a German compound
+_NAME = re.compile(
+    r"[^\Won\d_]\d*|[^\W\d_]{2,4}\d{2,}|\d+"
+)  # A, B2, GR12, 3; an O may be outer, an N near
+
+
+def is_plainly_inside(words: Sequence[str]) -> bool:
+    """Return True if every word of a head that names a unit or core is known to leave it inside.
+
+    Parameters
+    ----------
+    words : sequence of str
+        In small letters, with their numbers.
+
+    Examples
+    --------
+    >>> is_plainly_inside(["jar", "3", "top", "left"]), is_plainly_inside(["jar", "ring"])
+    (True, False)
+    """
+    at = 0
+    while at < len(words):
+        length = _known_from(words, at)
+        if not length:
+            return False
+        at += length
+    return True
+
+
+def _known_from(words: Sequence[str], at: int) -> int:
+    """Return how many words from here on are known together; 0: this one is not."""
+    word = _bare(words[at])
+    before = _bare(words[at - 1]) if at else ""
+    after = [_bare(each) for each in words[at + 1 :]]
+    following = after[0] if after else ""
+    length = _length_of_place(word, after)
+    if length:
+        return length
+    if word == "n" and before == "s":  # a serial number
+        return 1
+    if word == "of":  # "OF" at the end is a surface
+        return int(following.isalpha())
+    if word in _LEDGES.split() and before not in f"{UNIT} {CORE}".split():
+        return 2 if following.isdigit() else 0
+    if word in VESSEL.split():
+        is_whose = before in CORE.split() and word not in _CHAMBER.split()
+        return int(is_whose or following in UNIT.split())
+    return int(_is_known(word) or bool(_NAME.fullmatch(words[at])))
+
+
+def _length_of_place(word: str, after: Sequence[str]) -> int:
+    """Return how many words say at what place of a chamber a unit stands; 0: none do."""
+    if word in _AT.split():
+        to = next((i for i, each in enumerate(after) if each not in _BEFORE_PLACES), len(after))
+        if to < len(after) and after[to] in _PLACES:
+            is_longer = after[to + 1 : to + 2] and after[to + 1] in _LEDGES.split()
+            return to + (3 if is_longer else 2)
+    following = after[0] if after else ""
+    is_side = following in _SIDES.split() and word in _PLACES
+    is_ledge = following in _LEDGES.split() and word in f"{SHELVES} {MIDDLE} {_PLACED}".split()
+    return 2 if is_side or is_ledge else 0
+
+
+def _bare(word: str) -> str:
+    return word.rstrip("0123456789") or word
+
+
+def _is_known(word: str) -> bool:
+    """Return True if a word is known, or made of two that are."""
+    if word in _KNOWN:
+        return word != "an"  # on, in German
+    for cut in range(_PART, len(word) - _PART + 1):
+        first, last = word[:cut], word[cut:]
+        if last in _KNOWN and any(first.removesuffix(link) in _KNOWN for link in _LINKS):
+            return True
+    return False
