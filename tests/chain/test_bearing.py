@@ -8,9 +8,9 @@ from math import inf
 
 import pytest
 
-from pinset.chain.bearing import bears, bears_early, flush_of, most_borne_g
+from pinset.chain.bearing import bears, bears_early, flush_ends, flush_of, most_borne_g
 from pinset.chain.living import LivingLot
-from pinset.chain.register import Route, Spread, Step, StepKind
+from pinset.chain.register import Flush, Route, Spread, Step, StepKind
 from pinset.chain.stages import Stage
 
 SINCE = date(2026, 3, 1)
@@ -70,3 +70,13 @@ def test_kilograms_written_for_grams_are_asked_about() -> None:
 
 def test_without_a_yield_nothing_is_asked() -> None:
     assert most_borne_g(0.0) == inf
+
+
+def test_a_flush_is_over_after_its_picking_days() -> None:
+    flushes = (Flush(NONE_LOST, 0.6, 3, 0.0), Flush(Spread(9, 12, 15), 0.4, 2, 0.0))
+    lot = units()
+    steps = (STEPS[0], replace(STEPS[1], flushes=flushes))
+    lot = replace(lot, route=replace(lot.route, steps=steps))
+    ends = [(flush_ends(lot, flush) - SINCE).days for flush in (1, 2, 3)]
+    assert ends == [12, 25, 25]
+    assert flush_ends(units(), 1) == SINCE + timedelta(days=10)

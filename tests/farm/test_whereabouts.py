@@ -25,7 +25,7 @@ def test_two_picks_of_one_moment_give_one_flush_in_every_order(tap: Taps) -> Non
     for order in permutations(picks):
         mark = transaction.savepoint()
         record([made, *order], now=NOW)
-        found.append(whereabouts.flushes_of([A])[A][0])
+        found.append(whereabouts.flushes_of([A])[A].flush)
         transaction.savepoint_rollback(mark)
     assert found == [2, 2]
 

@@ -71,6 +71,24 @@ def _soonest(lot: LivingLot, share: float) -> date:
     return lot.step_since + timedelta(days=round(shortest * share))
 
 
+def flush_ends(lot: LivingLot, flush: int) -> date:
+    """Return the day by which a flush of fruiting units is over, as their route says.
+
+    Parameters
+    ----------
+    lot : LivingLot
+        Fruiting units standing at one place.
+    flush : int
+        1 for the first; beyond the last of the route the last counts.
+    """
+    step = lot.now_step()
+    days = step.days.mean
+    for number, each in enumerate(step.flushes[:flush], start=1):
+        days += each.gap_days.mean if number > 1 else 0.0
+        days += max(1, each.pick_days) - 1
+    return lot.step_since + timedelta(days=round(days))
+
+
 def most_borne_g(whole_g: float) -> float:
     """Return the weight up to which nobody asks whether it was weighed or written wrongly.
 

@@ -25,6 +25,15 @@ class Standing:
 
 
 @dataclass(frozen=True, slots=True)
+class LastFlush:
+    """The last flush picked from a lot."""
+
+    flush: int
+    on: date  # of its last pick; of the lot's opening, where it was picked before
+    is_before: bool  # picked before the lot was written down; nobody said on which day
+
+
+@dataclass(frozen=True, slots=True)
 class Made:
     """When a lot was made, and by which kind of entry that was written down."""
 
@@ -75,14 +84,19 @@ def cultures_of(codes: Collection[str]) -> tuple[str, ...]:
     return tuple(rows.values_list("culture", flat=True).distinct())
 
 
-def flushes_of(codes: Collection[str]) -> dict[str, tuple[int, date]]:
-    """Return the last flush picked from each of these lots and the day of its last pick."""
+def flushes_of(codes: Collection[str]) -> dict[str, LastFlush]:
+    """Return the last flush picked from each of these lots; a lower one named later is none."""
     rows = (
         Mention.objects.filter(lot__code__in=list(codes), role="flush", is_cancelled=False)
         .order_by("entry__happened_at", "entry__client_id", "id")  # whatever the order of arrival
-        .values_list("lot__code", "count", "entry__happened_at")
+        .values_list("lot__code", "count", "value", "entry__happened_at")
     )
-    return {code: (flush, at.date()) for code, flush, at in rows}
+    found: dict[str, LastFlush] = {}
+    for code, flush, value, at in rows:
+        last = found.get(code)
+        if last is None or flush >= last.flush:
+            found[code] = LastFlush(flush, at.date(), value == "before")
+    return found
 
 
 def units_at_places() -> dict[str, int]:

@@ -11,8 +11,7 @@ from pinset.chain.register import StepKind
 from pinset.errors import InputError, RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
-from pinset.farm.queries.alive import living
-from pinset.services.building.flushes import ask_about_flush
+from pinset.services.building.flushes import ask_about_flush, next_flush, standing_of
 from pinset.services.building.task import (
     Task,
     looked_up,
@@ -27,9 +26,6 @@ from pinset.services.stock_now import delivered_on
 from pinset.services.words import GRAMS, plural
 
 EARLY = "Look at the code on the label; if it was picked all the same, give a reason."
-
-FLUSH_LASTS_DAYS = 5
-"""Picks within this many days of the last belong to the same flush; common practice, no source."""
 
 
 def _weight(task: Task) -> int:
@@ -50,10 +46,10 @@ def pick(task: Task) -> NewEntry:
     _refuse_unlikely(task, weights)
     ask_about_flush(task, weights)
     store = task.store_place()
-    flushes = whereabouts.flushes_of(weights)
+    flushes, here = whereabouts.flushes_of(weights), standing_of(task.day, weights)
     entries = []
     for code, grams in weights.items():
-        flush = task.answer.flush or _flush(flushes.get(code), task.day)
+        flush = task.answer.flush or next_flush(flushes.get(code), here.get(code, ()), task.day)
         entries.append(trade.pick(task.tap, code, grams, flush, store))
     total = sum(weights.values())
     task.details.update({"grams": total, "count": max(1, round(total / GRAMS))})
@@ -72,9 +68,7 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
     """
     if task.answer.reason:
         return
-    here: dict[str, list[LivingLot]] = {}
-    for lot in living(task.day, lots=list(weights)):
-        here.setdefault(lot.code, []).append(lot)
+    here = standing_of(task.day, weights)
     for code, grams in weights.items():
         bearing = [p for p in here.get(code, []) if p.now_step().kind is StepKind.FRUIT]
         if not bearing:
@@ -103,14 +97,6 @@ def _early(code: str, bearing: Sequence[LivingLot], day: date) -> str:
         f"Lot {code} has stood in its grow room for {here}; its first flush takes {days:g} days "
         "or more by its route."
     )
-
-
-def _flush(before: tuple[int, date] | None, today: date) -> int:
-    """Return which flush a pick belongs to."""
-    if before is None:
-        return 1
-    flush, last = before
-    return flush if (today - last).days <= FLUSH_LASTS_DAYS else flush + 1
 
 
 def _split_by_units(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
