@@ -73,10 +73,39 @@ def test_small_differences_cold_loads_and_hot_fillings_are_left_alone(by_k: floa
     assert "at rest" not in found.sentence
 
 
-def test_another_core_that_agrees_speaks_for_a_warm_load() -> None:
-    others = replace(high(3.2), name="second")
-    found = judged(Rule(f0=REACHES), STEAM, high(3.5), others)
+def test_two_cores_that_are_high_alike_do_not_speak_for_each_other() -> None:
+    second = replace(high(3.2), name="second")
+    found = judged(Rule(f0=REACHES * 1.2), STEAM, high(3.5), second)
+    assert found.verdict is Verdict.UNJUDGED
+    assert [each.record for each in found.findings if each.id == "cook.reads-high"] == [
+        "core",
+        "second",
+    ]
+    low = judged(Rule(f0=0.5 * REACHES), STEAM, high(3.5), second)
+    assert low.verdict is Verdict.PASS
+    assert low.sentence.count("may read too high") == 2
+
+
+def test_a_core_that_agrees_with_both_or_stands_without_a_chamber_speaks_for_the_other() -> None:
+    second = replace(high(1.8), name="second")
+    assert judged(Rule(f0=REACHES), STEAM, high(3.5), second).verdict is Verdict.PASS
+    alike = replace(high(3.2), name="second")
+    assert judged(Rule(f0=REACHES), high(3.5), alike).verdict is Verdict.PASS
+
+
+def test_a_warm_load_that_cools_at_rest_is_judged() -> None:
+    seconds = 30.0 * np.arange(721)
+    chamber = np.interp(seconds / 60.0, [0, 120, 150, 300, 360], [22.0, 22.0, 120.0, 120.0, 40.0])
+    core = core_curve(BODY, seconds, chamber, 28.0)
+    steam = replace(STEAM, temperature_c=chamber)
+    found = judge(seconds, [steam, replace(TRUE, temperature_c=core)], Rule(f0=1.0))
+    assert core[0] - chamber[0] > 5.0
     assert found.verdict is Verdict.PASS
+    assert "at rest" not in found.sentence
+    off = judge(seconds, [steam, replace(TRUE, temperature_c=core + 3.5)], Rule(f0=1.0))
+    [said] = [each for each in off.findings if each.id == "cook.reads-high"]
+    assert "begins 3." in said.sentence
+    assert "begins 9" not in said.sentence
 
 
 def test_probes_of_known_errors_may_differ_by_less() -> None:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from pinset.errors import Finding, Severity
 from pinset.science.cook_moments import held
 from pinset.science.judging_findings import Given, seen_f0
-from pinset.science.judging_records import Role, Rule, Values
-from pinset.science.rest_offset import above_at_rest
+from pinset.science.judging_records import Probe, Role, Rule, Values
+from pinset.science.rest_offset import Readings, above_at_rest
 
 
 def with_rest(seconds: Values, given: Sequence[Given]) -> tuple[Given, ...]:
@@ -28,13 +28,22 @@ def with_rest(seconds: Values, given: Sequence[Given]) -> tuple[Given, ...]:
         above = 0.0
         if each.probe.role is Role.CORE:
             others = [
-                (other.temperature_c, other.error_k)
+                other
                 for other in placed
                 if other is not each.probe and not (other.role is Role.CORE and other.doubt)
             ]
-            above = above_at_rest(seconds, (each.probe.temperature_c, each.probe.error_k), others)
+            above = above_at_rest(
+                seconds,
+                _readings(each.probe),
+                [_readings(other) for other in others if other.role is Role.CHAMBER],
+                [_readings(other) for other in others if other.role is Role.CORE],
+            )
         found.append(replace(each, above_k=above))
     return tuple(found)
+
+
+def _readings(probe: Probe) -> Readings:
+    return probe.temperature_c, probe.error_k
 
 
 def lowered(given: Given, rule: Rule) -> tuple[float, float | None]:

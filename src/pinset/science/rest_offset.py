@@ -14,6 +14,7 @@ from numpy import float64
 from numpy.typing import NDArray
 
 Values = NDArray[float64]
+Readings = tuple[Values, float]  # [degC] and the largest error [K]
 
 FEW = 2.0  # times the errors of both probes, by which they may differ at rest ...
 LEAST_K = 1.5  # ... and so much at any rate
@@ -22,12 +23,16 @@ AT_REST_C = 45.0  # hotter is no room
 STILL_K = 1.0  # within which a probe is at rest
 LONGEST_S = 1800.0
 BEGINS_S = 300.0
+SMOOTH = 5  # readings, so that no single one says that a load cooled
 
 
 def above_at_rest(
-    seconds: Values, core: tuple[Values, float], others: Sequence[tuple[Values, float]]
+    seconds: Values, core: Readings, chambers: Sequence[Readings], cores: Sequence[Readings] = ()
 ) -> float:
     """Return by how much a core begins above the nearest of the other probes, in K; 0: not so.
+
+    A warm load that cools at rest, while the chamber stands still, says itself how much of the
+    difference is its own warmth; only what is left of it counts.
 
     Parameters
     ----------
@@ -35,8 +40,9 @@ def above_at_rest(
         Rising times. [s]
     core : tuple of ndarray, shape (n,) and float
         Its readings, NaN where it gave none [degC], and its largest error. [K]
-    others : sequence of the same
-        Cores and probes of the chamber. One that agrees with the core speaks for it.
+    chambers, cores : sequence of the same
+        The other probes. One that agrees with the core speaks for it, but no core that itself
+        begins above every probe of the chamber: two may read too high alike.
 
     Examples
     --------
@@ -48,15 +54,21 @@ def above_at_rest(
     0.0
     """
     excess = []
-    for celsius, error_k in others:
-        pair = _at_rest(seconds, core[0], celsius)
+    for other, is_core in [
+        *((each, False) for each in chambers),
+        *((each, True) for each in cores),
+    ]:
+        pair = _at_rest(seconds, core[0], other[0])
         if pair is None:
             continue
-        own, other = pair
-        allowed = max(LEAST_K, FEW * (core[1] + error_k))
-        if own - other <= allowed or max(own, other) > AT_REST_C:
+        own, others = pair
+        allowed = max(LEAST_K, FEW * (core[1] + other[1]))
+        if max(own, others) > AT_REST_C:
             return 0.0
-        excess.append(own - other)
+        if own - others > allowed:
+            excess.append(own - others)
+        elif not is_core or above_at_rest(seconds, other, chambers) == 0.0:
+            return 0.0
     nearest = min(excess, default=0.0)
     return nearest if nearest <= MOST_K else 0.0
 
@@ -66,8 +78,14 @@ def _at_rest(seconds: Values, core_c: Values, other_c: Values) -> tuple[float, f
     both = np.flatnonzero(~np.isnan(core_c) & ~np.isnan(other_c))
     if len(both) == 0 or seconds[both[0]] - seconds[0] > BEGINS_S:
         return None
-    both = both[seconds[both] <= seconds[both[0]] + LONGEST_S]
-    core, other = core_c[both], other_c[both]
-    moved = (np.abs(core - core[0]) > STILL_K) | (np.abs(other - other[0]) > STILL_K)
+    t, core, other = seconds[both], core_c[both], other_c[both]
+    has_moved = np.abs(other - other[0]) > STILL_K
+    moved = has_moved | (np.abs(core - core[0]) > STILL_K) | (t > t[0] + LONGEST_S)
     end = int(np.argmax(moved)) if np.any(moved) else len(both)
-    return float(np.median(core[:end])), float(np.median(other[:end]))
+    own, others = float(np.median(core[:end])), float(np.median(other[:end]))
+    still = core[: int(np.argmax(has_moved))] if np.any(has_moved) else core
+    if len(still) >= SMOOTH:
+        windows = np.lib.stride_tricks.sliding_window_view(still, SMOOTH)
+        coldest = float(np.min(np.median(windows, axis=1)))
+        own = coldest if coldest < own - STILL_K else own
+    return own, others

@@ -109,8 +109,9 @@ def fit_file(
             "one with a probe in the middle of a unit and one in the chamber",
             "If a column was taken for something else, say so with column.N.role.",
         )
-    placed = [*cores, *chambers]
-    fits = [_fit(log_, core, chambers[0], load, _above(log_, core, placed)) for core in cores]
+    fits = [
+        _fit(log_, core, chambers[0], load, _above(log_, core, chambers, cores)) for core in cores
+    ]
     return LearntLoad(
         file=name,
         digest=hashlib.sha256(data).hexdigest(),
@@ -125,10 +126,16 @@ def is_sound(column: LogColumn) -> bool:
     return not set(column.doubts) - {"log.text-in-numbers", "log.unplugged"}
 
 
-def _above(log_: CookLog, core: LogColumn, placed: Sequence[LogColumn]) -> float:
+def _above(
+    log_: CookLog, core: LogColumn, chambers: Sequence[LogColumn], cores: Sequence[LogColumn]
+) -> float:
     """Return by how much a core begins above every other probe at rest, in K; 0: it does not."""
-    others = [(each.values, UNKNOWN_ERROR_K) for each in placed if each is not core]
-    return above_at_rest(log_.seconds, (core.values, UNKNOWN_ERROR_K), others)
+    return above_at_rest(
+        log_.seconds,
+        (core.values, UNKNOWN_ERROR_K),
+        [(each.values, UNKNOWN_ERROR_K) for each in chambers],
+        [(each.values, UNKNOWN_ERROR_K) for each in cores if each is not core],
+    )
 
 
 def _fit(
