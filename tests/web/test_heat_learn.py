@@ -13,6 +13,9 @@ import pytest
 from django.http import HttpResponse
 from django.test import Client
 
+from pinset.chain.plain import to_plain
+from pinset.farm import job_store
+from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
 from pinset.science.heated_unit import Moist
 from pinset.science.heating import Cylinder, Material
@@ -23,6 +26,7 @@ from pinset.services import (
     cook_verdicts,
     cook_watching,
     newer_logs,
+    planning_day,
     taking_back,
 )
 from pinset.services.cook_judging import read_rule
@@ -31,7 +35,11 @@ from pinset.services.cook_learnt import learnt_loads
 from pinset.services.cook_planning import plan_cook
 from pinset.services.cook_typed import load_of
 from pinset.services.cook_usual import usual_loads
+from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs_of_cooks import own_hold
 from pinset.services.newer_logs import with_learnt
+from pinset.services.week import week_view
+from pinset.services.words import minutes_in_words
 from web.cooked import COOK, cooked
 from web.shed import Shed
 
@@ -246,3 +254,54 @@ def test_a_newer_log_that_heated_faster_is_flagged_and_what_was_learnt_counts_on
     asked, _ = disagreed(worker, shed, 0.5)
     assert "What was learnt counts on, as it is slower" in text(worker.get("/heat/before/", asked))
     assert list(holds(asked)) == ["learnt, slow end", "learnt", "learnt, quick end"]
+
+
+def load_job(shed: Shed, hold_min: int) -> str:
+    """Lay the loading of a cook of jars that the farm holds so long."""
+    machine = cook_watching.machines()[0].code.partition(":")[0]
+    job = PlannedJob(
+        "cook:x", JobKind.COOK, "load", shed.day, 10, "units", "grain vessels into the steamer",
+        "steriliser", detail=f"{own_hold(hold_min)} Three batches", stage="prepared", step="grain",
+        steriliser=machine, cook_kind="grain", feeds=(LotAmount("", 10, "grain", "oyster"),),
+    )  # fmt: skip
+    job_store.add([
+        JobToLay("", job.day, job.kind.value, to_plain(job), "", job.step, 10, job.room_kind)
+    ])  # fmt: skip
+    [row] = job_store.jobs_by_key(JobKind.COOK.value, job.key)
+    return row.code
+
+
+def told(page: str) -> str:
+    return page.replace("&#39;", "'")
+
+
+@pytest.mark.parametrize(("rule", "held"), [("hold=90C/60", 60), ("hold=90C/60", 900), ("", 60)])
+def test_the_job_of_a_load_says_the_flag_and_the_longer_hold(
+    worker: Client, shed: Shed, monkeypatch: pytest.MonkeyPatch, rule: str, held: int
+) -> None:
+    disagreed(worker, shed, 0.03)
+    book, _ = planning_day.farm_book()
+    described = tuple(
+        replace(each, cooks=tuple(replace(k, hold_minutes=held, rule=rule) for k in each.cooks))
+        for each in book.sterilisers
+    )
+    monkeypatch.setattr(
+        planning_day, "farm_book", lambda *_now: (replace(book, sterilisers=described), shed.day)
+    )
+    job = load_job(shed, held)
+    own = minutes_in_words(held)
+    said = {
+        ("hold=90C/60", 60): f", not {own}, the farm's own figure: a newer log disagrees",
+        ("hold=90C/60", 900): f"{own_hold(held)} A newer log disagrees with what was learnt; by it",
+        ("", 60): f"Hold at least {own}, the farm's own figure: a newer log disagrees",
+    }[rule, held]
+    for page in ("/", f"/jobs/{job}/"):
+        found = told(text(worker.get(page)))
+        assert said in found, page
+        assert f"kettle.csv of cook {OTHER}: core" in found
+        assert "Three batches" in found
+    [planned] = [each for each in week_view().jobs if each.job == job]
+    assert said in planned.detail
+    for each in cook_verdicts.cook_of(OTHER).verdicts:
+        taking_back.undo(each.entry, person="ada", client_id=secrets.token_hex(16), reason="no")
+    assert f"{own_hold(held)} Three" in told(text(worker.get("/"))), "no verdict counts"

@@ -144,6 +144,11 @@ def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader, left: HoursLeft) 
     return loads
 
 
+def own_hold(minutes: float) -> str:
+    """Return the farm's own figure of a hold in minutes, as the job of its load says it."""
+    return f"Hold {minutes_in_words(minutes)}: the farm's own figure."
+
+
 def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     """Return the loading and the opening of one cook, both at hours that do not move."""
     steriliser, kind, fed = load.steriliser, load.kind, load.starts
@@ -152,7 +157,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     for start in fed:
         feeds[reader.varieties[start.variety].route, start.step] += round(start.count)
     what = f"{kind.code} vessels into {steriliser.name}"
-    hold, batches = minutes_in_words(kind.hold_minutes), joined(batches_in(fed, reader))
+    batches = joined(batches_in(fed, reader))
     shared = {
         "count": count,
         "unit": "units",
@@ -179,7 +184,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             kind=JobKind.COOK,
             task="load",
             what=what + part,
-            detail=f"Hold {hold}: the farm's own figure.{_asked(kind)} {batches}{_waits(load)}",
+            detail=f"{own_hold(kind.hold_minutes)}{_asked(kind)} {batches}{_waits(load)}",
             minutes=loading_minutes(kind),
             fixed_at=_clock_words(at),
             due=_clock_words(at),

@@ -23,6 +23,7 @@ from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.cooling import with_cooling
 from pinset.services.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.fixed_hours import fixed_hours
+from pinset.services.hold_doubted import with_newer_logs
 from pinset.services.job_records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.lateness import late_cost, unplaced_cost
@@ -96,6 +97,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     fitted = moved.fitted
     stored = tuple(replace(each, job=moved.jobs.get(each.row.code, each.job)) for each in stored)
     stored = with_past_weight(with_parents_left(with_deliveries(stored), book), book, today)
+    stored = with_newer_logs(stored, book)
     looks = glance({lot.lot for each in stored for lot in each.job.lots})
     doubted = doubted_vessels(now_utc(), zone)
     jobs = [view_of(each, book, today, looks, fitted, since, doubted) for each in stored]
@@ -136,7 +138,8 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     book, today = planning_day.farm_book(now)
     asked = with_what_was_done(stored_jobs((row,)), book)
     asked = with_what_was_picked(asked, book, today)
-    [stored] = with_past_weight(with_parents_left(with_deliveries(asked), book), book, today)
+    asked = with_parents_left(with_deliveries(asked), book)
+    [stored] = with_newer_logs(with_past_weight(asked, book, today), book)
     zone = book.farm.time_zone
     looks = glance({lot.lot for lot in stored.job.lots})
     view = view_of(

@@ -18,6 +18,7 @@ from pinset.services.carried import with_what_was_done
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.day_now import DAYS_LAID
 from pinset.services.fitting import Fitted, by_clock, clock_of
+from pinset.services.hold_doubted import with_newer_logs
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import StoredJob, state_of, stored_jobs
 from pinset.services.loaded import opened_after_loading
@@ -146,7 +147,8 @@ def _open(book: FarmBook, today: date) -> tuple[StoredJob, ...]:
     stored = opened_after_loading(stored_jobs((*rows, *ahead)), book)
     done = with_what_was_picked(with_what_was_done(stored, book), book, today)
     still = [each for each in done if not each.row.is_closed and not is_empty(each)]
-    return with_past_weight(with_parents_left(with_deliveries(still), book), book, today)
+    there = with_parents_left(with_deliveries(still), book)
+    return with_newer_logs(with_past_weight(there, book, today), book)
 
 
 def _by_day(
