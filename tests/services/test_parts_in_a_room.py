@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, lot
+from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, describe, lot
 from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook, RoomKind, Spread, Step, StepKind
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
 from pinset.farm import door, trade
+from pinset.farm.check import check
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
 from pinset.planning.from_rooms import rooms_of
@@ -129,6 +132,27 @@ def test_what_fruits_already_is_asked_about_and_keeps_its_day(lay: Callable[...,
     do(young, reason="carried to a drier shelf")
     early, late = TODAY - timedelta(days=10), TODAY - timedelta(days=4)
     assert fruiting_since(BLOCK) == {early: 19, late: 6, TODAY: 15}
+
+
+def test_what_begins_its_next_step_where_it_stands_keeps_its_shelf(
+    lay: Callable[..., str], farm: FarmBook
+) -> None:
+    ripening = Step(
+        "ripening", StepKind.STAND, Stage.BLOCK, Spread(5, 7, 9), Spread(0, 0, 0), 22.0,
+        room=RoomKind.INCUBATION,
+    )  # fmt: skip
+    [route] = farm.routes
+    describe(replace(farm, routes=(replace(route, steps=(*route.steps[:3], ripening)),)))
+    made = lot(BLOCK, Stage.BLOCK, "block", made_on=TODAY - timedelta(days=14))
+    door.record([trade.opening(Taps(start=80_000)(hours=-48), made, 20, "inc-2")], now=NOW)
+    job = lay(
+        JobKind.MOVE, count=20, to_step="ripening", to_room="inc",
+        lots=(LotAmount(BLOCK, 20, "block"),),
+    )  # fmt: skip
+    do(job)
+    stands = [(one.place, one.step, one.step_since) for one in living(TODAY, lots=[BLOCK])]
+    assert stands == [("inc-2", "ripening", TODAY)]
+    assert check() == ()
 
 
 def test_spent_parts_are_one_job() -> None:

@@ -25,7 +25,10 @@ from pinset.services.jobs_of_failed_cooks import CAUSE, TASK
 
 
 def move(task: Task) -> NewEntry:
-    """Return the entry of units moved into a room or the next step."""
+    """Return the entry of units moved into a room or the next step.
+
+    What begins its next step in the room where it stands keeps its shelf.
+    """
     lots = chosen(task)
     looked_up(task, lots)
     need_units(task)
@@ -41,8 +44,9 @@ def move(task: Task) -> NewEntry:
         raise RefusedError(f"Room {task.job.to_room} has no shelf to move to.")
     target = max(shelves, key=lambda shelf: shelf.holds - used.get(shelf.code, 0)).code
     step = task.job.to_step
+    here = {shelf.code for shelf in shelves} if step else set[str]()
     entries = [
-        trade.move(task.tap, taken, target, step=step)
+        trade.move(task.tap, taken, taken.place if taken.place in here else target, step=step)
         for taken in places(task, lots)
         if step or taken.place != target
     ]
