@@ -91,6 +91,25 @@ def test_loaded_late_it_is_opened_later(monkeypatch: pytest.MonkeyPatch) -> None
     assert only("open").at == "08:00 next day"
 
 
+@pytest.mark.parametrize(
+    ("hour", "at_hour", "due"), [("05:00", "06:50", "06:50"), ("06:40", "06:50", "06:50"),
+                                 ("09:10", "", "06:50")],
+)  # fmt: skip
+def test_on_the_day_itself_it_is_not_opened_sooner_than_it_was_loaded(
+    hour: str, at_hour: str, due: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Loaded at 10:50 and not at 10:30; what the next plan lays says the same hour."""
+    loaded(only("cook"), "10:50")
+    monkeypatch.setenv(clock.PRETENDED, f"{TOMORROW}T{hour}+01:00")
+    memory.forget_all()
+    planning_day.replan(at(hour, TOMORROW))
+    opening = only("open")
+    assert opening.due == f"after {due}"
+    assert opening.fixed == bool(at_hour)
+    assert opening.at == at_hour or not at_hour
+    assert today.job_view(opening.job).due == f"after {due}"
+
+
 def test_two_days_later_it_is_a_day_late() -> None:
     job = PlannedJob(
         "open:kettle", JobKind.OPEN, "open", TODAY, 30, "units", "vessels", "steriliser",

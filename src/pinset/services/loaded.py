@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -10,13 +10,18 @@ from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobEntry
-from pinset.services.clock import at_clock, farm_time, hour_is_known
+from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
 from pinset.services.job_state import StoredJob, stored_jobs
 
 FEEDS = "feeds"
 """Where the entry of a load keeps what was in it: units, step and route of each sort."""
+
+AFTER = "after "
+
+LOADED_BEFORE_DAYS = 3
+"""A cook is loaded so many days before it is opened, at most; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +97,7 @@ def opened_after_loading(stored: Sequence[StoredJob], book: FarmBook) -> tuple[S
     """
     if not hour_is_known():
         return tuple(stored)
+    now = farm_time(now_utc(), book.farm.time_zone).replace(tzinfo=None)
     hours = {(s.code, kind.code): kind.hours for s in book.sterilisers for kind in s.cooks}
     begun = {
         each.job.key: farm_time(entry.happened_at, book.farm.time_zone)
@@ -99,7 +105,25 @@ def opened_after_loading(stored: Sequence[StoredJob], book: FarmBook) -> tuple[S
         for entry in each.entries
         if entry.kind is Kind.COOK
     }
-    return tuple(_after(each, begun.get(_cook_of(each.job)), hours) for each in stored)
+    begun = {**_begun_before(stored, begun, book), **begun}
+    return tuple(_after(each, begun.get(_cook_of(each.job)), hours, now) for each in stored)
+
+
+def _begun_before(
+    stored: Sequence[StoredJob], known: Collection[str], book: FarmBook
+) -> dict[str, datetime]:
+    """Return when cooks were loaded, by key, whose loading is not among the jobs themselves."""
+    days = [
+        each.job.first_day or each.job.day
+        for each in stored
+        if each.job.kind is JobKind.OPEN
+        and not each.row.is_closed
+        and _cook_of(each.job) not in known
+    ]
+    if not days:
+        return {}
+    first = min(days) - timedelta(days=LOADED_BEFORE_DAYS)
+    return {each.job.key: each.at for each in loaded_since(first, book.farm.time_zone)}
 
 
 def _cook_of(job: PlannedJob) -> str:
@@ -107,16 +131,26 @@ def _cook_of(job: PlannedJob) -> str:
 
 
 def _after(
-    stored: StoredJob, begun: datetime | None, hours: dict[tuple[str, str], float]
+    stored: StoredJob,
+    begun: datetime | None,
+    hours: dict[tuple[str, str], float],
+    now: datetime,
 ) -> StoredJob:
     job = stored.job
-    planned = clock_of(job.fixed_at.removesuffix(NEXT_DAY))
+    said = job.fixed_at or (job.due.removeprefix(AFTER) if job.due.startswith(AFTER) else "")
+    planned = clock_of(said.removesuffix(NEXT_DAY))
     length = hours.get((job.steriliser, job.cook_kind))
-    if begun is None or planned is None or length is None:
+    if begun is None or length is None or stored.row.is_closed:
         return stored
     opening = (begun + timedelta(hours=length)).replace(tzinfo=None)
-    days = timedelta(days=is_next_day(job.fixed_at))
-    if opening <= datetime.combine(job.day, planned) + days:
+    if planned is None and opening <= now:
         return stored
-    words = f"{opening:%H:%M}" + (NEXT_DAY if opening.date() > job.day else "")
-    return replace(stored, job=replace(job, fixed_at=words, due=f"after {words}"))
+    days = timedelta(days=is_next_day(said))
+    if planned is not None and opening <= datetime.combine(job.day, planned) + days:
+        return stored
+    shown = max(job.day, now.date())
+    words = f"{opening:%H:%M}" + (NEXT_DAY if opening.date() > shown else "")
+    is_fixed = bool(job.fixed_at) or opening > now  # an hour that has passed is none to fit in at
+    return replace(
+        stored, job=replace(job, fixed_at=words if is_fixed else "", due=f"{AFTER}{words}")
+    )

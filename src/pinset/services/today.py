@@ -136,7 +136,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
     book, today = planning_day.farm_book(now)
-    asked = with_what_was_done(stored_jobs((row,)), book)
+    asked = with_what_was_done(opened_after_loading(stored_jobs((row,)), book), book)
     asked = with_what_was_picked(asked, book, today)
     asked = with_parents_left(with_deliveries(asked), book)
     [stored] = with_newer_logs(with_past_weight(asked, book, today), book)
