@@ -38,7 +38,7 @@ def test_one_that_fell_short_counts_until_a_pass_sets_it_aside_by_name() -> None
     assert stands(short, over) == "over"
     assert stands(short, other, over) == "other"
     assert stands(short, over, log("slow", "pass", 16.0)) == "slow"
-    assert stands(short, by_hand("own", "pass")) == "own"
+    assert stands(short, by_hand("own", "pass")) == "short", "watching alone overturns no log"
     assert stands(log("long", "pass"), by_hand("own", "fail")) == "own"
 
 

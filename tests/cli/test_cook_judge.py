@@ -115,3 +115,9 @@ def test_a_hold_in_fahrenheit_is_said_to_a_tenth(german_file: Path) -> None:
 def test_the_row_of_names_is_listed(german_file: Path) -> None:
     _, out, _ = run(str(german_file))
     assert "header_row" in out
+
+
+def test_setting_a_verdict_aside_is_said_of_a_cook(german_file: Path) -> None:
+    status, _, err = run(str(german_file), "--set-aside", "its probe slipped")
+    assert status == 1
+    assert "--cook" in err

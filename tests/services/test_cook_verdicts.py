@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import secrets
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -17,6 +18,7 @@ from pinset.farm.check import check
 from pinset.farm.models import Entry, LogFile
 from pinset.farm.queries.lots import lot_by_code, rows_of
 from pinset.services import cook_verdicts, recording, taking_back
+from pinset.services.cook_standing import Aside
 from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lots import lot_view, lots_view
@@ -55,7 +57,7 @@ def cooked(stock: dict[str, str], tap: Taps) -> dict[str, str]:
 
 
 def judged(
-    cook: str, verdict: str, log: bytes | None = LOG, name: str = "kettle.csv", **more: str
+    cook: str, verdict: str, log: bytes | None = LOG, name: str = "kettle.csv", **more: Any
 ) -> Done:
     said = f"{verdict}: core F0 16.5 min"
     return record_verdict(new_id(), "ada", cook, JUDGED, verdict, said, log, name, **more)
@@ -245,7 +247,7 @@ def test_vessels_of_a_failed_cook_come_last_until_it_is_judged_again(
         do(both)
     assert "another log does not make it longer" in refused.value.hint
     assert "cook judge" not in refused.value.hint, "a second log is no way round"
-    judged(FIRST, "pass", reason=WHY)
+    judged(FIRST, "pass", aside=Aside(WHY))
     assert do(both).findings == ()
 
 
@@ -261,7 +263,7 @@ def test_a_transfer_says_that_the_cook_of_its_vessels_was_too_short(
     )
     judged(FIRST, "fail")
     assert f"{MADE[FIRST]}, cook {FIRST}: too short" in job_view(job).stop
-    judged(FIRST, "pass", reason=WHY)
+    judged(FIRST, "pass", aside=Aside(WHY))
     assert job_view(job).stop == ""
 
 
@@ -301,25 +303,57 @@ def test_a_verdict_closes_the_job_of_judging(lay: LayJob) -> None:
 
 
 @pytest.mark.usefixtures("cooked")
-def test_a_pass_after_too_short_is_kept_with_a_reason_only() -> None:
+def test_too_short_is_set_aside_expressly_only() -> None:
     judged(FIRST, "fail", LOG, "short.csv")
-    with pytest.raises(InputError, match=r"short\.csv says too short \(2026-03-12") as refused:
-        judged(FIRST, "pass", OTHER_LOG, "good.csv")
-    assert "--reason" in refused.value.hint
-    assert not LogFile.objects.filter(name="good.csv").exists(), "kept with its verdict or not"
+    beside = judged(FIRST, "pass", OTHER_LOG, "good.csv", reason="the logger's clock is slow")
+    assert beside.sentence.startswith(
+        f"Cook {FIRST}: too short. This one alone: passed. Before it, short.csv says too short ("
+    )
     assert cook_verdicts.cook_of(FIRST).line.words == "too short"
-    answer = judged(FIRST, "pass", OTHER_LOG, "good.csv", reason=WHY)
-    assert answer.sentence == f"Cook {FIRST}: passed."
+    answer = judged(FIRST, "pass", OTHER_LOG, "good.csv", aside=Aside(WHY))
+    assert answer.sentence.startswith(
+        f"Cook {FIRST}: passed. Set aside by it: short.csv says too short (2026-03-12"
+    )
     view = cook_verdicts.cook_of(FIRST)
     assert view.standing is not None
-    assert (view.standing.log_name, view.standing.reason) == ("good.csv", WHY)
-    assert [(each.counts, each.sets_aside) for each in view.verdicts] == [
-        (True, True),
-        (False, False),
+    assert (view.standing.log_name, view.standing.aside_because) == ("good.csv", WHY)
+    assert [(each.counts, each.aside_because, each.reason) for each in view.verdicts] == [
+        (True, WHY, ""),
+        (False, "", "the logger's clock is slow"),
+        (False, "", ""),
     ]
     undo(answer)
     assert cook_verdicts.cook_of(FIRST).line.words == "too short", "it counts again"
     assert check() == ()
+
+
+@pytest.mark.usefixtures("cooked")
+def test_only_what_was_named_is_set_aside() -> None:
+    first = judged(FIRST, "fail", LOG, "short.csv")
+    named = Aside(WHY, (first.entry,))
+    judged(FIRST, "fail", OTHER_LOG, "later.csv")
+    answer = judge_by_hand(new_id(), "ada", FIRST, "pass", WATCHED, named)
+    assert answer.sentence.startswith(
+        f"Cook {FIRST}: too short. This one alone: passed, judged by hand, no log. Before it, later"
+    )
+    assert "Set aside by it: short.csv says too short" in answer.sentence
+    for verdict, aside in (("pass", named), ("fail", Aside(WHY)), ("pass", Aside(WHY, ()))):
+        with pytest.raises(InputError, match="set-aside"):
+            judge_by_hand(new_id(), "ada", FIRST, verdict, WATCHED, aside)
+    with pytest.raises(InputError, match="no such earlier verdict"):
+        judged(SECOND, "pass", OTHER_LOG, "good.csv", aside=Aside(WHY))
+    assert check() == ()
+
+
+@pytest.mark.usefixtures("cooked")
+def test_a_whole_log_beside_a_probe_that_slipped_passes_once_that_one_is_set_aside() -> None:
+    slipped = {"probes": [{"name": "bag", "role": "core", "f0_min": 5.6, "unclear": "it slipped"}]}
+    record_verdict(
+        new_id(), "ada", FIRST, slipped, "unjudged", "Not told.", b"slipped", "slipped.csv"
+    )
+    assert judged(FIRST, "pass").sentence.startswith(f"Cook {FIRST}: not judged yet. This one")
+    answer = judged(FIRST, "pass", aside=Aside("the probe slipped"))
+    assert answer.sentence.startswith(f"Cook {FIRST}: passed. Set aside by it: slipped.csv says")
 
 
 @pytest.mark.usefixtures("cooked")
@@ -333,17 +367,21 @@ def test_a_pass_needs_no_reason_once_the_earlier_verdict_is_undone() -> None:
 def test_a_log_that_tells_nothing_does_not_wash_too_short_away() -> None:
     judged(FIRST, "fail", LOG, "short.csv")
     answer = judged(FIRST, "unjudged", OTHER_LOG, "flat.csv")
-    assert answer.sentence == f"Cook {FIRST}: too short. This one alone: not judged yet."
+    assert answer.sentence.startswith(
+        f"Cook {FIRST}: too short. This one alone: not judged yet. Before it, short.csv says"
+    )
     assert cook_verdicts.cook_of(FIRST).line.words == "too short"
 
 
 @pytest.mark.usefixtures("cooked")
-def test_by_hand_the_earlier_verdict_stands_beside_what_was_watched() -> None:
+def test_by_hand_too_short_is_not_washed_away_either() -> None:
     judged(FIRST, "fail", LOG, "short.csv")
-    judge_by_hand(new_id(), "ada", FIRST, "pass", f"{WHY}; {WATCHED}")
-    line = cook_verdicts.cook_of(FIRST).line
-    assert line.words == "passed, judged by hand, no log"
-    assert "Set aside by it: short.csv says too short (2026-03-12" in line.sentence
+    answer = judge_by_hand(new_id(), "ada", FIRST, "pass", f"{WHY}; {WATCHED}")
+    assert answer.sentence.startswith(f"Cook {FIRST}: too short. This one alone: passed, judged by")
+    assert cook_verdicts.cook_of(FIRST).line.words == "too short"
+    answer = judge_by_hand(new_id(), "ada", FIRST, "pass", WATCHED, Aside(WHY))
+    assert "Set aside by it: short.csv says too short (2026-03-12" in answer.sentence
+    assert cook_verdicts.cook_of(FIRST).line.words == "passed, judged by hand, no log"
 
 
 @pytest.mark.usefixtures("cooked")

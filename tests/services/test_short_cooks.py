@@ -15,6 +15,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.trade import ParentShare, Taken
 from pinset.services import clock, lot_actions, recording, short_cooks, taking_back
+from pinset.services.cook_standing import Aside
 from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.deciding import decide, deciding_on
 from pinset.services.lots import lot_view
@@ -222,7 +223,7 @@ def test_what_a_pass_let_be_made_is_asked_about_once_the_pass_is_undone(
     hour(1)
     short()
     hour(2)
-    passed = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock")
+    passed = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock", Aside("of another"))
     use(unused, hour(3))
     below = further(tap, 4)
     hour(5)
@@ -241,7 +242,7 @@ def test_a_third_log_and_the_pass_undone_leave_the_deciding_open(
     hour(1)
     short()
     hour(2)
-    passed = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock")
+    passed = judge_by_hand(new_id(), "ada", COOK, "pass", "gauge and clock", Aside("of another"))
     use(unused, hour(3))
     hour(4)
     short("third.csv")

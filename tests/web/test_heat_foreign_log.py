@@ -19,6 +19,7 @@ from pinset.farm.models import Entry
 from pinset.services import cook_incoming, cook_verdicts
 from pinset.services.clock import now_utc
 from pinset.services.cook_keeping import judge_for, keep_verdict
+from pinset.services.cook_verdict_entries import record_verdict
 from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed
 
@@ -45,6 +46,13 @@ def of_another_day() -> bytes:
 
 def short() -> bytes:
     return log_bytes(LOG.core_c - 25.0)
+
+
+def kept_short() -> str:
+    """Keep the verdict that the cook was too short; return its entry."""
+    judged, _ = judge_for(COOK, short(), "short.csv", "f0=15")
+    tap = secrets.token_hex(16)
+    return keep_verdict(tap, "ada", COOK, judged, short(), "short.csv").entry
 
 
 def kept(cook: str, data: bytes, reason: str = "") -> None:
@@ -91,25 +99,27 @@ def test_a_log_of_the_day_needs_no_reason(worker: Client, shed: Shed) -> None:
     assert cook_verdicts.cook_of(COOK).line.verdict == "pass"
 
 
-def test_a_log_that_passes_a_cook_that_was_too_short_needs_a_reason(
-    worker: Client, shed: Shed
-) -> None:
+def test_too_short_is_set_aside_in_a_field_of_its_own(worker: Client, shed: Shed) -> None:
     cooked(shed.day, COOK)
-    judged, _ = judge_for(COOK, short(), "short.csv", "f0=15")
-    keep_verdict(secrets.token_hex(16), "ada", COOK, judged, short(), "short.csv")
+    keep = f"/heat/cook/{COOK}/keep/"
     digest = cook_incoming.keep(log_bytes(), "good.csv")
-    page = text(worker.get(f"/heat/judge/{digest}/", {"cook": COOK, "rule": "f0=15"}))
+    asked = {"cook": COOK, "rule": "f0=15"}
+    assert 'name="aside"' not in text(worker.get(f"/heat/judge/{digest}/", asked))
+    entry = kept_short()
+    page = text(worker.get(f"/heat/judge/{digest}/", asked))
     assert "short.csv says too short" in page
-    assert "Why does the earlier verdict, too short, not count?" in page
+    assert f'name="aside" value="{entry}"' in page
     given = {"digest": digest, "rule": "f0=15", "client_id": secrets.token_hex(16)}
-    refused = worker.post(f"/heat/cook/{COOK}/keep/", given)
-    assert refused.status_code == 422
-    assert "short.csv says too short" in text(refused)
-    assert cook_verdicts.cook_of(COOK).line.words == "too short"
+    beside = worker.post(keep, {**given, "reason": "the clock is slow"}, follow=True)
+    assert "too short. This one alone: passed. Before it, short.csv says" in text(beside)
+    assert cook_verdicts.cook_of(COOK).line.words == "too short", "a page opened before it"
     shown = text(worker.get(f"/heat/cook/{COOK}/"))
-    assert "Short.csv says too short" in shown, "beside judging by hand"
+    assert shown.count(f'name="aside" value="{entry}"') == 1, "beside judging by hand"
     why = "short.csv is of the cook before"
-    answer = text(worker.post(f"/heat/cook/{COOK}/keep/", {**given, "reason": why}, follow=True))
+    given |= {"client_id": secrets.token_hex(16), "aside_reason": why}
+    assert worker.post(keep, given).status_code == 422, "none is named"
+    answer = text(worker.post(keep, {**given, "aside": entry}, follow=True))
+    assert "passed. Set aside by it: short.csv says too short" in answer
     assert f"Counts against an earlier one because: {why}" in answer
     assert "Does not count any more" in answer
     paper = worker.get(f"/heat/cook/{COOK}/record.pdf").content
@@ -127,3 +137,35 @@ def test_of_two_loggers_in_one_load_the_slower_is_shown(worker: Client, shed: Sh
     assert [each.id for each in judged.findings][:1] == ["cook.other-logs"]
     keep_verdict(secrets.token_hex(16), "ada", COOK, judged, log_bytes(), "second.csv")
     assert "The log, kettle.csv" in text(worker.get(f"/heat/cook/{COOK}/"))
+
+
+def test_by_hand_what_is_set_aside_is_named_and_said_apart(worker: Client, shed: Shed) -> None:
+    cooked(shed.day, COOK)
+    entry = kept_short()
+    url = f"/heat/cook/{COOK}/by-hand/"
+    given = {"client_id": secrets.token_hex(16), "verdict": "pass", "reason": "gauge and clock"}
+    assert "too short. This one alone: passed" in text(worker.post(url, given, follow=True))
+    given |= {"client_id": secrets.token_hex(16), "aside": entry, "aside_reason": "its probe fell"}
+    answer = text(worker.post(url, given, follow=True))
+    assert "Set aside by it: short.csv says too short" in answer
+    assert "Counts against an earlier one because: its probe fell" in answer
+
+
+def test_a_probe_that_slipped_can_be_set_aside_where_another_log_is_whole(
+    worker: Client, shed: Shed
+) -> None:
+    cooked(shed.day, COOK)
+    slipped = {"probes": [{"name": "bag", "role": "core", "f0_min": 5.6, "unclear": "it slipped"}]}
+    record_verdict(
+        secrets.token_hex(16), "ada", COOK, slipped, "unjudged", "Not told.", b"x", "slipped.csv"
+    )
+    digest = cook_incoming.keep(log_bytes(), "good.csv")
+    page = text(worker.get(f"/heat/judge/{digest}/", {"cook": COOK, "rule": "f0=15"}))
+    assert "Slipped.csv says not judged yet" in page
+    [line] = cook_verdicts.cook_of(COOK).verdicts
+    given = {
+        "digest": digest, "rule": "f0=15", "client_id": secrets.token_hex(16),
+        "aside": line.entry, "aside_reason": "the probe slipped out",
+    }  # fmt: skip
+    worker.post(f"/heat/cook/{COOK}/keep/", given)
+    assert cook_verdicts.cook_of(COOK).line.words == "passed"

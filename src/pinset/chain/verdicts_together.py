@@ -2,7 +2,7 @@
 
 Several logs of one cook are normal: two loggers in one load. The slowest core over all of them
 rules, so a log that fell short is not outvoted by a longer one. It counts until it is taken back,
-or until a later pass sets it aside by name, with a reason.
+or until a later pass sets it aside by name, with a reason said for that alone.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from typing import Any
 PASS, FAIL, UNJUDGED = "pass", "fail", "unjudged"
 SET_ASIDE = "set_aside"
 """Name in the details of a pass: the client ids of the earlier verdicts it does not let count."""
+BECAUSE = "set_aside_because"
+"""Name in the same details: why they do not count."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def _ends(later: Said, before: Said) -> bool:
     """Say whether a later verdict ends an earlier one."""
     if before.entry in later.sets_aside:
         return True
-    if later.is_own_pass and before.verdict != PASS:
+    if later.is_own_pass and before.verdict == UNJUDGED:
         return True
     is_same_log = bool(later.log) and later.log == before.log
     return is_same_log and (before.verdict != FAIL or later.verdict == FAIL)

@@ -40,7 +40,16 @@ if TYPE_CHECKING:
 @click.option(
     "--reason",
     default="",
-    help="Why FILE is of that cook, where it is of another day or kept with another one.",
+    help="Why FILE is of that cook, where it is of another day or kept with another one; sets no "
+    "earlier verdict aside.",
+)
+@click.option(
+    "--set-aside",
+    "aside",
+    default="",
+    metavar="REASON",
+    help="Why the earlier verdicts that keep the cook from passing do not count any more, such as: "
+    "its probe slipped. With --cook; the answer names them.",
 )
 @click.option("--person", default="", help="Worker code of who judges, with --cook.")
 @as_json_option
@@ -54,6 +63,7 @@ def judge(
     said: tuple[str, ...],
     cook: str,
     reason: str,
+    aside: str,
     person: str,
     as_json: bool,
 ) -> None:
@@ -64,9 +74,11 @@ def judge(
     """
     data, changes = bytes_of(file), changes_of(said)
     kept, system = "", "metric"
+    if aside and not cook:
+        raise InputError("--set-aside", aside, "a cook whose earlier verdicts it is about: --cook")
     if cook:
         judged, kept, system = _for_cook(
-            context, (cook, person, reason), data, file.name, rule, changes
+            context, (cook, person, reason, aside), data, file.name, rule, changes
         )
     else:
         judged = _by_itself(data, file.name, rule, altitude, changes, as_json=as_json)
@@ -97,7 +109,7 @@ def _by_itself(
 
 def _for_cook(
     context: click.Context,
-    said: tuple[str, str, str],  # cook, person, reason
+    said: tuple[str, str, str, str],  # cook, person, reason, why earlier ones do not count
     data: bytes,
     name: str,
     rule: str,
@@ -109,11 +121,14 @@ def _for_cook(
     """
     open_chosen(context)
     from pinset.services.cook_keeping import judge_for, keep_verdict
+    from pinset.services.cook_standing import Aside
     from pinset.services.frame import frame
 
-    cook, person, reason = said
+    cook, person, reason, aside = said
     judged, _ = judge_for(cook, data, name, rule, changes)
-    kept = keep_verdict(secrets.token_hex(16), person, cook, judged, data, name, reason)
+    kept = keep_verdict(
+        secrets.token_hex(16), person, cook, judged, data, name, reason, Aside(aside)
+    )
     return judged, kept.sentence, frame().units
 
 

@@ -20,7 +20,13 @@ from pinset.services.cook_learning import unlike_learnt
 from pinset.services.cook_log_instruments import matched
 from pinset.services.cook_pace import told_by_loads
 from pinset.services.cook_setting import CookSetting, setting_of
-from pinset.services.cook_standing import counted_on, earlier_in_words
+from pinset.services.cook_standing import (
+    NOTHING,
+    Aside,
+    against_passing,
+    counted_on,
+    earlier_in_words,
+)
 from pinset.services.cook_verdict_entries import record_verdict
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.frame import frame
@@ -34,8 +40,8 @@ LATEST_START = timedelta(hours=12)
 FOREIGN = frozenset({"cook.other-time", "cook.log-of-another"})
 """Findings of a file that may be another cook's; it is kept with a reason only."""
 
-EARLIER = "cook.too-short-before"
-"""Finding of a log that passes a cook which an earlier verdict found too short."""
+EARLIER = "cook.earlier-against"
+"""Finding of a log that passes a cook which an earlier verdict keeps from passing."""
 
 EARLIEST_START = timedelta(hours=24)
 """One that begins earlier than this before loading may hold another cook too."""
@@ -134,16 +140,18 @@ def judge_for(
 def _beside(cook: str, judged: JudgedCook) -> list[Finding]:
     """Return what the other logs of a cook say, which are taken together with this one."""
     others = [each for each in counted_on(cook) if each.details.get("log") != judged.digest]
-    short = [each for each in counted_on(cook) if each.verdict == "fail"]
-    if judged.verdict == "pass" and short:
+    against = against_passing(cook)
+    if judged.verdict == "pass" and against:
         return [
             Finding(
                 EARLIER,
                 Severity.WARNING,
                 cook,
-                f"Of this cook {earlier_in_words(short)}: the slowest core of all its logs rules.",
-                "This verdict is kept only with a reason why that one does not count, such as that "
-                "its log is of another cook, or once that one is undone on the page of the cook.",
+                f"Of this cook {earlier_in_words(against)}: the slowest core of all its logs "
+                "rules.",
+                "Kept beside it, this verdict does not let the cook pass. If that one does not "
+                "count, because its log is of another cook or its probe slipped, undo it on the "
+                "page of the cook, or set it aside with a reason.",
             )
         ]
     if not others:
@@ -199,11 +207,6 @@ def is_foreign(judged: JudgedCook) -> bool:
     return any(each.id in FOREIGN for each in judged.findings)
 
 
-def is_against_earlier(judged: JudgedCook) -> bool:
-    """Return whether a log passes a cook that was too short, so that a reason is needed too."""
-    return any(each.id == EARLIER for each in judged.findings)
-
-
 def keep_verdict(
     client_id: str,
     worker: str,
@@ -212,6 +215,7 @@ def keep_verdict(
     data: bytes,
     name: str,
     reason: str = "",
+    aside: Aside = NOTHING,
 ) -> Done:
     """Write a verdict down as it was shown, and keep its log.
 
@@ -226,13 +230,15 @@ def keep_verdict(
     data, name : bytes, str
         The file it rests on.
     reason : str
-        Why it is this cook's, where the file is of another time or kept with another cook; or why
-        an earlier verdict that the cook was too short does not count.
+        Why it is this cook's, where the file is of another time or kept with another cook.
+    aside : Aside
+        Earlier verdicts that do not count because of it, and why.
 
     Raises
     ------
     InputError
-        If the file is not the one that was judged, or such a reason is missing.
+        If the file is not the one that was judged, such a reason is missing, or nothing such can
+        be set aside.
     RefusedError
         If there is no such cook.
     """
@@ -255,4 +261,5 @@ def keep_verdict(
         data,
         name,
         reason=said,
+        aside=aside,
     )

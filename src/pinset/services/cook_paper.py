@@ -86,7 +86,12 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
             ("Units", str(view.line.units)),
             ("Hold, as read off", minutes_in_words(view.hold_minutes)),
             *moments,
-            *([(_because(standing), standing.reason)] if standing.reason else []),
+            *([("Log counts because", standing.reason)] if standing.reason else []),
+            *(
+                [("Earlier one set aside because", standing.aside_because)]
+                if standing.aside_because
+                else []
+            ),
             ("Loaded by", view.done_by),
             ("Judged by", f"{standing.by or 'not said'}, {_moment(standing.at, zone)}"),
             ("Vessels", ", ".join(view.line.lots)),
@@ -101,10 +106,6 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
         chart=paper_chart(lines, farm.units, zone) if lines else None,
         others=_others(view, standing, farm.units, zone),
     )
-
-
-def _because(standing: VerdictLine) -> str:
-    return "Earlier one set aside because" if standing.sets_aside else "Log counts because"
 
 
 def _others(

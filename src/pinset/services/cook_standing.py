@@ -3,25 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
-from pinset.chain.verdicts_together import FAIL, PASS, SET_ASIDE, Said, counting, ruling
+from pinset.chain.verdicts_together import (
+    BECAUSE,
+    FAIL,
+    PASS,
+    SET_ASIDE,
+    Said,
+    counting,
+    ruling,
+)
 from pinset.errors import InputError
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries.cooks import Judged, counting_verdicts
 from pinset.services.clock import farm_time
 from pinset.services.cook_words import verdict_in_words
 from pinset.services.frame import frame
+from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.words import joined
 
 
 def counted_on(cook: str) -> tuple[Judged, ...]:
     """Return the verdicts that count together on a cook, the oldest first."""
     return counting_verdicts([cook]).get(cook, ())
-
-
-def too_short_on(cook: str) -> tuple[Judged, ...]:
-    """Return those of them by which the cook was too short."""
-    return tuple(each for each in counted_on(cook) if each.verdict == FAIL)
 
 
 def earlier_in_words(earlier: Sequence[Judged]) -> str:
@@ -37,37 +43,58 @@ def _in_words(judged: Judged) -> str:
     return f"{by} says {said} ({at:%Y-%m-%d %H:%M}{who})"
 
 
-def set_aside(cook: str, verdict: str, reason: str) -> dict[str, list[str]]:
-    """Return what a verdict adds to its details: the earlier ones it does not let count.
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Earlier verdicts that somebody expressly says do not count any more."""
+
+    reason: str = ""  # why; empty: none is set aside
+    entries: tuple[str, ...] | None = None  # client ids; None: all that stand against passing
+
+
+NOTHING = Aside()
+
+
+def against_passing(cook: str) -> tuple[Judged, ...]:
+    """Return the verdicts that keep a cook from passing: too short, or of a core not told of."""
+    return tuple(each for each in counted_on(cook) if each.verdict == FAIL or each.said.leaves_open)
+
+
+def set_aside(cook: str, verdict: str, aside: Aside) -> dict[str, Any]:
+    """Return what a verdict adds to its details: the earlier ones it does not let count, and why.
 
     Parameters
     ----------
     cook, verdict : str
         Code of the cook, and what is written down of it.
-    reason : str
-        Why the earlier ones do not count.
+    aside : Aside
+        What is set aside, and why.
 
     Raises
     ------
     InputError
-        If it passes, an earlier one was too short, and no reason is given.
+        If something is to be set aside and the verdict passes nothing, or none such stands.
     """
-    short = too_short_on(cook) if verdict == PASS else ()
-    if short and not reason:
-        raise InputError(
-            "reason",
-            reason,
-            f"why cook {cook} passes although {earlier_in_words(short)}: the slowest core of all "
-            "its logs rules",
-            "If that log is of another cook, undo its verdict on the page of this one, or say so "
-            "as the reason. At the terminal: --reason.",
-        )
-    if verdict != PASS or not reason:
+    because = written("set-aside", aside.reason, LONGEST_REASON)
+    if not because:
         return {}
-    aside = [
-        each.entry for each in counted_on(cook) if each.verdict == FAIL or each.said.leaves_open
+    if verdict != PASS:
+        accepted = "nothing: only a verdict that passes sets an earlier one aside"
+        raise InputError("set-aside", because, accepted)
+    found = [
+        each.entry
+        for each in against_passing(cook)
+        if aside.entries is None or each.entry in aside.entries
     ]
-    return {SET_ASIDE: aside} if aside else {}
+    if not found:
+        accepted = f"nothing: no such earlier verdict stands against cook {cook}"
+        raise InputError("set-aside", because, accepted, "Look at the page of the cook.")
+    return {SET_ASIDE: found, BECAUSE: because}
+
+
+def set_aside_by(entry: NewEntry, counted: Sequence[Judged]) -> str:
+    """Return in words which of the verdicts that counted an entry sets aside; empty: none."""
+    named = entry.details.get(SET_ASIDE, ())
+    return earlier_in_words([each for each in counted if each.entry in named])
 
 
 def together_with(cook: str, entry: NewEntry) -> str:

@@ -19,7 +19,15 @@ from pinset.farm.trade import CookVerdict, Tap
 from pinset.services import planning_day
 from pinset.services.building.heat import by_hand, lots_of
 from pinset.services.clock import now_utc
-from pinset.services.cook_standing import set_aside, together_with
+from pinset.services.cook_standing import (
+    NOTHING,
+    Aside,
+    counted_on,
+    earlier_in_words,
+    set_aside,
+    set_aside_by,
+    together_with,
+)
 from pinset.services.cook_words import verdict_in_words
 from pinset.services.jobs_to_decide import settle_deciding
 from pinset.services.views import Done
@@ -38,6 +46,7 @@ def record_verdict(
     log_name: str = "",
     *,
     reason: str = "",
+    aside: Aside = NOTHING,
 ) -> Done:
     """Write down what came of a cook, and keep the log it was judged by.
 
@@ -56,14 +65,15 @@ def record_verdict(
     log, log_name : bytes or None, str
         The logger's file and its name.
     reason : str
-        Why the log is of this cook, where that was in doubt; or why an earlier verdict that the
-        cook was too short does not count.
+        Why the log is of this cook, where that was in doubt.
+    aside : Aside
+        Earlier verdicts that do not count because of it, and why.
 
     Raises
     ------
     InputError
-        If a value cannot be kept, the log is not the one that was judged, or it passes a cook that
-        was too short and no reason is given.
+        If a value cannot be kept, the log is not the one that was judged, or nothing such can be
+        set aside.
     RefusedError
         If there is no such cook.
     """
@@ -78,26 +88,35 @@ def record_verdict(
 
     def build(tap: Tap) -> NewEntry:
         lots = lots_of(cook)
-        aside = set_aside(cook, verdict, reason)
+        put_aside = set_aside(cook, verdict, aside)
         if log is not None:
             log_store.keep(log, log_name)
-        given = {**details, **aside}
+        given = {**details, **put_aside}
         return trade.verdict(tap, cook=cook, lots=lots, verdict=verdict, details=given)
 
     return write_verdict(client_id, worker, cook, build)
 
 
-def judge_by_hand(client_id: str, worker: str, cook: str, verdict: str, reason: str) -> Done:
+def judge_by_hand(
+    client_id: str, worker: str, cook: str, verdict: str, reason: str, aside: Aside = NOTHING
+) -> Done:
     """Write down somebody's own judgement of a cook: what was watched stands for a log.
+
+    ``aside`` are earlier verdicts that do not count because of it.
 
     Raises
     ------
     InputError
-        If it is neither ``pass`` nor ``fail``, or no reason is given.
+        If it is neither ``pass`` nor ``fail``, no reason is given, or nothing such can be set
+        aside.
     RefusedError
         If there is no such cook.
     """
-    return write_verdict(client_id, worker, cook, lambda tap: by_hand(tap, cook, verdict, reason))
+
+    def build(tap: Tap) -> NewEntry:
+        return by_hand(tap, cook, verdict, reason, aside=aside)
+
+    return write_verdict(client_id, worker, cook, build)
 
 
 def write_verdict(client_id: str, worker: str, cook: str, build: Callable[[Tap], NewEntry]) -> Done:
@@ -115,6 +134,7 @@ def write_verdict(client_id: str, worker: str, cook: str, build: Callable[[Tap],
             return Done(client_id, already=True, sentence="Recorded already.", findings=())
         job = job_store.judging_of(cook)
         at = max([now, *(each.happened_at + JUST_AFTER for each in verdict_entries(cook))])
+        counted = counted_on(cook)
         entry = build(Tap(client_id, at, worker, job.code if job else ""))
         is_told = together_with(cook, entry) != CookVerdict.UNJUDGED
         if job is not None and is_told:
@@ -124,13 +144,16 @@ def write_verdict(client_id: str, worker: str, cook: str, build: Callable[[Tap],
             job_store.close(job.code, now)
         stands = standing_verdicts([cook])[cook]
         settle_deciding([cook], planning_day.farm_book(now)[0], now)
-    words = verdict_in_words(stands.verdict, stands.details)
-    own = verdict_in_words(str(entry.details["verdict"]), entry.details)
-    alone = "" if stands.verdict == entry.details["verdict"] else f" This one alone: {own}."
+    said = f"Cook {cook}: {verdict_in_words(stands.verdict, stands.details)}."
+    if stands.verdict != entry.details["verdict"]:
+        own = verdict_in_words(str(entry.details["verdict"]), entry.details)
+        said += f" This one alone: {own}. Before it, {earlier_in_words([stands])}."
+    if aside := set_aside_by(entry, counted):
+        said += f" Set aside by it: {aside}."
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=f"Cook {cook}: {words}.{alone}",
+        sentence=said,
         findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
     )
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from pinset.chain.stages import Stage
-from pinset.chain.verdicts_together import SET_ASIDE
+from pinset.chain.verdicts_together import BECAUSE, SET_ASIDE
 from pinset.errors import InputError, RefusedError
 from pinset.farm import log_store
 from pinset.farm.entries import Account
@@ -75,7 +75,7 @@ class VerdictLine:
     reason: str = ""  # why its log counts, where that was in doubt
     counts: bool = True  # neither taken back, nor set aside, nor judged again
     rules: bool = False  # it is how the cook stands
-    sets_aside: bool = False  # earlier ones that fell short, by its reason
+    aside_because: str = ""  # why it lets earlier ones not count; empty: it sets none aside
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,11 +194,20 @@ def _verdict(entry: Happened, counted: set[str], rules: str) -> VerdictLine:
         log=str(said.get("log", "")),
         log_name=str(said.get("log_name", "")),
         judged=said.get("judged", {}),
-        reason="" if is_by_hand(said) else str(said.get("reason", "")),
+        reason="" if is_by_hand(said) or _is_old(said) else str(said.get("reason", "")),
         counts=entry.client_id in counted,
         rules=entry.client_id == rules,
-        sets_aside=bool(said.get(SET_ASIDE)),
+        aside_because=_because(said),
     )
+
+
+def _is_old(said: Mapping[str, Any]) -> bool:
+    """Say whether a verdict sets earlier ones aside by its one reason, as entries once did."""
+    return bool(said.get(SET_ASIDE)) and BECAUSE not in said
+
+
+def _because(said: Mapping[str, Any]) -> str:
+    return str(said.get("reason" if _is_old(said) else BECAUSE, ""))
 
 
 def stored_log(digest: str) -> tuple[str, bytes]:

@@ -17,7 +17,7 @@ from pinset.farm.trade import CookVerdict, Tap
 from pinset.services import cook_verdicts
 from pinset.services.building.heat import lots_of
 from pinset.services.cook_setting import setting_of
-from pinset.services.cook_standing import set_aside
+from pinset.services.cook_standing import NOTHING, Aside, set_aside
 from pinset.services.cook_verdict_entries import write_verdict
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
@@ -54,7 +54,9 @@ def rule_of(cook: str) -> LimeRule:
     return rule
 
 
-def record_bath(client_id: str, worker: str, cook: str, bath: LimeBath) -> Done:
+def record_bath(
+    client_id: str, worker: str, cook: str, bath: LimeBath, aside: Aside = NOTHING
+) -> Done:
     """Write down what a lime bath had, and whether that is what the farm asks for.
 
     Parameters
@@ -65,12 +67,14 @@ def record_bath(client_id: str, worker: str, cook: str, bath: LimeBath) -> Done:
         Codes of who measured, and of the cook.
     bath : LimeBath
         What was measured.
+    aside : Aside
+        Earlier verdicts that do not count because of it, and why.
 
     Raises
     ------
     InputError
-        If a value is out of range, the rule asks for a pH and none was measured, or it passes a
-        bath that was too short and no note says why.
+        If a value is out of range, the rule asks for a pH and none was measured, or nothing such
+        can be set aside.
     RefusedError
         If there is no such cook, or it is no lime bath.
     """
@@ -90,7 +94,7 @@ def record_bath(client_id: str, worker: str, cook: str, bath: LimeBath) -> Done:
     }
 
     def build(tap: Tap) -> NewEntry:
-        lots, given = lots_of(cook), {**details, **set_aside(cook, verdict, note)}
+        lots, given = lots_of(cook), {**details, **set_aside(cook, verdict, aside)}
         return trade.verdict(tap, cook=cook, lots=lots, verdict=verdict, details=given)
 
     return write_verdict(client_id, worker, cook, build)

@@ -12,7 +12,7 @@ from pinset.farm.queries.cooks import entries_of_cooks, lots_of_cooks
 from pinset.farm.trade import CookVerdict, Tap
 from pinset.farm.trade.looking import Verdict
 from pinset.services.building.task import Task, chosen, looked_up, need_units
-from pinset.services.cook_standing import earlier_in_words, set_aside, too_short_on
+from pinset.services.cook_standing import NOTHING, Aside, set_aside
 from pinset.services.cook_words import BY_HAND
 from pinset.services.texts import LONGEST_REASON, written
 
@@ -30,14 +30,21 @@ def judged_by_hand(task: Task) -> NewEntry:
 
 
 def by_hand(
-    tap: Tap, cook: str, verdict: str, reason: str, details: Mapping[str, Any] | None = None
+    tap: Tap,
+    cook: str,
+    verdict: str,
+    reason: str,
+    details: Mapping[str, Any] | None = None,
+    aside: Aside = NOTHING,
 ) -> NewEntry:
     """Return the entry that says what somebody judged of a cook, and what was watched.
+
+    ``aside`` are earlier verdicts that do not count because of it.
 
     Raises
     ------
     InputError
-        If it is neither pass nor fail, or no reason is given.
+        If it is neither pass nor fail, no reason is given, or nothing such can be set aside.
     RefusedError
         If there is no such cook.
     """
@@ -52,9 +59,13 @@ def by_hand(
             "A log of the cook can be judged on the Heat page.",
         )
     sentence = f"{BY_HAND[:1].upper()}{BY_HAND[1:]}: {said}"
-    if aside := set_aside(cook, verdict, said):
-        sentence += f". Set aside by it: {earlier_in_words(too_short_on(cook))}."
-    given = {**(details or {}), **aside, "by_hand": True, "reason": said, "sentence": sentence}
+    given = {
+        **(details or {}),
+        **set_aside(cook, verdict, aside),
+        "by_hand": True,
+        "reason": said,
+        "sentence": sentence,
+    }
     return trade.verdict(tap, cook=cook, lots=lots_of(cook), verdict=verdict, details=given)
 
 

@@ -26,7 +26,7 @@ from pinset.services import (
 from pinset.services.cook_keeping import judge_for, keep_verdict
 from pinset.services.cook_paper import cook_record
 from pinset.services.cook_setting import setting_of
-from pinset.services.cook_standing import earlier_in_words, too_short_on
+from pinset.services.cook_standing import Aside
 from pinset.services.cook_verdicts import CookView, VerdictLine
 from pinset.services.deciding import deciding_on
 from pinset.services.heat_lines import lines_of_verdict
@@ -37,7 +37,7 @@ from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system
 from pinset.web.heat_svg import Drawing
 from pinset.web.render import page
-from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
+from pinset.web.views.heat_words import ROLES, VERDICTS, against_of, changes_in, drawing_of
 from pinset.web.who import who
 
 LIME = ("lime", "not-proof")
@@ -69,7 +69,7 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "bath": place.lime,
         "marked": {each.lot: each for each in short_cooks((code,))},
         "deciding": deciding_on(code),
-        "too_short": earlier_in_words(too_short_on(code)),
+        "against": against_of(code),
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,
         "roles": ROLES,
@@ -86,6 +86,12 @@ def _drawing(standing: VerdictLine | None) -> Drawing | None:
     return drawing_of(lines_of_verdict(standing.judged, standing.log), standing.sentence)
 
 
+def _aside(request: HttpRequest) -> Aside:
+    """Return which earlier verdicts a form sets aside: those it showed, ticked, with a reason."""
+    named = tuple(request.POST.getlist("aside"))
+    return Aside(fields.text(request, "aside_reason", longest=200), named)
+
+
 @require_POST
 def judge(request: HttpRequest, code: str) -> HttpResponse:
     """Keep the verdict on a log that was handed in, as it was shown."""
@@ -97,7 +103,14 @@ def judge(request: HttpRequest, code: str) -> HttpResponse:
     judged, _log = judge_for(code, waiting.data, waiting.name, rule, changes_in(request))
     reason = fields.text(request, "reason", longest=200)
     done = keep_verdict(
-        client_id, who(request).code, code, judged, waiting.data, waiting.name, reason
+        client_id,
+        who(request).code,
+        code,
+        judged,
+        waiting.data,
+        waiting.name,
+        reason,
+        aside=_aside(request),
     )
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
@@ -112,7 +125,9 @@ def by_hand(request: HttpRequest, code: str) -> HttpResponse:
     if not reason:
         raise InputError("reason", "", _("what was watched, such as the gauge and the clock"))
     _found(code)
-    done = cook_verdict_entries.judge_by_hand(client_id, who(request).code, code, verdict, reason)
+    done = cook_verdict_entries.judge_by_hand(
+        client_id, who(request).code, code, verdict, reason, _aside(request)
+    )
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 
@@ -131,7 +146,7 @@ def lime(request: HttpRequest, code: str) -> HttpResponse:
         fields.number(request, "lime"),
         fields.text(request, "note", longest=200),
     )
-    done = lime_bath.record_bath(client_id, who(request).code, code, bath)
+    done = lime_bath.record_bath(client_id, who(request).code, code, bath, _aside(request))
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 

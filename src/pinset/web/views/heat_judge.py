@@ -16,12 +16,12 @@ from pinset.errors import InputError, RefusedError
 from pinset.services import cautions, cook_incoming, cook_verdicts
 from pinset.services.clock import now_utc
 from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_keeping import is_against_earlier, is_foreign, judge_for, place_of
+from pinset.services.cook_keeping import is_foreign, judge_for, place_of
 from pinset.services.cook_setting import CookSetting
 from pinset.services.cook_verdicts import CookLine
 from pinset.services.heat_lines import HeatLines, lines_of_log
 from pinset.web.render import page
-from pinset.web.views.heat_words import ROLES, VERDICTS, changes_in, drawing_of
+from pinset.web.views.heat_words import ROLES, VERDICTS, against_of, changes_in, drawing_of
 from pinset.web.wording import said
 
 LONGEST = 80
@@ -87,7 +87,7 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         "cook": cook,
         "cooks": () if cook else _recent(),
         "needs_reason": judged is not None and is_foreign(judged),
-        "is_against": judged is not None and is_against_earlier(judged),
+        "against": against_of(cook) if judged is not None and judged.verdict == "pass" else (),
         "changes": changes,
         "wrong": wrong,
         "verdicts": VERDICTS,

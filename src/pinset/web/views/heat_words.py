@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
 
 from pinset.services.cook_learning import LEARNT_LINE
 from pinset.services.cook_plan_words import LEARNT, NEWER_END, QUICK_END, SLOW_END
+from pinset.services.cook_standing import against_passing, earlier_in_words
 from pinset.services.heat_lines import HeatLines
 from pinset.web.heat_svg import Drawing, drawn
 
@@ -51,3 +54,16 @@ def changes_in(request: HttpRequest) -> dict[str, str]:
     keys = [key for key in given if key.startswith("read.")][:MOST_CHANGES]
     said_so = {key.removeprefix("read."): given.get(key, "")[:LONGEST] for key in keys}
     return {key: value for key, value in said_so.items() if value}
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """An earlier verdict that keeps a cook from passing, as a form names it."""
+
+    entry: str  # client id
+    words: str
+
+
+def against_of(cook: str) -> tuple[Against, ...]:
+    """Return the earlier verdicts that keep a cook from passing, the oldest first."""
+    return tuple(Against(each.entry, earlier_in_words([each])) for each in against_passing(cook))
