@@ -1,4 +1,4 @@
-"""A part of a job written down from the terminal: by weight, and by what went into a load."""
+"""What is missing is asked for by its option; a part is by weight, or by what went into a load."""
 
 from __future__ import annotations
 
@@ -59,3 +59,18 @@ def test_what_went_in_of_each_mix_is_said(say: Say) -> None:
         ("grain", 6),
         ("block", 3),
     ]
+
+
+@pytest.mark.usefixtures("db")
+def test_a_verdict_by_hand_asks_for_its_reason_by_the_option(say: Say) -> None:
+    shed = sheds.build()
+    job = PlannedJob(
+        "judge:kettle-1", JobKind.JUDGE, "judge", shed.day, 1, "units", "cook to judge",
+        "steriliser", cook="kettle-1",
+    )  # fmt: skip
+    [code] = job_store.add([JobToLay("", job.day, "judge", to_plain(job), "", "", 1, "")])
+    asked = say(code, "--verdict", "pass", "--note", "gauge at 1.0 bar for 90 min")
+    assert asked.exit_code == 1
+    assert "The reason is missing." in asked.output
+    assert "with --reason; a --note does not stand for it." in asked.output
+    assert "gauge at 1.0 bar for 90 min by the clock" in asked.output

@@ -78,7 +78,7 @@ def moment_given(given: str) -> datetime | None:
 
 @contextmanager
 def _missing_asked_for(job: str) -> Iterator[None]:
-    """Ask by the names of the options for a weight or a number that was not given.
+    """Ask by the names of the options for a weight, a number or a reason that was not given.
 
     Raises
     ------
@@ -91,6 +91,11 @@ def _missing_asked_for(job: str) -> Iterator[None]:
     try:
         yield
     except InputError as problem:
+        if problem.field == "reason" and not problem.given:
+            hint = f"Give {problem.accepted}, with --reason; a --note does not stand for it."
+            raise RefusedError(
+                "The reason is missing.", f"{hint} {problem.hint}".strip()
+            ) from problem
         if problem.given is not None or problem.field not in {"count", "grams"}:
             raise
         if problem.field == "count" and not is_weighed(job):
