@@ -37,7 +37,8 @@ from pinset.science.judging_records import (
 )
 from pinset.science.judging_rest import (
     findings_of_rest,
-    lowered,
+    is_lower_short,
+    said_of_high,
     said_of_rest,
     with_rest,
 )
@@ -81,10 +82,6 @@ def judge(
     if not probes:
         raise InputError("probes", "none", "one or more with readings")
     doubted = [_doubted(seconds, probe, probes) for probe in probes]
-    given = with_rest(seconds, [_given(seconds, probe) for probe in doubted])
-    positions = tuple(_position(each, rule, float(seconds[-1]), given) for each in given)
-    cores = [each for each in positions if each.role is Role.CORE]
-    slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
     steam = None
     chamber = [each for each in probes if each.role is Role.CHAMBER]
     if pressure_kpa is not None and chamber:
@@ -99,6 +96,10 @@ def judge(
                 error_kpa=pressure_error_kpa,
                 atmosphere_kpa=atmosphere_kpa,
             )
+    given = with_rest(seconds, [_given(seconds, probe) for probe in doubted], steam)
+    positions = tuple(_position(each, rule, float(seconds[-1]), given) for each in given)
+    cores = [each for each in positions if each.role is Role.CORE]
+    slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
     found = [
         said_doubt(
             after,
@@ -115,14 +116,12 @@ def judge(
     verdict = _verdict(cores, rule)
     sentence = _sentence(verdict, slowest, rule, positions)
     if verdict is Verdict.PASS:
-        if steam is not None and (air := steam.air_in_words):
-            sentence = sentence.replace("Long enough:", "Long enough where it was measured:") + air
+        if steam is not None and (steam.air_in_words or steam.superheat_k):
+            sentence = sentence.replace("Long enough:", "Long enough where it was measured:")
+            sentence += steam.air_in_words
         sentence += _what_it_hangs_on(seconds, probes)
-        sentence += "".join(
-            f" {each.probe.name} may read too high: {said_of_rest(each, rule)}."
-            for each in given
-            if rule is not None and each.above_k
-        )
+        if rule is not None:
+            sentence += said_of_high(given, rule)
     return Judgement(
         verdict=verdict,
         sentence=sentence,
@@ -222,7 +221,7 @@ def _against(
     if given.probe.doubt:
         return None, given.probe.doubt
     if not rule.is_short(seen, seen_hold):
-        if given.above_k and rule.is_short(*lowered(given, rule)):
+        if is_lower_short(given, rule):
             return None, said_of_rest(given, rule)
         return False, ""
     f0 = f_of_log(given.seconds, given.temperature_c)

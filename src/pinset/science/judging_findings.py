@@ -40,6 +40,8 @@ class Given:
     seconds: Values
     temperature_c: Values
     above_k: float = 0.0  # by which it begins above every other probe at rest, if that is too much
+    steam_k: float = 0.0  # by which the chamber stood above the steam of its gauge, likewise
+    steam_words: str = ""
 
     @property
     def last_s(self) -> float:

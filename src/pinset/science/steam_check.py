@@ -27,6 +27,7 @@ DOUBTFUL_AIR = 0.1
 colder at 15 psi by the sea and kills at less than half the rate, and where air collects, colder."""
 
 LASTS_S = 300.0
+STEADY = 0.75  # of the hold: so long above the line is no passing thing
 MINUTE = 60.0
 KPA_PER_BAR = 100.0
 
@@ -41,6 +42,7 @@ class SteamCheck:
     highest_k: float
     air: float  # share of the moles that explains the lowest; 0 if none is needed
     findings: tuple[Finding, ...]
+    superheat_k: float = 0.0  # above the line through most of the hold; 0: not beyond the errors
 
     @property
     def air_in_words(self) -> str:
@@ -50,6 +52,17 @@ class SteamCheck:
         return (
             f" But about {self.air:.0%} air was left in, or a sensor is wrong: air collects in "
             "places, and units there may have got less than the one that was measured."
+        )
+
+    @property
+    def superheat_in_words(self) -> str:
+        """What a chamber above the line does to a core's readings, as part of a sentence."""
+        if self.superheat_k <= 0.0:
+            return ""
+        return (
+            f"the chamber stood {self.superheat_k:.1f} K above the steam of its gauge through the "
+            "hold; either the steam was superheated, in which surfaces heat slowly and dry, or "
+            "the probes or the gauge read wrong (compare them)"
         )
 
     @property
@@ -111,8 +124,11 @@ def check_steam(
             _finding("cook.superheated", pressure[at_highest], saturated[at_highest],
                      smooth[at_highest], atmosphere_kpa,
                      "the steam is superheated and heats poorly, or a sensor is wrong",
-                     "See that there is water, and have probe and gauge checked.")
+                     "See that there is water. Compare the probes in the same boiling water, and "
+                     "the gauge with another one.")
         )  # fmt: skip
+    above = smooth > allowed
+    is_steady = float(np.sum(lasting[holds][above])) >= STEADY * float(np.sum(lasting[holds]))
     return SteamCheck(
         checked_min=float(np.sum(lasting[holds])) / MINUTE,
         off_k=float(np.median(off)),
@@ -120,6 +136,7 @@ def check_steam(
         highest_k=float(smooth[at_highest]),
         air=air,
         findings=tuple(findings),
+        superheat_k=max(0.0, float(np.median(off))) if is_steady else 0.0,
     )
 
 
