@@ -13,6 +13,7 @@ from pinset.chain.stages import Stage
 from pinset.planning.from_book import build_problem
 from pinset.planning.from_stock import first_out_first
 from pinset.planning.problem import InRoom, Problem, Stock
+from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book
 
 BOOK = six_variety_book()
@@ -278,3 +279,50 @@ def test_spawn_that_was_carried_late_has_the_rest_of_its_life_in_the_cold() -> N
     keeps = first.last_day + 14
     assert keeps == 42
     assert second.last_day == -7 + keeps // 2
+
+
+def cold(alive: int, since: int = 18) -> LivingLot:
+    """Return jars in the cold store, which has 240 places: 0.3 of one for each jar."""
+    stands = replace(lot("grain", since), code="IN", room="cold", place="c1", alive=alive)
+    return replace(stands, temperature_c=4.0, stood=(Stood(ago(since - 12), 22.0),))
+
+
+def test_what_finds_no_place_in_the_cold_keeps_as_long_as_where_it_stands() -> None:
+    problem, remarks = problem_with(lot("grain", 12, alive=24), cold(780))
+    here, there = sorted((each for each in problem.stock if each.lot == "LOT"), key=last_day)
+    assert (here.units, there.units) == (4, 20)
+    assert here.last_day == 13  # 14 days from the day it was ready
+    assert there.last_day > 30
+    [said] = [remark for remark in remarks if "Cold store" in remark]
+    assert said == (
+        "Cold store has 240 places, and 241.2 are wanted by what stands there and by what is ready "
+        "and keeps longer there: 4 units keep in the plan only as long as where they stand, until "
+        f"{(TODAY + timedelta(days=13)).isoformat()} the first of them."
+    )
+    assert [each.units for each in problem.stock if each.lot == "IN"] == [780]
+
+
+def last_day(stock: Stock) -> int:
+    return stock.last_day
+
+
+def test_a_cold_store_with_places_for_all_changes_nothing() -> None:
+    problem, remarks = problem_with(lot("grain", 12, alive=20), cold(780))
+    assert [each.units for each in problem.stock] == [20, 780]
+    assert not any("Cold store" in remark for remark in remarks)
+
+
+def test_what_keeps_shortest_where_it_stands_gets_the_places() -> None:
+    older = replace(lot("grain", 16), code="OLD")
+    problem, _ = problem_with(lot("grain", 12), older, cold(790))
+    last = {each.lot: each.last_day for each in problem.stock}
+    assert last["LOT"] == 13
+    assert last["OLD"] > 13
+
+
+def test_an_overfull_cold_store_is_said_and_is_at_its_limit() -> None:
+    problem, remarks = problem_with(cold(840))
+    assert "Cold store has 240 places, and 252 are taken: nothing more fits in." in remarks
+    plan = solve(problem, time_limit_s=3.0, explains=False)
+    full = {each.day: each.used for each in plan.at_limit if each.resource == "places in cold"}
+    assert full[TODAY + timedelta(days=1)] == pytest.approx(252)

@@ -18,10 +18,22 @@ from pinset.errors import RefusedError
 from pinset.farm import whereabouts
 from pinset.farm.check import check
 from pinset.farm.queries.alive import living
-from pinset.services import clock, lot_actions, planning_day, recording, taking_back, today
+from pinset.planning.from_book import build_problem
+from pinset.planning.plan import LotShare, Move
+from pinset.planning.solve import solve
+from pinset.services import (
+    clock,
+    lot_actions,
+    planning_day,
+    putting_off,
+    recording,
+    taking_back,
+    today,
+)
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import INTO_STORE, JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_into_store import into_store
+from pinset.services.store_full import full_store_notes
 from pinset.services.views import JobState, JobView
 
 LayJob = Callable[..., str]
@@ -97,12 +109,60 @@ def test_a_store_that_kills_or_has_no_place_is_not_asked_for() -> None:
     assert laid(grain(), reader=reader) == ()
 
 
-def test_a_crowded_store_is_said() -> None:
-    there = grain("CCCCC", 20, room="fridge", place="fridge-1", temperature_c=4.0)
-    [job] = laid(grain(), there)
-    assert job.detail.endswith("Fridge has 10 places left: make room first")
-    [fits] = laid(grain(alive=10), there)
-    assert "make room" not in fits.detail
+def standing(alive: int) -> LivingLot:
+    """Return jars in the fridge, which has 30 places."""
+    return grain("CCCCC", alive, room="fridge", place="fridge-1", temperature_c=4.0)
+
+
+def test_only_what_finds_a_place_is_asked_for_what_keeps_shortest_first() -> None:
+    fresh = grain("BBBBB", 5, step_since=TODAY - timedelta(days=11))
+    [job] = laid(fresh, grain(), standing(20))
+    assert (job.count, job.lots) == (10, (LotAmount("AAAAA", 10, "grain"),))
+    assert job.detail.endswith(
+        "; 7 more find no place: the first of them keep until 22 March where they stand"
+    )
+    [job] = laid(fresh, grain(), standing(17))
+    assert job.lots == (LotAmount("BBBBB", 1, "grain"), LotAmount("AAAAA", 12, "grain"))
+    assert job.detail.endswith("; 4 more find no place: they keep until 25 March where they stand")
+    [job] = laid(grain(), standing(19))
+    assert job.detail.endswith("; 1 more finds no place: it keeps until 22 March where it stands")
+    [fits] = laid(grain(alive=10), standing(20))
+    assert fits.detail == "Grey oyster"
+
+
+@pytest.mark.parametrize("there", [30, 44])
+def test_nothing_is_asked_for_where_nothing_fits(there: int) -> None:
+    assert laid(grain(), standing(there)) == ()
+
+
+def test_places_are_counted_not_units() -> None:
+    wide = replace(KEEPING, steps=tuple(replace(step, places=3.0) for step in KEEPING.steps))
+    [job] = laid(grain(route=wide), standing(20))
+    assert job.count == 3
+    [job] = laid(grain(route=wide), replace(standing(7), route=wide))
+    assert job.count == 3
+
+
+def test_what_is_lost_by_a_full_store_is_said() -> None:
+    plan = replace(solve(build_problem(COLD_BOOK, (), TODAY)[0], time_limit_s=1.0), moves=())
+    near = grain("BBBBB", 5, step_since=TODAY - timedelta(days=19))  # until 17 March
+    full = [grain(), near, standing(30)]
+    [said] = full_store_notes(full, plan, READER)
+    assert said == (
+        "Fridge is full: 5 grain jars Grey oyster (BBBBB) keep only until 17 March where they "
+        "stand, and the plan does not use them by then. Make room there, or use or sell them "
+        "before."
+    )
+    assert full_store_notes(full, plan, READER, {"BBBBB"}) == ()
+    assert full_store_notes([grain(), near, standing(29)], plan, READER) == ()  # a job says it
+    assert full_store_notes([grain(), standing(30)], plan, READER) == ()
+    used = Move(TODAY, "grey", "fruiting", 5.0, "grow", lots=(LotShare("BBBBB", 5.0),))
+    assert full_store_notes(full, replace(plan, moves=(used,)), READER) == ()
+
+
+def test_lots_that_are_not_to_be_carried_leave_their_places_to_others() -> None:
+    jobs = into_store([grain(), grain("BBBBB", 5), standing(25)], READER, {}, {"AAAAA"})
+    assert [job.lots for job in jobs] == [(LotAmount("BBBBB", 5, "grain"),)]
 
 
 def test_spawn_that_still_ripens_is_not_carried() -> None:
@@ -207,3 +267,49 @@ def test_what_was_left_yesterday_is_late_today(jar: str, monkeypatch: pytest.Mon
     [later] = carrying()
     assert (later.job, later.late_days) == (job.job, 1)
     assert jar in later.what
+
+
+def tomorrow(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(clock.PRETENDED, (TODAY + timedelta(days=1)).isoformat())
+    planning_day.replan()
+
+
+def said(code: str) -> lot_actions.Saying:
+    return lot_actions.Saying(code, "ada", secrets.token_hex(16))
+
+
+def drop_the_carrying() -> None:
+    planning_day.replan()
+    [job] = carrying()
+    putting_off.not_at_all(
+        job.job, person="ada", client_id=secrets.token_hex(16), reason="used on Monday"
+    )
+
+
+@pytest.mark.usefixtures("jar")
+def test_not_at_all_holds_the_next_day(monkeypatch: pytest.MonkeyPatch) -> None:
+    drop_the_carrying()
+    tomorrow(monkeypatch)
+    assert carrying() == []
+
+
+def test_it_is_asked_again_once_it_was_moved(jar: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    drop_the_carrying()
+    tomorrow(monkeypatch)
+    lot_actions.move(said(jar), 20, "lab-1")
+    planning_day.replan()
+    [job] = carrying()
+    assert jar in job.what
+
+
+def test_it_is_asked_again_once_the_store_has_more_room(
+    jar: str, stock: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lot_actions.move(said(stock["block"]), 10, "fridge-1")
+    drop_the_carrying()
+    tomorrow(monkeypatch)
+    assert carrying() == []
+    lot_actions.move(said(stock["block"]), 20, "inc-1")
+    planning_day.replan()
+    [job] = carrying()
+    assert jar in job.what

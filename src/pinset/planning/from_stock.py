@@ -14,6 +14,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, lead_days, life_left, ready_on
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.stages import Stage
+from pinset.planning.cold_places import with_places
 from pinset.planning.problem import Recipe, Stay, Stock
 from pinset.planning.step_numbers import (
     Safety,
@@ -35,7 +36,8 @@ def stock_of(
     by_variety = {recipe.variety: recipe for recipe in recipes}
     found: list[Stock] = []
     remarks: list[str] = []
-    for lot in living:
+    parts, said = with_places(book, tuple(living), today)
+    for lot, is_left_out in parts:
         recipe = by_variety.get(lot.variety)
         if lot.stage is Stage.PREPARED or recipe is None or fruits(lot):
             continue
@@ -50,14 +52,14 @@ def stock_of(
         if why_not:
             remarks.append(why_not)
             continue
-        found += _stock_of_lot(book, lot, made, today, safety)
+        found += _stock_of_lot(book, lot, made, today, safety, is_left_out=is_left_out)
     late = [stock for stock in found if stock.last_day < max(0, stock.ready_day)]
     remarks += [
         f"Lot {stock.lot} is past its time ({floor(stock.units)} units) and left out of the plan."
         for stock in late
     ]
     usable = [stock for stock in found if stock.last_day >= max(0, stock.ready_day)]
-    return tuple(first_out_first(usable, recipes)), tuple(remarks)
+    return tuple(first_out_first(usable, recipes)), (*remarks, *said)
 
 
 def first_out_first(stock: Iterable[Stock], recipes: tuple[Recipe, ...]) -> list[Stock]:
@@ -104,7 +106,13 @@ def _not_offered(book: FarmBook, lot: LivingLot) -> str:
 
 
 def _stock_of_lot(
-    book: FarmBook, lot: LivingLot, made: str, today: date, safety: Safety
+    book: FarmBook,
+    lot: LivingLot,
+    made: str,
+    today: date,
+    safety: Safety,
+    *,
+    is_left_out: bool = False,
 ) -> list[Stock]:
     steps = next((first, *stands) for first, stands in groups(lot.route) if first.code == made)
     place = [step.code for step in steps].index(lot.step)
@@ -122,7 +130,7 @@ def _stock_of_lot(
         remaining *= 1.0 - planned_loss(step, safety)
     units = lot.alive * remaining
     last_step = steps[-1]
-    last = _last_day(book, lot, last_step, ready, today)
+    last = _last_day(book, lot, last_step, ready, today, is_left_out=is_left_out)
     if later and (over := _over(lot, current, ends)) < 0:
         last = over  # what stood too long before it ripens does not become young by ripening
     stays: tuple[Stay, ...] = ()
@@ -165,10 +173,13 @@ def _over(lot: LivingLot, step: Step, ends: int) -> int:
     return ends + keeps if keeps > 0 else 0
 
 
-def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int, today: date) -> int:
+def _last_day(
+    book: FarmBook, lot: LivingLot, step: Step, ready: int, today: date, *, is_left_out: bool
+) -> int:
     """Return the last usable day; spawn standing warm is taken to go into the cold once ready.
 
     Of a lot that has stood ready in the warm, only the share of its life that is left goes along.
+    What finds no place there keeps as long as where it stands.
     """
     is_now = step.code == lot.step
     here = keeping_days(step, lot.temperature_c if is_now else step.temperature_c)
@@ -176,7 +187,7 @@ def _last_day(book: FarmBook, lot: LivingLot, step: Step, ready: int, today: dat
     there = keeping_days(step, cold.temperature_c) if cold is not None else 0.0
     stays = keeps_until(replace(lot, opened_on=None)) if is_now else None
     last = ready + floor(here) if stays is None else (stays - today).days
-    if there <= here:
+    if there <= here or is_left_out:
         return last
     left = life_left(lot, today) if is_now else 1.0
     return max(ready, 0) + floor(left * there) if left > 0.0 else last

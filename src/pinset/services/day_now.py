@@ -48,6 +48,7 @@ from pinset.services.picked_today import pick_key
 from pinset.services.promises_counted import counted_from
 from pinset.services.short_cooks import undecided
 from pinset.services.stock_now import delivered_on, living_now, store_now
+from pinset.services.store_declined import declined_store
 from pinset.services.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
 from pinset.services.vessels import standing_vessels
 from pinset.services.vessels_cool import cool_from, usable_days
@@ -82,6 +83,7 @@ class DayNow:
     minutes: MinutesLeft | None  # of people and the bench; None before work begins
     cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
     looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
+    declined: frozenset[str]  # lots that are not to be carried into the cold store
     warm: Mapping[str, date]  # prepared lots that wait to be open and cool, and their first day
 
 
@@ -110,6 +112,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         minutes=_minutes(book, today, since, settled),
         cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
         looked=_looked(living, known, today, ZoneInfo(zone)),
+        declined=declined_store(living, book, today),
         warm=usable_days(cool_from(standing_vessels(), book, _moment(book, today, since)), book),
     )
 
@@ -240,6 +243,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         looked=day.looked,
         counted_on=units_counted_on(plan),
         used_soon=units_counted_on(plan, day.today + timedelta(days=SOON_DAYS)),
+        declined=day.declined,
     )
     laid = replace(laid, jobs=with_standing(laid.jobs, day.living, reader))
     last = day.today + timedelta(days=DAYS_LAID)

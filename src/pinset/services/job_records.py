@@ -128,6 +128,7 @@ class PlannedJob:
     order: str = ""  # receive: client id of the order
     to_step: str = ""
     to_room: str = ""
+    free_places: float = 0.0  # of the cold store, when it was asked to carry something there
     first_day: date | None = None  # due then: before its day, or judging after it
     laid_after: int = 0  # transfer: units done before its lots were laid; they are for the rest
     slack_days: int = 0  # days it may slip before anything is lost

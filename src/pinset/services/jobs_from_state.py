@@ -34,6 +34,7 @@ def jobs_from_state(
     looked: Collection[str] = (),
     counted_on: Mapping[str, int] = NOTHING,
     used_soon: Mapping[str, int] = NOTHING,
+    declined: Collection[str] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -57,6 +58,8 @@ def jobs_from_state(
         What the plan still moves or uses, past its time or not.
     used_soon : mapping of lot code to units
         What of it the plan uses in the next days: it is not carried into the cold store.
+    declined : collection of str
+        Lots that are not to be carried there at all.
     """
     offered = [lot for lot in living if lot.alive > 0]
     looks = by_age(offered, reader, JobKind.LOOK)
@@ -72,7 +75,7 @@ def jobs_from_state(
         *setting_ready(due, reader, units),
         *handing_over(due, reader, allotted, units),
         *throwing_out(store, reader),
-        *into_store(offered, reader, used_soon),
+        *into_store(offered, reader, used_soon, declined),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
         *of_failed_cooks(offered, reader),

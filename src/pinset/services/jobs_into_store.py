@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 
-from pinset.chain.cold_stores import cold_store_of
-from pinset.chain.living import LivingLot, Stood
-from pinset.chain.readiness import LotState, keeps_until, state
-from pinset.chain.register import Room
-from pinset.chain.stages import Stage
+from pinset.chain.living import LivingLot
 from pinset.chain.step_nouns import step_noun
-from pinset.planning.step_numbers import groups
+from pinset.planning.cold_places import Gain, gain_of, placed, places_free
 from pinset.services.book_reader import Reader
 from pinset.services.job_records import INTO_STORE, JobKind, LotAmount, PlannedJob
 from pinset.services.jobs_of_lots import lots_in_words
-from pinset.services.words import first_upper, joined, plural, short_day
+from pinset.services.words import joined, plural, short_day
 
 SOON_DAYS = 2
 """What is used within so many days is not carried there and back; common practice, no source."""
@@ -28,20 +23,13 @@ CARRY_MINUTES_PER_UNIT = 0.2
 LEAST_MINUTES = 3
 
 
-@dataclass(frozen=True, slots=True)
-class _Gain:
-    """Ready units that keep longer in a cold store than where they stand."""
-
-    lot: LivingLot
-    room: Room
-    here: date  # last usable day where they stand
-    there: date  # and in that room
-
-
 def into_store(
-    living: Sequence[LivingLot], reader: Reader, used_soon: Mapping[str, int]
+    living: Sequence[LivingLot],
+    reader: Reader,
+    used_soon: Mapping[str, int],
+    declined: Collection[str] = (),
 ) -> tuple[PlannedJob, ...]:
-    """Return one job a cold store for what is ready and keeps longer there.
+    """Return one job a cold store for what is ready, keeps longer there and finds a place.
 
     Parameters
     ----------
@@ -51,53 +39,57 @@ def into_store(
         The farm's book; on a day off nobody carries.
     used_soon : mapping of lot code to units
         What the plan uses within ``SOON_DAYS``: it stays where it is.
+    declined : collection of str
+        Lots that are not to be carried at all.
     """
     if not reader.works_on(reader.today):
         return ()
-    stays = dict(used_soon)
-    by_room: dict[str, list[_Gain]] = defaultdict(list)
+    by_room: dict[str, list[Gain]] = defaultdict(list)
+    for gain in gains_without(living, reader, used_soon):
+        if gain.lot.code not in declined:
+            by_room[gain.room.code].append(gain)
+    jobs = (_fitting(gains, living, reader) for gains in by_room.values())
+    return tuple(job for job in jobs if job is not None)
+
+
+def gains_without(
+    living: Iterable[LivingLot], reader: Reader, used: Mapping[str, int]
+) -> list[Gain]:
+    """Return what would keep longer in a cold store, less the units of each lot that are used."""
+    stays, found = dict(used), []
     for lot in living:
-        gain = _gain(lot, reader)
+        gain = gain_of(lot, reader.book, reader.today)
         if gain is None:
             continue
         left_out = min(lot.alive, stays.get(lot.code, 0))
         stays[lot.code] = stays.get(lot.code, 0) - left_out
         if lot.alive > left_out:
-            part = replace(lot, alive=lot.alive - left_out)
-            by_room[gain.room.code].append(replace(gain, lot=part))
-    return tuple(_carrying(gains, living, reader) for gains in by_room.values())
+            found.append(replace(gain, lot=replace(lot, alive=lot.alive - left_out)))
+    return found
 
 
-def _gain(lot: LivingLot, reader: Reader) -> _Gain | None:
-    """Return what a lot gains by going into the cold store; None if nothing, or if it may not."""
-    if lot.stage is Stage.PREPARED or lot.order or lot.held or not _is_last(lot):
-        return None
-    step = lot.now_step()
-    room = cold_store_of(reader.book, step)
-    if (
-        room is None
-        or lot.room == room.code
-        or state(lot, reader.today).state is not LotState.READY
-    ):
-        return None
-    way = (*lot.stood, Stood(reader.today, lot.temperature_c))
-    here = keeps_until(lot)
-    there = keeps_until(replace(lot, stood=way, temperature_c=room.temperature_c))
-    if here is None or there is None or there <= here:
-        return None
-    return _Gain(lot, room, here, there)
+def _fitting(
+    gains: Sequence[Gain], living: Sequence[LivingLot], reader: Reader
+) -> PlannedJob | None:
+    """Return the job of carrying what finds a place; None where nothing does."""
+    units = placed(gains, living)
+    inside = [_part(gain, n) for gain, n in zip(gains, units, strict=True) if n]
+    left = [
+        _part(gain, gain.lot.alive - n)
+        for gain, n in zip(gains, units, strict=True)
+        if gain.lot.alive > n
+    ]
+    free = places_free(living, gains[0].room)
+    return _carrying(inside, left, free, reader) if inside else None
 
 
-def _is_last(lot: LivingLot) -> bool:
-    """Say whether nothing ripens on after the present step before the units are used."""
-    for first, stands in groups(lot.route):
-        steps = (first, *stands)
-        if any(step.code == lot.step for step in steps):
-            return steps[-1].code == lot.step
-    return False
+def _part(gain: Gain, units: int) -> Gain:
+    return replace(gain, lot=replace(gain.lot, alive=units))
 
 
-def _carrying(gains: Sequence[_Gain], living: Iterable[LivingLot], reader: Reader) -> PlannedJob:
+def _carrying(
+    gains: Sequence[Gain], left: Sequence[Gain], free: float, reader: Reader
+) -> PlannedJob:
     room, lots = gains[0].room, [gain.lot for gain in gains]
     count = sum(lot.alive for lot in lots)
     units: dict[tuple[str, str], int] = defaultdict(int)
@@ -124,7 +116,7 @@ def _carrying(gains: Sequence[_Gain], living: Iterable[LivingLot], reader: Reade
             part
             for part in (
                 names if len(nouns) == 1 else f"{names}: {joined(nouns)}",
-                _crowded(gains, living),
+                _no_place(left),
             )
             if part
         ),
@@ -141,15 +133,17 @@ def _carrying(gains: Sequence[_Gain], living: Iterable[LivingLot], reader: Reade
         spoils=f"Lot {first.lot.code} is past its time after {until} if it stays.",
         cautions=("lifting",),
         to_room=room.code,
+        free_places=free,
     )
 
 
-def _crowded(gains: Sequence[_Gain], living: Iterable[LivingLot]) -> str:
-    """Return that the cold store has too few places left, in words; nothing if it has enough."""
-    room = gains[0].room
-    used = sum(lot.alive * lot.now_step().places for lot in living if lot.room == room.code)
-    wanted = sum(gain.lot.alive * gain.lot.now_step().places for gain in gains)
-    free = max(0.0, room.holds - used)
-    if wanted <= free:
+def _no_place(left: Sequence[Gain]) -> str:
+    """Return in words what finds no place; nothing if all of it does."""
+    if not left:
         return ""
-    return first_upper(f"{room.name} has {plural(int(free), 'place')} left: make room first")
+    units = sum(gain.lot.alive for gain in left)
+    until = short_day(min(gain.here for gain in left))
+    if units == 1:
+        return f"1 more finds no place: it keeps until {until} where it stands"
+    who = "the first of them keep" if len({gain.here for gain in left}) > 1 else "they keep"
+    return f"{units} more find no place: {who} until {until} where they stand"

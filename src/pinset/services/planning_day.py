@@ -48,6 +48,7 @@ from pinset.services.pins_cost import what_pins_cost
 from pinset.services.plan_reasons import reasons
 from pinset.services.plan_search import searched
 from pinset.services.shorts_allotted import shorts_as_allotted
+from pinset.services.store_full import full_store_notes
 from pinset.services.too_late import cooks_not_loaded, more_short
 from pinset.services.uncooked import litres_waiting
 from pinset.services.views import Change
@@ -66,6 +67,7 @@ class Planned:
     last_entry: int
     laid_from: str = ""  # the hour from which work is laid; empty: from the morning
     late: tuple[str, ...] = ()  # what can no longer be done at its hour, in sentences
+    no_place: tuple[str, ...] = ()  # what is lost because a cold store is full, in sentences
     chances: FarmChances = field(default_factory=FarmChances)  # how sure the promises are
     aim: Aim | None = None  # how much more than promised the plan aims at
     pins_cost: tuple[str, ...] = ()  # what they make short or less sure, in sentences
@@ -144,6 +146,7 @@ def replan(
         newest,
         laid_from=f"{since:%H:%M}" if since else "",
         late=cooks_not_loaded(matching, known, day.left, shut, Reader(book, today), shorter),
+        no_place=full_store_notes(day.living, plan, Reader(book, today), day.declined),
         chances=chances,
         aim=aim,
         pins_cost=costs,
@@ -247,6 +250,7 @@ def _planned(number: int) -> Planned:
         last_entry=row.last_entry,
         laid_from=str(row.body.get("laid_from", "")),
         late=tuple(row.body.get("late", ())),
+        no_place=tuple(row.body.get("no_place", ())),
         chances=from_plain(FarmChances, row.body.get("chances", {})),
         aim=from_plain(Aim, row.body["aim"]) if row.body.get("aim") else None,
         pins_cost=tuple(row.body.get("pins_cost", ())),
@@ -273,6 +277,7 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "changes": to_plain(planned.changes),
         "laid_from": planned.laid_from,
         "late": list(planned.late),
+        "no_place": list(planned.no_place),
         "chances": to_plain(planned.chances),
         "aim": to_plain(planned.aim) if planned.aim else None,
         "pins_cost": list(planned.pins_cost),

@@ -297,7 +297,7 @@ def _notes(newest: planning_day.Planned | None, book: FarmBook, today: date) -> 
     if newest.plan.start != today:
         return ("The newest plan is of an earlier day; a new one is being made.",)
     soon = [s for s in newest.plan.short if today <= s.day <= today + timedelta(days=SOON_DAYS)]
-    return (*newest.late, *short_notes(soon, Reader(book, today)))
+    return (*newest.late, *newest.no_place, *short_notes(soon, Reader(book, today)))
 
 
 def _grow_room_warning(
