@@ -69,6 +69,8 @@ def test_a_flush_that_was_not_over_when_a_lot_was_loaded_goes_on(lay: LayJob) ->
     door.record([entry], now=NOW)
     do(pick_of_both(lay), lots=[(young, 2000)])
     assert picked(young) == [1]
+    [one] = living(TODAY, lots=[young])
+    assert (one.flush, one.flush_g) == (1, 6000), "with what was picked before it was loaded"
 
 
 @pytest.mark.usefixtures("flushing")

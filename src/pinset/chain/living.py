@@ -44,7 +44,7 @@ class LivingLot:
     picked_g: int = 0
     last_picked_on: date | None = None
     flush: int = 0  # the last flush picked; 0 before the first
-    flush_g: int = 0  # picked of that flush from these units, as far as it was written down here
+    flush_g: int = 0  # picked of that flush from these units; 0 until a pick is written down here
     expected_ready_on: date | None = None  # a person's own judgement; it overrules the route
     order: str = ""  # ordered and not yet arrived: the id of the order
     stood: tuple[Stood, ...] = ()  # where it stood before in its present step, first things first

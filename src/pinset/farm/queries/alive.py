@@ -237,6 +237,9 @@ def _living_lot(
     if step_code not in steps:  # a step typed wrong; `pinset check` reports it
         step_code, since = lot.step, _made_on(row)
     step, room = steps[step_code], book.rooms.get(row.place.room)
+    made = -totals.get(Account.MADE.value, 0) - totals.get(Account.RECEIVED.value, 0)
+    picked_g = -totals.get(Account.GROWN.value, 0)
+    earlier = sum(flush.share for flush in step.flushes[: max(0, story.flush - 1)])
     return LivingLot(
         code=lot.code,
         variety=lot.variety,
@@ -250,16 +253,16 @@ def _living_lot(
         temperature_c=room.temperature_c if room else step.temperature_c,
         route=route,
         culture=lot.culture,
-        made=-totals.get(Account.MADE.value, 0) - totals.get(Account.RECEIVED.value, 0),
+        made=made,
         lost=totals.get(Account.LOST.value, 0),
         generation=age.generation,
         transfers=age.transfers,
         opened_on=story.opened_on,
         held=_held(lot.culture, story, book),
-        picked_g=-totals.get(Account.GROWN.value, 0),
+        picked_g=picked_g,
         last_picked_on=story.last_picked_on,
         flush=story.flush,
-        flush_g=round(share * story.flush_g),
+        flush_g=round(share * story.of_flush_g(picked_g, earlier * step.yield_g * made)),
         expected_ready_on=_expected(story, since, story.last_picked_on),
         stood=book.stood(story.stood.get(row.place.code, ()), step),
     )

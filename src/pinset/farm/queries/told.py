@@ -24,6 +24,8 @@ class Story:
     ready: tuple[date, date] | None = None  # judged on, expected on
     flush: int = 0
     flush_g: int = 0
+    flush_before: int = 0  # picked before the lot was written down
+    here_g: int = 0  # of all picks that were written down
     last_picked_on: date | None = None
     came: Counter[str] = field(default_factory=Counter)  # units that the day of a place counts for
     stood: dict[str, tuple[tuple[str, date], ...]] = field(default_factory=dict)
@@ -66,10 +68,26 @@ class Story:
         if flush > self.flush:
             self.flush, self.flush_g = flush, 0
         if value == "before":
+            self.flush_before = max(self.flush_before, flush)
             return
         self.last_picked_on = day
+        self.here_g += int(value or 0)
         if flush == self.flush:
             self.flush_g += int(value or 0)
+
+    def of_flush_g(self, picked_g: int, earlier_g: float) -> float:
+        """Return the grams of the last flush, with what it gave before the lot was written down.
+
+        Parameters
+        ----------
+        picked_g : int
+            All that was picked of the lot. [g]
+        earlier_g : float
+            What its route expects of the flushes before. [g]
+        """
+        if self.flush != self.flush_before or not self.here_g:
+            return self.flush_g
+        return self.flush_g + max(0.0, picked_g - self.here_g - earlier_g)
 
     def _step(self, place: str, step: str, day: date, count: int) -> None:
         if not place:
