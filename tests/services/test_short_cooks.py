@@ -18,10 +18,12 @@ from pinset.services import clock, lot_actions, recording, short_cooks, taking_b
 from pinset.services.cook_standing import Aside
 from pinset.services.cook_verdict_entries import judge_by_hand, record_verdict
 from pinset.services.deciding import decide, deciding_on
+from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lots import lot_view
 from pinset.services.promises import promises_view
-from pinset.services.today import day_view
+from pinset.services.today import day_view, job_view
 from pinset.services.views import Done
+from services.conftest import LayJob
 
 COOK = "kettle-20260310-0900"
 VESSELS, SPAWN, BELOW = CODES[10], CODES[11], CODES[12]
@@ -265,3 +267,28 @@ def test_by_hand_it_is_marked_the_same(made: str) -> None:
     judge_by_hand(new_id(), "ada", COOK, "fail", "the fire went out")
     assert len(asked()) == 1
     assert "failed, judged by hand, no log" in lot_view(made).findings[0]
+
+
+def test_spawn_nobody_decided_on_warns_on_its_transfer_and_its_blocks_join_at_once(
+    made: str, lay: LayJob, tap: Taps
+) -> None:
+    vessels = lot(CODES[13], Stage.PREPARED, "block", variety="", culture="")
+    door.record([trade.opening(tap(hours=-20), vessels, 8, "bay-1")], now=NOW)
+    job = lay(
+        JobKind.TRANSFER, step="block", stage="block", count=8,
+        lots=(LotAmount(made, 2, "grain"),), vessels=(CODES[13],),
+    )  # fmt: skip
+    assert job_view(job).stop == ""
+    short()
+    assert job_view(job).stop == (
+        f"Of {made}, by cook {COOK}: too short, nobody has decided yet: look them over and hold "
+        "them back or keep them first, on the page of that cook."
+    )
+    answer = recording.done(job, person="ada", client_id=new_id(), reason="it is white early")
+    [below] = answer.new_lots
+    assert {each.lot for each in deciding_on(COOK)} == {made, below}
+    taking_back.undo(answer.entry, person="ada", client_id=new_id(), reason="the wrong bags")
+    assert [each.lot for each in deciding_on(COOK)] == [made]
+    decide(new_id(), "ada", COOK, [made], "keep", SEEN)
+    assert job_view(job).stop == ""
+    assert check() == ()

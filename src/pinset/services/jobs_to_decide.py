@@ -123,6 +123,11 @@ def _settle(cook: str, job: PlannedJob | None, now: datetime) -> None:
         job_store.move(rows[-1].code, job.day, to_plain(kept))
 
 
+def settle_made(lots: Iterable[str], book: FarmBook, now: datetime) -> None:
+    """Put lots that were just made with those that wait to be decided on, if a cook is short."""
+    settle_deciding([cook for lot in lots for cook in cooks_short_of(lot)], book, now)
+
+
 def settle_after(undone: Happened, book: FarmBook, now: datetime) -> None:
     """Bring the deciding up to date once an entry that it stands on was taken back.
 
@@ -139,4 +144,6 @@ def settle_after(undone: Happened, book: FarmBook, now: datetime) -> None:
         settle_deciding([str(undone.details.get("cook", ""))], book, now)
     elif undone.kind == Kind.JUDGE.value:
         lots = {mention.lot for mention in undone.mentions}
-        settle_deciding([cook for lot in lots for cook in cooks_short_of(lot)], book, now)
+        settle_made(lots, book, now)
+    else:
+        settle_made({parent for parent, *_ in undone.links}, book, now)

@@ -23,7 +23,7 @@ from pinset.services.clock import now_utc
 from pinset.services.done_said import said_of
 from pinset.services.job_records import JobKind
 from pinset.services.job_state import done_by_lot, done_count
-from pinset.services.jobs_to_decide import settle_deciding
+from pinset.services.jobs_to_decide import settle_deciding, settle_made
 from pinset.services.jobs_to_judge import lay_after_opening
 from pinset.services.known_taps import as_said, is_known
 from pinset.services.loaded_ahead import bring_opening_forward
@@ -170,6 +170,7 @@ def _record(
             entry.details["count"] = counted_part(stored.job, stored.entries, count, grams)
         keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
+        settle_made((lot.code for lot in entry.lots), book, now)
         if stored.job.kind is JobKind.COOK:
             bring_opening_forward(stored.row.code, stored.job, tap.at, book)
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))
