@@ -24,6 +24,7 @@ from pinset.planning.solve import solve
 from pinset.services import (
     clock,
     lot_actions,
+    memory,
     planning_day,
     putting_off,
     recording,
@@ -256,6 +257,43 @@ def test_carrying_what_is_there_already_is_asked_about(jar: str) -> None:
     lot_actions.move(lot_actions.Saying(jar, "ada", secrets.token_hex(16)), 18, "fridge-1")
     with pytest.raises(RefusedError, match="18 of it stand there already"):
         tapped(job.job)
+
+
+def test_more_than_finds_a_place_is_asked_about(jar: str, stock: dict[str, str]) -> None:
+    planning_day.replan()
+    [job] = carrying()
+    lot_actions.move(said(stock["block"]), 20, "fridge-1")
+    with pytest.raises(RefusedError, match=r"Fridge has 10 places left, and what is carried take"):
+        tapped(job.job, lots=[(jar, 12)])
+    assert stands(jar) == {"inc-1": 20}
+    tapped(job.job, lots=[(jar, 12)], reason="stacked in two layers")
+    assert stands(jar) == {"inc-1": 8, "fridge-1": 12}
+    assert check() == ()
+
+
+def test_a_second_shelf_takes_what_the_first_has_no_place_for(
+    cold: FarmBook, stock: dict[str, str]
+) -> None:
+    wide = replace(FRIDGE, shelves=(Shelf("fridge-1", 22), Shelf("fridge-2", 21)))
+    rooms = tuple(wide if room.code == "fridge" else room for room in cold.rooms)
+    route = replace(
+        cold.routes[0],
+        steps=tuple(
+            replace(step, keeps_days_cold=90.0) if step.code == "plate" else step
+            for step in cold.routes[0].steps
+        ),
+    )
+    describe(replace(cold, rooms=rooms, routes=(route,)))
+    memory.forget_all()
+    planning_day.replan()
+    [job] = carrying()
+    lots = [(stock["grain"], 20), (stock["plate"], 20)]
+    tapped(job.job, lots=lots)
+    assert {code: stands(code) for code, _ in lots} == {
+        stock["grain"]: {"fridge-1": 20},
+        stock["plate"]: {"fridge-2": 20},
+    }
+    assert check() == ()
 
 
 def test_what_was_left_yesterday_is_late_today(jar: str, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from pinset.chain.register import RoomKind
-from pinset.errors import RefusedError
-from pinset.farm import trade, whereabouts
+from pinset.farm import trade
 from pinset.farm.entries import NewEntry
+from pinset.services.building.shelves import shelves_to
 from pinset.services.building.suitable import (
     ask_about_age,
     ask_about_carried,
@@ -38,17 +38,11 @@ def move(task: Task) -> NewEntry:
     ask_about_carried(task, lots)
     ask_about_age(task, [lot.lot for lot in lots])
     room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
-    used = whereabouts.units_at_places()
-    shelves = list(room.shelves) if room else []
-    if not shelves:
-        raise RefusedError(f"Room {task.job.to_room} has no shelf to move to.")
-    target = max(shelves, key=lambda shelf: shelf.holds - used.get(shelf.code, 0)).code
-    step = task.job.to_step
-    here = {shelf.code for shelf in shelves} if step else set[str]()
+    step, taken = task.job.to_step, places(task, lots)
     entries = [
-        trade.move(task.tap, taken, taken.place if taken.place in here else target, step=step)
-        for taken in places(task, lots)
-        if step or taken.place != target
+        trade.move(task.tap, each, target, step=step)
+        for each, target in zip(taken, shelves_to(task, room, taken), strict=True)
+        if step or each.place != target
     ]
     return together(entries, task)
 
