@@ -17,7 +17,15 @@ from pinset.farm import door, trade
 from pinset.farm.check import check
 from pinset.farm.entries import NewLot
 from pinset.farm.models import Entry, Mention
-from pinset.services import memory, planning_day, recording, taking_back, today
+from pinset.services import (
+    clock,
+    memory,
+    planning_day,
+    putting_off,
+    recording,
+    taking_back,
+    today,
+)
 from pinset.services.book_reader import Reader
 from pinset.services.cook_verdict_entries import judge_by_hand
 from pinset.services.job_records import JobKind, LotAmount, PlannedJob
@@ -215,7 +223,9 @@ def discards(code: str) -> list[JobView]:
     return [job for job in jobs if job.kind == "discard" and code in job.what]
 
 
-def test_vessels_of_a_failed_cook_are_asked_about_until_they_are_gone(farm: FarmBook) -> None:
+@pytest.fixture
+def failed(farm: FarmBook) -> str:
+    """Return the code of thirty vessels whose cook failed yesterday."""
     route = farm.routes[0]
     steps = tuple(
         replace(step, cook="grain") if step.code == "block" else step for step in route.steps
@@ -232,10 +242,25 @@ def test_vessels_of_a_failed_cook_are_asked_about_until_they_are_gone(farm: Farm
     assert discards(made.code) == []
     judge_by_hand(new_id(), "ada", "kettle-2", "fail", "the gauge fell to nothing")
     planning_day.replan()
-    [job] = discards(made.code)
+    return made.code
+
+
+def test_vessels_of_a_failed_cook_are_asked_about_until_they_are_gone(failed: str) -> None:
+    [job] = discards(failed)
     assert "cook again or throw out" in job.what
     assert "kettle-2: failed" in job.detail
     tap = new_id()
     recording.done(job.job, person="ada", client_id=tap)
     assert Entry.objects.get(client_id=tap).details["cause"] == "its cook failed"
     assert check() == ()
+
+
+def test_not_at_all_holds_for_vessels_of_a_failed_cook(
+    failed: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    [job] = discards(failed)
+    putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="for the compost")
+    for days, asked in ((1, 0), (29, 0), (31, 1)):
+        monkeypatch.setenv(clock.PRETENDED, (TODAY + timedelta(days=days)).isoformat())
+        planning_day.replan()
+        assert len(discards(failed)) == asked

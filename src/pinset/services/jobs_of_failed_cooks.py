@@ -41,6 +41,7 @@ def _decide(lot: LivingLot, reader: Reader) -> PlannedJob:
         lot,
         reader,
         JobKind.DISCARD,
+        key=f"failed:{lot.code}",  # another than for vessels that stood too long
         task=TASK,
         what=f"{noun_of(Stage.PREPARED, lot.alive)} {lot.code}: cook again or throw out",
         room_kind=(room.kind if room else RoomKind.STERILISER).value,

@@ -12,6 +12,7 @@ from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobRow
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.jobs_matching import KnownJob
+from pinset.services.jobs_of_failed_cooks import TASK
 from pinset.services.uncooked import Mix, mix_in
 
 PREPARED_BEFORE_DAYS = 7
@@ -19,7 +20,7 @@ PREPARED_BEFORE_DAYS = 7
 
 KEPT_DAYS = 30
 """Weight in the store that is not to be thrown out at all is not asked about for this many days,
-unless more goes past its days."""
+unless more goes past its days; nor are vessels of a cook that failed."""
 
 NOT_AGAIN = frozenset(
     kind.value
@@ -86,6 +87,7 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
             day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
         ),
         *job_store.closed_since(day_begins - timedelta(days=KEPT_DAYS), JobKind.WASTE.value),
+        *_of_failed_cooks(day_begins - timedelta(days=KEPT_DAYS)),
     )
     dropped |= {
         answer.job
@@ -105,6 +107,12 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
             for lot in row.body.get("lots", ())
         ),
     )
+
+
+def _of_failed_cooks(since: datetime) -> tuple[JobRow, ...]:
+    """Return the jobs of deciding about vessels of cooks that failed that were closed since."""
+    rows = job_store.closed_since(since, JobKind.DISCARD.value)
+    return tuple(row for row in rows if row.body.get("task") == TASK)
 
 
 def _is_counted(row: JobRow, counted: Collection[Mix]) -> bool:
