@@ -108,6 +108,14 @@ def test_a_warm_load_that_cools_at_rest_is_judged() -> None:
     assert "begins 9" not in said.sentence
 
 
+def test_a_load_that_somebody_says_was_warm_is_judged_and_says_so() -> None:
+    warm = replace(high(3.5), is_filled_warm=True)
+    found = judged(Rule(f0=1.2 * REACHES), STEAM, warm)
+    assert found.verdict is Verdict.PASS
+    assert found.sentence.endswith("filled in warmer than the room is what somebody said.")
+    assert "cook.reads-high" not in {each.id for each in found.findings}
+
+
 def test_probes_of_known_errors_may_differ_by_less() -> None:
     chamber = (CHAMBER, 0.2)
     assert above_at_rest(SECONDS, (CORE + 1.8, 0.2), [chamber]) == pytest.approx(1.8)

@@ -50,6 +50,22 @@ def test_long_cook_passes_and_says_by_how_much() -> None:
     assert found.rule == "F0 15 min"
 
 
+def test_a_load_filled_in_warm_is_said_of_the_file() -> None:
+    lines = table()
+    for line in lines[1:]:
+        line[2] = f"{float(line[2]) + 3.5 * (float(line[2]) < 80.0):.2f}"
+    found = judged(lines)
+    [high] = [each for each in found.findings if each.id == "cook.reads-high"]
+    assert high.hint.endswith("--read filled=warmer.")
+    warm = judged(lines, changes={"filled": "warmer"})
+    assert warm.verdict == "pass"
+    assert warm.sentence.endswith("filled in warmer than the room is what somebody said.")
+    [line] = [each for each in warm.layout if each.key == "filled"]
+    assert (line.value, line.sure, line.choices) == ("warmer", "given", ("room", "warmer"))
+    with pytest.raises(InputError, match="filled"):
+        judged(lines, changes={"filled": "hot"})
+
+
 def test_record_is_plain_through_and_through() -> None:
     plain = to_plain(judged(table()), every_field=True)
     assert json.loads(json.dumps(plain)) == plain

@@ -33,6 +33,7 @@ from pinset.files.logger_timing import UNIT_S
 Word = TypeVar("Word", bound=StrEnum)
 
 MOST_STEP_S = 86400.0
+FILLED = ("room", "warmer")  # how warm a load is filled in, by the room
 
 _COLUMN = re.compile(r"column\.([1-9]\d{0,3})\.(use|role|unit|basis)")
 _SPELLED = {"c": "°C", "degc": "°C", "celsius": "°C", "f": "°F", "degf": "°F", "fahrenheit": "°F"}
@@ -177,4 +178,5 @@ _READERS: dict[str, Callable[[str, str], Any]] = {
     "zone": lambda _, text: text,
     "step_s": _step,
     "run": _run,
+    "filled": lambda key, text: _one_of(key, text, FILLED),
 }

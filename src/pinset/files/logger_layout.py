@@ -90,6 +90,7 @@ def guess_layout(block: Block, known: LogLayout, held: LogLayout, file: str) -> 
         step_s=timing.step_s,
         date_order=held.date_order,
         run=held.run,
+        filled=held.filled,
         columns=tuple(columns),
     )
 

@@ -116,6 +116,9 @@ class LogLayout:
     zone: Guess[str] = Guess("")  # UTC, +01:00, Europe/Berlin; empty: not known
     step_s: Guess[float] = Guess(0.0)  # between readings, where no column holds times [s]
     run: Guess[str] = Guess("")  # which cook of the log counts: 1, 2 ..., all
+    filled: Guess[str] = Guess(
+        "room", Sure.LIKELY, "nobody said that the load was filled in warmer"
+    )
     columns: tuple[ColumnLayout, ...] = ()
 
 

@@ -161,6 +161,8 @@ def _what_it_hangs_on(seconds: Values, probes: Sequence[Probe]) -> str:
             unsaid = _doubted(seconds, replace(probe, is_role_said=False), probes).doubt
             though = f", although {unsaid}" if unsaid else ""
             said.append(f" That {probe.name} stood in a unit is {probe.hangs_on}{though}.")
+    if any(probe.role is Role.CORE and probe.is_filled_warm for probe in probes):
+        said.append(" That the load was filled in warmer than the room is what somebody said.")
     if not any(probe.role is Role.CHAMBER for probe in probes):
         said.append(f" {NO_CHAMBER}")
     return "".join(said)

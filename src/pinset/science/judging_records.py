@@ -36,6 +36,7 @@ class Probe:
     error_k: float = UNKNOWN_ERROR_K  # largest error either way
     is_error_known: bool = False
     is_role_said: bool = False  # somebody said where it stood
+    is_filled_warm: bool = False  # somebody said that it stood in a load warmer than the room
     doubt: str = ""  # what speaks against its readings; a core in doubt passes nothing
     hangs_on: str = ""  # how it is known that it stood in a unit, where the file does not name it
 

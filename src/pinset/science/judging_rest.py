@@ -50,6 +50,7 @@ def with_rest(
             [_readings(other) for other in others if other.role is Role.CHAMBER],
             [_readings(other) for other in others if other.role is Role.CORE],
         )
+        above = 0.0 if each.probe.is_filled_warm else above
         found.append(replace(each, above_k=above, steam_k=excess_k, steam_words=words))
     return tuple(found)
 
@@ -106,8 +107,8 @@ def findings_of_rest(given: Sequence[Given]) -> list[Finding]:
             each.probe.name,
             f"{each.probe.name} begins {each.above_k:.1f} K above every other probe while all are "
             "at rest: it may read too high.",
-            "Compare the probes in the same water. If the load was filled in so much warmer, judge "
-            "the cook by hand and say so.",
+            "Compare the probes in the same water. If the load was filled in so much warmer, say "
+            "so; at the terminal: --read filled=warmer.",
         )
         for each in given
         if each.above_k

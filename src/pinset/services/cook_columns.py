@@ -81,6 +81,7 @@ def as_probe(
         error_k=known.error if known else UNKNOWN_ERROR_K,
         is_error_known=known is not None and known.is_error_known,
         is_role_said=is_said,
+        is_filled_warm=log.layout.filled.value == "warmer",
         doubt=doubt,
         hangs_on=hangs_on,
     )

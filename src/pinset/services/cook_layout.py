@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from pinset.files.logger_corrections import FILLED
 from pinset.files.logger_records import Basis, ColumnLayout, ColumnRole, CookLog, Guess, Sure, Use
 from pinset.files.logger_runs import WHOLE
 
@@ -51,6 +52,8 @@ def _of_file(log: CookLog) -> Iterator[LayoutLine]:
     if log.cooks > 1:
         runs = (*(str(number + 1) for number in range(log.cooks)), WHOLE)
         yield _line("run", "cook that counts", log.layout.run, runs)
+    if log.of_role(ColumnRole.CORE):
+        yield _line("filled", "load was filled in as warm as", log.layout.filled, FILLED)
     for key, label, choices in _FILE:
         guess: Guess[Any] = getattr(log.layout, key)
         if guess.value not in {"", None, 0} or guess.sure is not Sure.UNSURE:
