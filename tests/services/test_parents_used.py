@@ -21,6 +21,7 @@ from pinset.services import (
 )
 from pinset.services.job_records import JobKind, LotAmount
 from pinset.services.lot_actions import Saying
+from pinset.services.lots import lot_view
 from services.recorded import LayJob, counts, do, new_id, transfer
 
 
@@ -161,6 +162,7 @@ def test_the_rest_comes_out_of_the_parent_that_is_open(lay: LayJob, stock: dict[
     assert counts(grain)["used"] == 1
     [child] = rest.new_lots
     assert [each.lot for each in lineage.parents(child)] == [grain]
+    assert [each.units for each in lot_view(child).parents] == ["a part of one unit went in"]
     assert check() == ()
 
 

@@ -211,10 +211,11 @@ def _sentence(line: LotLine, counts: Counts) -> str:
 def _kin(relative: Relative, reader: Reader, word: str) -> Kin:
     is_bought = reader.is_bought(relative.variety, relative.step)
     stage = Stage(relative.stage) if relative.stage else None
-    noun = noun_of(stage, relative.units or 2, is_bought=is_bought) if stage else ""
+    noun = noun_of(stage, relative.units or 1, is_bought=is_bought) if stage else ""
     made = f", {short_day(relative.made_on)}" if relative.made_on else ""
     name = reader.name(relative.variety)
-    how_many = f"{plural(relative.units, 'unit')} {word}"
+    units = plural(relative.units, "unit") if relative.units else "a part of one unit"
+    how_many = f"{units} {word}"
     if relative.amount:
         system = reader.book.farm.units
         how_many += f", {amount(relative.amount, relative.measure, relative.measure, system)}"
