@@ -12,10 +12,13 @@ import pytest
 from farm.small_farm import BOOK, TODAY
 from pinset.chain.register import CookKind, Preparation, RoomKind, Steriliser
 from pinset.chain.stages import Stage
+from pinset.farm import job_store
 from pinset.planning.plan import PlannedCook, Start
 from pinset.services import clock, memory, recording, today
 from pinset.services.book_reader import Reader
+from pinset.services.cooling import with_cooling
 from pinset.services.job_records import JobKind
+from pinset.services.job_state import stored_jobs
 from pinset.services.jobs_of_cooks import cook_jobs, loads_of
 from pinset.services.jobs_preparing import preparation_jobs
 
@@ -87,6 +90,14 @@ def test_other_words_stay_and_without_cooling_nothing_is_said(lay: LayJob) -> No
     agar = today.job_view(opening(lay, detail="Liquids only below 80 °C", count=3)).detail
     assert agar.startswith("Liquids only below 80 °C; cool enough to inoculate about 07:30")
     assert today.job_view(opening(lay, cool_hours=0.0)).detail == ""
+
+
+def test_on_a_us_farm_liquids_are_opened_by_degrees_fahrenheit(lay: LayJob) -> None:
+    stored = job_store.job_by_code(opening(lay, detail="Liquids only below 80 °C", cool_hours=0.0))
+    assert stored is not None
+    farm = replace(BOOK.farm, units="us")
+    us = Reader(replace(BOOK, farm=farm), TODAY)
+    assert with_cooling(stored_jobs([stored])[0], us) == "Liquids only below 176 °F"
 
 
 def test_once_opened_it_counts_from_then(lay: LayJob, monkeypatch: pytest.MonkeyPatch) -> None:

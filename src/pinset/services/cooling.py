@@ -12,6 +12,7 @@ from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.fitting import NEXT_DAY, clock_of
+from pinset.services.heat_units import in_farm_units
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.job_state import StoredJob, done_count
 from pinset.services.jobs_preparing import INOCULATION_CLOCK
@@ -46,10 +47,13 @@ def cooling_of(fed: Sequence[Start], kind: CookKind, reader: Reader) -> Cooling:
 def with_cooling(stored: StoredJob, reader: Reader) -> str:
     """Return the soft line of a job: of an opening, with the hour its load is cool enough."""
     job = stored.job
-    if job.kind is not JobKind.OPEN or not job.cool_hours:
+    if job.kind is not JobKind.OPEN:
         return job.detail
+    detail = in_farm_units(job.detail, reader.book.farm.units)
+    if not job.cool_hours:
+        return detail
     words = _words(job, _opened(stored, reader), reader)
-    return f"{job.detail}; {words}" if job.detail else words[0].upper() + words[1:]
+    return f"{detail}; {words}" if detail else words[0].upper() + words[1:]
 
 
 def _opened(stored: StoredJob, reader: Reader) -> datetime | None:
