@@ -16,7 +16,7 @@ WIDE = (2300, 1200)
 def test_the_board_is_looked_at_held_and_planned_again(open_page: OpenPage, farm: Served) -> None:
     page = open_page(DESK)
     page.get_by_role("button", name="Plan now").tap()
-    page.wait_for_url("**/plan/*/")
+    page.wait_for_url("**/plan/*/?back=*")
     page.goto("/more/")  # nothing asks how far it is meanwhile
     farm.work_once()
     for size in (PHONE, TABLET, DESK, WIDE):
@@ -40,7 +40,7 @@ def test_the_board_is_looked_at_held_and_planned_again(open_page: OpenPage, farm
     expect(page.locator("a.plancard.pinned")).to_have_count(1)
     assert faults(page) == []
     page.get_by_role("button", name="Plan again").tap()
-    page.wait_for_url("**/plan/*/")
+    page.wait_for_url("**/plan/*/?back=*")
     page.goto("/more/")  # nothing asks how far it is meanwhile
     farm.work_once()
     page.goto("/board/")
