@@ -15,6 +15,8 @@ from farm.small_farm import Taps
 from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.files.growing_log import newest_file
+from pinset.science.gauge import atmosphere
+from pinset.science.steam import saturation_pressure
 from pinset.services import clock, cook_watch_view, cook_watching
 from pinset.services.cook_judging import judge_file, read_rule
 from pinset.services.cook_loads import LoadPlan
@@ -58,6 +60,11 @@ def chamber(minute: float) -> float:
     return min(121.1, 20.0 + 101.1 * minute / 30.0)
 
 
+def gauge(minute: float) -> float:
+    """Return what a gauge reads at 300 m where the chamber holds saturated steam. [bar]"""
+    return max(0.0, (saturation_pressure(chamber(minute)) - atmosphere(300.0)) / 100.0)
+
+
 def core(minute: float) -> float:
     return min(120.9, max(20.0, 20.0 + 100.9 * (minute - 5.0) / 50.0))
 
@@ -69,7 +76,7 @@ def test_a_cook_that_is_typed_is_judged_as_it_was_watched(at: AtMinute) -> None:
     assert cook_watch_view.view(code).state.stage is Stage.WAITING
     for minute in range(0, 101, 4):
         at(minute)
-        values = {What.CHAMBER: chamber(minute), What.CORE: core(minute), What.GAUGE: 0.0}
+        values = {What.CHAMBER: chamber(minute), What.CORE: core(minute), What.GAUGE: gauge(minute)}
         assert cook_watching.read(code, tap(), "ada", values) == 3
     found = cook_watch_view.view(code)
     assert found.state.stage is Stage.ENOUGH
