@@ -19,6 +19,7 @@ from pinset.services.building import selling
 from pinset.services.building.task import Answer, Task
 from pinset.services.building.weight_sold import weight_to_sell
 from pinset.services.clock import farm_day, now_utc
+from pinset.services.from_store import task_from_store
 from pinset.services.job_records import JobKind, PlannedJob
 from pinset.services.off_plan_entries import is_known, weighed, write_down
 from pinset.services.store_days import keeping_days, on_store, past_words
@@ -194,26 +195,8 @@ def deliver(
     given = written("reason", reason, LONGEST_REASON)
     if given:
         details["reason"] = given
-    task = Task(
-        tap,
-        PlannedJob(
-            "",
-            JobKind.DELIVER,
-            "deliver",
-            today,
-            0,
-            "kg",
-            "",
-            RoomKind.PACKING.value,
-            variety=variety,
-            variety_name=kinds[variety],
-        ),
-        Answer(grams=grams, reason=given),
-        0,
-        Reader(book, today),
-        details,
-        farm_day(tap.at, book.farm.time_zone),
-    )
+    sold = next(each for each in book.varieties if each.code == variety)
+    task = task_from_store(tap, sold, grams, details, book, today)
     taken = weight_to_sell(task, grams)
     promise, for_day = _promise_due(book, buyer, variety, today)
     rate = promise.price_cents if promise else 0

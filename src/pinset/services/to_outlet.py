@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 from pinset.chain.outlets import cents_per_fresh_kg
@@ -12,10 +11,9 @@ from pinset.farm import trade
 from pinset.farm.trade import Tap
 from pinset.services import planning_day
 from pinset.services.book_reader import Reader
-from pinset.services.building.task import Answer, Task
 from pinset.services.building.weight_sold import weight_to_sell
-from pinset.services.clock import farm_day, now_utc
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.clock import now_utc
+from pinset.services.from_store import task_from_store
 from pinset.services.off_plan_entries import is_known, weighed, write_down
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
@@ -78,10 +76,7 @@ def hand_over(
         **({"reason": given} if given else {}),
     }
     tap, reader = Tap(client_id, at or moment, person, note=note), Reader(book, today)
-    job = PlannedJob("", JobKind.DELIVER, "deliver", today, 0, "kg", "", RoomKind.PACKING.value)
-    job = replace(job, variety=variety, variety_name=kinds[variety].name)
-    day = farm_day(tap.at, book.farm.time_zone)
-    task = Task(tap, job, Answer(grams=grams, reason=given), 0, reader, details, day)
+    task = task_from_store(tap, kinds[variety], grams, details, book, today)
     taken = weight_to_sell(task, grams)
     if place.kind is OutletKind.DRYING:
         entry = trade.dry(tap, taken, details=details)
