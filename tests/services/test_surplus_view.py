@@ -88,7 +88,7 @@ def test_each_week_says_who_gets_what_and_what_it_brings(outlets: FarmBook) -> N
     view = surplus_view()
     assert view.sentence == (
         "About 12 kg are expected beyond the promises of 8 weeks. 10.8 kg go to outlets and bring "
-        "about EUR 111.60. For 1.2 kg there is no outlet."
+        "about EUR 112 in expectation. For 1.2 kg there is no outlet."
     )
     this, following = view.weeks
     assert (this.monday, this.grams, this.money) == (MONDAY, 7800.0, "EUR 78.60")

@@ -112,8 +112,9 @@ def _sentence(
         return sentences([begin, "No outlet is described yet that could take it"])
     if taken < LEAST_SAID:
         return sentences([begin, "No outlet takes any of it"])
-    brings = money(sum(each.cents for each in shares), reader.book.farm.currency)
-    goes = f"{reader.about(taken)} go to outlets and bring about {brings}"
+    whole = round(sum(each.cents for each in shares), -2)  # expected: no more than whole units
+    brings = money(whole, reader.book.farm.currency).removesuffix(".00")
+    goes = f"{reader.about(taken)} go to outlets and bring about {brings} in expectation"
     if rest < LEAST_SAID:
         return sentences([begin, f"{first_upper(goes)}; all of it has a place"])
     return sentences([begin, goes, f"For {reader.about(rest)} there is no outlet"])
