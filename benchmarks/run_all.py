@@ -14,6 +14,7 @@ SCRIPTS = (
     "calm.py",
     "heat_bags.py",
     "heat_judging.py",
+    "label_decode.py",
     "ledger_record.py",
     "ledger_scale.py",
     "web_pages.py",

@@ -1,0 +1,1 @@
+"""Labels on paper: what stands on one, how it is fitted, and whole sheets of them."""
