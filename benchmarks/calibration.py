@@ -23,14 +23,14 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
-from pinset.planning.chances import MET, chances_of
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import odds_of
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.relived import live
+from pinset.planning.season.chances import MET, chances_of
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.relived import live
+from pinset.planning.season.tuning import with_spare
 from pinset.planning.solve import solve
-from pinset.planning.tuning import with_spare
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
 FARMS, WEEKS, SAID_FROM = 240, 12, 1000

@@ -22,14 +22,14 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from planning_gap import built_demo, demo_farm
 
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import odds_of
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.relived import Life, Solve, live
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.relived import Life, Solve, live
+from pinset.planning.season.tuning import with_spare
 from pinset.planning.solve import solve
-from pinset.planning.tuning import with_spare
-from pinset.services.plan_search import CHANGE_COST
+from pinset.services.plans.plan_search import CHANGE_COST
 
 DAYS, NEAR, SPARE = 60, 7, 0.2
 GAP, SECONDS = 0.01, 8.0

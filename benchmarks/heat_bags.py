@@ -18,8 +18,8 @@ from numpy import float64
 from numpy.typing import NDArray
 from peers import finite_elements, grid_adi
 
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.heating_many import Bags, core_curves
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.heating.many import Bags, core_curves
 
 Values = NDArray[float64]
 

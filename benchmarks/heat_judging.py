@@ -14,9 +14,9 @@ from best_of import best
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.files.logger_reader import read_log
-from pinset.science.judging import judge
-from pinset.science.judging_records import Probe, Role, Rule
+from pinset.files.logger.reader import read_log
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Probe, Role, Rule
 
 Values = NDArray[float64]
 

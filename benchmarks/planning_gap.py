@@ -24,10 +24,10 @@ from pathlib import Path
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook
-from pinset.planning.from_book import build_problem
-from pinset.planning.model import build_model
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.model.model import build_model
+from pinset.planning.model.programme import Outcome, run
 from pinset.planning.problem import Problem
-from pinset.planning.programme import Outcome, run
 from pinset.planning.solve import solve
 
 SECONDS = 20.0
@@ -48,8 +48,8 @@ def demo_farm(folder: str) -> tuple[FarmBook, tuple[LivingLot, ...], date]:
     import django
 
     django.setup()
-    from pinset.services import planning_day
-    from pinset.services.stock_now import living_now
+    from pinset.services.plans import planning_day
+    from pinset.services.plans.stock_now import living_now
 
     newest = planning_day.latest()
     noon = datetime.combine(newest.plan.start, time(12), tzinfo=UTC) if newest else None

@@ -20,11 +20,11 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook
-from pinset.planning.from_book import build_problem
-from pinset.planning.model import build_model
-from pinset.planning.programme import run
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.model.model import build_model
+from pinset.planning.model.programme import run
 from pinset.planning.solve import solve
-from pinset.services.plan_search import CHANGE_COST
+from pinset.services.plans.plan_search import CHANGE_COST
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
 VARIETIES, HORIZON, NEAR = 20, 182, 14

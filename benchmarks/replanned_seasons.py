@@ -20,14 +20,14 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
-from pinset.planning.chances import MET
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import odds_of
-from pinset.planning.relived import live
-from pinset.planning.season import carry_out
-from pinset.planning.season_draws import ByChance, seeded
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.season.chances import MET
+from pinset.planning.season.draws import ByChance, seeded
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.relived import live
+from pinset.planning.season.season import carry_out
 from pinset.planning.solve import solve
-from pinset.services.plan_search import CHANGE_COST
+from pinset.services.plans.plan_search import CHANGE_COST
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
 BLOCK = 28

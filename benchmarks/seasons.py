@@ -22,10 +22,10 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from planning_gap import built_demo, demo_farm
 
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import odds_of
-from pinset.planning.season import carry_out
-from pinset.planning.season_draws import ByChance, seeded
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.season.draws import ByChance, seeded
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.season import carry_out
 from pinset.planning.solve import solve
 from planning.plain_season import season
 from planning.test_season import CASE, farm

@@ -44,7 +44,7 @@ def build(folder: Path) -> tuple[str, str, str]:
     (folder / "demo-today").write_text(f"{DAY}\n")
     os.environ["PINSET_TODAY"] = DAY.isoformat()
     from pinset.farm.queries import living
-    from pinset.services import planning_day
+    from pinset.services.plans import planning_day
 
     planning_day.replan(time_limit_s=8.0)
     lot = max(living(DAY), key=lambda each: each.picked_g).code
@@ -170,9 +170,9 @@ def uncached(folder: Path) -> float:
     script = (
         "import json, statistics, sys, time\n"
         "from pathlib import Path\n"
-        "from pinset.services import opening\n"
+        "from pinset.services.farms import opening\n"
         "opening.open_farm(Path(sys.argv[1]))\n"
-        "from pinset.services import memory, today\n"
+        "from pinset.services import memory; from pinset.services.day import today\n"
         "taken = []\n"
         "for _ in range(16):\n"
         "    memory.forget_all()\n"

@@ -7,7 +7,7 @@ from datetime import date
 
 from pinset.chain.register import FarmBook, Instrument, InstrumentKind
 from pinset.chain.rules_farm import check_places
-from pinset.files.example import example_book
+from pinset.files.description.example import example_book
 
 
 def found(book: FarmBook) -> set[str]:

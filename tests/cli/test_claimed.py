@@ -7,7 +7,7 @@ from click.testing import CliRunner
 
 from pinset.cli import done as command
 from pinset.farm.models import Entry
-from pinset.services import claims
+from pinset.services.answers import claims
 from web import shed as sheds
 
 

@@ -9,7 +9,7 @@ from click.testing import CliRunner
 
 from pinset.cli import cook_plan
 from pinset.cli.main import main
-from pinset.services.cook_usual import usual_loads
+from pinset.services.cooks.usual import usual_loads
 from web import shed as sheds
 
 

@@ -12,7 +12,7 @@ from pinset.cli import done as command
 from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from web import shed as sheds
 
 Say = Callable[..., Result]

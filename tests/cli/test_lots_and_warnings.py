@@ -13,7 +13,7 @@ from pinset.cli import done as command
 from pinset.farm import register_store
 from pinset.farm.models import Posting
 from pinset.services.clock import now_utc
-from pinset.services.spores import WARNING
+from pinset.services.day.spores import WARNING
 from web import shed as sheds
 
 Say = Callable[..., Result]

@@ -16,7 +16,7 @@ import pytest
 
 from cli.conftest import PINSET, Terminal
 from pinset.errors import RefusedError
-from pinset.services.one_at_a_time import LOCK, name_processes, only_one
+from pinset.services.farms.one_at_a_time import LOCK, name_processes, only_one
 
 WAIT_S = 40.0
 
@@ -25,7 +25,7 @@ SUPERVISOR = """
 import sys
 from pathlib import Path
 from pinset.cli.serve import supervise
-from pinset.services.one_at_a_time import only_one
+from pinset.services.farms.one_at_a_time import only_one
 with only_one(Path(sys.argv[1])) as lock:
     print("held", flush=True)
     supervise([[sys.executable, "-c", "import time; time.sleep(600)"]], {}, lock)

@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from cli.conftest import Terminal
 from pinset import __version__
 from pinset.cli.main import COMMANDS, main
-from pinset.planning.short_reason import ShortReason
+from pinset.planning.reading.short_reason import ShortReason
 
 DOCS = Path(__file__).parents[2] / "docs" / "guide" / "terminal.md"
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from time import process_time
 
 from pinset.demo.truth import read_truth
-from pinset.services import opening
+from pinset.services.farms import opening
 
 folder, today = Path(sys.argv[1]), date.fromisoformat(sys.argv[2])
 opening.open_farm(folder)

@@ -16,9 +16,11 @@ result = build(folder, today, 1, lambda _share, _text: None)
 from pinset.errors import PinsetError, Severity  # noqa: E402  (Django is set up by the build)
 from pinset.farm.check import check  # noqa: E402
 from pinset.planning.plan import Plan  # noqa: E402
-from pinset.services import off_plan, planning_day, promises, recording  # noqa: E402
-from pinset.services.job_records import JobKind  # noqa: E402
-from pinset.services.today import day_view  # noqa: E402
+from pinset.services.answers import off_plan, recording  # noqa: E402
+from pinset.services.day.today import day_view  # noqa: E402
+from pinset.services.jobs.records import JobKind  # noqa: E402
+from pinset.services.plans import planning_day  # noqa: E402
+from pinset.services.promises import promises  # noqa: E402
 from pinset.services.views import JobState, JobView  # noqa: E402
 
 PERSON = result.people[0].code

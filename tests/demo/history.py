@@ -14,7 +14,7 @@ from pinset.demo.simulate import Simulation
 from pinset.demo.truth import HiddenTruth, planned_truth
 from pinset.demo.world import World
 from pinset.farm.entries import Account, NewEntry, NewLot
-from pinset.services.history import Sheet
+from pinset.services.answers.history import Sheet
 
 EARLY_DAYS = 24
 TODAY = date(2026, 3, 12)

@@ -17,7 +17,7 @@ from demo.history import SEED, TODAY, told
 from pinset.demo.build import build, check_wishes, clear, refuse_unfit
 from pinset.demo.truth import read_truth
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services.one_at_a_time import only_one
+from pinset.services.farms.one_at_a_time import only_one
 
 SCRIPT = Path(__file__).with_name("build_and_look.py")
 

@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 import pytest
 
 from pinset.demo.cook_logs import LOADS, logged
-from pinset.science.judging_records import Rule
-from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_judging import judge_file
+from pinset.science.judging.records import Rule
+from pinset.services.cooks.judge.judged import JudgedCook
+from pinset.services.cooks.judge.judging import judge_file
 
 BEGAN = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
 ALTITUDE_M = 1240.0

@@ -12,7 +12,7 @@ from pinset.chain.plain import from_plain
 from pinset.chain.stages import Stage
 from pinset.demo.cook_logs import FREE_AIR
 from pinset.farm.entries import Kind, NewEntry
-from pinset.services.cook_fitting import LoadFit
+from pinset.services.cooks.learn.fitting import LoadFit
 
 
 @pytest.fixture(scope="module")

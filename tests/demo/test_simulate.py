@@ -11,7 +11,7 @@ from pinset.chain.register import RoomKind
 from pinset.chain.stages import Stage
 from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.validation import check_entry
-from pinset.services.history import Sheet
+from pinset.services.answers.history import Sheet
 
 
 @pytest.fixture(scope="module")

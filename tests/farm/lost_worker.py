@@ -22,7 +22,8 @@ from django.db import connection  # noqa: E402
 
 from farm.small_farm import NOW, describe  # noqa: E402
 from pinset.farm import plan_requests  # noqa: E402
-from pinset.services import can_promise, questions, work  # noqa: E402
+from pinset.services.asking import can_promise, questions  # noqa: E402
+from pinset.services.plans import work  # noqa: E402
 from services.conftest import FULL_BOOK  # noqa: E402
 
 ASKED = {"variety": "grey", "amount": "2", "weekday": "thu", "from_date": "2026-05-01"}

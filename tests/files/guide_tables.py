@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from pinset.files.columns import Table
-from pinset.files.farm_fields import SECTIONS, Section
-from pinset.files.tables import TABLES
+from pinset.files.description.columns import Table
+from pinset.files.description.farm_fields import SECTIONS, Section
+from pinset.files.description.tables import TABLES
 
 PAGE = Path(__file__).parents[2] / "docs" / "guide" / "describing-a-farm.md"
 _MARKED = re.compile(r"(<!-- columns (\w+) -->\n\n).*?<!-- end -->", re.DOTALL)

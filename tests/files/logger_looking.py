@@ -16,8 +16,8 @@ from files.logger_files import (
     stamps,
 )
 from pinset.errors import Finding
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import ColumnRole, CookLog
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import ColumnRole, CookLog
 
 COOK = cook()
 

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 
 from pinset.chain.register import RoomKind, Weekday
 from pinset.errors import InputError
-from pinset.files.cells import CellError, Code, LotCode, Several, Text, YesNo, choice
-from pinset.files.day_cells import Clock, Day, WeekdayKind
-from pinset.files.number_cells import Fraction, Number
+from pinset.files.description.cells import CellError, Code, LotCode, Several, Text, YesNo, choice
+from pinset.files.description.day_cells import Clock, Day, WeekdayKind
+from pinset.files.description.number_cells import Fraction, Number
+from pinset.files.description.toml_lines import line_of, lines_of
 from pinset.files.numbers import as_decimal, plain_number, read_number
-from pinset.files.toml_lines import line_of, lines_of
 
 UNITS: Any = pint.UnitRegistry()
 KILOGRAMS = Number(0, 1000, "kg", "mass", scale=1000, whole=True)

@@ -16,9 +16,9 @@ from pinset.chain.register import FarmBook, Outlet, OutletKind, Step, Weekday
 from pinset.chain.route_builder import default_route
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.files import decode
-from pinset.files.example import example_book
-from pinset.files.folder import read_folder
-from pinset.files.writing import write_folder, write_templates
+from pinset.files.description.example import example_book
+from pinset.files.description.folder import read_folder
+from pinset.files.description.writing import write_folder, write_templates
 
 TODAY = date(2026, 3, 12)
 BOOK = example_book(TODAY)

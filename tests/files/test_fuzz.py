@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pinset.files.example import example_book
-from pinset.files.folder import read_folder
-from pinset.files.writing import write_folder
+from pinset.files.description.example import example_book
+from pinset.files.description.folder import read_folder
+from pinset.files.description.writing import write_folder
 
 TODAY = date(2026, 3, 12)
 CSV_NAMES = ("farm.toml", "routes.csv", "lots.csv", "promises.csv", "varieties.csv", "flushes.csv")

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.files.growing_log import Grown, newest_file, read_growing, settled
+from pinset.files.logger.growing_log import Grown, newest_file, read_growing, settled
 
 NOW = datetime(2026, 3, 12, 12, 0, tzinfo=UTC)
 WHOLE = (

@@ -14,8 +14,8 @@ from files.logger_files import (
 )
 from files.logger_looking import COOK, COUNT, core, ids, only, read, stamped
 from pinset.errors import InputError, Severity
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import LogLimits
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import LogLimits
 
 
 @pytest.mark.parametrize("given", ["12l.3", "121.3.4", "warm", "~121", "121,3", "1O0"])

@@ -9,9 +9,9 @@ import pytest
 
 from files.logger_files import AIR_KPA, cook, fahrenheit, numbers, simple, stamps, workbook
 from pinset.errors import InputError
-from pinset.files.logger_corrections import corrected, said_by_hand
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import (
+from pinset.files.logger.corrections import corrected, said_by_hand
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import (
     Basis,
     ColumnRole,
     CookLog,

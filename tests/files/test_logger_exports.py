@@ -11,11 +11,11 @@ import xlsxwriter
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.files.logger_corrections import corrected
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import ColumnRole, CookLog, LogLayout, Use
-from pinset.science.judging_records import Rule
-from pinset.services.cook_judging import judge_file
+from pinset.files.logger.corrections import corrected
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import ColumnRole, CookLog, LogLayout, Use
+from pinset.science.judging.records import Rule
+from pinset.services.cooks.judge.judging import judge_file
 
 Values = NDArray[float64]
 

@@ -14,8 +14,8 @@ from files.logger_files import (
 )
 from files.logger_looking import COOK, COUNT, core, ids, only, read
 from pinset.errors import Severity
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import Basis, ColumnRole
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import Basis, ColumnRole
 
 
 @pytest.mark.parametrize(

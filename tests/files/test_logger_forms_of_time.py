@@ -15,8 +15,8 @@ from files.logger_files import (
     stamps,
 )
 from files.logger_looking import COOK, assert_is, ids
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import Sure, TimeForm
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import Sure, TimeForm
 
 
 @pytest.mark.parametrize(

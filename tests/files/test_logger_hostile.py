@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from files.logger_files import cook, numbers, simple, stamps, workbook
 from pinset.errors import InputError
-from pinset.files.logger_reader import read_log
+from pinset.files.logger.reader import read_log
 
 COOK = cook(40)
 QUICK = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])

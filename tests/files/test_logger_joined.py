@@ -9,10 +9,10 @@ import pytest
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging_records import Rule
-from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_judging import judge_file
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.records import Rule
+from pinset.services.cooks.judge.judged import JudgedCook
+from pinset.services.cooks.judge.judging import judge_file
 
 Values = NDArray[float64]
 

@@ -9,8 +9,8 @@ import pytest
 
 from files.logger_files import START, Cook, cook
 from pinset.errors import InputError
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import ColumnRole, CookLog
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import ColumnRole, CookLog
 
 COOK = cook()
 

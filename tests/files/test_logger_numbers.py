@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from files.logger_files import decimal
-from pinset.files.logger_numbers import (
+from pinset.files.logger.numbers import (
     cell_unit,
     decide_decimal,
     is_fault,
@@ -16,7 +16,7 @@ from pinset.files.logger_numbers import (
     read_number,
     read_numbers,
 )
-from pinset.files.logger_records import Sure
+from pinset.files.logger.records import Sure
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pinset.files.logger_places import (
+from pinset.files.logger.places import (
     NEVER_CORES,
     Place,
     is_of_shelves,
@@ -12,7 +12,7 @@ from pinset.files.logger_places import (
     place_in,
     role_in,
 )
-from pinset.files.logger_records import ColumnRole
+from pinset.files.logger.records import ColumnRole
 
 INSIDE = """
 core; Core C; coreTemp_1 [°C]; Core (C); Kern, °C; Kerntemperatur; Beutelkern; Bag core 2

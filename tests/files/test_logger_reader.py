@@ -23,9 +23,10 @@ from files.logger_files import (
 )
 from files.logger_looking import COOK, assert_is, ids
 from pinset.errors import InputError, Severity
-from pinset.files import logger_corrections, logger_reader
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import Basis, ColumnRole, Sure, TimeForm, Use
+from pinset.files.logger import corrections as logger_corrections
+from pinset.files.logger import reader as logger_reader
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import Basis, ColumnRole, Sure, TimeForm, Use
 
 
 def german() -> bytes:

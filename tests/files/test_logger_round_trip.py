@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 
 from files.logger_files import Table, decimal, h_mm_ss, workbook
 from pinset.errors import Severity
-from pinset.files.logger_corrections import corrected, said_by_hand
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import Basis, ColumnRole, CookLog, LogLayout
+from pinset.files.logger.corrections import corrected, said_by_hand
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import Basis, ColumnRole, CookLog, LogLayout
 
 Values = NDArray[float64]
 

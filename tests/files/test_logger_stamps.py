@@ -7,9 +7,9 @@ from datetime import date
 import numpy as np
 import pytest
 
-from pinset.files.logger_dates import decide_order, in_order, read_date
-from pinset.files.logger_records import DateOrder, Sure
-from pinset.files.logger_stamps import read_stamp, read_stamps, zone_offset
+from pinset.files.logger.dates import decide_order, in_order, read_date
+from pinset.files.logger.records import DateOrder, Sure
+from pinset.files.logger.stamps import read_stamp, read_stamps, zone_offset
 
 NOON = 43200.0
 

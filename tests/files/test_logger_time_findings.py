@@ -15,8 +15,8 @@ from files.logger_files import (
 )
 from files.logger_looking import COOK, COUNT, flat, ids, only, read, stamped
 from pinset.errors import InputError, Severity
-from pinset.files.logger_reader import read_log
-from pinset.files.logger_records import LogLimits
+from pinset.files.logger.reader import read_log
+from pinset.files.logger.records import LogLimits
 
 
 @pytest.mark.parametrize(

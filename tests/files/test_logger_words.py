@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from pinset.files.logger_places import is_of_log
-from pinset.files.logger_records import Basis
-from pinset.files.logger_words import (
+from pinset.files.logger.places import is_of_log
+from pinset.files.logger.records import Basis
+from pinset.files.logger.words import (
     Topic,
     basis_in,
     is_unit,

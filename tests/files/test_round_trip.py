@@ -13,9 +13,9 @@ from hypothesis import HealthCheck, Phase, given, settings
 from files.books import books
 from pinset.chain.register import FarmBook
 from pinset.errors import Finding
-from pinset.files.example import example_book
-from pinset.files.folder import read_folder
-from pinset.files.writing import write_folder
+from pinset.files.description.example import example_book
+from pinset.files.description.folder import read_folder
+from pinset.files.description.writing import write_folder
 
 QUICK = settings(
     deadline=None,

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from pinset.errors import Severity
-from pinset.files.example import example_book
-from pinset.files.folder import read_folder
-from pinset.files.writing import write_folder
+from pinset.files.description.example import example_book
+from pinset.files.description.folder import read_folder
+from pinset.files.description.writing import write_folder
 
 TODAY = date(2026, 3, 12)
 

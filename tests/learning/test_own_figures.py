@@ -11,7 +11,7 @@ from pinset.chain.spells import Spell
 from pinset.errors import InputError, Severity
 from pinset.learning.figures import Figure, Refusal, StepFigures, What
 from pinset.learning.own_figures import own_figures, with_figures
-from pinset.planning.step_numbers import Safety, planned_yield_g
+from pinset.planning.building.step_numbers import Safety, planned_yield_g
 
 
 def step_of(lots: list[Spell], step: str, route: Route = ROUTE) -> StepFigures:

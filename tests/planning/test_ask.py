@@ -8,10 +8,10 @@ from datetime import timedelta
 import pytest
 
 from pinset.chain.register import FarmBook, Promise, Weekday
-from pinset.planning.ask import ENOUGH, Answer, ask
-from pinset.planning.ask_help import Change
-from pinset.planning.ask_trials import Farm
-from pinset.planning.from_book import Delivered
+from pinset.planning.ask.ask import ENOUGH, Answer, ask
+from pinset.planning.ask.help import Change
+from pinset.planning.ask.trials import Farm
+from pinset.planning.building.from_book import Delivered
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
 CODE = "grey-oyster"

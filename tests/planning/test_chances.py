@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from pinset.planning.chances import Cause, chances_of
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import odds_of
-from pinset.planning.season import carry_out
-from pinset.planning.season_draws import ByChance, seeded
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.season.chances import Cause, chances_of
+from pinset.planning.season.draws import ByChance, seeded
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.season import carry_out
+from pinset.planning.season.tuning import SHARES, tune, with_spare
 from pinset.planning.solve import solve
-from pinset.planning.tuning import SHARES, tune, with_spare
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 from planning.test_season import CASE, farm
 

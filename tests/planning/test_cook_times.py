@@ -19,8 +19,9 @@ from pinset.chain.register import (
     Worker,
 )
 from pinset.chain.stages import Stage
-from pinset.planning.calendar import WorkDays
-from pinset.planning.cook_times import (
+from pinset.planning.building.calendar import WorkDays
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.model.cook_times import (
     Staffed,
     cooks_ready,
     cooling_hours,
@@ -28,7 +29,6 @@ from pinset.planning.cook_times import (
     first_day_of,
     transfer_hours,
 )
-from pinset.planning.from_book import build_problem
 from pinset.planning.problem import Making, Order, Problem, Recipe
 from pinset.planning.resources import (
     CookOption,

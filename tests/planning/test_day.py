@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.chain.register import CLEANLINESS, RoomKind
-from pinset.planning.day import FittedDay, Hands, Task, fit_day
+from pinset.planning.day.day import FittedDay, Hands, Task, fit_day
 
 START = time(7, 30)
 LAB, GROW = CLEANLINESS[RoomKind.LABORATORY], CLEANLINESS[RoomKind.GROWING]

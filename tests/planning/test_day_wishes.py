@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import time
 
 from pinset.chain.register import CLEANLINESS, RoomKind
-from pinset.planning.day import Hands, Task, fit_day
+from pinset.planning.day.day import Hands, Task, fit_day
 
 SHELF = CLEANLINESS[RoomKind.INCUBATION]
 BOTH = (Hands("a", "First", 480), Hands("b", "Second", 480, laboratory=False))

@@ -9,7 +9,7 @@ from datetime import timedelta
 import pytest
 
 from pinset.chain.stages import Stage
-from pinset.planning.from_book import build_problem
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.problem import (
     Fruiting,
     Making,

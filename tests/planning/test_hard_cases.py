@@ -19,11 +19,11 @@ from pinset.chain.register import (
 )
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
-from pinset.planning.from_book import Delivered, Picked, build_problem
+from pinset.planning.building.from_book import Delivered, Picked, build_problem
+from pinset.planning.building.step_numbers import Safety
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
-from pinset.planning.step_numbers import Safety
 from planning.simulator import replay
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 

@@ -6,18 +6,18 @@ from dataclasses import replace
 
 import pytest
 
-from pinset.planning.loosened import (
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
+from pinset.planning.reading.short_reason import ShortReason
+from pinset.planning.resources import CookOption, Resources, SteriliserDays
+from pinset.planning.search.loosened import (
     has_own_rhythm,
     solve_without_rhythm_if_it_costs,
     without_rhythm,
 )
-from pinset.planning.odds import Odds
-from pinset.planning.plan import Plan
-from pinset.planning.problem import Problem
-from pinset.planning.resources import CookOption, Resources, SteriliserDays
-from pinset.planning.season import carry_out
-from pinset.planning.season_draws import ByChance, Expected, seeded
-from pinset.planning.short_reason import ShortReason
+from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.season.odds import Odds
+from pinset.planning.season.season import carry_out
 from pinset.planning.solve import solve
 from planning.test_shortage_reasons import bag, chain
 

@@ -11,7 +11,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.register import Buyer, FarmBook, Promise, RoomKind, Weekday
 from pinset.chain.stages import Stage
-from pinset.planning.from_book import build_problem
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Order, Problem
 from pinset.planning.resources import GrowRoom, Resources, RoomPlaces

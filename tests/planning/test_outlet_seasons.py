@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from pinset.planning.chances import chances_of
-from pinset.planning.outlet_allotment import planned_surplus
-from pinset.planning.outlet_seasons import OutletDays, handed_over, outlet_ranges
-from pinset.planning.outlet_visits import Visit
+from pinset.planning.outlets.allotment import planned_surplus
+from pinset.planning.outlets.seasons import OutletDays, handed_over, outlet_ranges
+from pinset.planning.outlets.surplus import IN_STORE, Crop, left_of_promises
+from pinset.planning.outlets.visits import Visit
 from pinset.planning.problem import Problem, Recipe
-from pinset.planning.surplus import IN_STORE, Crop, left_of_promises
+from pinset.planning.season.chances import chances_of
 from planning.test_season import CASE, farm
 
 MONDAY = date(2026, 3, 16)

@@ -10,7 +10,7 @@ import pytest
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, StepKind, Vessel
 from pinset.chain.stages import Stage
-from pinset.planning.from_book import build_problem
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Stay, Stock
 from pinset.planning.resources import Resources, RoomPlaces, VesselCount
 from pinset.planning.solve import solve

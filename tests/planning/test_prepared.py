@@ -10,9 +10,9 @@ import pytest
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, Preparation, RoomKind
 from pinset.chain.stages import Stage
-from pinset.planning.from_book import build_problem
-from pinset.planning.limits_cooks import assumes_prepared
-from pinset.planning.model import build_model
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.model.limits_cooks import assumes_prepared
+from pinset.planning.model.model import build_model
 from pinset.planning.problem import Making, Order, Problem, Recipe, Weights
 from pinset.planning.resources import CookOption, Resources, Sterile, SteriliserDays
 from pinset.planning.solve import solve

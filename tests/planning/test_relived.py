@@ -8,10 +8,10 @@ import pytest
 
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.relived import live, problem_on
-from pinset.planning.season import SeasonFarm
-from pinset.planning.season_draws import ByChance, Expected, seeded
-from pinset.planning.season_plan import planned_days
+from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.season.plan import planned_days
+from pinset.planning.season.relived import live, problem_on
+from pinset.planning.season.season import SeasonFarm
 from planning.test_season import CASE, farm
 
 

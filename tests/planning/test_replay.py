@@ -9,13 +9,13 @@ from datetime import timedelta
 
 import pytest
 
-from pinset.planning.from_book import build_problem
-from pinset.planning.model import build_model
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.model.model import build_model
+from pinset.planning.model.programme import run
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.programme import run
+from pinset.planning.reading.trace import trace
 from pinset.planning.solve import solve
-from pinset.planning.trace import trace
 from planning.simulator import replay
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 

@@ -11,13 +11,13 @@ import pytest
 
 from pinset.chain.register import Spread
 from pinset.chain.stages import Stage
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import Bearing, Growing, Odds, Phase, VarietyOdds, odds_of
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Move, Plan, Start
 from pinset.planning.problem import Arc, Fruiting, Making, Order, Picking, Problem, Recipe, Stock
 from pinset.planning.resources import GrowRoom, Resources
-from pinset.planning.season import carry_out
-from pinset.planning.season_draws import ByChance, Expected, seeded
+from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.season.odds import Bearing, Growing, Odds, Phase, VarietyOdds, odds_of
+from pinset.planning.season.season import carry_out
 from pinset.planning.solve import solve
 from planning.plain_season import Case, median, season
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock

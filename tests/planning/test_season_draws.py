@@ -8,8 +8,8 @@ from scipy import stats
 
 from pinset.chain.register import Spread
 from pinset.chain.spreads import quantile, variance
-from pinset.planning.odds import Growing, Phase
-from pinset.planning.season_draws import ByChance, Expected, seeded, triangular
+from pinset.planning.season.draws import ByChance, Expected, seeded, triangular
+from pinset.planning.season.odds import Growing, Phase
 
 SEASONS = 200_000
 DAYS, LOSS = Spread(8.0, 10.0, 16.0), Spread(0.0, 0.05, 0.25)

@@ -9,14 +9,14 @@ import pytest
 
 from pinset.chain.register import FarmBook, Variety
 from pinset.chain.rules_sales import check_sales
-from pinset.files.example import example_book
-from pinset.planning.from_book import build_problem
-from pinset.planning.odds import odds_of
+from pinset.files.description.example import example_book
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.problem import Problem
-from pinset.planning.relived import problem_on
-from pinset.planning.season import SeasonFarm, carry_out
-from pinset.planning.season_draws import ByChance, Expected, seeded
-from pinset.planning.season_plan import planned_days
+from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.plan import planned_days
+from pinset.planning.season.relived import problem_on
+from pinset.planning.season.season import SeasonFarm, carry_out
 from pinset.planning.solve import solve
 from planning.simulator import replay
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock

@@ -9,10 +9,10 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from pinset.chain.stages import Stage
-from pinset.planning.any_day import on_any_day
-from pinset.planning.biology import first_new, first_pick
-from pinset.planning.from_book import build_problem
-from pinset.planning.model import build_model
+from pinset.planning.building.from_book import build_problem
+from pinset.planning.model.model import build_model
+from pinset.planning.model.programme import INFINITY, Change, run
+from pinset.planning.model.reach import Causes
 from pinset.planning.plan import Plan
 from pinset.planning.problem import (
     Arc,
@@ -25,10 +25,10 @@ from pinset.planning.problem import (
     Recipe,
     Stock,
 )
-from pinset.planning.programme import INFINITY, Change, run
-from pinset.planning.reach import Causes
+from pinset.planning.reading.biology import first_new, first_pick
+from pinset.planning.reading.short_reason import ShortReason
 from pinset.planning.resources import CookOption, GrowRoom, Resources, SteriliserDays
-from pinset.planning.short_reason import ShortReason
+from pinset.planning.search.any_day import on_any_day
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 

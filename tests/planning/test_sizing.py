@@ -19,10 +19,10 @@ from pinset.chain.register import (
     Weekday,
 )
 from pinset.errors import InputError
-from pinset.planning.sizing import size
-from pinset.planning.sizing_chain import on_weekday
-from pinset.planning.sizing_places import kept_picked, places_by_climate
-from pinset.planning.sizing_records import ResourceNeed, Sizing, Wanted
+from pinset.planning.sizing.chain import on_weekday
+from pinset.planning.sizing.places import kept_picked, places_by_climate
+from pinset.planning.sizing.records import ResourceNeed, Sizing, Wanted
+from pinset.planning.sizing.sizing import size
 from planning.six_varieties import kinds, six_variety_book
 from planning.small_farm import BLOCK, SPAWN, bought_route, just, own_route, small_farm
 

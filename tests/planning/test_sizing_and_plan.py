@@ -13,11 +13,11 @@ from dataclasses import replace
 import pytest
 
 from pinset.chain.register import FarmBook, RoomKind
-from pinset.planning.from_book import build_problem
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.sizing import size
-from pinset.planning.sizing_records import Sizing, Wanted
+from pinset.planning.sizing.records import Sizing, Wanted
+from pinset.planning.sizing.sizing import size
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, kinds, six_variety_book, six_variety_stock
 

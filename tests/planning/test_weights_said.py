@@ -6,9 +6,9 @@ from datetime import date
 
 import pytest
 
-from pinset.planning.explain import weight_in_words, why
-from pinset.planning.pegging import Service
 from pinset.planning.problem import Order, Problem, Recipe
+from pinset.planning.reading.explain import weight_in_words, why
+from pinset.planning.reading.pegging import Service
 
 GREY = Recipe("grey", "Grey oyster", 30, ())
 

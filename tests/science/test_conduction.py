@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 from scipy.special import j0, j1, jn_zeros
 
 from pinset.errors import InputError
-from pinset.science.conduction import (
+from pinset.science.heating.conduction import (
     cylinder_excess,
     cylinder_roots,
     cylinder_weights,

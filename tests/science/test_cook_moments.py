@@ -7,16 +7,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pinset.science.cook_moments import (
+from pinset.science.judging.cook_moments import (
     earned_along,
     longest_hold_s,
     rate_along,
     reached_s,
     stretches_above,
 )
-from pinset.science.judging import judge
-from pinset.science.judging_records import Probe, Role, Rule
-from pinset.science.lethality import f_of_log
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Probe, Role, Rule
+from pinset.science.lethality.lethality import f_of_log
 
 MINUTES = np.arange(61.0)
 STEP = np.where((MINUTES >= 10.0) & (MINUTES <= 40.0), 121.1, 60.0)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from pinset.errors import InputError
-from pinset.science.cook_rules import read_rule, rule_from_words, rule_in_words
-from pinset.science.judging_records import Rule
+from pinset.science.judging.cook_rules import read_rule, rule_from_words, rule_in_words
+from pinset.science.judging.records import Rule
 
 
 @pytest.mark.parametrize(

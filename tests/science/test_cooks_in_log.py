@@ -7,8 +7,8 @@ import pytest
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.cooks_in_log import cooks_in
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.cooks_in_log import cooks_in
 
 Values = NDArray[float64]
 

@@ -9,10 +9,10 @@ import pytest
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.core_doubts import doubt_of_core
-from pinset.science.heating import Brick, Cylinder, Material, Shape, core_curve, modes_of
-from pinset.science.judging import judge
-from pinset.science.judging_records import Probe, Role, Rule, Verdict
+from pinset.science.heating.heating import Brick, Cylinder, Material, Shape, core_curve, modes_of
+from pinset.science.judging.core_doubts import doubt_of_core
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Probe, Role, Rule, Verdict
 
 Values = NDArray[float64]
 

@@ -11,12 +11,12 @@ import pytest
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.core_match import matches, scaled
-from pinset.science.heated_unit import Conducting, Moist, Unit
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging_records import Rule
-from pinset.science.lethality import f_along
-from pinset.science.watching import WatchedLoad, watch
+from pinset.science.heating.heated_unit import Conducting, Moist, Unit
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.core_match import matches, scaled
+from pinset.science.judging.records import Rule
+from pinset.science.lethality.lethality import f_along
+from pinset.science.watching.watching import WatchedLoad, watch
 from science.rings import core, moist
 
 Values = NDArray[float64]

@@ -7,11 +7,11 @@ import pytest
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.core_doubts import doubt_of_core
-from pinset.science.core_moves import falls_alone, steps_up
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.heating_grid import Face, heat_on_grid
+from pinset.science.heating.grid import Face, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.core_doubts import doubt_of_core
+from pinset.science.judging.core_moves import falls_alone, steps_up
 
 Values = NDArray[float64]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pinset.science.core_pace import lag_behind, lateness, would_conduct
-from pinset.science.heated_unit import Conducting
-from pinset.science.heating import Brick, Cylinder, Material, Shape, core_curve, modes_of
-from pinset.science.loads import Filling, fill_of
+from pinset.science.heating.heated_unit import Conducting
+from pinset.science.heating.heating import Brick, Cylinder, Material, Shape, core_curve, modes_of
+from pinset.science.heating.loads import Filling, fill_of
+from pinset.science.judging.core_pace import lag_behind, lateness, would_conduct
 
 SECONDS = np.linspace(0.0, 18_000.0, 301)
 CHAMBER = np.interp(SECONDS / 60.0, [0.0, 35.0, 300.0], [20.0, 121.0, 121.0])

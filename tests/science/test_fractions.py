@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from iapws import IAPWS95
 
 from pinset.errors import InputError
-from pinset.science.fractions import (
+from pinset.science.heating.fractions import (
     Composition,
     fraction_conductivity,
     fraction_density,

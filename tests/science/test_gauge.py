@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.gauge import (
+from pinset.science.lethality.lethality import lethal_rate
+from pinset.science.steam.gauge import (
     absolute_pressure,
     atmosphere,
     boiling_point,
@@ -19,8 +20,7 @@ from pinset.science.gauge import (
     gauge_for,
     gauge_pressure,
 )
-from pinset.science.lethality import lethal_rate
-from pinset.science.steam import saturation_pressure
+from pinset.science.steam.steam import saturation_pressure
 from pinset.units import FOOT_M, PSI_PA
 from science.check_rows import Row, rows
 

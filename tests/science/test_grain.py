@@ -7,13 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.fractions import (
+from pinset.science.heating.fractions import (
     Composition,
     mixture_conductivity,
     mixture_density,
     mixture_heat_capacity,
 )
-from pinset.science.grain import (
+from pinset.science.heating.grain import (
     DryGrain,
     agar,
     bed_conductivity,
@@ -21,7 +21,7 @@ from pinset.science.grain import (
     kernel,
     void_of_grain,
 )
-from pinset.science.headspace import air_conductivity
+from pinset.science.heating.headspace import air_conductivity
 from science.check_rows import Property, properties
 
 ROWS = properties()

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.grid_cells import Layer, Vessel, cells_of, passing, slices_of
+from pinset.science.heating.grid_cells import Layer, Vessel, cells_of, passing, slices_of
 
 JAR = Vessel(0.045, (Layer(0.12, 0.45, 3e6), Layer(0.04, 0.03, 1.1e3, is_load=False)))
 

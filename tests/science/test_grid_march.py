@@ -7,9 +7,9 @@ import pytest
 from scipy.integrate import quad
 
 from pinset.errors import InputError
-from pinset.science.conduction import cylinder_excess, slab_excess
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.heating_grid import Face, Heated, heat_on_grid
+from pinset.science.heating.conduction import cylinder_excess, slab_excess
+from pinset.science.heating.grid import Face, Heated, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
 from science.finite_elements import Stuff, temperatures
 
 SECONDS = 60.0 * np.arange(61)

@@ -7,14 +7,14 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from pinset.errors import InputError
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.headspace import (
+from pinset.science.heating.grid import Face, Heated, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
+from pinset.science.heating.headspace import (
     air_above,
     air_conductivity,
     air_heat_capacity,
     steam_above,
 )
-from pinset.science.heating_grid import Face, Heated, heat_on_grid
 
 SECONDS = 60.0 * np.arange(121)
 CHAMBER = np.interp(SECONDS, [0, 1800, 7200], [20.0, 121.0, 121.0])

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pinset.science.heated_unit import Conducting, Moist, ring_of, unit_of
-from pinset.science.heating import Brick, Cylinder, Material
-from pinset.science.lethality_target import seconds_to_reach
-from pinset.science.steam import saturation_pressure
+from pinset.science.heating.heated_unit import Conducting, Moist, ring_of, unit_of
+from pinset.science.heating.heating import Brick, Cylinder, Material
+from pinset.science.lethality.target import seconds_to_reach
+from pinset.science.steam.steam import saturation_pressure
 
 BAG = Cylinder(0.075, 0.2)
 STUFF = Material(0.3, 1.99e6, 100.0)

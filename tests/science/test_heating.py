@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.conduction import cylinder_excess, slab_excess
-from pinset.science.heating import (
+from pinset.science.heating.conduction import cylinder_excess, slab_excess
+from pinset.science.heating.heating import (
     Brick,
     Cylinder,
     Material,
@@ -19,7 +19,7 @@ from pinset.science.heating import (
     mean_curve,
     modes_of,
 )
-from pinset.science.heating_many import Bags, core_curves
+from pinset.science.heating.many import Bags, core_curves
 from science.check_rows import Row, chamber_curve, rows
 
 START_C = 20.0

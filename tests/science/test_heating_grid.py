@@ -9,9 +9,9 @@ import pytest
 from scipy.optimize import brentq
 
 from pinset.errors import InputError
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.heating import Cylinder, Material, core_curve, mean_curve, modes_of
-from pinset.science.heating_grid import Face, Heated, heat_on_grid
+from pinset.science.heating.grid import Face, Heated, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
+from pinset.science.heating.heating import Cylinder, Material, core_curve, mean_curve, modes_of
 from science.check_rows import Row, chamber_curve, rows
 from science.finite_elements import Stuff, temperatures
 

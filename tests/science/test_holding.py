@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from pinset.errors import InputError
-from pinset.science.heated_unit import Conducting
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.holding import ChamberPlan, cooling_time, hold_at, hold_for, under
-from pinset.science.lethality import f_of_log
+from pinset.science.heating.heated_unit import Conducting
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.heating.holding import ChamberPlan, cooling_time, hold_at, hold_for, under
+from pinset.science.lethality.lethality import f_of_log
 from science.check_rows import Row, rows
 
 BAG = Cylinder(0.075, 0.2)

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from pinset.errors import InputError
-from pinset.science.cook_moments import held
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging import judge
-from pinset.science.judging_records import Probe, Role, Rule, Verdict
-from pinset.science.steam import saturation_pressure
-from pinset.science.trapped_air import temperature_with_air
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.cook_moments import held
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Probe, Role, Rule, Verdict
+from pinset.science.steam.steam import saturation_pressure
+from pinset.science.steam.trapped_air import temperature_with_air
 
 SEA_KPA = 101.325
 SECONDS = 60.0 * np.arange(361)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging import judge
-from pinset.science.judging_records import Probe, Role, Rule, Verdict
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Probe, Role, Rule, Verdict
 
 SECONDS = 30.0 * np.arange(421)
 CHAMBER = np.interp(

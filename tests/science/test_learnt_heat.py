@@ -8,14 +8,21 @@ import numpy as np
 import pytest
 
 from pinset.errors import InputError
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.heated_unit import Conducting
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.heating_grid import Face, heat_on_grid
-from pinset.science.learnt_heat import ERRORS, LEAST_KNOWN, Learnt, band_of, by_series, certain
-from pinset.science.penetration import fitted_core
-from pinset.science.vapour import vapour_function
-from pinset.science.vapour_fit import fitted_moist
+from pinset.science.heating.grid import Face, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
+from pinset.science.heating.heated_unit import Conducting
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.heating.vapour import vapour_function
+from pinset.science.learning.learnt_heat import (
+    ERRORS,
+    LEAST_KNOWN,
+    Learnt,
+    band_of,
+    by_series,
+    certain,
+)
+from pinset.science.learning.penetration import fitted_core
+from pinset.science.learning.vapour_fit import fitted_moist
 
 BAG = Cylinder(0.075, 0.2)
 CAPACITY = 2.0e6

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from pinset.errors import InputError
-from pinset.science.lethality import (
+from pinset.science.lethality.lethality import (
     f_along,
     f_band,
     f_of_holds,

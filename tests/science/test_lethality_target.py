@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.lethality import f_of_log
-from pinset.science.lethality_target import hold_to_reach, seconds_to_reach
+from pinset.science.lethality.lethality import f_of_log
+from pinset.science.lethality.target import hold_to_reach, seconds_to_reach
 
 
 @given(

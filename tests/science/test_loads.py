@@ -6,8 +6,8 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from pinset.errors import InputError
-from pinset.science.heating import Cylinder
-from pinset.science.loads import Filling, fill_of, usual_size
+from pinset.science.heating.heating import Cylinder
+from pinset.science.heating.loads import Filling, fill_of, usual_size
 
 BAG = Cylinder(0.075, 0.2)
 JAR = Cylinder(0.044, 0.15)

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.materials import (
+from pinset.science.heating.materials import (
     Group,
     bag_heat_capacity,
     bulk_density,

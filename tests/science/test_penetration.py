@@ -10,8 +10,8 @@ from scipy.integrate import quad
 from scipy.special import j1, jn_zeros
 
 from pinset.errors import InputError
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.penetration import (
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.learning.penetration import (
     Line,
     fitted_core,
     fitted_line,

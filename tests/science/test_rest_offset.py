@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging import judge
-from pinset.science.judging_records import Judgement, Probe, Role, Rule, Verdict
-from pinset.science.rest_offset import above_at_rest
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Judgement, Probe, Role, Rule, Verdict
+from pinset.science.judging.rest_offset import above_at_rest
 
 SECONDS = 30.0 * np.arange(481)
 MINUTES = SECONDS / 60.0

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.spikes import spikes
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.spikes import spikes
 
 MINUTES = np.arange(0.0, 301.0)
 CHAMBER = np.interp(MINUTES, [0, 30, 200, 215, 300], [20, 121, 121, 100, 30])

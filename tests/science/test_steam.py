@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.steam import (
+from pinset.science.steam.steam import (
     CRITICAL_C,
     CRITICAL_KPA,
     LEAST_KPA,

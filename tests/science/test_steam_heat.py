@@ -11,7 +11,7 @@ from CoolProp.CoolProp import PropsSI
 from iapws import IAPWS97
 
 from pinset.errors import InputError
-from pinset.science.steam_heat import heat_of_condensing, steam_density, steam_density_slope
+from pinset.science.steam.heat import heat_of_condensing, steam_density, steam_density_slope
 
 
 @pytest.mark.parametrize(

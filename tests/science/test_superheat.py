@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.judging import judge
-from pinset.science.judging_records import Judgement, Probe, Role, Rule, Verdict
-from pinset.science.steam import saturation_pressure
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Judgement, Probe, Role, Rule, Verdict
+from pinset.science.steam.steam import saturation_pressure
 
 SECONDS = 30.0 * np.arange(481)
 MINUTES = SECONDS / 60.0

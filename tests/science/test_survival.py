@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.lethality import lethal_rate
-from pinset.science.survival import (
+from pinset.science.lethality.lethality import lethal_rate
+from pinset.science.lethality.survival import (
     chance_any_not_sterile,
     chance_not_sterile,
     d_minutes_at,

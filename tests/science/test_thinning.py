@@ -56,6 +56,11 @@ def test_never_more_points_however_many_gaps(values: np.ndarray) -> None:
         assert (min(up), max(up)) == (known.min(), known.max())
 
 
+def test_an_end_as_high_as_the_peak_is_the_peak() -> None:
+    slope = np.array([139.99999999999997, 140.0, 140.0])
+    assert thinned(np.arange(3.0), slope) == (((0.0, 139.99999999999997), (2.0, 140.0)),)
+
+
 def test_gaps_stay_gaps() -> None:
     values = np.array([1.0, 2.0, np.nan, np.nan, 3.0, np.nan])
     assert thinned(np.arange(6.0), values) == (((0.0, 1.0), (1.0, 2.0)), ((4.0, 3.0),))

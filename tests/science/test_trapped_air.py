@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.gauge import atmosphere
-from pinset.science.lethality import lethal_rate
-from pinset.science.steam import saturation_pressure, saturation_temperature
-from pinset.science.trapped_air import (
+from pinset.science.lethality.lethality import lethal_rate
+from pinset.science.steam.gauge import atmosphere
+from pinset.science.steam.steam import saturation_pressure, saturation_temperature
+from pinset.science.steam.trapped_air import (
     air_implied,
     temperature_with_air,
     unvented_as_remembered,

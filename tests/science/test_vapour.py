@@ -11,17 +11,17 @@ from hypothesis import strategies as st
 from iapws import IAPWS97
 
 from pinset.errors import InputError
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.heating_grid import Face, Heated, heat_on_grid
-from pinset.science.lethality import f_along
-from pinset.science.vapour import (
+from pinset.science.heating.grid import Face, Heated, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.heating.vapour import (
     UNVALIDATED,
     Case,
     mean_vapour_conductivity,
     vapour_conductivity,
     vapour_function,
 )
+from pinset.science.lethality.lethality import f_along
 from science.check_rows import Row, rows
 
 ROWS = rows("vapour_transport.csv")

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pinset.science.heated_unit import Conducting
-from pinset.science.heating import Cylinder, Material
-from pinset.science.hot_core import hotter_than_chamber
-from pinset.science.judging_records import Rule
-from pinset.science.steam import saturation_pressure
-from pinset.science.watched_doubts import leaping
-from pinset.science.watching import WatchedLoad, Watching, watch
+from pinset.science.heating.heated_unit import Conducting
+from pinset.science.heating.heating import Cylinder, Material
+from pinset.science.judging.hot_core import hotter_than_chamber
+from pinset.science.judging.records import Rule
+from pinset.science.steam.steam import saturation_pressure
+from pinset.science.watching.doubts import leaping
+from pinset.science.watching.watching import WatchedLoad, Watching, watch
 
 NAN = float("nan")
 UNIT = Conducting(Cylinder(0.075, 0.2), Material(0.3, 2.0e6, 500.0))

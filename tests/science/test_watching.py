@@ -10,14 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
-from pinset.science.gauge import atmosphere
-from pinset.science.heated_unit import Conducting
-from pinset.science.heating import Cylinder, Material
-from pinset.science.holding import ChamberPlan, hold_at, hold_for, under
-from pinset.science.judging import judge
-from pinset.science.judging_records import Probe, Role, Rule, Verdict
-from pinset.science.lethality import f_of_log
-from pinset.science.watching import WatchedLoad, Watching, watch
+from pinset.science.heating.heated_unit import Conducting
+from pinset.science.heating.heating import Cylinder, Material
+from pinset.science.heating.holding import ChamberPlan, hold_at, hold_for, under
+from pinset.science.judging.judging import judge
+from pinset.science.judging.records import Probe, Role, Rule, Verdict
+from pinset.science.lethality.lethality import f_of_log
+from pinset.science.steam.gauge import atmosphere
+from pinset.science.watching.watching import WatchedLoad, Watching, watch
 
 BAG = Cylinder(0.075, 0.2)
 HEAT = 2.0e6

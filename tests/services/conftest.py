@@ -28,7 +28,7 @@ from pinset.chain.stages import Stage
 from pinset.farm import door, job_store, trade
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.services import clock
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob
 
 PICKED = replace(
     ROUTE,

@@ -6,10 +6,8 @@ import secrets
 from collections.abc import Callable
 
 from pinset.farm.queries.lots import lot_by_code, rows_of
-from pinset.services import (
-    recording,
-)
-from pinset.services.job_records import JobKind, LotAmount
+from pinset.services.answers import recording
+from pinset.services.jobs.records import JobKind, LotAmount
 
 LayJob = Callable[..., str]
 

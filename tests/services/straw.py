@@ -9,10 +9,10 @@ from datetime import date
 
 from farm.small_farm import TODAY, describe
 from pinset.chain.register import FarmBook, Preparation, RoomKind, Step
-from pinset.services import putting_off, recording, taking_back
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_throwing_out import throwing_out_wet
-from pinset.services.standing_wet import wet_notes
+from pinset.services.answers import putting_off, recording, taking_back
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.throwing_out import throwing_out_wet
+from pinset.services.loads.standing_wet import wet_notes
 from pinset.services.views import Done
 from services.conftest import LayJob
 

@@ -7,8 +7,9 @@ from datetime import date, timedelta
 from pinset.chain.plain import to_plain
 from pinset.chain.register import Weekday
 from pinset.farm import plan_requests
-from pinset.services import questions
-from pinset.services.can_promise_view import (
+from pinset.services.asking import questions
+from pinset.services.asking.promise_asked import Question
+from pinset.services.asking.view import (
     CostRow,
     DayRow,
     EndangeredRow,
@@ -18,7 +19,6 @@ from pinset.services.can_promise_view import (
     Verdict,
 )
 from pinset.services.clock import now_utc
-from pinset.services.promise_asked import Question
 
 
 def answer(today: date, verdict: Verdict = Verdict.YES, **more: object) -> PromiseAnswer:

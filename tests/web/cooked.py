@@ -13,12 +13,13 @@ from pinset.chain.stages import Stage
 from pinset.farm import codes, door, trade
 from pinset.farm.entries import NewLot
 from pinset.farm.trade import Tap
-from pinset.services import cook_incoming, cook_watching
 from pinset.services.clock import now_utc
-from pinset.services.cook_judging import judge_file, read_rule
-from pinset.services.cook_keeping import keep_verdict
-from pinset.services.cook_loads import LoadPlan
-from pinset.services.cook_watch_records import What
+from pinset.services.cooks.judge import incoming as cook_incoming
+from pinset.services.cooks.judge.judging import judge_file, read_rule
+from pinset.services.cooks.judge.keeping import keep_verdict
+from pinset.services.cooks.loads import LoadPlan
+from pinset.services.cooks.watch import watching as cook_watching
+from pinset.services.cooks.watch.records import What
 
 COOK = "kettle-20260310-0900"
 LOG = invented(361)

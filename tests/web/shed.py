@@ -13,11 +13,11 @@ from pinset.farm import door, job_store, register_store, trade
 from pinset.farm.entries import NewLot
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.trade import Tap
-from pinset.files.example import example_book
+from pinset.files.description.example import example_book
 from pinset.planning.plan import Plan
-from pinset.services import people
 from pinset.services.clock import now_utc
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.farms import people
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 
 PASSWORD = "three small words"  # noqa: S105  (of the invented farm)
 ZONE = "Europe/Vienna"

@@ -10,7 +10,7 @@ from django.test import Client
 from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.stages import Stage
 from pinset.planning.plan import Move, PinKept, PlannedCook, Start
-from pinset.services import planning_day
+from pinset.services.plans import planning_day
 from services.planned import planned
 from web.asking import FORBIDDEN, FOUND, MISSING, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed

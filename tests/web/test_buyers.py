@@ -26,7 +26,7 @@ def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # n
 
 
 def test_what_was_kept_is_said(worker: Client, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("pinset.services.books.buyers_view", buyers)
+    monkeypatch.setattr("pinset.services.books.books.buyers_view", buyers)
     said = words(worker.get("/books/buyers/")).replace("\N{NO-BREAK SPACE}", " ")
     assert "7 kg short in the last four weeks." in said
     assert "17 kg 24 kg" in said

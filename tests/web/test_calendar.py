@@ -11,7 +11,7 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import CalendarLink, Entry, Job, Person
-from pinset.services import calendar_link
+from pinset.services.week import calendar_link
 from pinset.web.quiet_log import WithoutTokens
 from web.asking import FOUND, MISSING, NO_METHOD, OK, sent_to_sign_in, words
 from web.shed import Shed

@@ -7,9 +7,9 @@ from django.test import Client
 
 from pinset.chain.plain import to_plain
 from pinset.farm import plan_requests
-from pinset.services import planning_day, work
-from pinset.services.can_promise_view import EndangeredRow, HelpRow, PromiseAnswer, Verdict
+from pinset.services.asking.view import EndangeredRow, HelpRow, PromiseAnswer, Verdict
 from pinset.services.clock import now_utc
+from pinset.services.plans import planning_day, work
 from web.answers import answer
 from web.asking import (
     CONFLICT,

@@ -123,7 +123,7 @@ def test_a_broken_page_says_so_plainly(owner: Client, monkeypatch: pytest.Monkey
     def burst(*_: object) -> None:
         raise ZeroDivisionError("secret detail")
 
-    monkeypatch.setattr("pinset.services.today.day_view", burst)
+    monkeypatch.setattr("pinset.services.day.today.day_view", burst)
     owner.raise_request_exception = False
     response = owner.get("/")
     assert response.status_code == 500
@@ -138,7 +138,7 @@ def test_a_broken_part_of_a_page_says_so_in_its_place(
     def burst(*_: object, **__: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr("pinset.services.recording.done", burst)
+    monkeypatch.setattr("pinset.services.answers.recording.done", burst)
     worker.raise_request_exception = False
     response = worker.post(
         f"/jobs/{shed.jobs['shake']}/done/",

@@ -4,7 +4,7 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Person
-from pinset.services import people
+from pinset.services.farms import people
 from web.asking import FORBIDDEN, FOUND, OK, UNFIT, words
 from web.shed import Shed
 

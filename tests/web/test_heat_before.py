@@ -7,7 +7,7 @@ import re
 import pytest
 from django.test import Client
 
-from pinset.services.cook_usual import usual_loads
+from pinset.services.cooks.usual import usual_loads
 
 FILLED = {
     "heat": "pressure",

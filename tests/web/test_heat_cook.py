@@ -19,9 +19,9 @@ from pypdf import PdfReader
 from pinset.chain.register import CookKind, Instrument, InstrumentKind, Steriliser
 from pinset.farm import register_store
 from pinset.farm.models import Entry
-from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
-from pinset.services.cook_keeping import judge_for, keep_verdict
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
 from pinset.web.formats import difference, shown_in
 from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed

@@ -16,7 +16,7 @@ from pinset.farm.entries import NewLot
 from pinset.farm.models import Entry
 from pinset.farm.trade import ParentShare, Taken, Tap
 from pinset.services.clock import now_utc
-from pinset.services.cook_verdict_entries import judge_by_hand
+from pinset.services.cooks.judge.verdict_entries import judge_by_hand
 from web.cooked import COOK, cooked
 from web.shed import Shed, book_of
 

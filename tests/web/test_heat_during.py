@@ -20,13 +20,13 @@ from pinset.chain.register import Instrument, InstrumentKind
 from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.models import Entry, WatchedCook, WatchedReading
-from pinset.services import cook_watching
 from pinset.services.clock import now_utc
-from pinset.services.cook_loads import LoadPlan
-from pinset.services.cook_usual import usual_loads
-from pinset.services.cook_watch_records import What
+from pinset.services.cooks.loads import LoadPlan
+from pinset.services.cooks.usual import usual_loads
+from pinset.services.cooks.watch import watching as cook_watching
+from pinset.services.cooks.watch.records import What
 from pinset.services.frame import Frame
-from pinset.services.job_records import JobKind, PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob
 from web.asking import CONFLICT, FOUND, MISSING, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.cooked import COOK, cooked
 from web.shed import Shed, book_of

@@ -16,10 +16,11 @@ from pypdf import PdfReader
 from files.logger_files import stamps
 from pinset.errors import InputError
 from pinset.farm.models import Entry
-from pinset.services import cook_incoming, cook_verdicts
 from pinset.services.clock import now_utc
-from pinset.services.cook_keeping import judge_for, keep_verdict
-from pinset.services.cook_verdict_entries import record_verdict
+from pinset.services.cooks.judge import incoming as cook_incoming
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
+from pinset.services.cooks.judge.verdict_entries import record_verdict
 from web.cooked import COOK, LOG, cooked, log_bytes
 from web.shed import Shed
 

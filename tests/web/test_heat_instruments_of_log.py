@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from pinset.chain.register import Instrument, InstrumentKind
-from pinset.services import planning_day
-from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_keeping import judge_for
+from pinset.services.cooks.judge.judged import JudgedCook
+from pinset.services.cooks.judge.keeping import judge_for
+from pinset.services.plans import planning_day
 from web.cooked import COOK, LOG, cooked
 from web.shed import Shed
 

@@ -11,7 +11,7 @@ from django.http import HttpResponse
 from django.test import Client
 
 from files.logger_files import cook
-from pinset.services import cook_incoming
+from pinset.services.cooks.judge import incoming as cook_incoming
 from web.cooked import LOG
 
 COOK = cook(361)

@@ -17,28 +17,26 @@ from pinset.chain.plain import to_plain
 from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
-from pinset.science.heated_unit import Moist
-from pinset.science.heating import Cylinder, Material
-from pinset.science.loads import Filling, fill_of
-from pinset.services import (
-    cook_learning,
-    cook_verdict_entries,
-    cook_verdicts,
-    cook_watching,
-    newer_logs,
-    planning_day,
-    taking_back,
-)
-from pinset.services.cook_judging import read_rule
-from pinset.services.cook_keeping import judge_for, keep_verdict
-from pinset.services.cook_learnt import learnt_loads
-from pinset.services.cook_planning import plan_cook
-from pinset.services.cook_typed import load_of
-from pinset.services.cook_usual import usual_loads
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.jobs_of_cooks import own_hold
-from pinset.services.newer_logs import with_learnt
-from pinset.services.week import week_view
+from pinset.science.heating.heated_unit import Moist
+from pinset.science.heating.heating import Cylinder, Material
+from pinset.science.heating.loads import Filling, fill_of
+from pinset.services.answers import taking_back
+from pinset.services.cooks.ahead import newer_logs
+from pinset.services.cooks.ahead.newer_logs import with_learnt
+from pinset.services.cooks.ahead.planning import plan_cook
+from pinset.services.cooks.judge import verdict_entries as cook_verdict_entries
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.judging import read_rule
+from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
+from pinset.services.cooks.learn import learning as cook_learning
+from pinset.services.cooks.learn.learnt import learnt_loads
+from pinset.services.cooks.typed import load_of
+from pinset.services.cooks.usual import usual_loads
+from pinset.services.cooks.watch import watching as cook_watching
+from pinset.services.jobs.of_cooks import own_hold
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.plans import planning_day
+from pinset.services.week.week import week_view
 from pinset.services.words import minutes_in_words
 from web.cooked import COOK, cooked
 from web.shed import Shed

@@ -16,7 +16,7 @@ from pinset.chain.register import CookKind, Steriliser
 from pinset.farm import register_store
 from pinset.farm.models import Entry
 from pinset.services.clock import now_utc
-from pinset.services.cook_usual import usual_loads
+from pinset.services.cooks.usual import usual_loads
 from web.cooked import COOK, cooked, log_bytes
 from web.shed import Shed
 

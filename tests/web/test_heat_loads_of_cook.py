@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 from django.test import Client
 
-from pinset.files.logger_records import ColumnRole
-from pinset.science.heating import Cylinder, Material, core_curve, modes_of
-from pinset.science.loads import Filling
-from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_judging import judge_file
-from pinset.services.cook_keeping import judge_for, keep_verdict
-from pinset.services.cook_loads import Heat, LoadPlan
-from pinset.services.cook_pace import _told
-from pinset.services.cook_usual import usual_loads
+from pinset.files.logger.records import ColumnRole
+from pinset.science.heating.heating import Cylinder, Material, core_curve, modes_of
+from pinset.science.heating.loads import Filling
+from pinset.services.cooks.judge.judged import JudgedCook
+from pinset.services.cooks.judge.judging import judge_file
+from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
+from pinset.services.cooks.judge.pace import _told
+from pinset.services.cooks.loads import Heat, LoadPlan
+from pinset.services.cooks.usual import usual_loads
 from web.cooked import COOK, cooked
 from web.shed import Shed
 from web.test_heat_learn import CHAMBER, MINUTES, OTHER, keep, log_of

@@ -13,8 +13,9 @@ from django.http import HttpResponse
 from django.test import Client
 
 from pinset.farm.models import SensorKey, WatchedReading
-from pinset.services import cook_watching, sensor_posts
-from pinset.services.cook_loads import LoadPlan
+from pinset.services.cooks.loads import LoadPlan
+from pinset.services.cooks.watch import sensor_posts
+from pinset.services.cooks.watch import watching as cook_watching
 from web.asking import CONFLICT, FORBIDDEN, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 

@@ -10,8 +10,8 @@ import pytest
 from django.template import engines
 
 from files.logger_files import cook as invented
-from pinset.services.cook_judging import judge_file, read_rule
-from pinset.services.heat_lines import HeatLine, HeatLines, lines_of_log
+from pinset.services.cooks.heat_lines import HeatLine, HeatLines, lines_of_log
+from pinset.services.cooks.judge.judging import judge_file, read_rule
 from pinset.web.formats import shown_in
 from pinset.web.heat_svg import HIGH, WIDE, Drawing, drawn
 from web.cooked import log_bytes

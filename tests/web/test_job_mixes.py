@@ -9,7 +9,7 @@ from pinset.chain.plain import to_plain
 from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry, Lot
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from web.asking import CONFLICT, FOUND, OK, UNFIT, words
 from web.shed import Shed, book_of
 

@@ -9,8 +9,8 @@ from pinset.chain.plain import to_plain
 from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
-from pinset.services.job_records import JobKind, LotAmount, PlannedJob
-from pinset.services.uncooked import mix_of
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.loads.uncooked import mix_of
 from web.asking import CONFLICT, FOUND, words
 from web.shed import Shed, book_of
 

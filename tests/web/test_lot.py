@@ -39,7 +39,7 @@ def test_nonsense_is_a_plain_page(worker: Client, shed: Shed) -> None:  # noqa: 
 def test_counts_parents_children_and_corrections_are_said(
     worker: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("pinset.services.lots.lot_view", lambda _: a_lot())
+    monkeypatch.setattr("pinset.services.books.lots.lot_view", lambda _: a_lot())
     response = worker.get("/books/lots/4TQD5/")
     said = words(response)
     for sentence in (

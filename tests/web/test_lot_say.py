@@ -4,7 +4,7 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
-from pinset.services.lot_counts import places_to_count
+from pinset.services.answers.lot_counts import places_to_count
 from web.asking import CONFLICT, FOUND, MISSING, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 

@@ -38,7 +38,7 @@ def test_strange_questions_are_answered(worker: Client, shed: Shed) -> None:  # 
 
 
 def test_pages_keep_the_question(worker: Client, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("pinset.services.lots.lots_view", lambda *_, **__: lots())
+    monkeypatch.setattr("pinset.services.books.lots.lots_view", lambda *_, **__: lots())
     page = worker.get("/books/lots/", {"stage": "grain"}).content.decode()
     assert "131 lots" in page
     assert "?stage=grain&amp;page=2" in page

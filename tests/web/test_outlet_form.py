@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from pinset.chain.register import Outlet, OutletKind, Weekday
-from pinset.services import planning_day
+from pinset.services.plans import planning_day
 from web.asking import FORBIDDEN, FOUND, MISSING, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 

@@ -8,8 +8,8 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
-from pinset.services.outlets_book import OutletLine
-from pinset.services.surplus_view import SurplusLine, SurplusView, SurplusWeek
+from pinset.services.outlets.book import OutletLine
+from pinset.services.outlets.surplus_view import SurplusLine, SurplusView, SurplusWeek
 from web.asking import FOUND, OK, UNFIT, sent_to_sign_in, words
 from web.fixtures import TODAY
 from web.shed import Shed
@@ -48,12 +48,12 @@ def test_one_that_was_ended_is_shown_without_a_way_to_change_it(
         OutletLine("stall", "Stall", "On Saturdays.", "", (("Oyster", 2500),), "2.5 kg.", ("x",)),
         OutletLine("old", "old", "No longer described.", "", (), "1 kg.", is_described=False),
     )
-    monkeypatch.setattr("pinset.services.outlets_book.outlets_view", lambda: lines)
+    monkeypatch.setattr("pinset.services.outlets.book.outlets_view", lambda: lines)
     page = owner.get("/books/outlets/")
     assert "Oyster 2.5 kg" in plain(words(page))
     assert "/books/outlets/stall/" in page.content.decode()
     assert "/books/outlets/old/" not in page.content.decode()
-    monkeypatch.setattr("pinset.services.outlets_book.outlets_view", lambda: ())
+    monkeypatch.setattr("pinset.services.outlets.book.outlets_view", lambda: ())
     assert "No outlets yet" in words(owner.get("/books/outlets/"))
 
 
@@ -74,7 +74,7 @@ def test_promises_say_where_the_surplus_goes(
         ("Drier: 10 kg fresh for 1 kg dry.",),
         0.01,
     )
-    monkeypatch.setattr("pinset.services.surplus_view.surplus_view", lambda: view)
+    monkeypatch.setattr("pinset.services.outlets.surplus_view.surplus_view", lambda: view)
     said = plain(words(worker.get("/promises/")))
     for sentence in (
         "About 9 kg are expected beyond the promises.",
@@ -110,7 +110,7 @@ def test_what_outlets_are_to_get_today_stands_on_deliver(
 ) -> None:
     assert "for outlets today" not in words(worker.get("/deliver/"))
     monkeypatch.setattr(
-        "pinset.services.outlets_today.planned_today", lambda: ("Stall: about 4 kg Oyster",)
+        "pinset.services.outlets.today.planned_today", lambda: ("Stall: about 4 kg Oyster",)
     )
     said = words(worker.get("/deliver/"))
     assert "Left over, for outlets today" in said

@@ -12,8 +12,8 @@ from pinset.chain.stages import Stage
 from pinset.farm import door, trade
 from pinset.farm.entries import NewLot
 from pinset.farm.trade import Taken, Tap
-from pinset.services import planning_day
 from pinset.services.clock import now_utc
+from pinset.services.plans import planning_day
 from web.asking import FORBIDDEN, FOUND, MISSING, OK, sent_to_sign_in, words
 from web.shed import Shed, book_of
 

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from django.test import Client
 
-from pinset.services import people
+from pinset.services.farms import people
 from web.asking import CONFLICT, FORBIDDEN, FOUND, MISSING, OK, UNFIT, sent_to_sign_in, words
 from web.shed import PASSWORD, Shed
 

@@ -8,8 +8,8 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
-from pinset.services import planning_day
 from pinset.services.frame import Frame
+from pinset.services.plans import planning_day
 from web.asking import FOUND, OK, UNFIT, words
 from web.shed import Shed
 

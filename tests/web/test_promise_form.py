@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from django.test import Client
 
-from pinset.services import planning_day
+from pinset.services.plans import planning_day
 from web.asking import FORBIDDEN, FOUND, MISSING, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 

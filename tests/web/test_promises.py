@@ -31,7 +31,7 @@ def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # n
 def test_how_each_promise_stands_is_said_in_words(
     worker: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("pinset.services.promises.promises_view", promises)
+    monkeypatch.setattr("pinset.services.promises.promises.promises_view", promises)
     said = words(worker.get("/promises/")).replace("\N{NO-BREAK SPACE}", " ")
     for sentence in (
         "kept",

@@ -8,8 +8,9 @@ from django.test import Client
 
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
-from pinset.services import memory, planning_day
+from pinset.services import memory
 from pinset.services.clock import now_utc
+from pinset.services.plans import planning_day
 from web.asking import CONFLICT, FORBIDDEN, FOUND, MISSING, UNFIT, sent_to_sign_in, words
 from web.shed import Shed, book_of
 

@@ -5,8 +5,9 @@ import re
 import pytest
 from django.test import Client
 
-from pinset.services import planning_day, settings_page
-from pinset.services.cook_taken_over import with_preset
+from pinset.services.books import settings_page
+from pinset.services.cooks.taken_over import with_preset
+from pinset.services.plans import planning_day
 from web.asking import FORBIDDEN, FOUND, MISSING, OK, sent_to_sign_in, words
 from web.shed import Shed, book_of
 
@@ -49,7 +50,7 @@ def test_what_somebody_should_know_of_the_farm_stands_above(
     owner: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     said = "Pink oyster: Its spawn dies below 10 °C, and the cold store stands at 4 °C."
-    monkeypatch.setattr("pinset.services.settings_page.remarks", lambda: (said,))
+    monkeypatch.setattr("pinset.services.books.settings_page.remarks", lambda: (said,))
     assert said in owner.get("/settings/").content.decode()
 
 

@@ -5,7 +5,7 @@ from django.contrib.auth.hashers import identify_hasher
 from django.test import Client
 
 from pinset.farm.models import Person
-from pinset.services import people
+from pinset.services.farms import people
 from web.asking import FORBIDDEN, FOUND, OK, words
 from web.shed import PASSWORD, Shed
 

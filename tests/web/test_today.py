@@ -51,7 +51,7 @@ def test_today_is_not_written_to(worker: Client, shed: Shed) -> None:  # noqa: A
 
 
 def test_every_situation_of_a_day_is_said(owner: Client, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("pinset.services.today.day_view", lambda *_: a_day())
+    monkeypatch.setattr("pinset.services.day.today.day_view", lambda *_: a_day())
     said = words(owner.get("/"))
     for sentence in (
         "Thursday 12 March",

@@ -30,7 +30,7 @@ from pinset.chain.rules_basis import (
     wrong,
 )
 from pinset.errors import Finding, InputError
-from pinset.science.cook_rules import read_rule
+from pinset.science.judging.cook_rules import read_rule
 
 _CURRENCY = re.compile(r"[A-Z]{3}")
 _FARM = (

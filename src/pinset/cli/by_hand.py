@@ -39,7 +39,7 @@ def pin(
     For fruiting, units moved into a grow room.
     """
     open_chosen(context)
-    from pinset.services import by_hand
+    from pinset.services.board import by_hand
 
     if off:
         by_hand.take_off(off, is_outage=False)
@@ -81,7 +81,8 @@ def outage(
     THING is such as steriliser:steamer, person:ben, bench:bench or room:grow.
     """
     open_chosen(context)
-    from pinset.services import board_day, by_hand
+    from pinset.services.board import by_hand
+    from pinset.services.board import day as board_day
 
     if end:
         by_hand.take_off(end, is_outage=True)

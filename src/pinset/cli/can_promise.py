@@ -11,8 +11,8 @@ from pinset.cli.output import as_json_option, known_errors, print_json, print_ta
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
-    from pinset.services.can_promise_view import PromiseAnswer
-    from pinset.services.promise_asked import Question
+    from pinset.services.asking.promise_asked import Question
+    from pinset.services.asking.view import PromiseAnswer
 
 ENDANGERED_SHOWN = 12
 OPTIONS = {
@@ -47,7 +47,7 @@ def can_promise(context: click.Context, /, as_json: bool, **typed: str) -> None:
     VARIETY is a code or a name, AMOUNT a weight (12, 12kg, 26lb) or, with --step, units.
     """
     open_chosen(context)
-    from pinset.services import can_promise as service
+    from pinset.services.asking import can_promise as service
 
     question = _read(typed)
     answer = service.can_promise(question, say=lambda text: click.echo(f"{text} ...", err=True))
@@ -65,7 +65,7 @@ def _read(typed: dict[str, str]) -> Question:
     InputError
         If something is missing or not accepted.
     """
-    from pinset.services import can_promise as service
+    from pinset.services.asking import can_promise as service
 
     try:
         return service.read(typed)
@@ -75,8 +75,8 @@ def _read(typed: dict[str, str]) -> Question:
 
 
 def _print(answer: PromiseAnswer) -> None:
-    from pinset.services.chance_words import in_seasons
     from pinset.services.frame import frame
+    from pinset.services.promises.chance_words import in_seasons
     from pinset.services.words import amount
 
     units, measure = frame().units, answer.question.measure

@@ -15,7 +15,7 @@ from pinset.cli.output import as_json_option, exit_for, known_errors, print_find
 def check(context: click.Context, as_json: bool) -> None:
     """Rebuild the ledger's balances and its chain, and compare."""
     open_chosen(context)
-    from pinset.services.checking import check_farm
+    from pinset.services.farms.checking import check_farm
 
     report = check_farm()
     if as_json:

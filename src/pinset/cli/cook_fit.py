@@ -30,8 +30,8 @@ def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: str) -> None:
     heated like a body of that size and weight.
     """
     from pinset.services import cautions
-    from pinset.services.cook_fitting import fit_file
-    from pinset.services.cook_typed import load_of
+    from pinset.services.cooks.learn.fitting import fit_file
+    from pinset.services.cooks.typed import load_of
 
     load = load_of({"heat": "open", **given})
     learnt = fit_file(bytes_of(file), file.name, load, changes=changes_of(said))

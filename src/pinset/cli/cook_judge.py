@@ -16,7 +16,7 @@ from pinset.errors import InputError
 from pinset.units import Quantity, parse, show
 
 if TYPE_CHECKING:
-    from pinset.services.cook_judged import JudgedCook
+    from pinset.services.cooks.judge.judged import JudgedCook
 
 
 @click.command()
@@ -95,7 +95,7 @@ def judge(
 def _by_itself(
     data: bytes, name: str, rule: str, altitude: str, changes: dict[str, str], *, as_json: bool
 ) -> JudgedCook:
-    from pinset.services.cook_judging import judge_file, read_rule, unread
+    from pinset.services.cooks.judge.judging import judge_file, read_rule, unread
 
     asked = read_rule(rule) if rule else None
     metres = parse(Quantity.LENGTH, altitude, "m", "altitude") if altitude else None
@@ -120,8 +120,8 @@ def _for_cook(
     Returned are the verdict, what was said of its keeping, and the farm's choice of units.
     """
     open_chosen(context)
-    from pinset.services.cook_keeping import judge_for, keep_verdict
-    from pinset.services.cook_standing import Aside
+    from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
+    from pinset.services.cooks.judge.standing import Aside
     from pinset.services.frame import frame
 
     cook, person, reason, aside = said
@@ -134,7 +134,7 @@ def _for_cook(
 
 def _print(judged: JudgedCook, system: str) -> None:
     from pinset.services import cautions
-    from pinset.services.heat_units import in_farm_units
+    from pinset.services.cooks.heat_units import in_farm_units
 
     click.echo(in_farm_units(judged.sentence, system))
     click.echo(

@@ -13,8 +13,8 @@ from pinset.cli.output import as_json_option, known_errors, print_json, print_ta
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
-    from pinset.services.cook_loads import LoadPlan
-    from pinset.services.cook_planning import CookPlan
+    from pinset.services.cooks.ahead.planning import CookPlan
+    from pinset.services.cooks.loads import LoadPlan
 
 
 @click.command()
@@ -54,10 +54,10 @@ if TYPE_CHECKING:
 @known_errors
 def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given: str) -> None:
     """Say how long to hold a load, at which pressure, and when to open and inoculate."""
-    from pinset.services.cook_judging import read_rule
-    from pinset.services.cook_plan_words import altitude_taken
-    from pinset.services.cook_planning import plan_cook
-    from pinset.services.cook_typed import load_of, typed_name
+    from pinset.services.cooks.ahead.planning import plan_cook
+    from pinset.services.cooks.ahead.words import altitude_taken
+    from pinset.services.cooks.judge.judging import read_rule
+    from pinset.services.cooks.typed import load_of, typed_name
 
     typed = {name.replace("_", "-"): text for name, text in given.items()}
     if own:
@@ -82,9 +82,9 @@ def _own(
 ) -> tuple[LoadPlan, str]:
     """Return one of the farm's loads, with what was typed instead, and its rule."""
     open_chosen(context)
-    from pinset.services.cook_typed import load_of
-    from pinset.services.cook_usual import usual_loads
-    from pinset.services.newer_logs import with_learnt
+    from pinset.services.cooks.ahead.newer_logs import with_learnt
+    from pinset.services.cooks.typed import load_of
+    from pinset.services.cooks.usual import usual_loads
 
     loads = usual_loads()
     found = next((each for each in loads if each.code == own), None) or next(

@@ -8,7 +8,7 @@ import click
 
 from pinset.cli.farm_option import chosen_folder, open_chosen
 from pinset.cli.output import known_errors
-from pinset.services import opening
+from pinset.services.farms import opening
 
 
 @click.command()
@@ -18,7 +18,7 @@ from pinset.services import opening
 def backup(context: click.Context, file: Path) -> None:
     """Write a verified copy of the farm to FILE."""
     open_chosen(context)
-    from pinset.services import copying
+    from pinset.services.farms import copying
 
     click.echo(copying.backup(file))
 
@@ -32,7 +32,7 @@ def restore(context: click.Context, file: Path, yes: bool) -> None:
     """Put the backup FILE in place of the farm; the present state is kept aside."""
     folder = chosen_folder(context)
     opening.use_farm(folder)
-    from pinset.services import copying
+    from pinset.services.farms import copying
 
     if not yes:
         click.confirm(f"Put {file} in place of the farm in {folder}?", abort=True)

@@ -15,8 +15,8 @@ from pinset.cli.output import known_errors
 from pinset.cli.serve import serve_farm
 from pinset.cli.today import print_day
 from pinset.demo import DemoResult, build
-from pinset.services import opening
 from pinset.services.clock import PRETENDED, now_utc
+from pinset.services.farms import opening
 
 FOLDER = click.Path(path_type=Path, file_okay=False)
 DAY = click.DateTime(formats=["%Y-%m-%d"])
@@ -36,8 +36,8 @@ def demo(folder: Path | None, today: datetime | None, seed: int, serve: bool, po
     day = today.date() if today else now_utc().date()
     result = build(folder, day, seed, progress_bar())
     pretend(folder, day if today else None)
-    from pinset.services import planning_day
-    from pinset.services import today as service
+    from pinset.services.day import today as service
+    from pinset.services.plans import planning_day
 
     planned = planning_day.replan(
         planning_day.as_the_day_begins(),  # the whole day is shown, whatever the hour it is built

@@ -9,7 +9,7 @@ import click
 
 from pinset.cli.farm_option import chosen_folder, open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_findings, print_json
-from pinset.services import opening
+from pinset.services.farms import opening
 
 FOLDER = click.Path(path_type=Path, file_okay=False)
 
@@ -25,7 +25,7 @@ REPLACE = click.option("--replace", is_flag=True, help="Take the place of files 
 @known_errors
 def new(folder: Path, xlsx: bool, replace: bool) -> None:
     """Write commented templates into FOLDER."""
-    from pinset.services import new as service
+    from pinset.services.farms import new as service
 
     for path in service.new(folder, as_xlsx=xlsx, replace=replace):
         click.echo(path)
@@ -42,7 +42,7 @@ def load(context: click.Context, folder: Path, replace: bool, as_json: bool) -> 
     """Take the farm described in FOLDER in, all or nothing."""
     farm = chosen_folder(context)
     opening.use_farm(farm)
-    from pinset.services import load as service
+    from pinset.services.farms import load as service
 
     if opening.is_farm(farm):
         opening.open_farm(farm)
@@ -71,7 +71,7 @@ def load(context: click.Context, folder: Path, replace: bool, as_json: bool) -> 
 def export(context: click.Context, folder: Path, xlsx: bool, replace: bool) -> None:
     """Write the farm into FOLDER as the files it can be loaded from."""
     open_chosen(context)
-    from pinset.services import export as service
+    from pinset.services.farms import export as service
 
     for path in service.export(folder, as_xlsx=xlsx, replace=replace):
         click.echo(path)

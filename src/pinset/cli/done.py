@@ -23,9 +23,9 @@ def _lots(given: tuple[str, ...], job: str) -> tuple[tuple[str, int], ...]:
     """Return lots with their units; of a job that is weighed with their weights in grams."""
     if not given:
         return ()
+    from pinset.services.answers.lots_named import named_lot
+    from pinset.services.answers.recording import is_weighed
     from pinset.services.frame import frame
-    from pinset.services.lots_named import named_lot
-    from pinset.services.recording import is_weighed
 
     weighed, unit = is_weighed(job), weighed_in(frame().units)
     pairs = []
@@ -85,8 +85,8 @@ def _missing_asked_for(job: str) -> Iterator[None]:
     RefusedError
         If one is missing.
     """
+    from pinset.services.answers.recording import is_weighed
     from pinset.services.frame import frame
-    from pinset.services.recording import is_weighed
 
     try:
         yield
@@ -177,7 +177,8 @@ def done(
 ) -> None:
     """Record JOB as done, part done, not today or not at all."""
     open_chosen(context)
-    from pinset.services import claims, putting_off, recording, spores
+    from pinset.services.answers import claims, putting_off, recording
+    from pinset.services.day import spores
 
     entry_id = client_id or secrets.token_hex(16)
     if not_today is not None:
@@ -220,7 +221,7 @@ def done(
 def undo(context: click.Context, entry: str, reason: str, person: str, as_json: bool) -> None:
     """Take ENTRY back by a correcting entry."""
     open_chosen(context)
-    from pinset.services import taking_back
+    from pinset.services.answers import taking_back
 
     result = taking_back.undo(entry, person=person, client_id=secrets.token_hex(16), reason=reason)
     _say(result, as_json=as_json)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pinset.services import opening
+from pinset.services.farms import opening
 
 
 def chosen_folder(context: click.Context) -> Path:

@@ -23,7 +23,7 @@ def lots(
 ) -> None:
     """List the lots alive, or those that match QUERY."""
     open_chosen(context)
-    from pinset.services import lots as service
+    from pinset.services.books import lots as service
 
     view = service.lots_view(query, variety, stage, page)
     if as_json:
@@ -47,7 +47,7 @@ def lots(
 def show(context: click.Context, lot: str, as_json: bool) -> None:
     """Show one LOT: its life, parents, children and counts."""
     open_chosen(context)
-    from pinset.services import lots as service
+    from pinset.services.books import lots as service
     from pinset.services.frame import frame
 
     view, around = service.lot_view(lot), frame()

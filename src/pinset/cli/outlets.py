@@ -50,8 +50,10 @@ def outlets(
     Codes of both; a weight such as 2.5kg or 5lb, a bare number is in the farm's own unit.
     """
     open_chosen(context)
-    from pinset.services import outlets_book, surplus_view, to_outlet
+    from pinset.services.answers import to_outlet
     from pinset.services.frame import frame
+    from pinset.services.outlets import book as outlets_book
+    from pinset.services.outlets import surplus_view
 
     units = frame().units
     if outlet is not None:

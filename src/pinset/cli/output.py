@@ -40,7 +40,7 @@ def known_errors(command: Callable[P, R]) -> Callable[P, R]:
         except PinsetError as problem:
             click.echo(f"pinset: {problem}", err=True)
         except Exception as problem:
-            from pinset.services import trouble  # only now: it brings Django in
+            from pinset.services.farms import trouble  # only now: it brings Django in
 
             said = trouble.plain(problem)
             if said is None:

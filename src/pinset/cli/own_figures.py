@@ -12,7 +12,7 @@ from pinset.errors import InputError
 from pinset.services.words import first_upper
 
 if TYPE_CHECKING:
-    from pinset.services.own_figures import StepLines  # at run time it brings Django in
+    from pinset.services.own_figures.figures import StepLines  # at run time it brings Django in
 
 
 @click.command(name="own-figures")
@@ -36,8 +36,8 @@ def own_figures(
 ) -> None:
     """What the farm's own lots say of losses, days and yields, beside what its routes say."""
     open_chosen(context)
-    from pinset.services import own_figures as service
-    from pinset.services.own_figures_taken import take_over
+    from pinset.services.own_figures import figures as service
+    from pinset.services.own_figures.taken import take_over
 
     if take and not variety:
         raise InputError("--variety", "", "the code of the variety whose route is to change")

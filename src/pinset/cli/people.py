@@ -15,7 +15,7 @@ from pinset.cli.output import known_errors
 def password(context: click.Context, person: str) -> None:
     """Set the password of PERSON (a worker code); it is asked for twice."""
     open_chosen(context)
-    from pinset.services import people
+    from pinset.services.farms import people
 
     given: str = click.prompt("Password", hide_input=True, confirmation_prompt=True)
     people.set_password(person, given)

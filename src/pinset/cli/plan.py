@@ -20,9 +20,9 @@ NEAR_DAYS = 7
 def plan(context: click.Context, seconds: float, as_json: bool) -> None:
     """Plan the farm from what is alive and promised now."""
     open_chosen(context)
-    from pinset.services import planning_day
-    from pinset.services.jobs_of_starts import start_in_words
-    from pinset.services.short_notes import worth_a_word
+    from pinset.services.jobs.of_starts import start_in_words
+    from pinset.services.plans import planning_day
+    from pinset.services.promises.short_notes import worth_a_word
 
     planned = planning_day.replan(
         time_limit_s=seconds, progress=lambda text: click.echo(f"{text} ...", err=True)

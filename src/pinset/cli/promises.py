@@ -18,8 +18,8 @@ from pinset.services.words import amount
 def promises(context: click.Context, weeks: int, as_json: bool) -> None:
     """What was kept and what is coming."""
     open_chosen(context)
-    from pinset.services import promises as service
     from pinset.services.frame import frame
+    from pinset.services.promises import promises as service
 
     view = service.promises_view(weeks=weeks)
     if as_json:

@@ -16,7 +16,7 @@ import click
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import known_errors
 from pinset.errors import InputError, RefusedError
-from pinset.services.one_at_a_time import name_processes, only_one
+from pinset.services.farms.one_at_a_time import name_processes, only_one
 
 MOST_RESTARTS = 5
 GRACE_S = 10.0
@@ -52,7 +52,7 @@ def refuse_open_door(host: str) -> None:
     RefusedError
         If nobody who may change settings has a password and the address is not this computer's.
     """
-    from pinset.services import people
+    from pinset.services.farms import people
 
     if not is_this_computer(host) and not people.owner_has_password():
         raise RefusedError(

@@ -32,8 +32,8 @@ def size(
 ) -> None:
     """How big the farm must be, and what is full first."""
     open_chosen(context)
-    from pinset.services import sizing as service
-    from pinset.services.sizing_asked import read_units, read_weight
+    from pinset.services.asking import sizing as service
+    from pinset.services.asking.sizing_asked import read_units, read_weight
 
     wanted = (*map(read_weight, varieties), *map(read_units, units)) or service.promised()
     if not wanted:

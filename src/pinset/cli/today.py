@@ -18,8 +18,8 @@ from pinset.services.words import sentences
 def today(context: click.Context, person: str, as_json: bool) -> None:
     """What to do now, in which order, with what."""
     open_chosen(context)
-    from pinset.services import planning_day
-    from pinset.services import today as service
+    from pinset.services.day import today as service
+    from pinset.services.plans import planning_day
 
     planning_day.ensure_planned(progress=lambda text: click.echo(f"{text} ...", err=True))
     day = service.day_view(person or None)

@@ -13,7 +13,7 @@ from pinset.errors import PinsetError
 from pinset.services.views import JobState, JobView
 
 if TYPE_CHECKING:
-    from pinset.services.week import WeekView
+    from pinset.services.week.week import WeekView
 
 
 @click.command()
@@ -29,9 +29,9 @@ if TYPE_CHECKING:
 def week(context: click.Context, pdf: Path | None, paper: str, as_json: bool) -> None:
     """Say the jobs of today and the six days after it, by day and place."""
     open_chosen(context)
-    from pinset.services import planning_day
-    from pinset.services import week as service
-    from pinset.services.week_paper import week_on_paper
+    from pinset.services.plans import planning_day
+    from pinset.services.week import week as service
+    from pinset.services.week.paper import week_on_paper
 
     planning_day.ensure_planned(progress=lambda text: click.echo(f"{text} ...", err=True))
     if pdf is not None:
@@ -53,8 +53,8 @@ def week(context: click.Context, pdf: Path | None, paper: str, as_json: bool) ->
 def calendar(context: click.Context, file: Path) -> None:
     """Write the jobs of today and the six days after it to FILE for a calendar program."""
     open_chosen(context)
-    from pinset.services import planning_day
-    from pinset.services.calendar_feed import calendar_of_jobs
+    from pinset.services.plans import planning_day
+    from pinset.services.week.calendar_feed import calendar_of_jobs
 
     planning_day.ensure_planned(progress=lambda text: click.echo(f"{text} ...", err=True))
     _write(file, calendar_of_jobs())

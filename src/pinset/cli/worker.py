@@ -9,7 +9,7 @@ from pathlib import Path
 from types import FrameType
 
 from pinset.errors import PinsetError
-from pinset.services import opening
+from pinset.services.farms import opening
 
 
 def run(folder: Path) -> int:
@@ -24,7 +24,7 @@ def run(folder: Path) -> int:
     signal.signal(signal.SIGINT, stop)
     try:
         opening.open_farm(folder)
-        from pinset.services import work
+        from pinset.services.plans import work
 
         work.work_until(lambda: bool(asked) or os.getppid() != started_by)
     except PinsetError as problem:

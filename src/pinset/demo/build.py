@@ -10,8 +10,8 @@ from pathlib import Path
 from pinset.demo.people import DemoPerson, Progress
 from pinset.demo.truth import FILE_NAME, HiddenTruth, planned_truth, write_truth
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services import opening
-from pinset.services.one_at_a_time import only_one
+from pinset.services.farms import opening
+from pinset.services.farms.one_at_a_time import only_one
 
 FIRST_DAY = date(2001, 1, 1)
 LAST_DAY = date(2100, 1, 1)
@@ -64,7 +64,7 @@ def build(folder: Path, today: date, seed: int, progress: Progress) -> DemoResul
 def _built(folder: Path, planned: HiddenTruth, progress: Progress) -> DemoResult:
     opening.create_farm(folder)
     from pinset.demo.fill import fill  # Django must be set up before the ledger can be named
-    from pinset.services.history import chain_head
+    from pinset.services.answers.history import chain_head
 
     people, truth = fill(planned, progress)
     path = write_truth(truth, folder)

@@ -11,7 +11,7 @@ from pinset.demo.rhythm import Batch
 from pinset.demo.standing import next_weekday
 from pinset.demo.transfers import new_lot, set_going
 from pinset.demo.world import TUBES_MADE, Order, World
-from pinset.services.history import trade
+from pinset.services.answers.history import trade
 
 COLLECTION = "culture collection (invented)"
 FRESH_TUBES_AFTER_DAYS = 95

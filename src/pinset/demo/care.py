@@ -11,7 +11,7 @@ from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage
 from pinset.demo.lots import Lot
 from pinset.demo.world import World
-from pinset.services.history import Taken, Verdict, trade
+from pinset.services.answers.history import Taken, Verdict, trade
 
 WALK_DAYS = frozenset({0, 2, 4})  # Monday, Wednesday, Friday
 """Days on which somebody walks along all shelves of the incubation rooms."""

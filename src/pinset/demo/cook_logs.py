@@ -17,13 +17,13 @@ import numpy as np
 from numpy import float64
 from numpy.typing import NDArray
 
-from pinset.science.gauge import atmosphere, boiling_point
-from pinset.science.grid_cells import Layer, Vessel
-from pinset.science.heating_grid import Face, heat_on_grid
-from pinset.science.loads import Filling, fill_of, usual_size
-from pinset.science.steam import saturation_pressure
-from pinset.science.trapped_air import temperature_with_air
-from pinset.science.vapour import vapour_function
+from pinset.science.heating.grid import Face, heat_on_grid
+from pinset.science.heating.grid_cells import Layer, Vessel
+from pinset.science.heating.loads import Filling, fill_of, usual_size
+from pinset.science.heating.vapour import vapour_function
+from pinset.science.steam.gauge import atmosphere, boiling_point
+from pinset.science.steam.steam import saturation_pressure
+from pinset.science.steam.trapped_air import temperature_with_air
 
 Values = NDArray[float64]
 

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from pinset.demo.nature import Nature
-from pinset.services.history import NewEntry, Sheet, Tap
+from pinset.services.answers.history import NewEntry, Sheet, Tap
 
 WRITTEN_DOWN_AT = (time(12, 45), time(19, 0))
 """Local times at which the day's entries reach the ledger: tablets send when they have a signal."""

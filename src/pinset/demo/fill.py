@@ -10,8 +10,8 @@ from pinset.demo.people import DemoPerson, Progress, password_for
 from pinset.demo.shed import opening_book
 from pinset.demo.simulate import Simulation
 from pinset.demo.truth import HiddenTruth
-from pinset.services import history
-from pinset.services.history import Sheet
+from pinset.services.answers import history
+from pinset.services.answers.history import Sheet
 
 
 def fill(planned: HiddenTruth, progress: Progress) -> tuple[tuple[DemoPerson, ...], HiddenTruth]:

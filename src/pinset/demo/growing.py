@@ -9,7 +9,7 @@ from pinset.chain.register import Step, StepKind, Weekday
 from pinset.demo.lots import FlushDue, Lot
 from pinset.demo.transfers import set_going
 from pinset.demo.world import World
-from pinset.services.history import NewEntry, Taken, trade
+from pinset.services.answers.history import NewEntry, Taken, trade
 
 STORE = "pack-1"
 SLIP_CHANCE = 0.004

@@ -10,9 +10,9 @@ from pinset.demo.cook_logs import logged
 from pinset.demo.learning import learn
 from pinset.demo.lots import Prepared
 from pinset.demo.world import World
-from pinset.services.cook_judging import judge_file, read_rule
-from pinset.services.cook_setting import known_instruments
-from pinset.services.history import digest, trade
+from pinset.services.answers.history import digest, trade
+from pinset.services.cooks.judge.judging import judge_file, read_rule
+from pinset.services.cooks.setting import known_instruments
 
 JUDGED_AT = time(7, 40)
 SEEDS = 2**32

@@ -11,7 +11,7 @@ from pinset.demo.diary import minute_of
 from pinset.demo.lots import Prepared
 from pinset.demo.rhythm import Batch
 from pinset.demo.world import TUBES_MADE, Cooked, World
-from pinset.services.history import NewLot, trade
+from pinset.services.answers.history import NewLot, trade
 
 BUFFER_WEEKS = 1.4
 TUBES_LOW = 4

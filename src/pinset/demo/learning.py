@@ -7,11 +7,11 @@ from typing import Any
 
 from pinset.chain.plain import to_plain
 from pinset.demo.world import Cooked, World
-from pinset.services.cook_fitting import fit_file
-from pinset.services.cook_learnt import typed_of
-from pinset.services.cook_typed import load_of
-from pinset.services.cook_usual import described_loads
-from pinset.services.history import digest, trade
+from pinset.services.answers.history import digest, trade
+from pinset.services.cooks.learn.fitting import fit_file
+from pinset.services.cooks.learn.learnt import typed_of
+from pinset.services.cooks.typed import load_of
+from pinset.services.cooks.usual import described_loads
 
 KIND = "block"
 LEARNT_AT = time(8, 10)

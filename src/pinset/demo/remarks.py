@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from pinset.chain.register import Culture, StepKind
 from pinset.demo.world import World
-from pinset.services.history import NewLot, trade
+from pinset.services.answers.history import NewLot, trade
 
 CLONE_DAYS_AGO = 9
 CLONED = "pioppino"

@@ -13,7 +13,7 @@ from pinset.demo.growing import STORE
 from pinset.demo.lots import Crate
 from pinset.demo.transfers import take_hidden
 from pinset.demo.world import World
-from pinset.services.history import Taken, digest, trade
+from pinset.services.answers.history import Taken, digest, trade
 
 KG_A_CRATE = 2.5
 EXTRA_AT_MARKET = 0.3

@@ -17,7 +17,7 @@ from pinset.demo.lots import FlushDue, Lot
 from pinset.demo.nature import Nature
 from pinset.demo.truth import HiddenTruth, with_touched
 from pinset.demo.world import World, new_world
-from pinset.services.history import Sheet, trade
+from pinset.services.answers.history import Sheet, trade
 
 OPENED_AT = 6 * 60 + 5
 

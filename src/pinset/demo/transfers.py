@@ -14,7 +14,7 @@ from pinset.demo.lots import Lot, Prepared
 from pinset.demo.nature import PARENT_PASSES_ON
 from pinset.demo.rhythm import Batch
 from pinset.demo.world import World
-from pinset.services.history import NewLot, ParentShare, Taken, trade
+from pinset.services.answers.history import NewLot, ParentShare, Taken, trade
 
 FROM_TUBE = Parent("tube", 14.0)
 HOT_SHARE_NAMED = 1.0 / 3.0

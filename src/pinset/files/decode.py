@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import codecs
 
-from pinset.files.place import Place, Report
+from pinset.files.description.place import Place, Report
 
 MOST_BYTES = 20_000_000
 """A description of a farm is far smaller; a larger file is not read."""

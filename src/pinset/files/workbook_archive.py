@@ -8,7 +8,7 @@ import zlib
 from collections.abc import Callable
 from typing import TypeVar
 
-from pinset.files.place import shown
+from pinset.files.description.place import shown
 
 Found = TypeVar("Found")
 

@@ -66,7 +66,7 @@ def cook_pdf(record: CookRecord, paper: str = "a4") -> bytes:
 
     Examples
     --------
-    A service fills the record, see :mod:`pinset.services.cook_paper`::
+    A service fills the record, see :mod:`pinset.services.cooks.judge.paper`::
 
         data = cook_pdf(record, "letter")
     """

@@ -119,7 +119,7 @@ def week_pdf(sheet: WeekSheet, paper: str = "a4") -> bytes:
 
     Examples
     --------
-    A service fills the sheet, see :mod:`pinset.services.week_paper`::
+    A service fills the sheet, see :mod:`pinset.services.week.paper`::
 
         data = week_pdf(sheet, "letter")
     """

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from pinset.chain.stages import Stage
-from pinset.planning.short_reason import ShortReason
+from pinset.planning.reading.short_reason import ShortReason
 
 
 @dataclass(frozen=True, slots=True)

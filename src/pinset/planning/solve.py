@@ -8,15 +8,16 @@ from time import perf_counter
 import numpy as np
 
 from pinset.errors import InputError
-from pinset.planning.columns import Model
-from pinset.planning.limits_pins import harden_pins, hold_what_is_kept, pinned_values
-from pinset.planning.model import build_model
-from pinset.planning.pin_words import pins_kept
-from pinset.planning.pins_broken import Broken, ask_what_can_be, broken_pins
+from pinset.planning.model.columns import Model
+from pinset.planning.model.limits_pins import harden_pins, hold_what_is_kept, pinned_values
+from pinset.planning.model.model import build_model
+from pinset.planning.model.programme import INFINITY, THREADS, Change, Outcome, run
+from pinset.planning.model.steady import charge_changes, start_values
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.programme import INFINITY, THREADS, Change, Outcome, run
-from pinset.planning.schedule import (
+from pinset.planning.reading.pin_words import pins_kept
+from pinset.planning.reading.pins_broken import Broken, ask_what_can_be, broken_pins
+from pinset.planning.reading.schedule import (
     cooks_of,
     limits_of,
     moves_of,
@@ -24,11 +25,10 @@ from pinset.planning.schedule import (
     starts_of,
     weeks_of,
 )
-from pinset.planning.search import search
-from pinset.planning.shortage import Shortfall, shortfall
-from pinset.planning.shortage_words import shorts_of
-from pinset.planning.steady import charge_changes, start_values
-from pinset.planning.trace import trace
+from pinset.planning.reading.shortage import Shortfall, shortfall
+from pinset.planning.reading.shortage_words import shorts_of
+from pinset.planning.reading.trace import trace
+from pinset.planning.search.search import search
 
 PASSES_SHARE = 0.15  # of the time, kept for the passes that say why something is short
 PINS_SHARE = 0.2  # of the time, at most, for what can be kept of pins, and what stands in their way
@@ -55,7 +55,7 @@ def solve(
     Parameters
     ----------
     problem : Problem
-        From :func:`pinset.planning.from_book.build_problem`.
+        From :func:`pinset.planning.building.from_book.build_problem`.
     time_limit_s : float
         Wall time for everything, the passes that explain shortages included. [s]
     gap : float

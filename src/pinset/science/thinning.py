@@ -91,6 +91,8 @@ def _kept(x: Values, y: Values, runs: list[Rows], peaks: list[int], most: int) -
     """Return the rows that are kept of each run."""
     kept = [{0, len(run) - 1} for run in runs]
     for peak in peaks:
+        if any(y[peak] in (y[run[0]], y[run[-1]]) for run in runs):
+            continue  # an end that stays anyway is as high, or as low
         number = next(at for at, run in enumerate(runs) if run[0] <= peak <= run[-1])
         kept[number].add(int(np.searchsorted(runs[number], peak)))
     waiting = []

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
 from pinset.errors import RefusedError
-from pinset.planning.explain import weight_in_words
+from pinset.planning.reading.explain import weight_in_words
 from pinset.services.words import GRAMS, amount, promised_when
 from pinset.units import show_grams
 

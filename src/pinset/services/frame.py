@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pinset.errors import RefusedError
-from pinset.services import planning_day
+from pinset.services.plans import planning_day
 
 
 @dataclass(frozen=True, slots=True)

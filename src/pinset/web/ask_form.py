@@ -6,10 +6,10 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
 from pinset.chain.register import FarmBook, Weekday
-from pinset.services import questions
-from pinset.services.promise_asked import FIELDS, HUNDRED, USUAL_CERTAINTY, Question
-from pinset.services.questions import Asked
-from pinset.services.sold_as import PICKED
+from pinset.services.asking import questions
+from pinset.services.asking.promise_asked import FIELDS, HUNDRED, USUAL_CERTAINTY, Question
+from pinset.services.asking.questions import Asked
+from pinset.services.promises.sold_as import PICKED
 from pinset.web import fields
 from pinset.web.formats import WEEKDAYS, weighed_in
 from pinset.web.forms import Field

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 
-from pinset.services import claims
+from pinset.services.answers import claims
 from pinset.services.views import JobView
 from pinset.web.render import page
 from pinset.web.who import who

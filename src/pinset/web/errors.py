@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
 from pinset.errors import PinsetError
-from pinset.services import trouble
+from pinset.services.farms import trouble
 from pinset.web.render import page
 
 _LOG = logging.getLogger(__name__)

@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from markupsafe import Markup, escape
 
 from pinset.services import words
-from pinset.services.heat_units import in_farm_units
+from pinset.services.cooks.heat_units import in_farm_units
 from pinset.units import Quantity, show, show_grams
 
 _SYSTEM = ContextVar("system", default="metric")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from django.utils.translation import gettext as _
 
-from pinset.services.cook_planning import targets
+from pinset.services.cooks.ahead.planning import targets
 from pinset.web.formats import system
 from pinset.web.forms import Field
 

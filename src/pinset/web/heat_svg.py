@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from pinset.services.heat_lines import HeatLine, HeatLines, letter
+from pinset.services.cooks.heat_lines import HeatLine, HeatLines, letter
 from pinset.web.formats import temperature
 from pinset.web.heat_ticks import DAY, degrees, time_in_words, times
 

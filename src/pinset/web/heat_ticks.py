@@ -7,7 +7,7 @@ from datetime import datetime
 
 from django.utils import timezone
 
-from pinset.services.heat_ticks import DAY, HOUR, clock, time_ticks
+from pinset.services.cooks.heat_ticks import DAY, HOUR, clock, time_ticks
 from pinset.web.formats import MONTHS, NO_BREAK, system, temperature
 
 MOST_TICKS = 5

@@ -9,9 +9,10 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from pinset.services import cook_watch_view, cook_watching
-from pinset.services.cook_usual import UsualLoad
-from pinset.services.cook_watch_records import What
+from pinset.services.cooks.usual import UsualLoad
+from pinset.services.cooks.watch import view as cook_watch_view
+from pinset.services.cooks.watch import watching as cook_watching
+from pinset.services.cooks.watch.records import What
 from pinset.web.formats import system
 from pinset.web.forms import Field
 

@@ -8,7 +8,7 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
 from pinset.errors import InputError
-from pinset.services.lots_named import named_lot
+from pinset.services.answers.lots_named import named_lot
 from pinset.web import fields
 
 FIELD = "other-lots"

@@ -8,8 +8,8 @@ from django.utils.translation import gettext_lazy
 
 from pinset.chain.register import FarmBook, Outlet, OutletKind, Weekday
 from pinset.errors import InputError
-from pinset.services import outlets_book
-from pinset.services.sold_as import PICKED, sold_of
+from pinset.services.outlets import book as outlets_book
+from pinset.services.promises.sold_as import PICKED, sold_of
 from pinset.units import Quantity, parse
 from pinset.web import fields
 from pinset.web.formats import WEEKDAYS, weighed_in

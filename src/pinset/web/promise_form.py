@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 
 from pinset.chain.register import FarmBook, Promise, Weekday
 from pinset.errors import InputError
-from pinset.services import promises
-from pinset.services.sold_as import PICKED, sold_of
+from pinset.services.promises import promises
+from pinset.services.promises.sold_as import PICKED, sold_of
 from pinset.units import Quantity, grams, parse
 from pinset.web import fields
 from pinset.web.formats import WEEKDAYS, weighed_in

@@ -12,8 +12,8 @@ from django.contrib.auth.backends import ModelBackend
 from django.contrib.sessions.backends.db import SessionStore as DatabaseStore
 from django.db import connection
 
-from pinset.services import people
 from pinset.services.clock import now_utc
+from pinset.services.farms import people
 
 _LOAD = "SELECT session_data FROM django_session WHERE session_key = %s AND expire_date > %s"
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from django.utils.translation import gettext as _
 
 from pinset.errors import InputError, PinsetError
-from pinset.services.record_forms import FormField, RecordForm
+from pinset.services.books.record_forms import FormField, RecordForm
 from pinset.web.formats import first_upper
 
 LONGEST = 4000

@@ -15,7 +15,7 @@ from django_htmx.jinja import htmx_script
 from jinja2 import Environment, StrictUndefined
 
 from pinset.services import cautions
-from pinset.services.chance_words import in_seasons, of_hundred
+from pinset.services.promises.chance_words import in_seasons, of_hundred
 from pinset.web import formats, translating
 from pinset.web.blanks import client_id
 from pinset.web.forms import attributes

@@ -15,8 +15,8 @@ from pinset.services.building import heat, laboratory, opened, preparing, rooms,
 from pinset.services.building.parents_opened import Before, parents_opened
 from pinset.services.building.task import Answer, Task, chosen
 from pinset.services.clock import farm_day
-from pinset.services.job_records import ON_ITS_LOTS, JobKind, PlannedJob
-from pinset.services.spawn_on_order import drawn_on_delivery
+from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob
+from pinset.services.plans.spawn_on_order import drawn_on_delivery
 from pinset.services.words import GRAMS, kilograms
 
 __all__ = ["Answer", "build_entry"]

@@ -12,8 +12,8 @@ from pinset.farm.queries.cooks import entries_of_cooks, lots_of_cooks
 from pinset.farm.trade import CookVerdict, Tap
 from pinset.farm.trade.looking import Verdict
 from pinset.services.building.task import Task, chosen, looked_up, need_units
-from pinset.services.cook_standing import NOTHING, Aside, set_aside
-from pinset.services.cook_words import BY_HAND
+from pinset.services.cooks.judge.standing import NOTHING, Aside, set_aside
+from pinset.services.cooks.words import BY_HAND
 from pinset.services.texts import LONGEST_REASON, written
 
 

@@ -15,7 +15,7 @@ from pinset.farm import codes, trade, whereabouts
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
-from pinset.planning.from_resources import prepared_days
+from pinset.planning.building.from_resources import prepared_days
 from pinset.services.building.mixed import feeds_loaded
 from pinset.services.building.parents_opened import OF_PARENTS
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
@@ -28,9 +28,9 @@ from pinset.services.building.task import (
     room_for,
 )
 from pinset.services.clock import farm_time
-from pinset.services.loaded import FEEDS
-from pinset.services.unopened import not_to_be_used_yet, still_full
-from pinset.services.vessels import Sound, Vessels, standing_vessels
+from pinset.services.loads.loaded import FEEDS
+from pinset.services.loads.unopened import not_to_be_used_yet, still_full
+from pinset.services.loads.vessels import Sound, Vessels, standing_vessels
 from pinset.services.words import joined, plural
 
 

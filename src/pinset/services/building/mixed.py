@@ -8,8 +8,8 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import job_store
 from pinset.services.building.suitable import settle
 from pinset.services.building.task import Task
-from pinset.services.job_records import LotAmount
-from pinset.services.mixed_loads import MixInLoad, mixes_in
+from pinset.services.jobs.records import LotAmount
+from pinset.services.loads.mixed_loads import MixInLoad, mixes_in
 from pinset.services.words import joined
 
 

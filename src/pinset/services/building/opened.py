@@ -15,8 +15,8 @@ from pinset.services import cautions
 from pinset.services.building.preparing import prepare
 from pinset.services.building.suitable import settle
 from pinset.services.building.task import Task
-from pinset.services.carried import loads_of
 from pinset.services.clock import farm_time
+from pinset.services.loads.carried import loads_of
 from pinset.services.words import minutes_in_words, near_day
 
 COME_UP_SHARE = 0.5

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pinset.services.job_records import LotAmount, PlannedJob
+from pinset.services.jobs.records import LotAmount, PlannedJob
 
 OF_PARENTS = "of_parents"
 """Where the entry of a transfer keeps the units of each parent lot it opened."""
@@ -43,7 +43,7 @@ def parents_opened(job: PlannedJob, count: int, before: Before = NOTHING) -> tup
     Examples
     --------
     >>> from datetime import date
-    >>> from pinset.services.job_records import JobKind
+    >>> from pinset.services.jobs.records import JobKind
     >>> job = PlannedJob("t", JobKind.TRANSFER, "transfer", date(2026, 3, 12), 18, "units", "bags",
     ...                  "laboratory", lots=(LotAmount("7K4MV", 3),))
     >>> [each.units for each in parents_opened(job, 8)]

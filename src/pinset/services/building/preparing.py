@@ -6,7 +6,7 @@ from pinset.farm import trade
 from pinset.farm.entries import NewEntry
 from pinset.services.building.suitable import settle
 from pinset.services.building.task import Task, need_units
-from pinset.services.steps_before import step_before
+from pinset.services.loads.steps_before import step_before
 
 
 def prepare(task: Task) -> NewEntry:

@@ -21,7 +21,7 @@ from pinset.services.building.task import (
     places,
     together,
 )
-from pinset.services.jobs_of_failed_cooks import CAUSE, TASK
+from pinset.services.jobs.of_failed_cooks import CAUSE, TASK
 
 
 def move(task: Task) -> NewEntry:

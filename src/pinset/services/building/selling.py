@@ -21,8 +21,8 @@ from pinset.services.building.task import (
 from pinset.services.building.units_sold import units_to_sell
 from pinset.services.building.weight_packed import ask_about_packed
 from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
-from pinset.services.job_records import LotAmount
-from pinset.services.stock_now import delivered_on
+from pinset.services.jobs.records import LotAmount
+from pinset.services.plans.stock_now import delivered_on
 from pinset.services.words import GRAMS, plural
 
 EARLY = "Look at the code on the label; if it was picked all the same, give a reason."

@@ -13,8 +13,8 @@ from pinset.errors import RefusedError
 from pinset.farm import whereabouts
 from pinset.farm.queries.alive import living
 from pinset.services.building.task import Task
-from pinset.services.job_records import LotAmount
-from pinset.services.moves_said import past_time
+from pinset.services.jobs.moves_said import past_time
+from pinset.services.jobs.records import LotAmount
 from pinset.services.words import joined, short_day
 
 

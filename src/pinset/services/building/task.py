@@ -18,7 +18,7 @@ from pinset.farm.trade import Taken, Tap
 from pinset.farm.whereabouts import Standing
 from pinset.services.book_reader import Reader
 from pinset.services.building.parents_opened import NOTHING, Before, parents_opened
-from pinset.services.job_records import ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.words import joined
 
 

@@ -14,8 +14,8 @@ from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
 from pinset.services.building.suitable import against_use, ask_about_missing, settle
 from pinset.services.building.task import Task, looked_up, places
-from pinset.services.job_records import LotAmount
-from pinset.services.units_there import is_of_step
+from pinset.services.jobs.records import LotAmount
+from pinset.services.promises.units_there import is_of_step
 
 NAMED_LOTS = 4
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 
 from pinset.services.building.suitable import settle
 from pinset.services.building.task import Task
-from pinset.services.store_days import on_store
+from pinset.services.store.days import on_store
 from pinset.services.words import GRAMS, joined
 
 HINT = (

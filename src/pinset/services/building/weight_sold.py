@@ -10,8 +10,8 @@ from pinset.farm.trade import Taken
 from pinset.services import cautions
 from pinset.services.building.suitable import settle
 from pinset.services.building.task import Task, looked_up
-from pinset.services.job_records import LotAmount
-from pinset.services.store_days import OnStore, keeping_days, on_store, past_words
+from pinset.services.jobs.records import LotAmount
+from pinset.services.store.days import OnStore, keeping_days, on_store, past_words
 
 STILL = "If it is to be handed over all the same, give a reason."
 

@@ -13,7 +13,9 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import board, board_card, board_day
+from pinset.services.board import board
+from pinset.services.board import card as board_card
+from pinset.services.board import day as board_day
 from pinset.web import fields
 from pinset.web.forms import Field, marked
 from pinset.web.render import page

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_GET
 
-from pinset.services import books
+from pinset.services.books import books
 from pinset.services.views import RoomLine
 from pinset.web.render import page
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
-from pinset.services import books
+from pinset.services.books import books
 from pinset.web.render import page
 
 

@@ -12,9 +12,9 @@ from django.utils.cache import get_conditional_response
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from pinset.services import calendar_link
-from pinset.services.calendar_feed import calendar_of_jobs
-from pinset.services.calendar_link import TooOftenError, WrongAddressError
+from pinset.services.week import calendar_link
+from pinset.services.week.calendar_feed import calendar_of_jobs
+from pinset.services.week.calendar_link import TooOftenError, WrongAddressError
 from pinset.web.render import page
 from pinset.web.who import address_of, who
 

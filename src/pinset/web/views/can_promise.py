@@ -11,9 +11,10 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import can_promise, planning_day, questions
-from pinset.services.can_promise_view import PromiseAnswer, Verdict
-from pinset.services.questions import Asked
+from pinset.services.asking import can_promise, questions
+from pinset.services.asking.questions import Asked
+from pinset.services.asking.view import PromiseAnswer, Verdict
+from pinset.services.plans import planning_day
 from pinset.web import fields
 from pinset.web.ask_form import ask_fields, question_named, typed
 from pinset.web.forms import Field, marked

@@ -11,7 +11,10 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, off_plan, outlets_today, planning_day, to_outlet
+from pinset.services import cautions
+from pinset.services.answers import off_plan, to_outlet
+from pinset.services.outlets import today as outlets_today
+from pinset.services.plans import planning_day
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import people
+from pinset.services.farms import people
 from pinset.web.render import page
 from pinset.web.who import address_of, is_this_machine, who
 

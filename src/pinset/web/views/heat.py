@@ -10,11 +10,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET
 
-from pinset.services import cook_verdicts
 from pinset.services.clock import now_utc
-from pinset.services.cook_learnt import learnt_loads
-from pinset.services.cook_setting import complaints
-from pinset.services.newer_logs import Unlike, cooks_of, set_aside, unlike_since
+from pinset.services.cooks.ahead.newer_logs import Unlike, cooks_of, set_aside, unlike_since
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.learn.learnt import learnt_loads
+from pinset.services.cooks.setting import complaints
 from pinset.web.render import page
 from pinset.web.views.heat_words import VERDICTS
 

@@ -8,15 +8,15 @@ from django.views.decorators.http import require_GET
 
 from pinset.errors import InputError
 from pinset.services import cautions
-from pinset.services.cook_judging import read_rule
-from pinset.services.cook_plan_words import LEARNT, NEWER_END, QUICK_END, SLOW_END
-from pinset.services.cook_planning import CookPlan, plan_cook
-from pinset.services.cook_typed import TYPED, load_of, typed_name
-from pinset.services.cook_usual import UsualLoad, usual_loads
+from pinset.services.cooks.ahead.newer_logs import with_learnt
+from pinset.services.cooks.ahead.planning import CookPlan, plan_cook
+from pinset.services.cooks.ahead.words import LEARNT, NEWER_END, QUICK_END, SLOW_END
+from pinset.services.cooks.heat_lines import lines_of_plan
+from pinset.services.cooks.heat_units import typed_in_farm_units
+from pinset.services.cooks.judge.judging import read_rule
+from pinset.services.cooks.typed import TYPED, load_of, typed_name
+from pinset.services.cooks.usual import UsualLoad, usual_loads
 from pinset.services.frame import frame
-from pinset.services.heat_lines import lines_of_plan
-from pinset.services.heat_units import typed_in_farm_units
-from pinset.services.newer_logs import with_learnt
 from pinset.web.formats import system
 from pinset.web.forms import marked
 from pinset.web.heat_fields import load_fields

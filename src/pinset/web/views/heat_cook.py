@@ -15,23 +15,21 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import (
-    cautions,
-    cook_incoming,
-    cook_verdict_entries,
-    cook_verdicts,
-    lime_bath,
-    taking_back,
-)
-from pinset.services.cook_keeping import judge_for, keep_verdict
-from pinset.services.cook_paper import cook_record
-from pinset.services.cook_setting import setting_of
-from pinset.services.cook_standing import Aside
-from pinset.services.cook_verdicts import CookView, VerdictLine
-from pinset.services.deciding import deciding_on
-from pinset.services.heat_lines import lines_of_verdict
-from pinset.services.lime_bath import LimeBath
-from pinset.services.short_cooks import short_cooks
+from pinset.services import cautions
+from pinset.services.answers import taking_back
+from pinset.services.cooks import lime_bath
+from pinset.services.cooks.heat_lines import lines_of_verdict
+from pinset.services.cooks.judge import incoming as cook_incoming
+from pinset.services.cooks.judge import verdict_entries as cook_verdict_entries
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.deciding import deciding_on
+from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
+from pinset.services.cooks.judge.paper import cook_record
+from pinset.services.cooks.judge.short_cooks import short_cooks
+from pinset.services.cooks.judge.standing import Aside
+from pinset.services.cooks.judge.verdicts import CookView, VerdictLine
+from pinset.services.cooks.lime_bath import LimeBath
+from pinset.services.cooks.setting import setting_of
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system

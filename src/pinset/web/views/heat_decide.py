@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from pinset.services import deciding
+from pinset.services.cooks.judge import deciding
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.who import who

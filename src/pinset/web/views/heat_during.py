@@ -18,15 +18,18 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_incoming, cook_watch_view, cook_watching
+from pinset.services import cautions
 from pinset.services.clock import now_utc
-from pinset.services.cook_typed import TYPED, load_of, typed_name
-from pinset.services.cook_usual import UsualLoad, load_of_job, usual_loads
-from pinset.services.cook_watch_limits import amount_of
-from pinset.services.cook_watch_records import CookNow, Stage, What
-from pinset.services.cook_watch_view import WatchView, lines_of
+from pinset.services.cooks.heat_units import typed_in_farm_units
+from pinset.services.cooks.judge import incoming as cook_incoming
+from pinset.services.cooks.typed import TYPED, load_of, typed_name
+from pinset.services.cooks.usual import UsualLoad, load_of_job, usual_loads
+from pinset.services.cooks.watch import view as cook_watch_view
+from pinset.services.cooks.watch import watching as cook_watching
+from pinset.services.cooks.watch.limits import amount_of
+from pinset.services.cooks.watch.records import CookNow, Stage, What
+from pinset.services.cooks.watch.view import WatchView, lines_of
 from pinset.services.frame import frame
-from pinset.services.heat_units import typed_in_farm_units
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.formats import WEEKDAYS, spoken, system

@@ -13,13 +13,15 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_incoming, cook_verdicts
+from pinset.services import cautions
 from pinset.services.clock import now_utc
-from pinset.services.cook_judged import JudgedCook
-from pinset.services.cook_keeping import is_foreign, judge_for, place_of
-from pinset.services.cook_setting import CookSetting
-from pinset.services.cook_verdicts import CookLine
-from pinset.services.heat_lines import HeatLines, lines_of_log
+from pinset.services.cooks.heat_lines import HeatLines, lines_of_log
+from pinset.services.cooks.judge import incoming as cook_incoming
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.judged import JudgedCook
+from pinset.services.cooks.judge.keeping import is_foreign, judge_for, place_of
+from pinset.services.cooks.judge.verdicts import CookLine
+from pinset.services.cooks.setting import CookSetting
 from pinset.web.render import page
 from pinset.web.views.heat_words import ROLES, VERDICTS, against_of, changes_in, drawing_of
 from pinset.web.wording import said

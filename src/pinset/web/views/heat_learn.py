@@ -11,15 +11,19 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, cook_learning, cook_verdicts, newer_logs, taking_back
-from pinset.services.cook_learning import Lesson
-from pinset.services.cook_learnt import learnt_loads
-from pinset.services.cook_loads import LoadPlan
-from pinset.services.cook_typed import load_of, typed_name
-from pinset.services.cook_usual import UsualLoad
-from pinset.services.cook_verdicts import CookView
+from pinset.services import cautions
+from pinset.services.answers import taking_back
+from pinset.services.cooks.ahead import newer_logs
+from pinset.services.cooks.heat_units import typed_in_farm_units
+from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.verdicts import CookView
+from pinset.services.cooks.learn import learning as cook_learning
+from pinset.services.cooks.learn.learning import Lesson
+from pinset.services.cooks.learn.learnt import learnt_loads
+from pinset.services.cooks.loads import LoadPlan
+from pinset.services.cooks.typed import load_of, typed_name
+from pinset.services.cooks.usual import UsualLoad
 from pinset.services.frame import frame
-from pinset.services.heat_units import typed_in_farm_units
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system

@@ -13,9 +13,9 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services import sensor_posts
-from pinset.services.cook_watch_feed import folder_of
-from pinset.services.sensor_posts import TooManyError, WrongKeyError
+from pinset.services.cooks.watch import sensor_posts
+from pinset.services.cooks.watch.feed import folder_of
+from pinset.services.cooks.watch.sensor_posts import TooManyError, WrongKeyError
 from pinset.web.render import page
 from pinset.web.who import address_of, owner_only, who
 

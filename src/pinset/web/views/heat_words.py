@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
 
-from pinset.services.cook_learning import LEARNT_LINE
-from pinset.services.cook_plan_words import LEARNT, NEWER_END, QUICK_END, SLOW_END
-from pinset.services.cook_standing import against_passing, earlier_in_words
-from pinset.services.heat_lines import HeatLines
+from pinset.services.cooks.ahead.words import LEARNT, NEWER_END, QUICK_END, SLOW_END
+from pinset.services.cooks.heat_lines import HeatLines
+from pinset.services.cooks.judge.standing import against_passing, earlier_in_words
+from pinset.services.cooks.learn.learning import LEARNT_LINE
 from pinset.web.heat_svg import Drawing, drawn
 
 LONGEST = 80

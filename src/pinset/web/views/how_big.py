@@ -7,9 +7,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from pinset.errors import InputError
-from pinset.services import sizing
-from pinset.services.sizing import Line, SizingView
-from pinset.services.sizing_asked import Wanted, count_of, weight_of
+from pinset.services.asking import sizing
+from pinset.services.asking.sizing import Line, SizingView
+from pinset.services.asking.sizing_asked import Wanted, count_of, weight_of
 from pinset.units import Quantity, convert
 from pinset.web.formats import GRAMS, weighed_in
 from pinset.web.forms import Field, marked

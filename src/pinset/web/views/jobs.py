@@ -14,7 +14,8 @@ from django.views.decorators.http import require_GET, require_POST
 from markupsafe import Markup
 
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services import claims, putting_off, recording, taking_back, today
+from pinset.services.answers import claims, putting_off, recording, taking_back
+from pinset.services.day import today
 from pinset.services.views import Done, JobView
 from pinset.web import fields
 from pinset.web.cards import card

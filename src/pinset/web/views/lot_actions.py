@@ -11,9 +11,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from pinset.errors import InputError
-from pinset.services import lot_actions
-from pinset.services.lot_actions import Saying
-from pinset.services.lot_counts import Counted, UnlikelyError
+from pinset.services.answers import lot_actions
+from pinset.services.answers.lot_actions import Saying
+from pinset.services.answers.lot_counts import Counted, UnlikelyError
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id

@@ -12,8 +12,10 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET
 
 from pinset.chain.stages import Stage
-from pinset.services import cautions, lots, planning_day
-from pinset.services.lot_counts import places_to_count
+from pinset.services import cautions
+from pinset.services.answers.lot_counts import places_to_count
+from pinset.services.books import lots
+from pinset.services.plans import planning_day
 from pinset.services.views import LotView
 from pinset.web.formats import whole
 from pinset.web.render import page

@@ -10,7 +10,8 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from pinset.chain.register import Outlet
 from pinset.errors import InputError, RefusedError
-from pinset.services import outlets_book, planning_day
+from pinset.services.outlets import book as outlets_book
+from pinset.services.plans import planning_day
 from pinset.web import fields
 from pinset.web.forms import Field, marked
 from pinset.web.outlet_form import outlet_fields, read_outlet

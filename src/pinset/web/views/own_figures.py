@@ -10,8 +10,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import own_figures
-from pinset.services.own_figures_taken import take_over
+from pinset.services.own_figures import figures as own_figures
+from pinset.services.own_figures.taken import take_over
 from pinset.web.render import page
 from pinset.web.who import owner_only, who
 from pinset.web.wording import said

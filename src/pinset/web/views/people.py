@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import people
+from pinset.services.farms import people
 from pinset.web import fields
 from pinset.web.forms import Field, marked
 from pinset.web.render import page

@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from pinset.errors import InputError, RefusedError
-from pinset.services import cautions, off_plan, recording
+from pinset.services import cautions
+from pinset.services.answers import off_plan, recording
 from pinset.services.views import Done, JobState, JobView
 from pinset.web import fields
 from pinset.web.claimed import asked_first

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from pinset.services import work
+from pinset.services.plans import work
 from pinset.web.render import page
 from pinset.web.who import owner_only, who
 

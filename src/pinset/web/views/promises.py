@@ -15,7 +15,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from pinset.chain.register import Promise
 from pinset.errors import InputError, RefusedError
-from pinset.services import planning_day, promises, questions, surplus_view
+from pinset.services.asking import questions
+from pinset.services.outlets import surplus_view
+from pinset.services.plans import planning_day
+from pinset.services.promises import promises
 from pinset.services.views import PromiseWeek
 from pinset.web import fields
 from pinset.web.ask_form import question_named

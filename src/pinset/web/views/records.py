@@ -11,11 +11,11 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services import settings_page
-from pinset.services.cook_taken_over import presets_to_take, with_preset
-from pinset.services.own_figures import grown_varieties
-from pinset.services.record_forms import RecordForm
-from pinset.services.settings_page import RecordPage
+from pinset.services.books import settings_page
+from pinset.services.books.record_forms import RecordForm
+from pinset.services.books.settings_page import RecordPage
+from pinset.services.cooks.taken_over import presets_to_take, with_preset
+from pinset.services.own_figures.figures import grown_varieties
 from pinset.web.record_values import label_at, path_of, typed_values, with_typed
 from pinset.web.render import page
 from pinset.web.who import owner_only, who

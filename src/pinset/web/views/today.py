@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
-from pinset.services import today
+from pinset.services.day import today
 from pinset.services.views import DayView, JobState, JobView
 from pinset.web.cards import card
 from pinset.web.render import page

@@ -7,7 +7,7 @@ from urllib.parse import quote
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
-from pinset.services.week_paper import week_on_paper
+from pinset.services.week.paper import week_on_paper
 from pinset.web.formats import system
 
 

@@ -1,0 +1,1 @@
+"""The farm's description: `farm.toml` and its tables, read and written."""

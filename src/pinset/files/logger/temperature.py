@@ -1,0 +1,254 @@
+"""The unit of temperatures: as named, unless no cook could read so, else from plausibility.
+
+Steam for substrate is at most about 138 °C (3.4 bar absolute); a log of it in °F goes beyond that
+from 59 °C on, so a Fahrenheit log that matters is always seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy import float64
+from numpy.typing import NDArray
+
+from pinset.errors import InputError
+from pinset.files.logger.records import ColumnLayout, Guess, Sure
+from pinset.files.logger.report import LogReport
+from pinset.science.judging.spikes import MINUTE, spikes
+from pinset.units import UNITS, Quantity
+
+Values = NDArray[float64]
+
+HOTTEST_STEAM_C = 138.0
+"""Hottest that autoclaves for goods in bags and jars run at (134 °C and its band); memory."""
+
+LEAST_C, MOST_C = -30.0, 160.0
+LEAST_F, MOST_F = -22.0, 320.0  # the same
+LEAST_K, MOST_K = 243.15, 433.15  # the same
+COLDEST_STEAM_K = 255.0  # below, kelvin would be a cook colder than -18 °C
+ROOM_F = (50.0, 95.0)  # 10 to 35 °C: a load before a cook
+ALIKE = 6.0  # first readings of probes in a load that has stood in a room
+COOKED_C = 85.0
+HELD_C, HOLDS_K, HELD_SHARE = 105.0, 2.5, 0.1  # °C; as °F 41 to 59 °C, which cooks nothing
+SHARE = 0.02  # of the readings, from which on they are no stray faults
+LEAP = 0.6  # a reading follows one of at least this share, or it is a fault value
+
+_FACTORS = {unit.name: unit for unit in UNITS[Quantity.TEMPERATURE]}
+TEMPERATURE_UNITS = tuple(_FACTORS)
+
+
+def to_celsius(values: Values, unit: str) -> Values:
+    """Return temperatures in degC, shape as given.
+
+    Raises
+    ------
+    InputError
+        If it is no unit of temperature.
+    """
+    if unit not in _FACTORS:
+        raise InputError("unit", unit, ", ".join(_FACTORS))
+    return values * _FACTORS[unit].factor + _FACTORS[unit].offset
+
+
+def _say_unit(columns: Sequence[ColumnLayout]) -> str:
+    """Return how the unit of columns is said by hand, at the terminal."""
+    keys = " ".join(f"--read column.{each.index + 1}.unit=C" for each in columns)
+    return f"Or say the unit; at the terminal: {keys} (or =F)."
+
+
+def _celsius(value: float, unit: str) -> float:
+    return float(to_celsius(np.array([value]), unit)[0])
+
+
+@dataclass(frozen=True, slots=True)
+class _Looks:
+    """What the readings of a column, or of several, look like by themselves."""
+
+    first: float
+    high: float  # that some readings reach without a leap
+    low: float
+    is_kelvin: bool
+    is_hot_f: bool  # beyond any steam in °C, within it in °F
+
+
+def _looks(columns: Sequence[Values]) -> _Looks | None:
+    known = [each[~np.isnan(each)] for each in columns]
+    known = [each[(each > LEAST_C) & (each < MOST_K)] for each in known]
+    known = [_without_leaps(_without_spikes(each)) for each in known if len(each)]
+    if not known:
+        return None
+    every = np.concatenate(known)
+    beyond = (every > HOTTEST_STEAM_C) & (every <= MOST_F)
+    is_kelvin = float(np.quantile(every, SHARE)) >= COLDEST_STEAM_K
+    return _Looks(
+        first=float(np.median([each[0] for each in known])),
+        high=float(np.quantile(every, 1 - SHARE / 2)),
+        low=float(np.min(every)),
+        is_kelvin=is_kelvin and float(np.max(every)) > LEAST_K,
+        is_hot_f=not is_kelvin and float(np.mean(beyond)) > SHARE,
+    )
+
+
+def _without_spikes(values: Values) -> Values:
+    """Leave out readings that leap away from their neighbours and back, whatever their spacing."""
+    evenly = MINUTE * np.arange(len(values), dtype=float64)
+    return values[~spikes(evenly, values)]
+
+
+def _without_leaps(values: Values) -> Values:
+    """Leave out fault values: readings far above the last sound one."""
+    usual = float(np.median(values))
+    before = np.concatenate(([usual], values[:-1]))
+    is_leap = (values > HOTTEST_STEAM_C) & (before < LEAP * values) & (values > 2 * abs(usual))
+    if not np.any(is_leap):
+        return values
+    stray = np.isin(values, np.unique(values[is_leap]))
+    return values[~stray] if not np.all(stray) else values
+
+
+def settle_units(
+    columns: Sequence[ColumnLayout], values: Sequence[Values], report: LogReport
+) -> list[ColumnLayout]:
+    """Return temperature columns with their units settled; what was doubtful goes to the report.
+
+    Parameters
+    ----------
+    columns : sequence of ColumnLayout
+        Columns of temperatures.
+    values : sequence of ndarray, shape (n,)
+        Their numbers as in the file.
+    report : LogReport
+        Where findings go.
+    """
+    unnamed = [at for at, column in enumerate(columns) if not column.unit.value]
+    looks = _looks([values[at] for at in unnamed])
+    guess = _guessed(looks)
+    settled: list[ColumnLayout] = []
+    for at, column in enumerate(columns):
+        if at in unnamed:
+            settled.append(replace(column, unit=guess))
+        else:
+            settled.append(_against_name(column, values[at], report))
+    if unnamed and looks:
+        _say_guess([columns[at] for at in unnamed], guess, looks, report)
+    for at in unnamed:
+        if guess.sure is Sure.UNSURE:
+            report.doubt(columns[at].index, "unit-guessed")
+    _say_hot_start(settled, values, report)
+    return settled
+
+
+def _guessed(looks: _Looks | None) -> Guess[str]:
+    if looks is None:
+        return Guess("°C", Sure.UNSURE, "nothing speaks for another unit")
+    if looks.is_kelvin:
+        return Guess("K", Sure.LIKELY, "all readings lie where only kelvin makes sense")
+    if looks.is_hot_f:
+        return Guess("°F", Sure.LIKELY, "no steam is so hot in °C")
+    if ROOM_F[0] <= looks.first <= ROOM_F[1]:
+        return Guess("°C", Sure.UNSURE, "it begins where a room would be in °F")
+    return Guess("°C", Sure.LIKELY, "its readings are those of a cook in °C")
+
+
+def _say_guess(
+    columns: Sequence[ColumnLayout], guess: Guess[str], looks: _Looks, report: LogReport
+) -> None:
+    names = ", ".join(each.name for each in columns)
+    said = f"No unit is named for {names}; {guess.value} was taken: {guess.why}"
+    high = f"the highest reading is {looks.high:g}"
+    hint = f"Name it in the head of the column, as in core [°C]. {_say_unit(columns)}"
+    if guess.value == "°C" and guess.sure is Sure.LIKELY:
+        report.note("unit-guessed", f"{said} ({high}).", hint)
+        return
+    if guess.value == "°C":
+        end = f"({high}; if that is °F, it is {_celsius(looks.high, '°F'):.0f} °C)."
+    else:
+        end = f"({high}, {_celsius(looks.high, guess.value):.0f} °C)."
+    report.warn("unit-guessed", f"{said} {end}", hint)
+
+
+def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> ColumnLayout:
+    """Hold a named unit against the readings; one said by hand is only remarked on."""
+    looks = _looks([values])
+    named = column.unit.value
+    if looks is None or len(values) < 2:  # noqa: PLR2004  (one reading shows nothing)
+        return column
+    other = ""
+    if named == "°C" and looks.is_kelvin:
+        other = "K"
+    elif named in {"°C", "K"} and looks.is_hot_f:
+        other = "°F"
+    elif named == "K" and looks.high < LEAST_K:
+        other = "°C"
+    elif named == "°F" and looks.is_kelvin and looks.low > MOST_F / 1.2:
+        other = "K"
+    if not other:
+        if named == "°F" and looks.first < ROOM_F[0] and COOKED_C < looks.high <= HOTTEST_STEAM_C:
+            _say_celsius(column, looks, report)
+        return column
+    wrong, right = _celsius(looks.high, named), _celsius(looks.high, other)
+    name = {"°F": "fahrenheit", "K": "kelvin", "°C": "celsius"}
+    finding = f"{name[other]}-as-{name[named]}"
+    is_held = column.unit.sure is Sure.GIVEN
+    report.wrong(
+        finding,
+        f"{column.name} is named {named} and reaches {looks.high:g}, which would be "
+        f"{wrong:.0f} °C; no cook is. As {other} it is {right:.0f} °C"
+        + (", but the unit was said by hand and stands." if is_held else ", and so it was read."),
+        f"Set the logger to {named}, or name the column {other}. {_say_unit([column])}",
+        column=column.name,
+    )
+    report.doubt(column.index, finding)
+    if is_held:
+        return column
+    return replace(column, unit=Guess(other, Sure.LIKELY, f"as {named} no cook reads so"))
+
+
+def _say_celsius(column: ColumnLayout, looks: _Looks, report: LogReport) -> None:
+    report.warn(
+        "celsius-as-fahrenheit",
+        f"{column.name} is named °F, begins at {looks.first:g} and reaches {looks.high:g}: in °F "
+        "that is frost to begin with and no cook, in °C it is one. It was read as °F.",
+        f"Look at the unit the logger is set to. {_say_unit([column])}",
+        column=column.name,
+    )
+    report.doubt(column.index, "celsius-as-fahrenheit")
+
+
+def _holds_steam(columns: Sequence[Values], high: float) -> bool:
+    """Return whether a log stays where steam in °C is; in °F that would be no treatment at all.
+
+    A load that was filled in hot begins where a room would be in °F.
+    """
+    hottest = np.fmax.reduce(list(columns))
+    known = hottest[~np.isnan(hottest)]
+    at_top = (known >= high - HOLDS_K) & (known <= HOTTEST_STEAM_C)
+    return HELD_C <= high <= HOTTEST_STEAM_C and float(np.mean(at_top)) >= HELD_SHARE
+
+
+def _say_hot_start(
+    columns: Sequence[ColumnLayout], values: Sequence[Values], report: LogReport
+) -> None:
+    """Remark on logs in °C whose probes all begin where a room would be in °F."""
+    named = [at for at, column in enumerate(columns) if column.unit.value == "°C"]
+    named = [at for at in named if columns[at].unit.sure in {Sure.NAMED, Sure.GIVEN}]
+    firsts = [values[at][~np.isnan(values[at])][:1] for at in named]
+    found = [float(first[0]) for first in firsts if len(first)]
+    if not found or max(found) - min(found) > ALIKE:
+        return
+    if not ROOM_F[0] <= min(found) <= max(found) <= ROOM_F[1]:
+        return
+    first = float(np.median(found))
+    high = max(float(np.nanmax(values[at])) for at in named if not np.all(np.isnan(values[at])))
+    if high < first + ALIKE or _holds_steam([values[at] for at in named], high):
+        return
+    report.warn(
+        "maybe-fahrenheit",
+        f"The log is named °C and begins at {first:g}, as hot as no room is; as °F that would be "
+        f"{_celsius(first, '°F'):.0f} °C. It was read as °C.",
+        f"Look at the unit the logger is set to. {_say_unit([columns[at] for at in named])}",
+    )
+    for at in named:
+        report.doubt(columns[at].index, "maybe-fahrenheit")

@@ -1,0 +1,211 @@
+"""Words in the heads of logger files: what a column holds, its unit, what it counts.
+
+The words are common in the trade and on loggers; common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from enum import StrEnum
+
+from pinset.files.logger.records import Basis
+
+
+class Topic(StrEnum):
+    """What the words of a head are about."""
+
+    TIME = "time"
+    ELAPSED = "elapsed"
+    INDEX = "index"
+    TEMPERATURE = "temperature"
+    PRESSURE = "pressure"
+    NUMBER = "number"
+
+
+_TOPICS = {
+    Topic.PRESSURE: (
+        "pressure druck dampfdruck pression presion presión pressione pressão pressao tryck trykk "
+        "ciśnienie cisnienie tlak paine press manometer überdruck p"
+    ),
+    Topic.NUMBER: (
+        "humidity feuchte humidité humedad umidità umidade rh rf battery batterie batería bateria "
+        "bat volt volts voltage spannung tension strom power leistung status valve ventil flow co2 "
+        "lux light f0 fo lethality pu rate rssi door alarm"
+    ),
+    Topic.ELAPSED: (
+        "elapsed dauer laufzeit duration durée runtime versuchszeit écoulé verstrichen since"
+    ),
+    Topic.TIME: (
+        "time zeit uhrzeit datum date datetime timestamp zeitstempel zeitpunkt moment temps heure "
+        "horodatage tiempo hora fecha tempo ora data tijd tid czas godzina čas cas aika clock"
+    ),
+    Topic.TEMPERATURE: (
+        "temperature temperatur température temperatura temperatuur temp temps tmp thermocouple "
+        "thermoelement tc rtd pt100 pt1000 ntc ds18b20 probe sonde sonda fühler fuehler sensor "
+        "channel kanal canal canale ch teplota lämpötila"
+    ),
+    Topic.INDEX: (
+        "no nr num number nummer numéro numero index idx row record rec scan sample reading # n id "
+        "lp pos"
+    ),
+}
+_LONG = 5  # letters from which on a word counts inside a longer one
+
+_UNITS = {
+    Topic.TEMPERATURE: {
+        "°C": "degc celsius gradc gradcelsius grad_c",
+        "°F": "degf fahrenheit",
+        "K": "degk kelvin",
+    },
+    Topic.PRESSURE: {
+        "bar": "bar",
+        "mbar": "mbar millibar hpa",
+        "kPa": "kpa",
+        "MPa": "mpa",
+        "Pa": "pa",
+        "psi": "psi lbf/in2 lb/in2",
+        "kgf/cm²": "kgf/cm2 kgf/cm² kg/cm2 kg/cm²",
+        "atm": "atm",
+        "mmHg": "mmhg torr",
+        "inHg": "inhg",
+    },
+    Topic.TIME: {
+        "s": "s sec secs second seconds sekunde sekunden sek segundos secondes secondi",
+        "min": "min mins minute minutes minuten minutos minuti minuty",
+        "h": "h hr hrs hour hours stunde stunden std heures horas ore godziny",
+        "d": "d day days tag tage",
+        "ms": "ms msec millisecond milliseconds",
+        "h:mm": "h:mm hh:mm h:mm:ss hh:mm:ss",
+        "mm:ss": "m:ss mm:ss",
+    },
+}
+_SPELLED = {
+    topic: {word: unit for unit, words in units.items() for word in words.split()}
+    for topic, units in _UNITS.items()
+}
+_OTHER_UNITS = frozenset(("%", "v", "mv", "-", "%rh", "%rf", "a", "ma", "hz", "ppm"))
+_LETTERS = {"c": "°C", "f": "°F", "k": "K"}
+_MARK = re.compile(
+    r"(?P<unit>m?bar|[hkm]?pa|psi)[-_ ]?[(]?(?P<mark>g|a|ü|abs|absolute?|rel|gauge)?[)]?"
+)
+_GAUGE = re.compile(
+    r"\b(?:gauge|gage|rel|relative?|relativ[oa]?|überdruck|ueberdruck|manom\w*|ü)\b"
+    r"|\b(?:m?bar|[hkm]?pa|psi)[-_ ]?(?:\(\s*)?(?:g|ü)(?![^\W\d_])"
+)
+_ABSOLUTE = re.compile(
+    r"\b(?:abs|absolute?|absolut[oa]?|absolu|assolut[oa]|absolutdruck)\b"
+    r"|\b(?:m?bar|[hkm]?pa|psi)[-_ ]?(?:\(\s*)?a(?![^\W\d_])"
+)
+_BRACKETS = re.compile(r"[\[({<]([^\[\](){}<>]{1,24})[\])}>]")
+_WORD = re.compile(r"[^\W\d_]+\d*|#|\d+")
+_CAMEL = re.compile(r"(?<=[a-zß-ÿ]{2})(?=[A-Z])")
+_TYPE = re.compile(r"\b(?:type|typ|tc|thermocouple|thermoelement)[-_ ]?k\b|\bk[-_ ]?typ")
+_EVENT = re.compile(
+    r"\b(?:coupler|host) (?:attached|detached|connected|disconnected)\b|\bend of file\b|\bstopped\b"
+    r"|\bstarted\b|\b(?:good|bad) battery\b|\bbutton (?:up|down)\b|\bevents?\b"
+)
+_DEGREES = ("Â°", "°", "º", "˚", "\ufffd", "degrees ", "deg. ", "deg.", "deg ", "Deg ")
+
+
+def plain(head: str) -> str:
+    """Return a head in small letters, with ``deg`` for degree signs of all kinds."""
+    text = unicodedata.normalize("NFC", head).replace("℃", "degC").replace("℉", "degF")
+    for sign in _DEGREES:
+        text = text.replace(sign, "deg")
+    return text.replace("deg ", "deg").strip().casefold()
+
+
+def tokens(head: str) -> list[str]:
+    """Return the words of a head: ``coreTemp_1 [°C]`` is core, temp, 1, degc."""
+    return _WORD.findall(plain(_CAMEL.sub(" ", head)))
+
+
+def is_about(head: str, words: str) -> bool:
+    """Return True if a head holds one of the words; long ones count inside others too."""
+    whole = "".join(tokens(head))
+    parts = {*tokens(head), *(part.rstrip("0123456789") for part in tokens(head))}
+    known = words.split()
+    return any(word in parts for word in known) or any(
+        word in whole for word in known if len(word) >= _LONG
+    )
+
+
+def is_event(head: str) -> bool:
+    """Return True if a head is of a column in which a logger marks what was done to it."""
+    return bool(_EVENT.search(plain(head)))
+
+
+def topics_in(head: str) -> frozenset[Topic]:
+    """Return what the words of a head are about; a head may speak of several things."""
+    found = {topic for topic, known in _TOPICS.items() if is_about(head, known)}
+    parts = [part for part in tokens(without_unit(head)) if not part.isdigit()]
+    known_index = _TOPICS[Topic.INDEX].split()
+    if not parts or any(part not in known_index for part in parts):
+        found.discard(Topic.INDEX)  # a sample number stands alone, ``sample 1 core`` does not
+    return frozenset(found)
+
+
+def without_unit(head: str) -> str:
+    """Return a head without what stands in brackets, unless nothing else is left."""
+    return _BRACKETS.sub(" ", head).strip() or head
+
+
+def unit_in(head: str, topic: Topic) -> str:
+    """Return the unit of a topic that a head names, or an empty text.
+
+    A single letter (``temp_c``) is not taken here; see :func:`letter_in`.
+    """
+    known = _SPELLED[topic]
+    text = plain(head)
+    pieces = [*_BRACKETS.findall(text), re.split(r"[/,]", text)[-1], *tokens(head)[::-1]]
+    for piece in pieces:
+        word = piece.strip().rstrip(".").removeprefix("in ").replace(" ", "")
+        if word in known:
+            return known[word]
+        if topic is Topic.TEMPERATURE and word in _LETTERS and piece in _BRACKETS.findall(text):
+            return _LETTERS[word]
+        marked = _MARK.fullmatch(piece.strip())
+        if topic is Topic.PRESSURE and marked:
+            return known[marked["unit"]]
+    if topic is Topic.TIME:
+        return ""
+    return next(
+        (unit for word, unit in known.items() if len(word) >= _LONG - 1 and word in text), ""
+    )
+
+
+def is_unit(cell: str) -> bool:
+    """Return True if a cell holds a unit and nothing else."""
+    bare = plain(cell).strip("[](){} ")
+    word = bare.replace(" ", "")
+    marked = _MARK.fullmatch(bare)
+    is_spelled = any(word in known for known in _SPELLED.values())
+    return is_spelled or word in _LETTERS or word in _OTHER_UNITS or marked is not None
+
+
+def letter_in(head: str) -> str:
+    """Return the single letter a head ends with or is (``temp_c``, ``F``), or an empty text."""
+    parts = tokens(without_unit(head))
+    if not parts or _TYPE.search(plain(head)):
+        return ""
+    return parts[-1] if len(parts[-1]) == 1 and parts[-1].isalpha() else ""
+
+
+def unit_of_letter(letter: str) -> str:
+    """Return the unit a letter stands for, or an empty text."""
+    return _LETTERS.get(letter, "")
+
+
+def other_unit(head: str) -> str:
+    """Return what stands in the brackets of a head, as written."""
+    found = _BRACKETS.search(head)
+    return found[1].strip() if found else ""
+
+
+def basis_in(head: str) -> Basis | None:
+    """Return what a pressure is counted from by the words of its head; None: they do not say."""
+    text = plain(head).replace("_", " ")
+    if _ABSOLUTE.search(text):
+        return Basis.ABSOLUTE
+    return Basis.GAUGE if _GAUGE.search(text) else None

@@ -1,0 +1,1 @@
+"""Can it be promised? Plans with and without, held against each other."""

@@ -1,0 +1,140 @@
+"""Which ready spawn and cultures find a place in the cold store, and which keep where they stand.
+
+What keeps shortest where it stands goes first, as far as there are places.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from math import floor
+
+from pinset.chain.cold_stores import cold_store_of, cold_stores
+from pinset.chain.living import LivingLot, Stood
+from pinset.chain.readiness import LotState, keeps_until, state
+from pinset.chain.register import FarmBook, Room
+from pinset.chain.stages import Stage
+from pinset.planning.building.step_numbers import groups
+
+_TINY = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """Ready units that keep longer in a cold store than where they stand."""
+
+    lot: LivingLot
+    room: Room
+    here: date  # last usable day where they stand
+    there: date  # in that room
+
+
+def gain_of(lot: LivingLot, book: FarmBook, today: date) -> Gain | None:
+    """Return what a lot gains by going into the cold store; None if nothing, or if it may not."""
+    if lot.stage is Stage.PREPARED or lot.order or lot.held or not _is_last(lot):
+        return None
+    room = cold_store_of(book, lot.now_step())
+    if room is None or lot.room == room.code or state(lot, today).state is not LotState.READY:
+        return None
+    way = (*lot.stood, Stood(today, lot.temperature_c))
+    here = keeps_until(lot)
+    there = keeps_until(replace(lot, stood=way, temperature_c=room.temperature_c))
+    if here is None or there is None or there <= here:
+        return None
+    return Gain(lot, room, here, there)
+
+
+def _is_last(lot: LivingLot) -> bool:
+    """Say whether nothing ripens on after the present step before the units are used."""
+    for first, stands in groups(lot.route):
+        steps = (first, *stands)
+        if any(step.code == lot.step for step in steps):
+            return steps[-1].code == lot.step
+    return False
+
+
+def places_taken(living: Iterable[LivingLot], room: str) -> float:
+    """Return the places that units take in a room; prepared vessels take none, as in the plan."""
+    return sum(
+        lot.alive * lot.now_step().places
+        for lot in living
+        if lot.room == room and not lot.order and lot.stage is not Stage.PREPARED
+    )
+
+
+def places_free(living: Iterable[LivingLot], room: Room) -> float:
+    """Return the places that are left in a room, 0 where it holds more than it should."""
+    return max(0.0, room.holds - places_taken(living, room.code))
+
+
+def placed(gains: Sequence[Gain], living: Sequence[LivingLot]) -> list[int]:
+    """Return how many units of each gain find a place, in the order given.
+
+    Parameters
+    ----------
+    gains : sequence of Gain
+        What would keep longer in a cold store.
+    living : sequence of LivingLot
+        Everything alive now: what stands there takes its places.
+    """
+    rooms = {gain.room.code: gain.room for gain in gains}
+    free = {code: places_free(living, room) for code, room in rooms.items()}
+    found = [0] * len(gains)
+    turns = sorted(range(len(gains)), key=lambda n: (gains[n].here, gains[n].lot.made_on, n))
+    for number in turns:
+        lot, room = gains[number].lot, gains[number].room.code
+        each = lot.now_step().places
+        fits = floor(free[room] / each + _TINY) if each > 0 else lot.alive
+        found[number] = min(lot.alive, fits)
+        free[room] -= found[number] * each
+    return found
+
+
+def with_places(
+    book: FarmBook, living: Sequence[LivingLot], today: date
+) -> tuple[list[tuple[LivingLot, bool]], tuple[str, ...]]:
+    """Return living lots, each with whether it finds no place in the cold, and what is to be said.
+
+    A lot of which a part finds none is given as two.
+    """
+    gains = {n: gain for n, lot in enumerate(living) if (gain := gain_of(lot, book, today))}
+    fits = dict(zip(gains, placed(list(gains.values()), living), strict=True))
+    parts: list[tuple[LivingLot, bool]] = []
+    left: list[Gain] = []
+    for n, lot in enumerate(living):
+        inside = fits.get(n, lot.alive)
+        if inside > 0 or not lot.alive:
+            parts.append((replace(lot, alive=inside), False))
+        if lot.alive > inside:
+            opened_on = None if inside else lot.opened_on  # one unit of a lot is the opened one
+            rest = replace(lot, alive=lot.alive - inside, opened_on=opened_on)
+            parts.append((rest, True))
+            left.append(replace(gains[n], lot=rest))
+    return parts, tuple(_overfull(book, list(gains.values()), left, living))
+
+
+def _overfull(
+    book: FarmBook, gains: Sequence[Gain], left: Sequence[Gain], living: Sequence[LivingLot]
+) -> Iterable[str]:
+    """Yield a sentence for each cold store that has fewer places than are wanted."""
+    for room in cold_stores(book):
+        more = [each for each in gains if each.room.code == room.code]
+        out = [each for each in left if each.room.code == room.code]
+        taken = places_taken(living, room.code)
+        wanted = taken + sum(each.lot.alive * each.lot.now_step().places for each in more)
+        if wanted <= room.holds + _TINY:
+            continue
+        said = f"{room.name} has {room.holds} places, and {wanted:.4g} are "
+        if not out:
+            yield f"{said}taken: nothing more fits in."
+            continue
+        units = sum(each.lot.alive for each in out)
+        keep = "1 unit keeps" if units == 1 else f"{units} units keep"
+        stand = "it stands" if units == 1 else "they stand"
+        first = min(each.here for each in out).isoformat()
+        yield (
+            f"{said}wanted by what stands there and by what is ready and keeps longer there: "
+            f"{keep} in the plan only as long as where {stand}, until {first}"
+            f"{'' if units == 1 else ' the first of them'}."
+        )

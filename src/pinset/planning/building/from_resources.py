@@ -1,0 +1,331 @@
+"""From the farm's rooms, benches, sterilisers and people to what each day can hold."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+from math import ceil
+from types import MappingProxyType
+
+from pinset.chain.in_use import benches_on, can_cook, hours_on
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook, RoomKind, Step, StepKind, Steriliser
+from pinset.chain.stages import Stage
+from pinset.chain.vessel_keys import mix_words
+from pinset.planning.building.calendar import WorkDays
+from pinset.planning.building.from_route import COST_PER_MINUTE
+from pinset.planning.building.places_by_day import grow_rooms, shelf_places
+from pinset.planning.building.step_numbers import making_code
+from pinset.planning.problem import Recipe
+from pinset.planning.resources import (
+    CookOption,
+    CookReady,
+    Loading,
+    Resources,
+    Sterile,
+    SteriliserDays,
+    VesselCount,
+)
+
+COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
+DAY_HOURS = 24.0
+NOT_BEFORE = frozenset({"cook", "cool"})  # of a step's preparation: the cook itself and after it
+PREPARED_KEEPS_DAYS = 14  # sterile and closed; common practice, no source
+PASTEURISED_KEEPS = (("straw", 1),)  # cook kinds that are not sterile; common practice, no source
+
+
+def reckon_resources(
+    book: FarmBook,
+    living: Iterable[LivingLot],
+    recipes: tuple[Recipe, ...],
+    work: WorkDays,
+    days: int,
+    *,
+    ready: tuple[CookReady, ...] = (),
+    not_before: Mapping[str, date] = MappingProxyType({}),
+    assume_prepared: bool = True,
+    begun: Mapping[tuple[str, date], float] | None = None,
+) -> tuple[Resources, tuple[str, ...]]:
+    """Return what the days can hold, and which resource is missing, in words.
+
+    With ``assume_prepared``, and where no prepared vessels are counted, the starts that come too
+    soon for a cook are taken to have theirs; without it they wait for the first cook. ``ready``
+    says when cooks may be used, ``not_before`` from when on prepared lots may be.
+    """
+    remarks: list[str] = []
+    makings = [making for recipe in recipes for making in recipe.makings]
+    working = work.working[:days]
+    if makings and not any(working):
+        remarks.append("No working day in the whole horizon: nothing can be started.")
+    vessels = [lot for lot in living if lot.stage is Stage.PREPARED]
+    prepared = [lot for lot in vessels if not lot.held]
+    remarks += [
+        f"Prepared vessels {lot.code} are held back ({lot.held}), so the plan does not use them."
+        for lot in vessels
+        if lot.held
+    ]
+    sterilisers = tuple(
+        SteriliserDays(
+            code=each.code,
+            cooks=tuple(
+                CookOption(
+                    kind.code,
+                    kind.hours,
+                    kind.litres,
+                    kind.hands_minutes,
+                    COOK_COST_PER_HOUR * kind.hours + COST_PER_MINUTE * kind.hands_minutes,
+                )
+                for kind in each.cooks
+                if kind.litres > 0
+            ),
+            hours=tuple(each.hours_per_day if on else 0.0 for on in runs),
+            count=tuple(float(each.cooks_per_day) if on else 0.0 for on in runs),
+        )
+        for each in book.sterilisers
+        for runs in [_days_in_use(book, each, work, working)]
+    )
+    cookable = {
+        option.kind
+        for each in sterilisers
+        for option in each.cooks
+        if max(each.hours, default=0.0) >= option.hours and max(each.count, default=0.0) >= 1
+    }
+    remarks += [
+        f"No steriliser has time for a {kind} cook, so vessels that need one cannot be made ready."
+        for kind in sorted({making.cook for making in makings if making.cook} - cookable)
+    ]
+    if makings and not is_known_sterile(vessels, makings):
+        remarks.append(
+            "No prepared vessels are counted, so those for today's starts are taken as ready."
+            if assume_prepared
+            else "No prepared vessels are counted, so the first starts wait for the first cooks."
+        )
+    resources = Resources(
+        bench_minutes=_bench(book, work, working, remarks, is_needed=bool(makings)),
+        laboratory_minutes=_laboratory(book, work, working),
+        hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
+        sterilisers=sterilisers,
+        sterile=_sterile(book, prepared, work, not_before, remarks),
+        is_sterile_counted=bool(vessels) or not assume_prepared,
+        short_keeping=PASTEURISED_KEEPS,
+        ready=ready,
+        first_cook=_first_cooks(book, work),
+        loadings=_loadings(book, work, working),
+        begun=tuple(
+            (cook, (day - work.start).days, litres)
+            for (cook, day), litres in sorted((begun or {}).items())
+        ),
+        places=shelf_places(book, living, work.start, days),
+        rooms=grow_rooms(book, work.start, days),
+        vessels=tuple(
+            VesselCount(vessel.code, max(0.0, vessel.in_circulation - _held(living, vessel.code)))
+            for vessel in book.vessels
+            if vessel.in_circulation is not None
+        ),
+    )
+    return resources, tuple(remarks)
+
+
+def _days_in_use(
+    book: FarmBook, steriliser: Steriliser, work: WorkDays, working: tuple[bool, ...]
+) -> tuple[bool, ...]:
+    return tuple(
+        on and can_cook(book, steriliser, work.date_of(day)) for day, on in enumerate(working)
+    )
+
+
+def _held(living: Iterable[LivingLot], vessel: str) -> float:
+    """Return how many vessels of a kind stand full in lots held back before they fruit."""
+    return float(
+        sum(
+            lot.alive
+            for lot in living
+            for step in lot.route.steps
+            if lot.held
+            and step.vessel == vessel
+            and step.code == (making_code(lot.route, lot.step) or lot.step)
+            and lot.now_step().kind is not StepKind.FRUIT
+        )
+    )
+
+
+def _first_cooks(book: FarmBook, work: WorkDays) -> tuple[tuple[str, int], ...]:
+    """Return for each kind of cook from which day on it can be prepared for, starting today.
+
+    Hours are counted back from the loading; what falls on a day off is done on the one before.
+    """
+    hours_before: dict[str, float] = {}
+    for route in book.routes:
+        for step in route.steps:
+            leads = {each.task: each.lead_hours for each in step.preparations}
+            cooked = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=0.0)
+            first = max((lead for task, lead in leads.items() if task not in NOT_BEFORE), default=0)
+            if step.cook and "cook" in leads:
+                ahead = max(hours_before.get(step.cook, 0.0), first - cooked)
+                hours_before[step.cook] = ahead
+    loads: dict[str, float] = {}
+    for each in book.sterilisers:
+        for kind in each.cooks:
+            loads[kind.code] = min(loads.get(kind.code, 24.0), _clock_hours(each.load_at))
+    found = []
+    for cook, hours in sorted(hours_before.items()):
+        days = max(0, ceil((hours - loads.get(cook, 24.0)) / DAY_HOURS))
+        first_day = next(
+            (day for day in range(work.days) if day >= days and _is_begun(work, day - days)), 0
+        )
+        if first_day:
+            found.append((cook, first_day))
+    return tuple(found)
+
+
+def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[Loading, ...]:
+    """Return the minutes there are for filling, from the day's start to each kind's last loading.
+
+    A steriliser that cooks twice a day is loaded a second time, so there is more time to fill.
+    """
+    if not book.workers:
+        return ()
+    starts = _clock_hours(book.farm.day_starts)
+    last: dict[str, float] = {}
+    for each in book.sterilisers:
+        for kind in each.cooks:
+            cooks = max(1, min(each.cooks_per_day, int(each.hours_per_day // max(kind.hours, 0.1))))
+            loaded = _clock_hours(each.load_at) + (cooks - 1) * kind.hours
+            last[kind.code] = max(last.get(kind.code, 0.0), loaded)
+    return tuple(
+        Loading(
+            cook,
+            tuple(
+                60.0
+                * sum(
+                    min(hours_on(book, w, work.date_of(day)), max(0.0, until - starts))
+                    for w in book.workers
+                )
+                if on
+                else 0.0
+                for day, on in enumerate(working)
+            ),
+        )
+        for cook, until in sorted(last.items())
+    )
+
+
+def _clock_hours(clock: str) -> float:
+    hour, minute = (int(part) for part in clock.split(":"))
+    return hour + minute / 60.0
+
+
+def _is_begun(work: WorkDays, day: int) -> bool:
+    return work.on_or_before(day) is not None
+
+
+def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bool:
+    """Whether prepared vessels are counted, or none are needed."""
+    return bool(prepared) or not any(getattr(making, "cook", "") for making in makings)
+
+
+def _bench(
+    book: FarmBook,
+    work: WorkDays,
+    working: tuple[bool, ...],
+    remarks: list[str],
+    *,
+    is_needed: bool,
+) -> tuple[float, ...]:
+    if not book.benches:
+        if is_needed:
+            remarks.append("No clean bench is listed, so bench time is not limited.")
+        return ()
+    table = float(sum(bench.minutes_per_day for bench in book.benches))
+    people = [worker for worker in book.workers if worker.laboratory]
+    if table <= 0 and is_needed:
+        remarks.append("The clean bench has no minutes, so no transfer is planned.")
+    if book.workers and not people and is_needed:
+        remarks.append("Nobody may work in the laboratory, so no transfer is planned.")
+    return tuple(
+        float(sum(bench.minutes_per_day for bench in benches_on(book, work.date_of(day))))
+        if on
+        else 0.0
+        for day, on in enumerate(working)
+    )
+
+
+def _laboratory(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[float, ...]:
+    if not book.workers:
+        return ()
+    people = [worker for worker in book.workers if worker.laboratory]
+    return tuple(
+        60.0 * sum(hours_on(book, worker, work.date_of(day)) for worker in people) if on else 0.0
+        for day, on in enumerate(working)
+    )
+
+
+def _hands(
+    book: FarmBook,
+    work: WorkDays,
+    working: tuple[bool, ...],
+    remarks: list[str],
+    *,
+    is_needed: bool,
+) -> tuple[float, ...]:
+    if not book.workers:
+        if is_needed:
+            remarks.append("No person's hours are listed, so hand work is not limited.")
+        return ()
+    rounds = book.farm.morning_round_minutes * sum(
+        room.kind is RoomKind.GROWING for room in book.rooms
+    )
+
+    def minutes(day: int) -> float:
+        if not working[day]:
+            return 0.0
+        hours = sum(hours_on(book, worker, work.date_of(day)) for worker in book.workers)
+        return max(0.0, 60.0 * hours - rounds)
+
+    row = tuple(minutes(day) for day in range(len(working)))
+    if is_needed and max(row, default=0.0) <= 0:
+        remarks.append("Nobody has hours left after the morning round: nothing can be started.")
+    return row
+
+
+def prepared_until(lot: LivingLot, cook: str) -> date:
+    """Return the last day on which prepared vessels may be used."""
+    return lot.made_on + timedelta(days=prepared_days(cook))
+
+
+def prepared_days(cook: str) -> int:
+    """Return how many days prepared vessels of a kind of cook keep, in days."""
+    return dict(PASTEURISED_KEEPS).get(cook, PREPARED_KEEPS_DAYS)
+
+
+def _sterile(
+    book: FarmBook,
+    prepared: list[LivingLot],
+    work: WorkDays,
+    not_before: Mapping[str, date],
+    remarks: list[str],
+) -> tuple[Sterile, ...]:
+    steps: dict[str, Step] = {}
+    for route in book.routes:
+        for step in route.steps:
+            steps.setdefault(step.code, step)
+    vessels = {vessel.code: vessel.litres for vessel in book.vessels}
+    found: dict[Sterile, float] = defaultdict(float)
+    for lot in prepared:
+        own = next((step for step in lot.route.steps if step.code == lot.step), None)
+        meant = own or steps.get(lot.step)
+        if meant is not None and meant.cook:
+            litres = vessels.get(meant.vessel, meant.fill_g * 1.6 / 1000.0)
+            last = (prepared_until(lot, meant.cook) - work.start).days
+            if last < 0:
+                remarks.append(
+                    f"Prepared vessels {lot.code} are older than {meant.cook} vessels keep, so the "
+                    "plan does not use them."
+                )
+                continue
+            first = max(0, (not_before.get(lot.code, work.start) - work.start).days)
+            found[Sterile(meant.cook, 0.0, last, first, mix_words(meant))] += litres * lot.alive
+    alike = sorted(found.items(), key=lambda each: (each[0].cook, each[0].last_day, each[0].mix))
+    return tuple(replace(each, litres=litres) for each, litres in alike)

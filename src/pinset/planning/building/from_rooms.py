@@ -1,0 +1,181 @@
+"""What still comes from the grow rooms: the flushes of the units that stand there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from pinset.chain.bearing import flush_of, fruits
+from pinset.chain.in_use import hours_on
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook, RoomKind, Step, Variety
+from pinset.planning.building.step_numbers import Safety, curve_of, groups
+from pinset.planning.problem import InRoom, Picking
+
+STALE_DAYS = 14  # a flush that is later than this is not counted on
+
+
+def rooms_of(
+    book: FarmBook, living: Iterable[LivingLot], today: date, safety: Safety
+) -> tuple[tuple[InRoom, ...], tuple[str, ...]]:
+    """Return the units standing in grow rooms with what is still to be picked from them."""
+    varieties = {variety.code: variety for variety in book.varieties}
+    growing = {room.code for room in book.rooms if room.kind is RoomKind.GROWING}
+    found: list[InRoom] = []
+    remarks: list[str] = []
+    for lot in living:
+        if not fruits(lot):
+            continue
+        variety = varieties.get(lot.variety)
+        step = lot.now_step()
+        if lot.room not in growing:
+            remarks.append(f"Lot {lot.code} fruits in {lot.room or 'no room'}, not a grow room.")
+        picks: tuple[Picking, ...] = ()
+        if variety is not None and not lot.held:
+            usual = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
+            picks = tuple(_in_season(pick, variety, today) for pick in usual)
+            if not picks and flush_of(lot) < len(step.flushes):
+                remarks.append(
+                    f"Lot {lot.code} should have been picked more than {STALE_DAYS} days ago; the "
+                    "plan expects nothing more from it. Look at it."
+                )
+        vessel = next((v for v in book.vessels if v.code == _vessel(lot)), None)
+        found.append(
+            InRoom(
+                lot=lot.code,
+                variety=lot.variety,
+                room=lot.room,
+                units=float(lot.alive),
+                places=lot.alive * step.places,
+                leaves_day=max((picking.day for picking in picks), default=0) + 1,
+                picks=picks,
+                climate=step.climate,
+                vessel=vessel.code if vessel is not None and vessel.in_circulation else "",
+                waits_days=_waits_days(lot, today),
+            )
+        )
+    return tuple(found), tuple(remarks)
+
+
+def _waits_days(lot: LivingLot, today: date) -> float | None:
+    """Return how long units wait for their first flush; None: it has begun, or its day is known."""
+    if flush_of(lot) > 0 or lot.expected_ready_on is not None:
+        return None
+    return float((today - lot.step_since).days)
+
+
+def _vessel(lot: LivingLot) -> str:
+    grouped = groups(lot.route)
+    return grouped[-1][0].vessel if grouped else ""
+
+
+def _in_season(pick: Picking, variety: Variety, today: date) -> Picking:
+    """Return a pick with what its month bears of the usual yield."""
+    share = variety.season_on(today + timedelta(days=pick.day))
+    return replace(pick, grams=pick.grams * share)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bearing:
+    """Units of one lot in a room, with what their picks so far leave to come."""
+
+    lot: LivingLot
+    curve: tuple[Picking, ...]
+    done: int  # flushes picked
+    standing: float  # units that entered, for as many as stand after what a flush loses
+    entered: int  # days from today on which they came in; 0 or less
+    expected: int | None  # days from today to the next flush, by a person's judgement
+
+    @property
+    def is_stale(self) -> bool:
+        """Say whether the day a person expected is so long past that nothing is counted on."""
+        return self.expected is not None and self.expected < -STALE_DAYS
+
+
+def _still_to_pick(
+    book: FarmBook, lot: LivingLot, curve: tuple[Picking, ...], step: Step, today: date
+) -> tuple[Picking, ...]:
+    """Return the rest of the curve on absolute days, from the flush and the day last picked.
+
+    Grams expected of a flush count every unit that entered the room; what was lost on the way is
+    already gone from ``alive``, so later flushes are scaled back to the units standing. What a
+    flush still has on days when nobody worked hangs until somebody does. The day on which a person
+    expects the next flush overrules the route's; it comes at once if that day is past.
+    """
+    if not curve:
+        return ()
+    lost = {number: flush.lost_before for number, flush in enumerate(step.flushes, start=1)}
+    done, by_person = flush_of(lot), lot.expected_ready_on
+    here = _Bearing(
+        lot,
+        curve,
+        done,
+        lot.alive / max(0.05, 1.0 - lost.get(done, 0.0)),
+        (lot.step_since - today).days,
+        (by_person - today).days if by_person is not None else None,
+    )
+    if here.is_stale:
+        return ()
+    return _from_the_first(here) if done < 1 else _from_the_next(here, book, today)
+
+
+def _from_the_first(here: _Bearing) -> tuple[Picking, ...]:
+    usual = here.entered + here.curve[0].day
+    first = usual if here.expected is None else here.expected
+    if first < -STALE_DAYS:
+        return ()
+    shift = max(0, first) - here.curve[0].day
+    return tuple(
+        Picking(each.day + shift, each.grams * here.standing, each.flush) for each in here.curve
+    )
+
+
+def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking, ...]:
+    """Return what the present flush still has, and the flushes after it."""
+    lot, curve, standing = here.lot, here.curve, here.standing
+    current = [each for each in curve if each.flush == here.done]
+    due_end = here.entered + current[-1].day if current else 0
+    if lot.last_picked_on is not None:
+        last = (lot.last_picked_on - today).days
+        left = sum(each.grams for each in current) * standing - lot.flush_g
+    else:  # picked before the lot was written down
+        last = min(-1, due_end)
+        left = sum(each.grams for each in curve if each.flush <= here.done) * standing
+        left -= lot.picked_g
+    next_day = max(0, last + 1)
+    rest: list[Picking] = []
+    ends = last
+    hangs_until = min(max(due_end, last + 1), last + len(current))
+    is_next_here = here.expected is not None and here.expected <= next_day
+    hangs = bool(current) and left > 0 and not is_next_here
+    if hangs and _next_worked(book, today, hangs_until) >= next_day:
+        most = max(1, len(current) - 1)
+        share = min(left, current[0].grams * standing * most)
+        days = max(1, min(most, due_end - next_day + 1))
+        if here.expected is not None:
+            days = min(days, here.expected - next_day)
+        rest += [Picking(next_day + day, share / days, here.done) for day in range(days)]
+        ends = next_day + days - 1
+    later = [each for each in curve if each.flush > here.done]
+    if later and current:
+        usual = ends + later[0].day - current[-1].day
+        begins = max(next_day, usual if here.expected is None else here.expected)
+        if here.expected is None and begins - usual > STALE_DAYS:
+            return tuple(rest)
+        shift = begins - later[0].day
+        rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
+    return tuple(rest)
+
+
+def _next_worked(book: FarmBook, today: date, day: int) -> int:
+    """Return the first day from a day on, also of the past, that somebody works, today at most."""
+    open_on = {weekday.number for weekday in book.farm.working_days}
+    while day < 0:
+        then = today + timedelta(days=day)
+        hours = [hours_on(book, worker, then) for worker in book.workers]
+        is_free = then.weekday() not in open_on or then in book.farm.days_off
+        if not is_free and (not hours or sum(hours) > 0):
+            break
+        day += 1
+    return day

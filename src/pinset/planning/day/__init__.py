@@ -1,0 +1,1 @@
+"""One day's work fitted round the hours that do not move."""

@@ -1,0 +1,1 @@
+"""The planning programme: columns, rows, and what limits a day."""

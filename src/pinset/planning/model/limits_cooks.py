@@ -1,0 +1,292 @@
+"""What cooks can hold: vessels are cooked, out of the steriliser and cool before they are used."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+from pinset.planning.model.columns import WEEK, Model, limit
+from pinset.planning.model.programme import Term
+from pinset.planning.problem import Making, Problem
+from pinset.planning.resources import CookOption, Sterile, SteriliserDays
+
+# prices of one more unit of a resource, assumed; used to name what is lacking
+HOUR_PRICE = 30.0
+COOK_PRICE = 20.0
+BEGUN_KEEPS_DAYS = 1  # what is soaked or filled waits for a cook; common practice, no source
+LITRE_PRICE = 0.5  # of vessels made sterile elsewhere: dearer than the steriliser's own hours
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """Litres of cooks of one day."""
+
+    day: int
+    serves: int  # the latest cook day of the soonest start they may go into: the day or later
+    litres: list[Term]
+
+
+@dataclass(slots=True)
+class _Kind:
+    """What is needed of one kind of cook."""
+
+    need: dict[int, list[Term]] = field(default_factory=lambda: defaultdict(list))  # by cook day
+    by_start: dict[tuple[str, int], list[Term]] = field(default_factory=lambda: defaultdict(list))
+    days_before: dict[str, int] = field(default_factory=dict)  # of each mix, the least
+    users: set[str] = field(default_factory=set)
+
+    @property
+    def soonest(self) -> int:
+        """How many days before a start its cook must be, where that is fewest."""
+        return min(self.days_before.values(), default=1)
+
+
+def limit_sterilisers(model: Model) -> None:
+    """Cooks (5): vessels are cooked before they are used; kinds do not mix in one cook."""
+    problem = model.problem
+    kinds = _needed(model)
+    hours: dict[tuple[str, int], list[Term]] = {}
+    count: dict[tuple[str, int], list[Term]] = {}
+    first: dict[tuple[str, int], list[Term]] = defaultdict(list)
+    for kind, needed in sorted(kinds.items()):
+        made: list[_Made] = []
+        for steriliser in problem.resources.sterilisers:
+            for option in steriliser.cooks:
+                if option.kind != kind:
+                    continue
+                for t in range(min(max(needed.need) + 1, problem.days)):
+                    if t != model.bucket(t) or not _can_cook(model, steriliser, option, t):
+                        continue
+                    n = model.programme.column(option.cost, whole=model.is_whole(t))
+                    model.n[steriliser.code, kind, t] = n
+                    hours.setdefault((steriliser.code, t), []).append((n, option.hours))
+                    count.setdefault((steriliser.code, t), []).append((n, 1.0))
+                    made += _loads(model, steriliser, option, t, needed.soonest, first)
+        _sterile_flow(model, kind, needed, _only_what_was_begun(model, kind, made))
+        _use_what_was_begun(model, kind, needed)
+        _cook_on_its_day(model, kind, made)
+    for terms in first.values():
+        model.programme.at_most(terms, 1.0)  # one load of a day is its first, of whatever kind
+    _limit_days(model, hours, count, {who for needed in kinds.values() for who in needed.users})
+
+
+def _limit_days(
+    model: Model,
+    hours: dict[tuple[str, int], list[Term]],
+    count: dict[tuple[str, int], list[Term]],
+    varieties: set[str],
+) -> None:
+    problem = model.problem
+    for steriliser in problem.resources.sterilisers:
+        name = f"steriliser {steriliser.code}"
+        for t in range(problem.days):
+            key = (steriliser.code, t)
+            if key in hours:
+                limit(
+                    model,
+                    hours[key],
+                    model.in_bucket(steriliser.hours, t),
+                    resource=name,
+                    day=t,
+                    unit="h",
+                    price=HOUR_PRICE,
+                    varieties=varieties,
+                )
+                limit(
+                    model,
+                    count[key],
+                    model.in_bucket(steriliser.count, t),
+                    resource=name,
+                    day=t,
+                    unit="cooks",
+                    price=COOK_PRICE,
+                    varieties=varieties,
+                )
+
+
+def _loads(
+    model: Model,
+    steriliser: SteriliserDays,
+    option: CookOption,
+    day: int,
+    soonest: int,
+    first: dict[tuple[str, int], list[Term]],
+) -> list[_Made]:
+    """Return the litres of a day's cooks; the first load may serve sooner than one after it."""
+    resources = model.problem.resources
+    n = model.n[steriliser.code, option.kind, day]
+    early, late = (
+        resources.serves_from(steriliser.code, option.kind, day, is_last=is_last)
+        for is_last in (False, True)
+    )
+    far = day >= model.problem.whole_days  # there a day off or a late opening evens out
+    if early is None:
+        return []
+    serves = max(day, early - soonest)
+    if far or late == early:
+        serves = model.bucket(serves) if serves < model.problem.days else serves
+        return [_Made(day, serves, [(n, option.litres)])]
+    begins = model.programme.column(upper=1.0)
+    model.programme.at_most([(begins, 1.0), (n, -1.0)], 0.0)
+    first[steriliser.code, day].append((begins, 1.0))
+    made = [_Made(day, serves, [(begins, option.litres)])]
+    if late is not None:
+        rest = [(n, option.litres), (begins, -option.litres)]
+        made.append(_Made(day, max(day, late - soonest), rest))
+    return made
+
+
+def _only_what_was_begun(model: Model, kind: str, made: list[_Made]) -> list[_Made]:
+    """Let a cook too soon for new preparation hold no more than was begun for it."""
+    resources = model.problem.resources
+    too_soon: dict[int, list[_Made]] = defaultdict(list)
+    found = []
+    for each in made:
+        if each.day < resources.first_cook_day(kind):
+            too_soon[each.day].append(each)
+        else:
+            found.append(each)
+    for day, loads in too_soon.items():
+        filled = []
+        for each in loads:
+            column = model.programme.column(upper=resources.begun_litres(kind, day))
+            model.programme.at_most([(column, 1.0), *((n, -most) for n, most in each.litres)], 0.0)
+            filled.append((column, 1.0))
+            found.append(_Made(day, each.serves, [(column, 1.0)]))
+        if len(filled) > 1:
+            model.programme.at_most(filled, resources.begun_litres(kind, day))
+    return found
+
+
+def _use_what_was_begun(model: Model, kind: str, needed: _Kind) -> None:
+    """Wish (softly) that what stands in the soak is cooked while it keeps, and then used."""
+    resources, weights = model.problem.resources, model.problem.weights
+    keeps = resources.keeps_days(kind, needed.soonest)
+    for cook, day, litres in resources.begun:
+        if cook != kind or day < 0 or litres <= 0:
+            continue
+        served = [
+            term
+            for latest, terms in needed.need.items()
+            if day <= latest <= day + BEGUN_KEEPS_DAYS + keeps
+            for term in terms
+        ]
+        spoiled = model.programme.column(weights.spoiled_litre, upper=litres)
+        model.wishes.append(spoiled)
+        model.programme.at_least([*served, (spoiled, 1.0)], litres)
+
+
+def _cook_on_its_day(model: Model, kind: str, made: list[_Made]) -> None:
+    """Wish (more softly) that what stands in the soak is cooked on the day it was begun for."""
+    price = model.problem.weights.moved_litre
+    for cook, day, litres in model.problem.resources.begun:
+        loads = [term for each in made if each.day == day for term in each.litres]
+        if cook != kind or day < 0 or litres <= 0 or not loads:
+            continue
+        moved = model.programme.column(price, upper=litres)
+        model.programme.at_least([*loads, (moved, 1.0)], litres)
+
+
+def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:
+    return any(
+        steriliser.hours[t] >= option.hours
+        and steriliser.count[t] >= 1
+        and model.problem.resources.can_be_ready(option.kind, t)
+        for t in range(day, min(day + WEEK, model.problem.days))
+        if model.bucket(t) == day
+    )
+
+
+def _needed(model: Model) -> dict[str, _Kind]:
+    """Return litres by kind and latest cook day (negative: ready today), and who needs them."""
+    problem = model.problem
+    kinds: dict[str, _Kind] = defaultdict(_Kind)
+    for (r, k, t), x in model.x.items():
+        making = problem.recipes[r].makings[k]
+        if not making.cook or making.litres <= 0 or assumes_prepared(problem, making, t):
+            continue
+        found, latest = kinds[making.cook], t - making.cook_days_before
+        day = model.bucket(latest) if latest >= 0 else latest
+        found.need[day].append((x, making.litres))
+        found.by_start[making.mix, t].append((x, making.litres))
+        least = found.days_before.get(making.mix, making.cook_days_before)
+        found.days_before[making.mix] = min(least, making.cook_days_before)
+        found.users.add(problem.recipes[r].variety)
+    return dict(kinds)
+
+
+def assumes_prepared(problem: Problem, making: Making, day: int) -> bool:
+    """Whether a start comes too soon for a cook, and its vessels are taken as ready."""
+    resources = problem.resources
+    return bool(
+        making.cook
+        and making.litres > 0
+        and day < making.cook_days_before + resources.first_cook_day(making.cook)
+        and not resources.is_sterile_counted
+    )
+
+
+def _sterile_flow(model: Model, kind: str, needed: _Kind, made: list[_Made]) -> None:
+    lp, resources = model.programme, model.problem.resources
+    keeps = resources.keeps_days(kind, needed.soonest)
+    standing = _from_what_stands(model, kind, needed)
+    days = sorted({-1, *needed.need, *(each.serves for each in made)})
+    before: int | None = None
+    for i, day in enumerate(days):
+        kept = lp.column()
+        terms: list[Term] = [(kept, 1.0), *needed.need.get(day, []), *standing.get(day, [])]
+        terms += [(n, -most) for each in made if each.serves == day for n, most in each.litres]
+        if before is not None:
+            terms.append((before, -1.0))
+        # slack here is a vessel cooked elsewhere: it tells of a steriliser that is full or missing
+        limit(
+            model,
+            terms,
+            0.0,
+            resource=f"{'cooks' if day >= 0 else 'prepared vessels'} of kind {kind}",
+            day=max(day, 0),
+            unit="L",
+            price=LITRE_PRICE,
+            varieties=needed.users,
+        )
+        if i + 1 < len(days):
+            following = days[i + 1]
+            recent = [
+                (n, -most)
+                for each in made
+                if following - keeps <= each.day and each.serves <= day
+                for n, most in each.litres
+            ]
+            lp.at_most([(kept, 1.0), *recent], 0.0)
+        before = kept
+
+
+def _from_what_stands(model: Model, kind: str, needed: _Kind) -> dict[int, list[Term]]:
+    """Return what prepared vessels that stand give to starts that want their mix, by cook day.
+
+    The terms are negative: they take from the need of that day.
+    """
+    lp = model.programme
+    found: dict[int, list[Term]] = defaultdict(list)
+    given: dict[tuple[str, int], list[Term]] = defaultdict(list)
+    for each in model.problem.resources.sterile:
+        if each.cook != kind or each.litres <= 0:
+            continue
+        taken: list[Term] = []
+        for mix, t in needed.by_start:
+            if not _may_serve(each, mix, t):
+                continue
+            litres = lp.column(upper=each.litres)
+            taken.append((litres, 1.0))
+            given[mix, t].append((litres, 1.0))
+            latest = t - needed.days_before[mix]
+            found[model.bucket(latest) if latest >= 0 else latest].append((litres, -1.0))
+        lp.at_most(taken, each.litres)
+    for key, terms in given.items():
+        wanted = needed.by_start[key]
+        lp.at_most([*terms, *((x, -litres) for x, litres in wanted)], 0.0)
+    return found
+
+
+def _may_serve(sterile: Sterile, mix: str, day: int) -> bool:
+    return sterile.mix in {"", mix} and sterile.first_day <= day <= sterile.last_day

@@ -1,0 +1,1 @@
+"""What is left beyond promises, and where it goes."""

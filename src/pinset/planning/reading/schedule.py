@@ -1,0 +1,300 @@
+"""From traced decisions to the plan's records: starts, moves, cooks, picks, limits, weeks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from numpy import float64
+from numpy.typing import NDArray
+
+from pinset.planning.model.columns import LEAST_CAPACITY, Model
+from pinset.planning.model.limits_cooks import assumes_prepared
+from pinset.planning.plan import (
+    AtLimit,
+    ExpectedPick,
+    LotShare,
+    Move,
+    ParentUse,
+    PlannedCook,
+    Start,
+    WeekTotal,
+)
+from pinset.planning.problem import Problem
+from pinset.planning.reading.explain import day_in_words, promises_served, soonest, spoils, why
+from pinset.planning.reading.pegging import NOTHING, Service, Use
+from pinset.planning.reading.trace import Trace
+
+FULL = 0.98  # of its capacity: a resource is at its limit
+FAR_LEAST = 0.002  # units; less in the provisional weeks is noise of fractions
+
+
+def shares(uses: Iterable[Use]) -> tuple[LotShare, ...]:
+    """Return the living lots taken, oldest first; lots still to be started are not listed."""
+    taken: dict[str, float] = {}
+    for use in uses:
+        for batch, units in use.taken:
+            if batch.lot:
+                taken[batch.lot] = taken.get(batch.lot, 0.0) + units
+    return tuple(LotShare(lot, units) for lot, units in taken.items())
+
+
+def _stake(service: Service) -> tuple[float, str]:
+    fed = soonest(service)
+    if not fed:
+        return 0.0, "gram"
+    key, amount = fed[0]
+    return amount, "gram" if key[1] == "picked" else "unit"
+
+
+def starts_of(model: Model, found: Trace) -> list[Start]:
+    """Return the batches to start, by day."""
+    problem = model.problem
+    starts = []
+    for (r, k, t), units in sorted(found.starts.items(), key=lambda item: item[0][2]):
+        is_far = not model.is_whole(t)
+        if is_far and units < FAR_LEAST:
+            continue
+        recipe = problem.recipes[r]
+        making = recipe.makings[k]
+        uses = [
+            (arc, found.uses[r, k, a, t])
+            for a, arc in enumerate(making.arcs)
+            if (r, k, a, t) in found.uses
+        ]
+        service = found.start_service.get((r, k, t), Service())
+        slack = service.slack or 0
+        for _, use in uses:
+            for batch, _ in use.taken:
+                slack = min(slack, batch.last_day - t)
+        stake, measure = _stake(service)
+        first = service.first_use
+        starts.append(
+            Start(
+                day=problem.date_of(t),
+                variety=recipe.variety,
+                step=making.step,
+                stage=making.stage,
+                count=units,
+                parents=tuple(
+                    ParentUse(arc.parent, found.parents[r, k, a, t], shares([use]))
+                    for a, (arc, use) in ((making.arcs.index(arc), (arc, use)) for arc, use in uses)
+                ),
+                expected_usable=units * making.usable,
+                ready_on=problem.date_of(making.ready(t)),
+                serves=promises_served(problem, service),
+                why=why(problem, recipe, service, making),
+                spoils=spoils(problem, [use for _, use in uses]),
+                provisional=is_far,
+                is_purchase=making.is_purchase,
+                first_use_on=None if first is None else problem.date_of(first),
+                slack_days=max(0, slack),
+                at_stake=stake,
+                at_stake_measure=measure,
+                assumes_prepared=assumes_prepared(problem, making, t),
+            )
+        )
+    return starts
+
+
+def moves_of(model: Model, found: Trace) -> list[Move]:
+    """Return the moves into grow rooms and into ripening, by day."""
+    problem = model.problem
+    moves = []
+    for (r, room, t), units in found.moves.items():
+        is_far = not model.is_whole(t)
+        recipe = problem.recipes[r]
+        if recipe.fruiting is None or (is_far and units < FAR_LEAST):
+            continue
+        use = found.move_uses[r, room, t]
+        service = found.move_service.get((r, room, t), Service())
+        slack = service.slack or 0
+        for batch, _ in use.taken:
+            slack = min(slack, batch.last_day - t)
+        stake, measure = _stake(service)
+        moves.append(
+            Move(
+                day=problem.date_of(t),
+                variety=recipe.variety,
+                step=recipe.fruiting.step,
+                count=units,
+                room=room,
+                lots=shares([use]),
+                serves=promises_served(problem, service),
+                why=why(problem, recipe, service, None),
+                provisional=is_far,
+                slack_days=max(0, slack),
+                at_stake=stake,
+                at_stake_measure=measure,
+            )
+        )
+    moves += _into_ripening(model, found)
+    return sorted(moves, key=lambda move: (move.day, move.variety, move.room))
+
+
+def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
+    problem = model.problem
+    hands = problem.resources.hands_minutes
+    for r, recipe in enumerate(problem.recipes):
+        for k, making in enumerate(recipe.makings):
+            for batch in found.batches.get((r, k), []):
+                if batch.start is not None:
+                    t = batch.start[2]
+                    stays = [(t + stay.from_day, stay) for stay in making.stays]
+                    service = found.start_service.get(batch.start, Service())
+                    units = found.starts[batch.start]
+                else:
+                    lot = next(
+                        each
+                        for each in problem.stock
+                        if each.lot == batch.lot
+                        and each.last_day == batch.last_day
+                        and (each.variety, each.step) == (recipe.variety, making.step)
+                    )
+                    stays = [(stay.from_day, stay) for stay in lot.stays]
+                    service = Service()
+                    units = lot.alive or lot.units
+                for begins, stay in stays:
+                    day = begins
+                    while hands and day < len(hands) and hands[day] <= 0:
+                        day += 1
+                    if not stay.is_move or not model.is_whole(day):
+                        continue
+                    yield Move(
+                        day=problem.date_of(day),
+                        variety=recipe.variety,
+                        step=stay.step,
+                        count=units,
+                        room=stay.room_code,
+                        lots=(LotShare(batch.lot, units),) if batch.lot else (),
+                        serves=promises_served(problem, service),
+                        why=(
+                            f"The step before is over on "
+                            f"{day_in_words(problem.date_of(begins))}; {stay.step} begins."
+                        ),
+                    )
+
+
+def _serves(problem: Problem, cook: tuple[str, str, int], day: int) -> int:
+    """Return the latest cook day of the soonest start a planned cook may go into."""
+    code, kind, t = cook
+    before = [
+        making.cook_days_before
+        for recipe in problem.recipes
+        for making in recipe.makings
+        if making.cook == kind
+    ]
+    first = problem.resources.serves_from(code, kind, t, is_last=False)
+    return max(t, first - min(before, default=1)) if first is not None else day + 1
+
+
+def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
+    """Return the cooks, each with the litres that the starts after it need."""
+    problem = model.problem
+    options = {
+        (steriliser.code, option.kind): option
+        for steriliser in problem.resources.sterilisers
+        for option in steriliser.cooks
+    }
+    need: dict[str, dict[int, float]] = {}
+    for (r, k, t), units in found.starts.items():
+        making = problem.recipes[r].makings[k]
+        if making.cook:
+            day = t - making.cook_days_before
+            by_day = need.setdefault(making.cook, {})
+            by_day[day] = by_day.get(day, 0.0) + units * making.litres
+    filled: dict[tuple[str, str, int], float] = {}
+    for kind, by_day in need.items():
+        # latest cooks first: a vessel waits as short a time as it can
+        mine = sorted((key for key in found.cooks if key[1] == kind), key=lambda key: -key[2])
+        room = {key: found.cooks[key] * options[key[0], kind].litres for key in mine}
+        for day in sorted(by_day):
+            left = by_day[day]
+            for key in mine:
+                if _serves(problem, key, day) <= day and room[key] > NOTHING and left > NOTHING:
+                    litres = min(left, room[key])
+                    room[key] -= litres
+                    left -= litres
+                    filled[key] = filled.get(key, 0.0) + litres
+    cooks = [
+        PlannedCook(
+            day=problem.date_of(t),
+            steriliser=code,
+            kind=kind,
+            cooks=count,
+            litres=filled.get((code, kind, t), 0.0),
+            hours=count * options[code, kind].hours,
+            provisional=not model.is_whole(t),
+        )
+        for (code, kind, t), count in found.cooks.items()
+        if model.is_whole(t) or count > FAR_LEAST
+    ]
+    return sorted(cooks, key=lambda cook: (cook.day, cook.steriliser, cook.kind))
+
+
+def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:
+    """Return what is expected to be picked, by day, variety and flush."""
+    problem = model.problem
+    staffed = problem.resources.next_staffed
+    grams: dict[tuple[int, str, int], float] = {}
+    lots: dict[tuple[int, str, int], list[LotShare]] = {}
+    for lot in problem.in_rooms:
+        for pick in lot.picks:
+            key = (staffed(pick.day), lot.variety, pick.flush)
+            grams[key] = grams.get(key, 0.0) + pick.grams
+            lots.setdefault(key, []).append(LotShare(lot.lot, lot.units))
+    for (r, _, t), units in found.moves.items():
+        recipe = problem.recipes[r]
+        for each in recipe.fruiting.borne(t) if recipe.fruiting is not None else ():
+            key = (staffed(t + each.day), recipe.variety, each.flush)
+            grams[key] = grams.get(key, 0.0) + units * each.grams
+    return [
+        ExpectedPick(
+            day=problem.date_of(day),
+            variety=variety,
+            grams=weight,
+            lots=tuple(lots.get((day, variety, flush), ())),
+            flush=flush,
+        )
+        for (day, variety, flush), weight in sorted(grams.items())
+        if day < problem.days and weight > NOTHING
+    ]
+
+
+def limits_of(model: Model, values: NDArray[float64]) -> list[AtLimit]:
+    """Return the resources that are full on near days."""
+    lp = model.programme
+    full = []
+    for capacity in model.capacities:
+        is_there = capacity.capacity >= LEAST_CAPACITY
+        if not model.is_whole(capacity.day) or capacity.unit == "L" or not is_there:
+            continue
+        begin, end = lp.starts[capacity.row], lp.starts[capacity.row + 1]
+        used = capacity.taken + sum(
+            lp.value[i] * float(values[lp.index[i]]) for i in range(begin, end)
+        )
+        if used >= FULL * capacity.capacity:
+            full.append(
+                AtLimit(
+                    resource=capacity.resource,
+                    day=model.problem.date_of(capacity.day),
+                    used=used,
+                    capacity=capacity.capacity,
+                    unit=capacity.unit,
+                )
+            )
+    return sorted(full, key=lambda each: (each.day, each.resource))
+
+
+def weeks_of(starts: Iterable[Start], moves: Iterable[Move]) -> list[WeekTotal]:
+    """Return the provisional weeks as totals by variety and step."""
+    totals: dict[tuple[str, str, str], float] = {}
+    mondays = {}
+    everything: list[Start | Move] = [*starts, *moves]
+    for each in everything:
+        if each.provisional:
+            monday = each.day - timedelta(days=each.day.weekday())
+            key = (monday.isoformat(), each.variety, each.step)
+            mondays[key] = monday
+            totals[key] = totals.get(key, 0.0) + each.count
+    return [WeekTotal(mondays[key], key[1], key[2], count) for key, count in sorted(totals.items())]

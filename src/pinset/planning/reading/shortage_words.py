@@ -1,0 +1,234 @@
+"""What is said of a shortage, promise by promise."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from pinset.planning.model.columns import LEAST_CAPACITY, Model
+from pinset.planning.model.reach import Causes
+from pinset.planning.plan import Short
+from pinset.planning.problem import Order
+from pinset.planning.reading.biology import why_unavoidable
+from pinset.planning.reading.explain import day_in_words, orders_of, units_for, weight_in_words
+from pinset.planning.reading.pegging import Key
+from pinset.planning.reading.short_reason import Reason, ShortReason
+from pinset.planning.reading.shortage import Lack, Shortfall, is_worth_saying
+
+NAMED_DAYS = 3
+NAMED_RESOURCES = 2
+NAMED_OTHER_DAYS = 2
+MINOR = 0.25  # of the worth of the resource that mends most: less is not named
+LEAST_SAID = {"gram": 50.0, "unit": 0.5}  # in words anything less would be nothing
+UNIT_WORDS = {
+    "h": "h more",
+    "cooks": "more cooks",
+    "L": "L more of prepared vessels",
+    "min": "min more",
+    "places": "more places",
+    "vessels": "more vessels",
+}
+
+
+def is_said(amount: float, measure: str) -> bool:
+    """Say whether an amount is still more than nothing once it is put in words."""
+    return amount > LEAST_SAID.get(measure, 0.0)
+
+
+def worth_a_word(shorts: Iterable[Short]) -> tuple[Short, ...]:
+    """Return the shortages that are told: together enough of one promise on one day.
+
+    The plan itself keeps all of them as they are.
+    """
+    told = tuple(shorts)
+    total: dict[tuple[str, date, str], float] = defaultdict(float)
+    for short in told:
+        total[short.promise, short.day, short.measure] += short.amount
+    return tuple(
+        short
+        for short in told
+        if is_said(total[short.promise, short.day, short.measure], short.measure)
+    )
+
+
+def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> list[Short]:
+    """Return the shortages promise by promise, each with its reason.
+
+    A day's shortage falls on its largest promise first, so that the fewest buyers are touched.
+    """
+    causes = Causes(model)
+    said: list[Short] = []
+    for key in sorted(short, key=lambda each: (each[2], each[0])):
+        if is_worth_saying(key, short[key]):
+            said += _of_day(model, causes, key, short[key], found)
+    return said + _without_recipe(model)
+
+
+def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfall) -> list[Short]:
+    """Return what is short on one day: first by nature, then by fixed days, then by resources."""
+    orders = sorted(orders_of(model.problem, key), key=lambda order: -order.amount)
+    room = [order.amount for order in orders]
+    fixed = found.unavoidable.get(key, 0.0)
+    by_days = found.by_days.get(key, 0.0)
+    said = []
+    for kind, amount in (("nature", fixed), ("days", by_days), ("work", total - fixed - by_days)):
+        left = amount
+        for index, order in enumerate(orders):
+            share = min(left, room[index])
+            left -= share
+            room[index] -= share
+            if is_worth_saying(key, share):
+                reason = _reason(model, causes, key, share, kind, found)
+                said.append(_short(model, order, share, reason, is_unavoidable=kind == "nature"))
+    return said
+
+
+def _reason(
+    model: Model, causes: Causes, key: Key, amount: float, kind: str, found: Shortfall
+) -> Reason:
+    if kind == "nature":
+        return why_unavoidable(found.any_day or model, key, found.wanting)
+    if kind == "days":
+        return _fixed_days(model, key, amount, found)
+    mine = [
+        lack for lack in found.lacks if lack.day <= key[2] and causes.can_help(lack.capacity, key)
+    ]
+    return _resource(model, key, amount, mine)
+
+
+def _short(
+    model: Model, order: Order, amount: float, reason: Reason, *, is_unavoidable: bool
+) -> Short:
+    return Short(
+        promise=order.promise,
+        day=model.problem.date_of(order.due),
+        variety=order.variety,
+        amount=amount,
+        measure=order.measure,
+        promised=order.promised or order.amount,
+        reason=reason.words,
+        is_unavoidable=is_unavoidable,
+        reason_code=reason.code,
+        about=reason.about,
+    )
+
+
+def _fixed_days(model: Model, key: Key, amount: float, found: Shortfall) -> Reason:
+    """Return which start or move on another day than the farm's own would mend it."""
+    what = _what(model, key, amount)
+    serving = [each for each in found.other_days if each.key == key]
+    leave = f"The days set for starting and moving, and the days off, leave {what} too few"
+    if not serving:
+        return Reason(ShortReason.SET_DAYS, f"{leave}.", (key[1],))
+    named = " and ".join(
+        f"{each.words} on {day_in_words(model.problem.date_of(each.day))}"
+        for each in serving[:NAMED_OTHER_DAYS]
+    )
+    return Reason(ShortReason.SET_DAYS, f"{leave}; {named} would help.", (key[1],))
+
+
+def _without_recipe(model: Model) -> list[Short]:
+    problem = model.problem
+    planned = {
+        (r, order.step, order.day)
+        for r, recipe in enumerate(problem.recipes)
+        for order in problem.orders
+        if order.variety == recipe.variety
+    }
+    known = {recipe.variety: r for r, recipe in enumerate(problem.recipes)}
+    said = []
+    for order in problem.orders:
+        key = (known.get(order.variety, -1), order.step, order.day)
+        if key in planned and key in model.short:
+            continue
+        if order.variety in known:
+            words = f"The route of {order.variety} does not make {order.step}."
+            reason = Reason(ShortReason.NO_STEP, words, (order.step,))
+        else:
+            words = f"There is no route for {order.variety}, so none of it can be planned."
+            reason = Reason(ShortReason.NO_ROUTE, words)
+        said.append(_short(model, order, order.amount, reason, is_unavoidable=True))
+    return said
+
+
+def _what(model: Model, key: Key, amount: float) -> str:
+    """Return what is short in units: of blocks, if mushrooms are short."""
+    recipe = model.problem.recipes[key[0]]
+    fruiting = recipe.fruiting
+    if key[1] == "picked" and fruiting is not None and fruiting.grams > 0:
+        making = recipe.making(fruiting.parent)
+        count = amount / fruiting.grams
+    else:
+        making = recipe.making(key[1])
+        count = amount
+    if making is None:
+        return weight_in_words(amount, model.problem.units)
+    return units_for(making, max(1, round(count)))
+
+
+def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reason:
+    """Return which resource is lacking, on which days, and how much more of it would mend it.
+
+    ``lacks`` are only those from which what is short can come in time.
+    """
+    problem = model.problem
+    what = _what(model, key, amount)
+    if not lacks:
+        words = (
+            f"Short of {what}: whole units and the least and largest batches leave this much over."
+        )
+        return Reason(ShortReason.WHOLE_UNITS, words, (key[1],))
+    worth: dict[str, float] = {}
+    for lack in lacks:
+        worth[lack.resource] = worth.get(lack.resource, 0.0) + lack.worth
+    ranked = sorted(worth, key=lambda resource: -worth[resource])[:NAMED_RESOURCES]
+    named = [resource for resource in ranked if worth[resource] >= MINOR * worth[ranked[0]]]
+    parts, mends = [], []
+    for resource in named:
+        own = [lack for lack in lacks if lack.resource == resource]
+        days = sorted({lack.day for lack in own})
+        said = ", ".join(day_in_words(problem.date_of(day)) for day in days[:NAMED_DAYS])
+        rest = len(days) - NAMED_DAYS
+        more = f" and {rest} more day{'s' if rest > 1 else ''}" if rest > 0 else ""
+        is_gone = all(lack.capacity.capacity < LEAST_CAPACITY for lack in own)
+        full = "nobody has time left" if is_gone and resource == "hands" else full_words(resource)
+        parts.append(f"{full} on {said}{more}")
+        mends.append(_mend(own))
+    words = f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
+    return Reason(ShortReason.FULL, words, tuple(sorted(named)))
+
+
+def _mend(lacks: list[Lack]) -> str:
+    """Return how much more of one resource is wanted; places are the most on any one day."""
+    units = {lack.unit for lack in lacks}
+    unit = "cooks" if "cooks" in units else lacks[0].unit
+    amounts = [lack.amount for lack in lacks if lack.unit == unit]
+    amount = max(amounts) if unit in {"places", "vessels"} else sum(amounts)
+    number = f"{amount:.1f}" if unit in {"h", "cooks"} else str(max(1, round(amount)))
+    words = UNIT_WORDS[unit]
+    return f"about {number} {words}"
+
+
+def full_words(resource: str) -> str:
+    """Return that a resource is full, in words."""
+    kind, _, rest = resource.partition(" of kind ")
+    room, _, climate = resource.partition(" in climate ")
+    if rest:
+        said = {
+            "cooks": f"the steriliser has no time for {rest} cooks",
+            "prepared vessels": f"no more {rest} vessels stand prepared",
+        }[kind]
+    elif climate:
+        said = f"the {room} cannot be {climate} as well"
+    elif resource == "hands":
+        said = "all hands are busy"
+    elif resource == "laboratory hands":
+        said = "everybody who may work in the laboratory is busy"
+    elif resource.startswith("places "):
+        said = f"all {resource} are taken"
+    elif resource.startswith("vessels "):
+        said = f"all {resource.removeprefix('vessels ')} are in use"
+    else:
+        said = f"the {resource} is full"
+    return said

@@ -1,0 +1,1 @@
+"""The search for a plan, and what is given up to find one."""

@@ -1,0 +1,1 @@
+"""A plan carried out in many seasons, as chance may have it."""

@@ -1,0 +1,142 @@
+"""What ripens, is picked, kept cold and handed over, in many seasons at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pinset.planning.problem import Picking, Problem
+from pinset.planning.season.draws import Draws, Row
+from pinset.planning.season.odds import Bearing
+from pinset.planning.season.stock import ZERO
+
+AFTER_DAYS = 90  # past the last that late pickings may fall on
+
+
+@dataclass(slots=True)
+class Hung:
+    """What entered a grow room in the one season that is lived through."""
+
+    r: int
+    units: float
+    curve: Sequence[Picking]  # of one unit, days counted from ``entered``
+    entered: int
+    days: list[float]  # on which each picking of the curve is ripe
+    places: float = 0.0  # in all; 0: as its recipe says
+
+
+class Harvest:
+    """Mushrooms of every variety: hanging in the rooms, and fresh in the store."""
+
+    def __init__(self, problem: Problem, draws: Draws) -> None:
+        """Put what lies in the store there; nothing hangs yet."""
+        days = problem.days + AFTER_DAYS
+        self._draws = draws
+        self._everyone = np.arange(draws.seasons)
+        self._staffed = [problem.resources.next_staffed(day) for day in range(days)]
+        self.hung: list[Hung] = []  # where there is one season only
+        self._keeps = [recipe.picked_keeps_days for recipe in problem.recipes]
+        self.hanging: list[NDArray[np.float32]] = [
+            np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
+        ]
+        self.left_over: list[NDArray[np.float32]] = [  # by the day it is too old to be sold
+            np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
+        ]
+        self._fresh: list[list[tuple[int, Row]]] = [[] for _ in problem.recipes]
+        numbers = {recipe.variety: r for r, recipe in enumerate(problem.recipes)}
+        for each in sorted(problem.store, key=lambda one: one.last_day):
+            if each.variety in numbers:
+                grams = np.full(draws.seasons, each.grams, np.float32)
+                self._fresh[numbers[each.variety]].append((each.last_day, grams))
+
+    def bear(
+        self,
+        r: int,
+        units: Row | np.float32,
+        curve: Sequence[Picking],
+        bearing: Bearing | None,
+        *,
+        entered: int = 0,
+        age: float | None = 0.0,
+    ) -> Row:
+        """Let units bear along a curve, each lot late or early, more or less than expected.
+
+        Parameters
+        ----------
+        r : int
+            Number of the recipe.
+        units : Row
+            In the room; the curve is of one.
+        curve : sequence of Picking
+            Grams by day, counted from ``entered``.
+        bearing : Bearing or None
+            The spreads; without them it comes as the curve says.
+        entered : int
+            Day they entered the room, or 0 where the curve's days are the problem's.
+        age : float or None
+            Days they have waited for their first flush already; None: that has begun.
+
+        Returns
+        -------
+        Row
+            Days by which the last flush is later than the curve's.
+        """
+        late = np.zeros(self._draws.seasons, np.float32)
+        factor = self._draws.bearing(bearing.spread if bearing is not None else 0.0)
+        if bearing is not None and curve and age is not None:
+            late = self._draws.days_off_plan(bearing.days, bearing.curve[0].day, age)
+        days: list[float] = []
+        flush = min((pick.flush for pick in curve), default=1)
+        for pick in curve:
+            if pick.flush > flush:
+                late, flush = late + self._gap(bearing, pick.flush), pick.flush
+            grams = units * factor * np.float32(pick.grams)
+            self._ripen(r, late + np.float32(entered + pick.day), grams)
+            days.append(float(late[0]) + entered + pick.day)
+        if self._draws.seasons == 1:
+            self.hung.append(Hung(r, float(np.max(units)), curve, entered, days))
+        return late
+
+    def _gap(self, bearing: Bearing | None, flush: int) -> Row:
+        if bearing is None or not 0 <= flush - 2 < len(bearing.gaps):
+            return np.zeros(self._draws.seasons, np.float32)
+        gap = bearing.gaps[flush - 2]
+        return self._draws.days_off_plan(gap, ceil(gap.mean), 0.0)
+
+    def _ripen(self, r: int, day: Row, grams: Row) -> None:
+        hanging = self.hanging[r]
+        place = np.clip(day, 0, len(hanging) - 1).astype(np.intp)
+        hanging[place, self._everyone] += grams
+
+    def pick(self, r: int, day: int) -> None:
+        """Pick what is ripe if somebody is here; else it hangs until somebody is."""
+        hanging, fresh = self.hanging[r], self._fresh[r]
+        staffed = self._staffed[day]
+        if staffed != day:
+            hanging[min(staffed, len(hanging) - 1)] += hanging[day]
+            hanging[day] = ZERO
+        elif hanging[day].any():
+            fresh.append((day + self._keeps[r], hanging[day].copy()))
+        while fresh and fresh[0][0] < day:
+            _, grams = fresh.pop(0)
+            self.left_over[r][day] += grams
+
+    def lying(self, r: int) -> list[tuple[int, Row]]:
+        """Return what lies in the store of a recipe: last day it can be sold, grams."""
+        return [(last, grams.copy()) for last, grams in self._fresh[r]]
+
+    def hand_over(self, r: int, amounts: Iterable[float]) -> list[Row]:
+        """Serve buyers in their order, the oldest mushrooms first; return what each gets, in g."""
+        served = []
+        for amount in amounts:
+            left = np.full(self._draws.seasons, amount, np.float32)
+            for _, grams in self._fresh[r]:
+                taken = np.minimum(grams, left)
+                np.subtract(grams, taken, out=grams)
+                left -= taken
+            served.append((np.float32(amount) - left).astype(np.float32))
+        return served

@@ -1,0 +1,302 @@
+"""A plan carried out many times at once, as chance may have it and people would answer it.
+
+Every lot has its own days, loss and yield. People answer: units go on when they are seen ready,
+what is late is used as soon as it comes, and of each step so much is started that stock and what
+is under way come back to where the plan wants them. That stands in for planning anew every day.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pinset.planning.plan import Plan
+from pinset.planning.problem import InRoom, Problem, Recipe
+from pinset.planning.season.draws import Draws, Expected, Row
+from pinset.planning.season.odds import Odds, VarietyOdds
+from pinset.planning.season.picking import AFTER_DAYS, Harvest
+from pinset.planning.season.plan import PlannedDays, planned_days
+from pinset.planning.season.rooms import GrowRooms
+from pinset.planning.season.stock import ZERO, Cohort, Store
+
+MAKE_UP = 1.5  # a batch made larger for what was lost is at most so many times the largest planned
+ONE = np.float32(1.0)
+LEAST_MAKE_UP = 0.1  # of the largest: less is not started on a day without a planned start
+
+Key = tuple[int, int, int]  # recipe, making, day
+
+
+@dataclass(slots=True)
+class Seasons:
+    """What came of every order, and what stood at the end of the days that matter."""
+
+    delivered: NDArray[np.float32]  # orders x seasons; grams or units
+    positions: dict[Key, float] = field(default_factory=dict)  # of the first season, after starts
+    picked: NDArray[np.float32] | None = None  # varieties x days x seasons, grams; if asked for
+    left_over: NDArray[np.float32] | None = None  # the same, of what became too old unsold
+
+
+def carry_out(
+    problem: Problem,
+    plan: Plan,
+    odds: Odds,
+    draws: Draws,
+    *,
+    until: int | None = None,
+    targets: dict[Key, float] | None = None,
+    keeps_picks: bool = False,
+) -> Seasons:
+    """Carry a plan out in many seasons.
+
+    Parameters
+    ----------
+    problem, plan : Problem, Plan
+        The farm, and what is to be done.
+    odds : Odds
+        The distributions behind the problem's numbers.
+    draws : Draws
+        Where the numbers come from; with :class:`Expected` the plan is followed to the letter.
+    until : int, optional
+        First day that does not matter any more; all by default.
+    targets : dict, optional
+        Where stock and what is under way should be after each day's starts: the positions of an
+        expected season. By default one is run for it.
+    keeps_picks : bool
+        Whether the grams picked, and left over, are given back by variety and day.
+
+    Returns
+    -------
+    Seasons
+        Of all orders; those past ``until`` have nothing delivered.
+    """
+    if targets is None and draws.is_whole:
+        targets = carry_out(problem, plan, odds, Expected(), until=until).positions
+    farm = SeasonFarm(problem, planned_days(problem, plan), odds, draws, targets or {})
+    last = problem.days if until is None else min(until, problem.days)
+    for day in range(last):
+        farm.live(day)
+    found = Seasons(farm.delivered, farm.positions)
+    if keeps_picks:
+        found.picked = np.stack(
+            [farm.harvest.hanging[r][:last] for r in range(len(problem.recipes))]
+        )
+        found.left_over = np.stack([rows[:last] for rows in farm.harvest.left_over])
+    return found
+
+
+class SeasonFarm:
+    """The farm as it stands in every season."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        planned: PlannedDays,
+        odds: Odds,
+        draws: Draws,
+        targets: dict[Key, float],
+        *,
+        follows: bool = False,
+    ) -> None:
+        """Put in what is alive, what hangs in the rooms and what lies in the store.
+
+        With ``follows`` as many units are started as the plan says, whatever was lost.
+        """
+        self.follows = follows
+        self.problem, self.planned, self.odds = problem, planned, odds
+        self.draws, self.targets = draws, targets
+        self.harvest = Harvest(problem, draws)
+        self.positions: dict[Key, float] = {}
+        self.delivered = np.zeros((len(problem.orders), draws.seasons), np.float32)
+        self.rooms = GrowRooms(problem, draws.seasons, problem.days + AFTER_DAYS)
+        self.stores = {
+            (r, k): Store()
+            for r, recipe in enumerate(problem.recipes)
+            for k in range(len(recipe.makings))
+        }
+        self.still_to_move = [np.zeros(draws.seasons, np.float32) for _ in problem.recipes]
+        self.owed: dict[tuple[int, int], Row] = {}
+        self.varieties = {recipe.variety: r for r, recipe in enumerate(problem.recipes)}
+        self._put_stock_in()
+        for lot in problem.in_rooms:
+            self._hang_up(lot)
+
+    def live(self, day: int) -> None:
+        """Let one day pass: units move, are sold and are started; then buyers are served."""
+        self.rooms.clear(day)
+        for r, recipe in enumerate(self.problem.recipes):
+            if day < recipe.days:
+                self._move(r, recipe, day)
+                for k in range(len(recipe.makings) - 1, -1, -1):
+                    store = self.stores[r, k]
+                    store.forget(day)
+                    self._sell_units(r, k, store, day)
+                    self._start(r, k, recipe, day)
+            self.harvest.pick(r, day)
+            numbers = self.planned.picked.get((r, day), [])
+            amounts = [self.problem.orders[number].amount for number in numbers]
+            for number, grams in zip(numbers, self.harvest.hand_over(r, amounts), strict=True):
+                self.delivered[number] = grams
+
+    def _put_stock_in(self) -> None:
+        for lot in self.problem.stock:
+            r = self.varieties[lot.variety]
+            recipe = self.problem.recipes[r]
+            k = next(i for i, making in enumerate(recipe.makings) if making.step == lot.step)
+            growing = self.odds.growing.get(lot.lot)
+            ready = np.full(self.draws.seasons, float(lot.ready_day), np.float32)
+            units = np.full(self.draws.seasons, lot.units, np.float32)
+            expected = units.copy()
+            if growing is not None and self.draws.is_whole:
+                late = self.draws.ripened(growing)
+                losses = [(growing.now.loss, growing.loss_left)]
+                losses += [(phase.loss, 1.0) for phase in growing.later]
+                alive = np.full(self.draws.seasons, max(lot.alive, lot.units), np.float32)
+                units = self.draws.survivors(alive, losses, lot.units / max(lot.alive, lot.units))
+            else:
+                late = np.zeros(self.draws.seasons, np.float32)
+            self.stores[r, k].add(
+                Cohort(
+                    units, ready + late, lot.last_day + late, expected, lot.ready_day,
+                    max(0, lot.ready_day // 2),
+                )
+            )  # fmt: skip
+
+    def _hang_up(self, lot: InRoom) -> None:
+        """Let what stands in the rooms bear on, and keep its places until then."""
+        r = self.varieties.get(lot.variety)
+        late = np.zeros(self.draws.seasons, np.float32)
+        if r is not None:
+            bearing, age = self._odds_of(r).bearing, lot.waits_days
+            late = self.harvest.bear(r, ONE, lot.picks, bearing, age=age)
+            if self.harvest.hung:
+                self.harvest.hung[-1].places = lot.places
+        self.rooms.occupy(lot.room, lot.places, late + np.float32(lot.leaves_day))
+
+    def _move(self, r: int, recipe: Recipe, day: int) -> None:
+        fruiting = recipe.fruiting
+        if fruiting is None or day not in self.move_days(r) or not self.rooms.is_open(r, day):
+            return
+        k = next(i for i, making in enumerate(recipe.makings) if making.step == fruiting.parent)
+        store = self.stores[r, k]
+        wanted = self.still_to_move[r] + np.float32(self.planned.moves.get((r, day), 0.0))
+        if self.draws.is_whole:
+            wanted = np.ceil(wanted - np.float32(1e-4))
+            wanted = np.minimum(wanted, self.rooms.room_for(r, fruiting.places))
+        moved = store.take(wanted, day)
+        left = self.still_to_move[r] + np.float32(self.planned.moves.get((r, day), 0.0)) - moved
+        coming = store.late(day) + store.usable(day)
+        self.still_to_move[r] = np.maximum(ZERO, np.minimum(left, coming))
+        bearing = self._odds_of(r).bearing
+        own = None if not self.draws.is_whole or bearing is None else bearing.curve
+        curve = fruiting.borne(day, own)
+        late = self.harvest.bear(r, moved, curve, bearing, entered=day)
+        until = late + np.float32(day + fruiting.days_in_room)
+        self.rooms.enter(r, moved * np.float32(fruiting.places), until)
+
+    def move_days(self, r: int) -> frozenset[int]:
+        """Return the days on which units of a recipe may be moved.
+
+        Those of a plan that gave up its own rhythm are among them.
+        """
+        fruiting = self.problem.recipes[r].fruiting
+        planned = {day for recipe, day in self.planned.moves if recipe == r}
+        return frozenset(fruiting.move_days) | planned if fruiting is not None else frozenset()
+
+    def _sell_units(self, r: int, k: int, store: Store, day: int) -> None:
+        for number in self.planned.sales.get((r, k, day), ()):
+            amount = np.full(self.draws.seasons, self.problem.orders[number].amount, np.float32)
+            self.delivered[number] = store.take(amount, day)
+
+    def _start(self, r: int, k: int, recipe: Recipe, day: int) -> None:
+        making, key = recipe.makings[k], (r, k, day)
+        if day not in making.start_days and key not in self.planned.starts:
+            return
+        store = self.stores[r, k]
+        planned = self.planned.starts.get(key, 0.0)
+        there = store.expected(day)
+        if not self.draws.is_whole:
+            units = np.full(1, planned, np.float32)
+            for a, parents in self.planned.parents.get(key, {}).items():
+                self._parents(r, recipe, making.arcs[a].parent).take(
+                    np.full(1, parents, np.float32), day
+                )
+            self.positions[key] = float(np.max(there)) + planned * making.usable
+        else:
+            units = (
+                np.full(self.draws.seasons, ceil(planned - 1e-3), np.float32)
+                if self.follows
+                else self._wanted(key, recipe, there)
+            )
+            if not units.any():
+                return
+            units = self._with_parents(key, recipe, units)
+        if planned <= 0.0 and not units.any():
+            return
+        late = self.draws.grown(self._odds_of(r).phases.get(making.step, ()))
+        losses = [(phase.loss, 1.0) for phase in self._odds_of(r).phases.get(making.step, ())]
+        ready = making.ready(day)
+        store.add(
+            Cohort(
+                self.draws.survivors(units, losses, making.usable),
+                late + np.float32(ready),
+                late + np.float32(ready + making.window_days - 1),
+                units * np.float32(making.usable),
+                ready,
+                day + (ready - day) // 2,
+            )
+        )
+
+    def _wanted(self, key: Key, recipe: Recipe, there: Row | np.float32) -> Row:
+        """Return how many units are started: as many as bring stock back to the plan's."""
+        r, k, _ = key
+        making = recipe.makings[k]
+        target = np.float32(self.targets.get(key, 0.0)) + self._owed(r, k)
+        wanted = np.ceil((target - there) / np.float32(max(making.usable, 1e-3)) - np.float32(1e-3))
+        planned, largest = self.planned.starts.get(key, 0.0), self.planned.largest.get((r, k), 0.0)
+        most = np.float32(ceil(max(planned, MAKE_UP * largest)))
+        least = np.float32(max(1, making.minimum_batch))
+        if planned <= 0.0:
+            least = max(least, np.float32(LEAST_MAKE_UP * largest))
+        wanted = np.broadcast_to(np.minimum(wanted, most), (self.draws.seasons,))
+        return np.where(wanted >= least, wanted, ZERO).astype(np.float32)
+
+    def _owed(self, r: int, k: int) -> Row | np.float32:
+        """Return the units that were to be used and wait for those that are late."""
+        recipe = self.problem.recipes[r]
+        owed = self.owed.get((r, k), ZERO)
+        fruiting = recipe.fruiting
+        if fruiting is not None and fruiting.parent == recipe.makings[k].step:
+            owed = owed + self.still_to_move[r]
+        return owed
+
+    def _with_parents(self, key: Key, recipe: Recipe, units: Row) -> Row:
+        """Take the parents of a start; return how many units they allow."""
+        r, k, day = key
+        making = recipe.makings[k]
+        if not making.arcs:
+            return units
+        planned = self.planned.parents.get(key, {})
+        order = sorted(range(len(making.arcs)), key=lambda a: -planned.get(a, 0.0))
+        left = units.copy()
+        for a in order:
+            arc = making.arcs[a]
+            each = np.float32(arc.units_per_parent)
+            needed = left / each if arc.part_use else np.ceil(left / each - np.float32(1e-4))
+            store = self._parents(r, recipe, arc.parent)
+            taken = store.take(needed, day)
+            if a == order[0]:
+                parent = next(i for i, m in enumerate(recipe.makings) if m.step == arc.parent)
+                self.owed[r, parent] = np.minimum(needed - taken, store.late(day))
+            left = np.maximum(ZERO, left - taken * each)
+        done: Row = np.floor(units - left + np.float32(1e-3)).astype(np.float32)
+        return done
+
+    def _parents(self, r: int, recipe: Recipe, step: str) -> Store:
+        k = next(i for i, making in enumerate(recipe.makings) if making.step == step)
+        return self.stores[r, k]
+
+    def _odds_of(self, r: int) -> VarietyOdds:
+        return self.odds.varieties.get(self.problem.recipes[r].variety, VarietyOdds({}))

@@ -1,0 +1,1 @@
+"""How big a farm must be for what leaves it every week."""

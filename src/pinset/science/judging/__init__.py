@@ -1,0 +1,1 @@
+"""A cook's log judged: its cores, its chamber, and what can't be."""

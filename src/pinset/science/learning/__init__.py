@@ -1,0 +1,1 @@
+"""What a log teaches of a load, and how far that may be off."""

@@ -1,0 +1,1 @@
+"""Lethality: what a curve earns, until when it is enough, what survives."""

@@ -1,0 +1,1 @@
+"""Steam: its saturation line, what gauges read, and what air does to it."""

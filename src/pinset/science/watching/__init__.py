@@ -1,0 +1,1 @@
+"""A cook while it goes on."""

@@ -1,0 +1,1 @@
+"""What people say they did, written down once, and taken back."""

@@ -1,0 +1,58 @@
+"""The job that an answer is for: found, and still open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from pinset.chain.register import FarmBook
+from pinset.errors import RefusedError
+from pinset.farm import job_store
+from pinset.services.jobs.state import StoredJob, state_of, stored_jobs
+from pinset.services.loads.carried import with_what_was_done
+from pinset.services.promises.picked_today import with_what_was_picked
+from pinset.services.views import Done, JobState
+
+
+@dataclass(frozen=True, slots=True)
+class FoundJob:
+    """A job that an answer is for, and where it stands."""
+
+    stored: StoredJob
+    state: JobState
+
+
+def find_job(code: str, today: date, book: FarmBook) -> FoundJob:
+    """Return a job with the numbers of what was done before it.
+
+    Raises
+    ------
+    RefusedError
+        If there is no such job.
+    """
+    row = job_store.job_by_code(code)
+    if row is None:
+        raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
+    asked = with_what_was_done(stored_jobs((row,)), book)
+    [stored] = with_what_was_picked(asked, book, today)
+    return FoundJob(stored, state_of(stored, today))
+
+
+def refuse_finished(found: FoundJob) -> None:
+    """Refuse another answer to a job that is finished.
+
+    Raises
+    ------
+    RefusedError
+        If it is done, or dropped.
+    """
+    if found.state in {JobState.DONE, JobState.NOT_AT_ALL}:
+        raise RefusedError(
+            f"Job {found.stored.row.code} is recorded as {found.state.value}.",
+            "Take that entry back first, if it is wrong.",
+        )
+
+
+def already_said(client_id: str) -> Done:
+    """Return what is said of a tap that was written down before."""
+    return Done(client_id, already=True, sentence="This was recorded already.", findings=())

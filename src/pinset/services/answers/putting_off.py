@@ -1,0 +1,73 @@
+"""Jobs that are not done: not today, or not at all."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.db import transaction
+
+from pinset.errors import InputError
+from pinset.farm import door, job_store, trade
+from pinset.farm.trade import Tap
+from pinset.services.answers.answered_job import already_said, find_job, refuse_finished
+from pinset.services.answers.known_taps import is_known
+from pinset.services.answers.same_answer import keep_answer
+from pinset.services.answers.when_said import refuse_ahead
+from pinset.services.book_reader import Reader
+from pinset.services.clock import now_utc
+from pinset.services.day.weights_said import counted
+from pinset.services.jobs.records import JobKind
+from pinset.services.plans import planning_day
+from pinset.services.promises.late_deliveries import next_working_day
+from pinset.services.texts import LONGEST_REASON, written
+from pinset.services.views import Done
+from pinset.services.words import near_day
+
+
+def not_today(
+    job: str, *, person: str, client_id: str, reason: str, at: datetime | None = None
+) -> Done:
+    """Put a job off to tomorrow, with the reason."""
+    return _answer_without(job, person, client_id, reason, at, is_dropped=False)
+
+
+def not_at_all(
+    job: str, *, person: str, client_id: str, reason: str, at: datetime | None = None
+) -> Done:
+    """Drop a job, with the reason."""
+    return _answer_without(job, person, client_id, reason, at, is_dropped=True)
+
+
+def _answer_without(
+    code: str, person: str, client_id: str, reason: str, at: datetime | None, *, is_dropped: bool
+) -> Done:
+    if not reason.strip():
+        raise InputError("reason", reason, "a few words on why")
+    now = now_utc()
+    book, today = planning_day.farm_book(now)
+    again = today + timedelta(days=1)
+    said = {"how": "not at all" if is_dropped else "not today"}
+    with transaction.atomic():
+        if is_known(client_id, code, said):
+            return already_said(client_id)
+        found = find_job(code, today, book)
+        refuse_finished(found)
+        refuse_ahead(at, now, book)
+        tap = Tap(client_id, at or now, person, found.stored.row.code)
+        if found.stored.job.kind is JobKind.DELIVER:
+            again = next_working_day(again, Reader(book, today))
+        if is_dropped:
+            entry = trade.drop(tap, written("reason", reason, LONGEST_REASON))
+        else:
+            entry = trade.put_off(
+                tap,
+                written("reason", reason, LONGEST_REASON),
+                details={"until": again.isoformat()},
+            )
+        keep_answer(entry, said)
+        [recorded] = door.record([entry], now=now)
+        if is_dropped:
+            job_store.close(found.stored.row.code, now)
+    when = "not at all" if is_dropped else f"not today, {near_day(again, today)} again"
+    what = counted(found.stored.job, book.farm.units).words
+    return Done(client_id, recorded.already, f"{what}: {when}.", ())

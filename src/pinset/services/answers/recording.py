@@ -1,0 +1,216 @@
+"""Recording what was done of a job: all of it, or a part.
+
+Each call writes one entry through the door, whatever becomes of the job. The same client id sent
+again is the same entry.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.db import transaction
+
+from pinset.errors import InputError, RefusedError
+from pinset.farm import door, job_store
+from pinset.farm.trade import Tap
+from pinset.services.answers.after_filling import settle_steps_before
+from pinset.services.answers.after_loading import settle_preparation
+from pinset.services.answers.answered_job import FoundJob, already_said, find_job, refuse_finished
+from pinset.services.answers.done_said import said_of
+from pinset.services.answers.known_taps import as_said, is_known
+from pinset.services.answers.parts_by_weight import counted_part
+from pinset.services.answers.same_answer import keep_answer
+from pinset.services.answers.when_said import asked_about_when, refuse_ahead
+from pinset.services.building import Answer, build_entry
+from pinset.services.clock import now_utc
+from pinset.services.day.weights_said import KG
+from pinset.services.jobs.parents_left import are_named, as_taken, parents_before
+from pinset.services.jobs.records import JobKind
+from pinset.services.jobs.state import done_by_lot, done_count
+from pinset.services.jobs.to_decide import settle_deciding, settle_made
+from pinset.services.jobs.to_judge import lay_after_opening
+from pinset.services.loads.loaded_ahead import bring_opening_forward
+from pinset.services.loads.prepared_said import as_prepared
+from pinset.services.plans import planning_day
+from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
+from pinset.services.views import Done
+
+
+def done(
+    job: str,
+    *,
+    person: str,
+    client_id: str,
+    count: int | None = None,
+    grams: int | None = None,
+    lots: Sequence[tuple[str, int]] = (),
+    flush: int | None = None,
+    mixes: Sequence[tuple[str, int]] = (),
+    at: datetime | None = None,
+    note: str = "",
+    reason: str = "",
+    verdict: str = "",
+) -> Done:
+    """Record that a job is finished, with what was really done.
+
+    Parameters
+    ----------
+    job : str
+        Code of the job.
+    person : str
+        Worker code of who did it; empty if it is not known.
+    client_id : str
+        Random id of this tap, 32 hexadecimal signs.
+    count : int, optional
+        Units done, if other than what is left of the job.
+    grams : int, optional
+        Weight picked, packed or handed over. [g]
+    lots : sequence of (lot code, units or grams)
+        Lots that were used or worked on, if others than planned.
+    flush : int, optional
+        Flush picked, if not the next one.
+    mixes : sequence of (name of a mix, units)
+        What went into a load of each mix, where it holds several.
+    at : datetime, optional
+        When it happened; now if not given.
+    note, reason : str
+        Free text, and why it differs from what was planned.
+    verdict : str
+        Of a cook that is judged by hand: ``pass`` (if nothing is said) or ``fail``; of lots whose
+        cook was too short: ``hold`` or ``keep``.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If there is no such job, it is finished already, or a number cannot be.
+    """
+    answer = Answer(
+        count=count,
+        grams=grams,
+        lots=tuple(lots),
+        flush=flush,
+        mixes=tuple(mixes),
+        reason=written("reason", reason, LONGEST_REASON),
+        verdict=verdict,
+    )
+    return _record(job, person, client_id, answer, at=at, note=note, finish=True)
+
+
+def part_done(
+    job: str,
+    *,
+    person: str,
+    client_id: str,
+    count: int | None = None,
+    grams: int | None = None,
+    lots: Sequence[tuple[str, int]] = (),
+    flush: int | None = None,
+    mixes: Sequence[tuple[str, int]] = (),
+    at: datetime | None = None,
+    note: str = "",
+    reason: str = "",
+    verdict: str = "",
+) -> Done:
+    """Record a part of a job; it stays open for the rest. Arguments as in :func:`done`."""
+    if count is None and grams is None and not lots and not mixes:
+        raise InputError("count", count, "how many of it were done")
+    answer = Answer(
+        count=count,
+        grams=grams,
+        lots=tuple(lots),
+        flush=flush,
+        mixes=tuple(mixes),
+        reason=written("reason", reason, LONGEST_REASON),
+        verdict=verdict,
+    )
+    return _record(job, person, client_id, answer, at=at, note=note, finish=False)
+
+
+def _record(
+    code: str,
+    person: str,
+    client_id: str,
+    answer: Answer,
+    *,
+    at: datetime | None,
+    note: str,
+    finish: bool,
+) -> Done:
+    now = now_utc()
+    book, today = planning_day.farm_book(now)
+    said = as_said(answer, finish=finish)
+    with transaction.atomic():
+        if is_known(client_id, code, said):
+            return already_said(client_id)
+        found = find_job(code, today, book)
+        refuse_finished(found)
+        _ask_about_withdrawn(found, answer)
+        stored = found.stored
+        tap = Tap(
+            client_id, at or now, person, stored.row.code, written("note", note, LONGEST_NOTE)
+        )
+        left = max(0, stored.job.count - done_count(stored.entries))
+        refuse_ahead(at, now, book)
+        entry = build_entry(
+            tap,
+            stored.job,
+            answer,
+            left=left,
+            before=parents_before(stored, book),
+            done_of=done_by_lot(stored),
+            book=book,
+            today=today,
+        )
+        entry = asked_about_when(entry, now, book, answer.reason)
+        if finish:
+            entry.details["finishes"] = True
+        else:
+            count, grams = (int(entry.details.get(name, 0)) for name in ("count", "grams"))
+            entry.details["count"] = counted_part(stored.job, stored.entries, count, grams)
+        keep_answer(entry, said)
+        [recorded] = door.record([entry], now=now)
+        settle_made((lot.code for lot in entry.lots), book, now)
+        if stored.job.kind is JobKind.COOK:
+            bring_opening_forward(stored.row.code, stored.job, tap.at, book)
+        whole = done_count(stored.entries) + int(entry.details.get("count", 0))
+        if finish or whole >= stored.job.count:
+            job_store.close(stored.row.code, now)
+            if stored.job.kind is JobKind.OPEN:
+                lay_after_opening(stored.job, book, today)
+            elif stored.job.kind is JobKind.COOK:
+                settle_preparation(stored.job, book, now)
+            elif stored.job.kind is JobKind.PREPARE:
+                settle_steps_before(stored.job, now)
+            elif stored.job.kind is JobKind.JUDGE:
+                settle_deciding([stored.job.cook], book, now)
+        else:
+            job_store.reopen(stored.row.code)
+    job = as_prepared(stored.job, int(entry.details.get("count", 0)), book)
+    named = answer.lots if are_named(entry, answer.lots) else ()
+    if not named:
+        job = as_taken(job, entry, book)
+    return Done(
+        entry=client_id,
+        already=recorded.already,
+        sentence=said_of(job, entry, named, book.farm.units, finish=finish),
+        findings=(
+            *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+            *entry.details.get("against", ()),
+        ),
+        new_lots=tuple(lot.code for lot in entry.lots),
+    )
+
+
+def _ask_about_withdrawn(found: FoundJob, answer: Answer) -> None:
+    if found.stored.row.is_withdrawn and not answer.reason:
+        raise RefusedError(
+            f"The plan no longer asks for {found.stored.row.code}; other work may stand for it.",
+            "Look at Today; if it was done all the same, give a reason.",
+        )
+
+
+def is_weighed(job: str) -> bool:
+    """Say whether a job counts weight, so that its lots are given with weights, too."""
+    row = job_store.job_by_code(job)
+    return row is not None and row.body.get("unit") == KG

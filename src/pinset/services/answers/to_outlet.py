@@ -1,0 +1,95 @@
+"""Handing picked weight to an outlet, or putting it into the drier: written down at its price."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from pinset.chain.outlets import cents_per_fresh_kg
+from pinset.chain.register import Outlet, OutletKind, RoomKind
+from pinset.errors import InputError
+from pinset.farm import trade
+from pinset.farm.trade import Tap
+from pinset.services.answers.from_store import task_from_store
+from pinset.services.answers.off_plan_entries import is_known, weighed, write_down
+from pinset.services.answers.when_said import asked_about_when, refuse_ahead
+from pinset.services.book_reader import Reader
+from pinset.services.building.weight_sold import weight_to_sell
+from pinset.services.clock import now_utc
+from pinset.services.plans import planning_day
+from pinset.services.texts import LONGEST_REASON, written
+from pinset.services.views import Done
+from pinset.services.words import GRAMS
+
+
+def hand_over(
+    outlet: str,
+    variety: str,
+    grams: int,
+    *,
+    person: str,
+    client_id: str,
+    at: datetime | None = None,
+    note: str = "",
+    reason: str = "",
+) -> Done:
+    """Record a weight handed to an outlet at its price, or put into the drier.
+
+    What goes into the drier is sold later: it brings no money yet. No promise is answered by it.
+
+    Parameters
+    ----------
+    outlet, variety : str
+        Codes.
+    grams : int
+        Weight from the scale, fresh. [g]
+    person, client_id : str
+        Who handed it over, and the random id of this tap.
+    at : datetime, optional
+        When; now if not given.
+    note, reason : str
+        Free text, and why it is handed over although something speaks against it.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If outlet or variety is unknown, the weight cannot be, nothing of it is in store, or what
+        is asked for is past its keeping days or more than is there and no reason is given.
+    """
+    said = {"how": "handed over", "outlet": outlet, "variety": variety, "grams": grams}
+    if is_known(client_id, said):
+        return Done(client_id, already=True, sentence="This was recorded already.", findings=())
+    moment = now_utc()
+    book, today = planning_day.farm_book(moment)
+    refuse_ahead(at, moment, book)
+    place = next((each for each in book.outlets if each.code == outlet), None)
+    if place is None:
+        known = ", ".join(each.code for each in book.outlets)
+        raise InputError("outlet", outlet, known or "nothing yet: describe an outlet first")
+    kinds = {each.code: each for each in book.varieties}
+    if variety not in kinds:
+        raise InputError("variety", variety, ", ".join(kinds))
+    given = written("reason", reason, LONGEST_REASON)
+    details: dict[str, object] = {
+        "grams": weighed(grams),
+        "outlet": outlet,
+        "room_kind": RoomKind.PACKING.value,
+        **({"reason": given} if given else {}),
+    }
+    tap, reader = Tap(client_id, at or moment, person, note=note), Reader(book, today)
+    task = task_from_store(tap, kinds[variety], grams, details, book, today)
+    taken = weight_to_sell(task, grams)
+    if place.kind is OutletKind.DRYING:
+        entry = trade.dry(tap, taken, details=details)
+    else:
+        cents = round(cents_per_fresh_kg(place, kinds[variety]) * grams / GRAMS)
+        entry = trade.deliver(tap, taken, buyer=place.buyer, price_cents=cents, details=details)
+    entry = asked_about_when(entry, moment, book, given or note)
+    return write_down(
+        entry, said, moment, _sentence(place, f"{reader.said(grams)} {kinds[variety].name}")
+    )
+
+
+def _sentence(outlet: Outlet, what: str) -> str:
+    if outlet.kind is OutletKind.DRYING:
+        return f"{what} put into: {outlet.name}."
+    return f"{what} handed to {outlet.name}; no promise is answered by it."

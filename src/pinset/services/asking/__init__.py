@@ -1,0 +1,1 @@
+"""Questions to the planner: can I promise it, how big must I be."""

@@ -1,0 +1,1 @@
+"""The board: the plan by day and place, and what people fix there by hand."""

@@ -1,0 +1,1 @@
+"""Books: lots, rooms, buyers and the farm's own records, seen and changed."""

@@ -1,0 +1,1 @@
+"""Cooks: what is said of loads, rules and instruments, whenever a cook is spoken of."""

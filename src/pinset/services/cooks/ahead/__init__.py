@@ -1,0 +1,1 @@
+"""Before a cook: worked out for its load, with what newer logs say against it."""

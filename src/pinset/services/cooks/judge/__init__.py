@@ -1,0 +1,1 @@
+"""After a cook: its log judged, the verdict kept, and what follows for its lots."""

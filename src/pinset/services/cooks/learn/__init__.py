@@ -1,0 +1,1 @@
+"""Learning a load from the log of its cook."""

@@ -1,0 +1,265 @@
+"""The farm as it stands when a day is laid out, and the jobs of a plan laid into it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from pinset.chain.living import LivingLot
+from pinset.chain.readiness import keeps_until, ready_on
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.chain.vessel_keys import VesselKey, vessel_key
+from pinset.farm.queries.story import looks_between
+from pinset.planning.building.from_book import Picked
+from pinset.planning.building.from_resources import prepared_until
+from pinset.planning.plan import Plan
+from pinset.services.book_reader import Reader
+from pinset.services.clock import at_clock
+from pinset.services.cooks.judge.short_cooks import undecided
+from pinset.services.day.hours_left import HoursLeft, hours_left
+from pinset.services.day.minutes_left import MinutesLeft, done_today, minutes_left
+from pinset.services.jobs.after_cooks import LOOKED_BACK_DAYS, after_cooks
+from pinset.services.jobs.from_plan import FromPlan, Standing, jobs_from_plan, units_counted_on
+from pinset.services.jobs.from_state import jobs_from_state
+from pinset.services.jobs.in_grow_rooms import expected_today, round_key
+from pinset.services.jobs.into_store import SOON_DAYS
+from pinset.services.jobs.known import Settled, dropped_lots, known_jobs, settled_today
+from pinset.services.jobs.matching import CARRIED_DAYS, KnownJob
+from pinset.services.jobs.maybe_ready import may_be_ready
+from pinset.services.jobs.moves_said import with_standing
+from pinset.services.jobs.records import JobKind
+from pinset.services.jobs.throwing_out import throwing_out_wet
+from pinset.services.jobs.to_decide import deciding
+from pinset.services.jobs.to_judge import Cooked, cooks_to_judge, judging
+from pinset.services.loads.loaded import Loaded, loaded_since
+from pinset.services.loads.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
+from pinset.services.loads.vessels import standing_vessels
+from pinset.services.loads.vessels_cool import cool_from, usable_days
+from pinset.services.plans.stock_now import delivered_on, living_now, store_now
+from pinset.services.promises.allotment import Allotment, allot
+from pinset.services.promises.counted import counted_from
+from pinset.services.promises.due_deliveries import DueDelivery, due_on
+from pinset.services.promises.late_deliveries import (
+    LONGEST_PAUSE,
+    Due,
+    SaidOfDeliveries,
+    is_asked_again,
+    said_of_deliveries,
+)
+from pinset.services.promises.picked_today import pick_key
+from pinset.services.store.declined import declined_store
+
+DAYS_AHEAD = 7
+"""Promises are looked for this many days ahead: early ones that are packed today, a weekend before,
+and those that today's picking goes to."""
+
+DAYS_LAID = 8
+"""Days from today for which jobs are laid out; preparation seldom starts earlier."""
+
+LOADED_DAYS = 3
+"""A load that was not opened on its day is still asked for during this many days."""
+
+
+@dataclass(frozen=True, slots=True)
+class DayNow:
+    """Everything a day is laid out from, beside the plan."""
+
+    book: FarmBook
+    today: date
+    living: tuple[LivingLot, ...]
+    delivered: Mapping[Due, int]  # grams or units; all of it where it is not to be delivered at all
+    late: tuple[DueDelivery, ...]  # deliveries of earlier days that are asked for again
+    store: tuple[Picked, ...]
+    known: tuple[KnownJob, ...]
+    settled: Settled
+    loaded: tuple[Loaded, ...]  # cooks that were loaded and may still be followed by work
+    loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days
+    waiting: Waiting
+    left: HoursLeft
+    minutes: MinutesLeft | None  # of people and the bench; None before work begins
+    cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
+    looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
+    declined: frozenset[str]  # lots that are not to be carried into the cold store
+    warm: Mapping[str, date]  # prepared lots that wait to be open and cool, and their first day
+
+
+def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
+    """Return the farm as it stands; ``since`` is the hour it is now, None before work begins."""
+    zone = book.farm.time_zone
+    followed = loaded_since(today - timedelta(days=LOOKED_BACK_DAYS), zone)
+    loaded = tuple(e for e in followed if e.at.date() >= today - timedelta(days=LOADED_DAYS))
+    living, known = living_now(book, today), known_jobs()
+    said = said_of_deliveries(today)
+    settled = settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book))
+    delivered = _delivered(book, today, said)
+    return DayNow(
+        book=book,
+        today=today,
+        living=living,
+        delivered=delivered,
+        late=_late(book, today, delivered, said),
+        store=store_now(book, today),
+        known=known,
+        settled=settled,
+        loaded=followed,
+        loaded_keys=frozenset(each.job.key for each in loaded),
+        waiting=waiting_for_a_cook(book, today, loaded),
+        left=hours_left(book, today, since, loaded),
+        minutes=_minutes(book, today, since, settled),
+        cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
+        looked=_looked(living, known, today, ZoneInfo(zone)),
+        declined=declined_store(living, book, today),
+        warm=usable_days(cool_from(standing_vessels(), book, _moment(book, today, since)), book),
+    )
+
+
+def _moment(book: FarmBook, today: date, since: time | None) -> datetime:
+    """Return the moment a day is laid out from."""
+    clock = f"{since:%H:%M}" if since else book.farm.day_starts
+    return at_clock(today, clock, book.farm.time_zone)
+
+
+def _minutes(
+    book: FarmBook, today: date, since: time | None, settled: Settled
+) -> MinutesLeft | None:
+    if since is None:
+        return None
+    is_walked = round_key(today) in settled.keys
+    done = done_today(today, book.farm.time_zone, is_round_walked=is_walked)
+    return minutes_left(book, today, since, done)
+
+
+def _delivered(book: FarmBook, today: date, said: SaidOfDeliveries) -> dict[Due, int]:
+    """Return what was handed over by promise and due day; of what was dropped nothing is open."""
+    first, last = today - timedelta(days=LONGEST_PAUSE), today + timedelta(days=DAYS_AHEAD)
+    found = delivered_on(first, last, book.farm.time_zone)
+    amounts = {promise.code: promise.amount for promise in book.promises}
+    for code, day in said.dropped:
+        if code in amounts:
+            found[code, day] = max(found.get((code, day), 0), amounts[code])
+    return found
+
+
+def _late(
+    book: FarmBook, today: date, delivered: Mapping[Due, int], said: SaidOfDeliveries
+) -> tuple[DueDelivery, ...]:
+    """Return the deliveries of earlier days, nothing of which was handed over, to ask for again."""
+    reader = Reader(book, today)
+    since = counted_from(book.farm.time_zone)
+    return tuple(
+        each
+        for back in range(1, LONGEST_PAUSE + 1)
+        for each in due_on(book.promises, today - timedelta(days=back), dict(delivered))
+        if not each.delivered
+        and since[each.promise.code] <= each.day
+        and is_asked_again((each.promise.code, each.day), said, reader)
+    )
+
+
+def _looked(
+    living: Sequence[LivingLot], known: Sequence[KnownJob], today: date, zone: ZoneInfo
+) -> frozenset[str]:
+    """Return the lots that may be ready and were looked at since, or wait for another look.
+
+    A look of today does not count: its job stands on the page until the day is over. Where somebody
+    said that it is not to be looked at at all, that holds.
+    """
+    since = {lot.code: ready_on(lot).p10 for lot in living if may_be_ready(lot, today)}
+    begin = at_clock(min(since.values(), default=today), "00:00", zone.key)
+    looks = looks_between(since, begin, at_clock(today, "00:00", zone.key))
+    waiting = dropped_lots(JobKind.LOOK, begin) | {
+        lot.lot
+        for each in known
+        if each.job.kind is JobKind.LOOK
+        and not each.job.is_daily
+        and 0 < (today - (each.job.first_day or each.job.day)).days <= CARRIED_DAYS
+        for lot in each.job.lots
+    }
+    return frozenset(
+        code
+        for code, first in since.items()
+        if code in waiting or (code in looks and looks[code].astimezone(zone).date() >= first)
+    )
+
+
+def in_sight(day: DayNow, ordered: Iterable[Due]) -> tuple[DueDelivery, ...]:
+    """Return every delivery the day and the plan know of: missed ones, today's, all to come.
+
+    ``ordered`` are promises and the days they are due, as the plan was made for them.
+    """
+    promises = {promise.code: promise for promise in day.book.promises}
+    asked = {(each.promise.code, each.day): each for each in _due(day)}
+    for code, due in ordered:
+        if code in promises and (code, due) not in asked:
+            handed = day.delivered.get((code, due), 0)
+            asked[code, due] = DueDelivery(promises[code], due, handed)
+    return tuple(asked.values())
+
+
+def allotment_of(day: DayNow, plan: Plan, due: Iterable[DueDelivery]) -> Allotment:
+    """Return which delivery gets what of the store and of what the plan expects to be picked."""
+    reader = Reader(day.book, day.today)
+    offered = [lot for lot in day.living if lot.alive > 0]
+    expected = {
+        variety: grams
+        for variety, grams in expected_today(plan.picks, offered, reader).items()
+        if pick_key(variety, day.today) not in day.settled.keys  # what was picked is in the store
+    }
+    return allot(due, day.store, expected, reader, plan.picks)
+
+
+def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
+    """Return every job of the coming days, from the plan and from what is alive."""
+    reader = Reader(day.book, day.today)
+    prepared: dict[VesselKey, list[Standing]] = defaultdict(list)
+    for lot in day.living:
+        is_prepared = lot.stage is Stage.PREPARED and not lot.held
+        if is_prepared and prepared_until(lot, lot.now_step().cook) >= day.today:
+            lots = prepared[vessel_key(lot.now_step())]
+            lots.append(Standing(lot.code, lot.alive, day.warm.get(lot.code, day.today)))
+    laid = jobs_from_plan(
+        plan,
+        day.book,
+        day.today,
+        day.today + timedelta(days=DAYS_LAID),
+        prepared,
+        day.left,
+        day.waiting.copied(),
+        day.settled.keys,
+        {lot.code: lot.culture for lot in day.living},
+    )
+    from_state = jobs_from_state(
+        reader,
+        day.living,
+        plan.picks,
+        _due(day),
+        keeps_until,
+        allotted=allotted,
+        store=day.store,
+        looked=day.looked,
+        counted_on=units_counted_on(plan),
+        used_soon=units_counted_on(plan, day.today + timedelta(days=SOON_DAYS)),
+        declined=day.declined,
+    )
+    laid = replace(laid, jobs=with_standing(laid.jobs, day.living, reader))
+    last = day.today + timedelta(days=DAYS_LAID)
+    follow = after_cooks(laid.jobs, day.loaded, reader, last)
+    to_judge = judging(day.cooked, day.book, day.today)
+    wet = throwing_out_wet(laid.jobs, day.book, day.today)
+    to_decide = deciding(undecided(), day.living, reader)
+    return FromPlan((*laid.jobs, *follow, *to_judge, *wet, *to_decide, *from_state), laid.too_late)
+
+
+def _due(day: DayNow) -> tuple[DueDelivery, ...]:
+    """Return what is asked for again, what is due today, and the next days'."""
+    promises, today, delivered = day.book.promises, day.today, dict(day.delivered)
+    ahead = [
+        each
+        for days in range(1, DAYS_AHEAD + 1)
+        for each in due_on(promises, today + timedelta(days=days), delivered)
+    ]
+    return (*day.late, *due_on(promises, today, delivered), *ahead)

@@ -1,0 +1,154 @@
+"""What is left of today: from which hour work can be laid, and what each steriliser still holds.
+
+In the morning, before work begins and before anything is loaded, this is the whole day as the farm
+describes it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time
+from math import ceil
+
+from pinset.chain.in_use import can_cook, hours_on
+from pinset.chain.register import CookKind, FarmBook, Steriliser
+from pinset.planning.problem import Problem
+from pinset.services.day.fitting import clock_of
+from pinset.services.loads.loaded import Loaded
+
+HOUR = 60
+STEP_MINUTES = 5
+"""Hours of work laid out in the middle of a day begin on such a step."""
+
+WHOLE_DAY = 24 * HOUR
+LOADING_SHARE = 2 / 3
+"""Share of a cook's hand minutes that goes into loading it, the rest into unloading; common
+practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class SteriliserLeft:
+    """What a steriliser can still do today, in minutes of the day."""
+
+    free_from: int
+    ends_by: int  # a cook must have ended
+    people_until: int  # work ends
+    is_staffed: bool = True  # somebody is here now
+    is_in_use: bool = True  # False: it is down
+    loads: int = 0  # begun today
+    hours: float = 0.0  # that these take
+    finished: Counter[str] = field(default_factory=Counter)  # whole loads in, by kind of cook
+
+    def fits(self, kind: CookKind, begin: int, *, follows: bool) -> bool:
+        """Say whether a cook that is loaded at that minute is loaded by somebody and ends in time.
+
+        One that ``follows`` another is loaded when that has ended, as on any other day.
+        """
+        is_loaded = follows or begin + loading_minutes(kind) <= self.people_until
+        ends = begin + round(kind.hours * HOUR)
+        is_usable = self.is_staffed and self.is_in_use
+        return is_usable and is_loaded and ends <= self.ends_by
+
+
+@dataclass(frozen=True, slots=True)
+class HoursLeft:
+    """What is left of today."""
+
+    since: time | None = None  # None: the day has not begun
+    sterilisers: Mapping[str, SteriliserLeft] = field(default_factory=dict)
+
+
+def loading_minutes(kind: CookKind) -> int:
+    """Return the minutes it takes to load a cook."""
+    return round(kind.hands_minutes * LOADING_SHARE)
+
+
+def minute_of(clock: str) -> int:
+    """Return the minute of the day of a clock time such as ``10:30``."""
+    hours, minutes = (int(part) for part in clock.split(":")[:2])
+    return hours * HOUR + minutes
+
+
+def laid_from(moment: datetime, day_starts: str) -> time | None:
+    """Return the hour from which work can be laid at a moment; None before work begins."""
+    minute = moment.hour * HOUR + moment.minute + (moment.second > 0)
+    if minute <= minute_of(day_starts):
+        return None
+    minute = min(ceil(minute / STEP_MINUTES) * STEP_MINUTES, WHOLE_DAY - 1)
+    return time(minute // HOUR, minute % HOUR)
+
+
+def hours_left(
+    book: FarmBook, today: date, since: time | None, loaded: Iterable[Loaded]
+) -> HoursLeft:
+    """Return what is left of a day.
+
+    Parameters
+    ----------
+    book, today : FarmBook, date
+        The farm and the day.
+    since : time or None
+        The hour it is now, as :func:`laid_from` gives it.
+    loaded : iterable of Loaded
+        What was loaded; other days' loads are passed over.
+    """
+    here = max((hours_on(book, worker, today) for worker in book.workers), default=0.0)
+    people_until = minute_of(book.farm.day_starts) + round(here * HOUR)
+    of_today = [each for each in loaded if each.at.date() == today]
+    return HoursLeft(
+        since,
+        {
+            each.code: replace(
+                _left(each, people_until, since, of_today), is_in_use=can_cook(book, each, today)
+            )
+            for each in book.sterilisers
+            if minute_of(each.load_at) < WHOLE_DAY
+        },
+    )
+
+
+def _left(
+    steriliser: Steriliser, people_until: int, since: time | None, loaded: Iterable[Loaded]
+) -> SteriliserLeft:
+    opens = minute_of(steriliser.load_at)
+    now = since.hour * HOUR + since.minute if since else 0
+    hours = {kind.code: kind.hours for kind in steriliser.cooks}
+    own = [each for each in loaded if each.job.steriliser == steriliser.code]
+    free_from = max(opens, now)
+    for each in own:
+        is_clock = clock_of(each.job.fixed_at) is not None
+        planned = minute_of(each.job.fixed_at) if is_clock else opens
+        # Where the hour is not known, it was loaded as planned.
+        began = max(planned, each.at.hour * HOUR + each.at.minute) if since else planned
+        free_from = max(free_from, began + ceil(hours.get(each.job.cook_kind, 0.0) * HOUR))
+    return SteriliserLeft(
+        free_from=free_from,
+        ends_by=max(people_until, opens + ceil(steriliser.hours_per_day * HOUR)),
+        people_until=people_until if since else WHOLE_DAY,
+        is_staffed=now < people_until,
+        loads=len(own),
+        hours=sum(hours.get(each.job.cook_kind, 0.0) for each in own),
+        finished=Counter(each.job.cook_kind for each in own if each.is_finished),
+    )
+
+
+def only_what_is_left(problem: Problem, left: HoursLeft, shut: Collection[str] = ()) -> Problem:
+    """Return the problem with today's sterilisers cut down to what they can still do.
+
+    ``shut`` names sterilisers in which no cook is to begin today any more.
+    """
+    cut = []
+    for row in problem.resources.sterilisers:
+        own = left.sterilisers.get(row.code)
+        if own is None or not row.hours:
+            cut.append(row)
+            continue
+        loadable = own.is_staffed and (own.loads > 0 or own.free_from < own.people_until)
+        loadable = loadable and own.is_in_use and row.code not in shut
+        still = (own.ends_by - own.free_from) / HOUR if loadable else 0.0
+        hours = max(0.0, min(row.hours[0] - own.hours, still))
+        count = max(0.0, row.count[0] - own.loads) if loadable else 0.0
+        cut.append(replace(row, hours=(hours, *row.hours[1:]), count=(count, *row.count[1:])))
+    return replace(problem, resources=replace(problem.resources, sterilisers=tuple(cut)))

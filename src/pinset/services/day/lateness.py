@@ -1,0 +1,35 @@
+"""What it costs that a job is late, as far as the plan knows."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from pinset.services.jobs.records import PlannedJob
+from pinset.services.words import near_day, plural
+
+
+def late_cost(job: PlannedJob, late_days: int, today: date, doing: str = "doing it today") -> str:
+    """Return what the lateness of a job costs; nothing for a job that is not late.
+
+    A job whose fixed hour of today has passed is late, too. ``today`` is the day it is to be done
+    on, ``doing`` what hangs on it in words.
+    """
+    if late_days > 0:
+        return f"{plural(late_days, 'day')} late: {_cost(job, today, doing)}"
+    if job.missed_at and job.stake:
+        return f"was for {job.missed_at}: {_cost(job, today)}"
+    return f"was for {job.missed_at}" if job.missed_at else ""
+
+
+def unplaced_cost(job: PlannedJob, today: date) -> str:
+    """Return what it costs that no hour is left for a job today."""
+    return f"no hour is left for it today: {_cost(job, today)}" if job.stake else ""
+
+
+def _cost(job: PlannedJob, today: date, doing: str = "doing it today") -> str:
+    if not job.stake:
+        return "no promise hangs on it yet"
+    if job.slack_days > 0:
+        from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
+        return f"costs nothing yet, {job.stake} from {from_day}"
+    return f"{job.stake} {'hangs' if job.stake == '1 unit' else 'hang'} on {doing}"

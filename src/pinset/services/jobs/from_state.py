@@ -1,0 +1,85 @@
+"""Jobs that follow from what is alive and what is promised today, whatever the plan says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from datetime import date
+
+from pinset.chain.living import LivingLot
+from pinset.planning.building.from_book import Picked
+from pinset.planning.plan import ExpectedPick
+from pinset.services.book_reader import Reader
+from pinset.services.jobs.in_grow_rooms import clearing, morning_round, picking
+from pinset.services.jobs.into_store import into_store
+from pinset.services.jobs.maybe_ready import early_looks
+from pinset.services.jobs.of_failed_cooks import is_of_failed_cook, of_failed_cooks
+from pinset.services.jobs.of_selling import handing_over, packing, setting_ready
+from pinset.services.jobs.of_store import throwing_out
+from pinset.services.jobs.on_shelves import NOTHING, arrivals, by_age, past_their_time
+from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.promises.allotment import Allotment
+from pinset.services.promises.due_deliveries import DueDelivery
+from pinset.services.promises.units_there import units_there
+
+
+def jobs_from_state(
+    reader: Reader,
+    living: Sequence[LivingLot],
+    picks: Sequence[ExpectedPick],
+    due: Sequence[DueDelivery],
+    keeps_until: Callable[[LivingLot], date | None],
+    *,
+    allotted: Allotment,
+    store: Sequence[Picked] = (),
+    looked: Collection[str] = (),
+    counted_on: Mapping[str, int] = NOTHING,
+    used_soon: Mapping[str, int] = NOTHING,
+    declined: Collection[str] = (),
+) -> tuple[PlannedJob, ...]:
+    """Return the jobs of ``reader.today`` that need no plan.
+
+    Parameters
+    ----------
+    living : sequence of LivingLot
+        Everything alive now.
+    picks : sequence of ExpectedPick
+        What the plan expects from today on; empty without a plan.
+    due : sequence of DueDelivery
+        Promises that fall due today, before it or in the next days.
+    keeps_until : callable
+        The last usable day of a lot, or None where there is none.
+    allotted : Allotment
+        What each promise gets of the store and of what is picked.
+    store : sequence of Picked
+        What was picked before and stands in the cold store.
+    looked : collection of str
+        Lots that may be ready and were looked at since they may be.
+    counted_on : mapping of lot code to units
+        What the plan still moves or uses, past its time or not.
+    used_soon : mapping of lot code to units
+        What of it the plan uses in the next days: it is not carried into the cold store.
+    declined : collection of str
+        Lots that are not to be carried there at all.
+    """
+    offered = [lot for lot in living if lot.alive > 0]
+    looks = by_age(offered, reader, JobKind.LOOK)
+    units = units_there(due, offered, reader)
+    seen = {*looked, *(lot.lot for job in looks for lot in job.lots)}
+    return (
+        *by_age(offered, reader, JobKind.SHAKE),
+        *looks,
+        *early_looks(offered, reader, seen),
+        *morning_round(offered, reader),
+        *picking(picks, offered, reader, due, allotted),
+        *packing(due, reader, allotted),
+        *setting_ready(due, reader, units),
+        *handing_over(due, reader, allotted, units),
+        *throwing_out(store, reader),
+        *into_store(offered, reader, used_soon, declined),
+        *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
+        *arrivals(offered, reader),
+        *of_failed_cooks(offered, reader),
+        *past_their_time(
+            [lot for lot in offered if not is_of_failed_cook(lot)], reader, keeps_until, counted_on
+        ),
+    )

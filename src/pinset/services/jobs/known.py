@@ -1,0 +1,132 @@
+"""The stored jobs a new plan must know: what is open, what was done, what is not asked again."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from pinset.chain.plain import from_plain
+from pinset.farm import job_store
+from pinset.farm.entries import Kind
+from pinset.farm.job_store import JobRow
+from pinset.services.jobs.matching import KnownJob
+from pinset.services.jobs.of_failed_cooks import TASK
+from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.loads.uncooked import Mix, mix_in
+
+PREPARED_BEFORE_DAYS = 7
+"""Preparation for the same cook that was done within this many days is not asked for again."""
+
+KEPT_DAYS = 30
+"""Weight in the store that is not to be thrown out at all is not asked about for this many days,
+unless more goes past its days; nor are vessels of a cook that failed."""
+
+NOT_AGAIN = frozenset(
+    kind.value
+    for kind in (
+        JobKind.ROUND,
+        JobKind.LOOK,
+        JobKind.SHAKE,
+        JobKind.PICK,
+        JobKind.PACK,
+        JobKind.PREPARE,
+        JobKind.OPEN,
+    )
+)
+"""Kinds of work that, once done today, is done for today."""
+
+BY_LOT = frozenset({JobKind.LOOK, JobKind.SHAKE})
+"""Kinds of work whose jobs are put together anew with each plan: a lot is asked for once a day."""
+
+
+def known_jobs() -> tuple[KnownJob, ...]:
+    """Return the stored jobs that are neither done nor dropped, with what was done of each."""
+    rows = job_store.open_jobs()
+    counts: dict[str, int] = {}
+    for entry in job_store.entries_of([row.code for row in rows]):
+        counts[entry.job] = counts.get(entry.job, 0) + entry.count
+    return tuple(
+        KnownJob(
+            row.code,
+            from_plain(PlannedJob, row.body),
+            counts.get(row.code, 0),
+            is_claimed=bool(row.claimed_by),
+        )
+        for row in rows
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What is not asked for again today."""
+
+    keys: frozenset[str]
+    handled: frozenset[tuple[JobKind, str]]  # kind of work and lot, where a whole job was answered
+
+    def covers(self, job: PlannedJob) -> bool:
+        """Say whether a job was answered today: itself, or each of its lots by another job."""
+        if job.key in self.keys:
+            return True
+        lots = {(job.kind, lot.lot) for lot in job.lots}
+        return job.kind in BY_LOT and bool(lots) and lots <= self.handled
+
+
+def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -> Settled:
+    """Return what is not asked for again today.
+
+    That is what was dropped today, and work done today that uses nothing up, so that a new
+    reckoning would find it undone. Vessels of the mixes that are ``counted`` until a cook takes
+    them are asked for as long as some are missing.
+    """
+    rows = [row for row in job_store.jobs_for(today, day_begins) if row.is_closed]
+    answers = job_store.entries_of([row.code for row in rows])
+    dropped = {answer.job for answer in answers if answer.kind is Kind.DROP}
+    begun = (
+        *job_store.closed_since(
+            day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
+        ),
+        *job_store.closed_since(day_begins - timedelta(days=KEPT_DAYS), JobKind.WASTE.value),
+        *_of_failed_cooks(day_begins - timedelta(days=KEPT_DAYS)),
+    )
+    dropped |= {
+        answer.job
+        for answer in job_store.entries_of([row.code for row in begun])
+        if answer.kind is Kind.DROP
+    }
+    return Settled(
+        frozenset(
+            str(row.body["key"])
+            for row in (*rows, *begun)
+            if row.code in dropped or (row.kind in NOT_AGAIN and not _is_counted(row, counted))
+        ),
+        frozenset(
+            (JobKind(row.kind), str(lot["lot"]))
+            for row in rows
+            if JobKind(row.kind) in BY_LOT
+            for lot in row.body.get("lots", ())
+        ),
+    )
+
+
+def _of_failed_cooks(since: datetime) -> tuple[JobRow, ...]:
+    """Return the jobs of deciding about vessels of cooks that failed that were closed since."""
+    rows = job_store.closed_since(since, JobKind.DISCARD.value)
+    return tuple(row for row in rows if row.body.get("task") == TASK)
+
+
+def _is_counted(row: JobRow, counted: Collection[Mix]) -> bool:
+    if row.kind != JobKind.PREPARE.value:
+        return False
+    job = from_plain(PlannedJob, row.body)
+    return mix_in(job) in counted
+
+
+def dropped_lots(kind: JobKind, since: datetime) -> frozenset[str]:
+    """Return the lots of jobs of a kind that were dropped since a moment."""
+    rows = job_store.closed_since(since, kind.value)
+    answers = job_store.entries_of([row.code for row in rows])
+    dropped = {answer.job for answer in answers if answer.kind is Kind.DROP}
+    return frozenset(
+        str(lot["lot"]) for row in rows if row.code in dropped for lot in row.body.get("lots", ())
+    )

@@ -1,0 +1,94 @@
+"""Looks at lots that may be ready before their middle day: one light job a room.
+
+A lot becomes ready on a day nobody knows. From the day on which one in ten is ready until the day
+on which half are, somebody should look once; what is ready early can be used early.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Sequence
+from datetime import date
+
+from pinset.chain.living import LivingLot
+from pinset.chain.readiness import ready_on
+from pinset.chain.register import RoomKind, StepKind
+from pinset.chain.stages import Stage, noun_of
+from pinset.services.book_reader import Reader
+from pinset.services.jobs.of_lots import lots_in_words
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.words import joined, short_day
+
+MINUTES_PER_LOT = 1.0
+"""Minutes to see whether a lot is grown through: a few units are enough; common practice, no
+source."""
+
+
+def may_be_ready(lot: LivingLot, today: date) -> bool:
+    """Say whether a lot is more likely not ready yet, and may be all the same.
+
+    What fruits is looked at on the morning round; a person's own judgement leaves nothing open.
+    """
+    if lot.stage is Stage.PREPARED or lot.order or lot.held or lot.alive <= 0:
+        return False
+    if lot.now_step().kind is StepKind.FRUIT:
+        return False
+    ready = ready_on(lot)
+    return not ready.judged and ready.p10 <= today < ready.p50
+
+
+def early_looks(
+    living: Sequence[LivingLot], reader: Reader, seen: Collection[str]
+) -> tuple[PlannedJob, ...]:
+    """Return one look a room at the lots that may be ready.
+
+    Parameters
+    ----------
+    living : sequence of LivingLot
+        Everything alive now.
+    reader : Reader
+        The farm's book; on a day off nobody looks.
+    seen : collection of str
+        Lots that somebody looked at since they may be ready, or looks at today for another reason.
+    """
+    if not reader.works_on(reader.today):
+        return ()
+    rooms: dict[str, list[LivingLot]] = defaultdict(list)
+    for lot in living:
+        if lot.code not in seen and may_be_ready(lot, reader.today):
+            rooms[lot.room].append(lot)
+    return tuple(_look(room, lots, reader) for room, lots in rooms.items())
+
+
+def _look(code: str, lots: Sequence[LivingLot], reader: Reader) -> PlannedJob:
+    room = next((each for each in reader.book.rooms if each.code == code), None)
+    units: dict[tuple[str, str], int] = defaultdict(int)
+    for lot in lots:
+        units[lot.code, lot.step] += lot.alive
+    count = sum(units.values())
+    stages = {lot.stage for lot in lots}
+    noun = noun_of(lots[0].stage, count) if len(stages) == 1 else "units"
+    names = joined(list(dict.fromkeys(reader.name(lot.variety) for lot in lots)))
+    days = sorted({ready_on(lot).p50 for lot in lots})
+    expected = short_day(days[0])
+    if len(days) > 1:
+        expected = f"{expected} to {short_day(days[-1])}"
+    return PlannedJob(
+        key=f"look:ready:{code}:{reader.today}",
+        kind=JobKind.LOOK,
+        task=JobKind.LOOK.value,
+        day=reader.today,
+        count=count,
+        unit="units",
+        what=f"{noun} may be ready: look, {lots_in_words(lots)}",
+        room_kind=(room.kind if room else RoomKind.INCUBATION).value,
+        detail=f"{names}, expected {expected}",
+        stage=lots[0].stage.value if len(stages) == 1 else "",
+        place=room.name if room else "",
+        room=code,
+        lots=tuple(LotAmount(lot, n, step) for (lot, step), n in units.items()),
+        minutes=max(1, round(MINUTES_PER_LOT * len({lot.code for lot in lots}))),
+        why="One in ten is ready by now. What is ready can be used before its day: say so on the "
+        "page of its lot, and plan again.",
+        is_daily=True,
+    )

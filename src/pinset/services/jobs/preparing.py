@@ -1,0 +1,199 @@
+"""Work that must be done before vessels are cooked, or inoculated without: soak, boil, mix, fill.
+
+What follows the cook is in :mod:`~pinset.services.jobs.after_cooks`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from pinset.chain.register import Preparation, Step
+from pinset.planning.building.calendar import days_before
+from pinset.planning.plan import Start
+from pinset.planning.reading.shortage_words import is_said
+from pinset.services.book_reader import Reader
+from pinset.services.jobs.batches_said import batches_by_day
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.loads.prepared_said import preparation_in_words
+from pinset.services.loads.soaking import begun_in_time
+from pinset.services.loads.uncooked import Waiting, mix_of
+from pinset.services.words import joined, near_day
+
+INOCULATION_CLOCK = time(9, 0)
+
+
+def clock_moment(text: str) -> datetime:
+    """Return a clock time such as ``10:30`` on a day that stands for any day."""
+    hours, minutes = (int(part) for part in text.split(":"))
+    return datetime(2000, 1, 1, hours, minutes)  # noqa: DTZ001  (a clock time without a day)
+
+
+def why_cook(fed: Sequence[Start], reader: Reader) -> str:
+    """Return which starts wait for the vessels, in words."""
+    if not fed:
+        return "Sterile vessels for the coming days."
+    return f"Vessels for {joined(batches_by_day(fed, reader))}."
+
+
+@dataclass(frozen=True, slots=True)
+class Stake:
+    """What hangs on vessels being ready in time."""
+
+    slack_days: int  # days the cook may slip before anything is lost
+    words: str  # what is lost after that; empty: nothing the plan knows of
+    serves: tuple[str, ...]  # promises in words
+
+
+def stake_of(fed: Sequence[Start], cook_day: date | None, reader: Reader) -> Stake:
+    """Return what hangs on the vessels of these starts, of those that can wait least."""
+    slack: dict[int, list[Start]] = {}
+    for start in fed:
+        if is_said(start.at_stake, start.at_stake_measure):
+            slack.setdefault(_slack(start, cook_day, reader), []).append(start)
+    serves = reader.promise_words(code for start in fed for code in start.serves)
+    if not slack:
+        return Stake(0, "", serves)
+    least = min(slack)
+    measure = slack[least][0].at_stake_measure
+    amount = sum(s.at_stake for s in slack[least] if s.at_stake_measure == measure)
+    return Stake(least, reader.about(amount, measure), serves)
+
+
+def _slack(start: Start, cook_day: date | None, reader: Reader) -> int:
+    """Return how many days the cook of a start may slip before the start's first promise feels it.
+
+    A start without a cook slips with its own preparation.
+    """
+    if cook_day is None:
+        return start.slack_days
+    step = reader.step(start.variety, start.step)
+    lead = max((days_before(p) for p in step.preparations if p.task == "cook"), default=1)
+    return max(0, (start.day - cook_day).days - lead) + start.slack_days
+
+
+def cook_lead(step: Step) -> float | None:
+    """Return how long before the inoculation the cook of a step begins; None without. In hours."""
+    return max((p.lead_hours for p in step.preparations if p.task == "cook"), default=None)
+
+
+def follows_the_cook(preparation: Preparation, step: Step) -> bool:
+    """Say whether vessels are so prepared after their cook: it has less lead than the cook."""
+    lead = cook_lead(step)
+    if not step.cook or lead is None or preparation.task in {"cook", "cool"}:
+        return False
+    return preparation.lead_hours < lead
+
+
+def preparation_jobs(
+    fed: Sequence[Start],
+    cook_day: date | None,
+    load_at: str,
+    reader: Reader,
+    waiting: Waiting | None = None,
+) -> tuple[PlannedJob, ...]:
+    """Return what must be done before, so many hours ahead; the same work for several is one job.
+
+    Hours are counted from the loading of the cook where there is one, otherwise from the
+    inoculation. What follows the cook is left out. What is ``waiting``, prepared for a cook that
+    slipped, is taken from it and not asked for again. What must last longer than its day holds is
+    begun the day before.
+    """
+    gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
+    for start in fed:
+        step = reader.step(start.variety, start.step)
+        lead = cook_lead(step)
+        for preparation in step.preparations:
+            if preparation.task == "cook" or (preparation.task == "cool" and step.cook):
+                continue  # jobs of the cook: loaded, and opened and set out to cool
+            if cook_day is not None and follows_the_cook(preparation, step):
+                continue
+            if cook_day is not None and lead is not None:
+                reference = datetime.combine(cook_day, clock_moment(load_at).time())
+                moment = reference - timedelta(hours=preparation.lead_hours - lead)
+            else:
+                reference = datetime.combine(start.day, INOCULATION_CLOCK)
+                moment = reference - timedelta(hours=preparation.lead_hours)
+            day = reader.working_day_before(moment.date())
+            gathered.setdefault(
+                (preparation.task, step.mix, step.vessel, step.fill_moisture, day), []
+            ).append((start, preparation))
+    jobs = []
+    days = Counter(key[:4] for key in gathered)
+    for key, items in gathered.items():
+        task, day = key[0], key[4]
+        count = sum(round(start.count) for start, _ in items)
+        if waiting is not None and cook_day is not None:
+            step = reader.step(items[0][0].variety, items[0][0].step)
+            count -= waiting.take(mix_of(step), task, cook_day, count)
+        if count > 0:
+            jobs.append(
+                _preparation(
+                    task,
+                    day,
+                    count,
+                    is_only=days[key[:4]] == 1,
+                    items=items,
+                    cook_day=cook_day,
+                    load_at=load_at,
+                    reader=reader,
+                )
+            )
+    if cook_day is None:
+        return tuple(jobs)
+    load = datetime.combine(cook_day, clock_moment(load_at).time())
+    return begun_in_time(jobs, reader.book, reader.today, load)
+
+
+def _preparation(
+    task: str,
+    day: date,
+    count: int,
+    *,
+    is_only: bool,
+    items: Sequence[tuple[Start, Preparation]],
+    cook_day: date | None,
+    load_at: str,
+    reader: Reader,
+) -> PlannedJob:
+    whole = sum(round(start.count) for start, _ in items)
+    first, preparation = items[0]
+    step = reader.step(first.variety, first.step)
+    feeds: dict[tuple[str, str], int] = defaultdict(int)
+    for start, _ in items:
+        feeds[reader.varieties[start.variety].route, start.step] += round(start.count)
+    parts = [(reader.routes[route].step(code), units) for (route, code), units in feeds.items()]
+    for_day = cook_day or first.day
+    by_units = sum(p.minutes_per_unit * round(start.count) for start, p in items)
+    minutes = preparation.minutes_fixed + by_units * count / whole
+    stake = stake_of([start for start, _ in items], cook_day, reader)
+    shown = max(day, reader.today)
+    water = f"{step.fill_moisture:.0%} water, " if step.fill_moisture else ""
+    return PlannedJob(
+        key=f"prepare:{task}:{step.mix}:{step.vessel}:{step.fill_moisture}:{for_day}"
+        + ("" if is_only else f":{step.stage.value}"),
+        kind=JobKind.PREPARE,
+        task=task,
+        day=shown,
+        count=count,
+        unit="units",
+        what=preparation_in_words(task, parts, count, reader),
+        room_kind=preparation.room.value,
+        detail=f"{water}for {near_day(for_day, reader.today)}",
+        mix=f"{step.mix} {step.vessel}",
+        moisture=step.fill_moisture,
+        lead_hours=preparation.lead_hours,
+        stage=step.stage.value,
+        step=first.step,
+        minutes=max(1, round(minutes)),
+        due=f"before {load_at}" if load_at and cook_day == shown else "",
+        why=why_cook([start for start, _ in items], reader),
+        serves=stake.serves,
+        slack_days=stake.slack_days,
+        stake=stake.words,
+        cautions=tuple(dict.fromkeys(p.caution for _, p in items if p.caution)),
+        for_day=for_day,
+        feeds=tuple(LotAmount("", units, code, route) for (route, code), units in feeds.items()),
+    )

@@ -1,0 +1,1 @@
+"""What the farm's own records say of its routes."""

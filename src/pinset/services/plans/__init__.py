@@ -1,0 +1,1 @@
+"""Planning the farm as it stands: from its stock to a stored plan."""

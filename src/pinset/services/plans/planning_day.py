@@ -1,0 +1,319 @@
+"""Plan the farm as it stands, store the plan and lay out its jobs.
+
+The solving happens outside any transaction; what it was made from is noted, so that an entry
+written meanwhile shows as newer than the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
+
+from pinset.chain.plain import from_plain, to_plain
+from pinset.chain.register import FarmBook, Promise
+from pinset.farm import job_store, register_store
+from pinset.farm.job_store import JobToLay, PlanRow
+from pinset.farm.queries.story import last_entry_number
+from pinset.farm.stamp import register_stamp
+from pinset.planning.building.from_book import Delivered, build_problem
+from pinset.planning.outlets.surplus import SurplusPlan
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Problem
+from pinset.planning.season.chances import JUDGED_DAYS, FarmChances, chances_of
+from pinset.planning.season.odds import odds_of
+from pinset.planning.season.tuning import with_spare
+from pinset.services.board.pins_cost import what_pins_cost
+from pinset.services.book_reader import Reader
+from pinset.services.clock import at_clock, farm_day, farm_time, hour_is_known, now_utc
+from pinset.services.day.day_now import (
+    DAYS_LAID,
+    DayNow,
+    allotment_of,
+    day_now,
+    in_sight,
+    laid_jobs,
+)
+from pinset.services.day.hours_left import laid_from, only_what_is_left
+from pinset.services.day.hours_past import with_hours_of_now
+from pinset.services.day.minutes_left import only_these_minutes
+from pinset.services.jobs.known import known_jobs
+from pinset.services.jobs.matching import KnownJob, Matching, changes, match
+from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.loads.begun import begun_cooks
+from pinset.services.loads.loads_after_filling import with_loads_after_filling
+from pinset.services.loads.too_late import cooks_not_loaded, more_short
+from pinset.services.loads.uncooked import litres_waiting
+from pinset.services.memory import remembered
+from pinset.services.outlets.planned import outlet_days
+from pinset.services.plans.plan_reasons import reasons
+from pinset.services.plans.plan_search import searched
+from pinset.services.promises.how_sure import Aim, aim_for
+from pinset.services.promises.shorts_allotted import shorts_as_allotted
+from pinset.services.store.full import full_store_notes
+from pinset.services.views import Change
+
+TIME_LIMIT_S = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A plan with what was said beside it."""
+
+    plan: Plan
+    remarks: tuple[str, ...]
+    changes: tuple[Change, ...]
+    made_at: datetime
+    last_entry: int
+    laid_from: str = ""  # the hour from which work is laid; empty: from the morning
+    late: tuple[str, ...] = ()  # what can no longer be done at its hour, in sentences
+    no_place: tuple[str, ...] = ()  # what is lost because a cold store is full, in sentences
+    chances: FarmChances = field(default_factory=FarmChances)  # how sure the promises are
+    aim: Aim | None = None  # how much more than promised the plan aims at
+    pins_cost: tuple[str, ...] = ()  # what they make short or less sure, in sentences
+    surplus: SurplusPlan = field(default_factory=SurplusPlan)  # where goes what fits no promise
+
+
+def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
+    """Return the farm's book and its present day."""
+    moment = now or now_utc()
+    stamp = register_stamp()
+    rough = _book(stamp, moment.date())
+    today = farm_day(moment, rough.farm.time_zone)
+    return (rough if today == moment.date() else _book(stamp, today)), today
+
+
+def as_the_day_begins() -> datetime:
+    """Return the moment work begins on the present day of the farm."""
+    book, today = farm_book()
+    return at_clock(today, book.farm.day_starts, book.farm.time_zone)
+
+
+@remembered
+def _book(_stamp: int, on: date) -> FarmBook:
+    return register_store.book(on)
+
+
+def replan(
+    now: datetime | None = None,
+    *,
+    time_limit_s: float = TIME_LIMIT_S,
+    progress: Callable[[str], None] | None = None,
+) -> Planned:
+    """Plan from what is alive and promised now, store the plan and lay out the jobs.
+
+    In the middle of a day hours are laid from now on, and cooks only where they still end in time;
+    where only the date is pretended, the day is taken as it begins.
+    """
+    moment = now or now_utc()
+    say = progress or (lambda _: None)
+    book, today = farm_book(moment)
+    hour = farm_time(moment, book.farm.time_zone) if now or hour_is_known() else None
+    say("reading the farm")
+    newest = last_entry_number()
+    before = latest()
+    day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
+    problem, remarks = _built(book, day)
+    odds = odds_of(book, day.living, today)
+    aim = aim_for(before.aim if before else None, problem, odds, today, say)
+    problem = with_spare(problem, aim.tuning.shares)
+    plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
+    say("allotting what fits no promise")
+    outlets = outlet_days(book, problem, plan, day.left.since)
+    say("carrying the plan out in many seasons")
+    seed = today.toordinal()
+    chances = chances_of(problem, plan, odds, seed=seed, days=JUDGED_DAYS, outlets=outlets)
+    costs: tuple[str, ...] = ()
+    if any(not pin.refused for pin in problem.pins):
+        say("planning without the pins, to see what they cost")
+        free, _ = _built(replace(book, pins=()), day)
+        free = _as_of_now(with_spare(free, aim.tuning.shares), day, shut)
+        costs = what_pins_cost(problem, plan, chances, free, odds, Reader(book, today))
+    known = known_jobs()  # again: somebody may have claimed or done some meanwhile
+    jobs = [job for job in jobs if not day.settled.covers(job)]
+    since = day.left.since
+    matching = match(known, jobs, today, day.loaded_keys)
+    matching = with_hours_of_now(matching, known, today, since)
+    matching = with_loads_after_filling(matching, known, book, today, since)
+    in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
+    told = changes(matching, known, today, _reasons(before, known, book, today), in_sight)
+    shorter = more_short(before.plan if before else None, plan)
+    planned = Planned(
+        plan,
+        (*plan.remarks, *(pin.words for pin in plan.pins if pin.words), *remarks),
+        told,
+        moment,
+        newest,
+        laid_from=f"{since:%H:%M}" if since else "",
+        late=cooks_not_loaded(matching, known, day.left, shut, Reader(book, today), shorter),
+        no_place=full_store_notes(day.living, plan, Reader(book, today), day.declined),
+        chances=chances,
+        aim=aim,
+        pins_cost=costs,
+        surplus=outlets.planned,
+    )
+    _store(planned, matching, today)
+    return planned
+
+
+def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
+    today = day.today
+    return build_problem(
+        book,
+        day.living,
+        today,
+        delivered=[
+            Delivered(code, due, grams)
+            for (code, due), grams in day.delivered.items()
+            if due >= today
+        ],
+        store=day.store,
+        late=late_starts(day),
+        begun=begun(book, today, day),
+        not_before=day.warm,
+        assume_prepared=False,
+    )
+
+
+def _as_of_now(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
+    return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
+
+
+def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:
+    """Return the variety and step of each start that should have happened before today."""
+    return tuple(
+        (each.job.variety, each.job.step)
+        for each in day.known
+        if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < day.today
+    )
+
+
+def begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:
+    """Return the litres of vessels begun for cooks to come: for their day, or left from another."""
+    soaked, waiting = begun_cooks(book, today), litres_waiting(book, today, day.waiting)
+    return {key: max(soaked.get(key, 0.0), waiting.get(key, 0.0)) for key in {*soaked, *waiting}}
+
+
+def _planned_and_laid(
+    problem: Problem,
+    day: DayNow,
+    before: Planned | None,
+    time_limit_s: float,
+    say: Callable[[str], None],
+) -> tuple[Plan, Sequence[PlannedJob], frozenset[str]]:
+    """Return a plan, its jobs, and the sterilisers whose cooks do not fit into today.
+
+    A cook for which the planner sees hours and whose vessels cannot be filled in time is only found
+    when it is laid out; then it is planned without it.
+    """
+    shut: frozenset[str] = frozenset()
+    while True:
+        say("planning")
+        plan = searched(
+            _as_of_now(problem, day, shut), before.plan if before else None, time_limit_s, say
+        )
+        say("laying out the jobs")
+        due = in_sight(day, ((o.promise, problem.date_of(o.due)) for o in problem.orders))
+        allotted = allotment_of(day, plan, due)
+        whole = plan.start + timedelta(days=plan.whole_days)
+        reader = Reader(day.book, day.today)
+        shorts = shorts_as_allotted(plan.short, due, allotted, reader, whole)
+        plan = replace(plan, short=shorts)
+        laid = laid_jobs(day, plan, allotted)
+        if laid.too_late <= shut:
+            return plan, laid.jobs, shut
+        shut |= laid.too_late
+
+
+def _reasons(
+    before: Planned | None, known: tuple[KnownJob, ...], book: FarmBook, today: date
+) -> Callable[[PlannedJob], str]:
+    if before is None:
+        return lambda _: ""
+    return reasons(before.last_entry, before.made_at, known, today, before.plan.start, book)
+
+
+def latest() -> Planned | None:
+    """Return the newest stored plan, or None on a farm that was never planned."""
+    number = job_store.latest_plan_number()
+    return _planned(number) if number else None
+
+
+@remembered
+def _planned(number: int) -> Planned:
+    row = job_store.plan_by_number(number)
+    return Planned(
+        plan=from_plain(Plan, row.body["plan"]),
+        remarks=tuple(row.body["remarks"]),
+        changes=tuple(from_plain(Change, each) for each in row.body["changes"]),
+        made_at=row.made_at,
+        last_entry=row.last_entry,
+        laid_from=str(row.body.get("laid_from", "")),
+        late=tuple(row.body.get("late", ())),
+        no_place=tuple(row.body.get("no_place", ())),
+        chances=from_plain(FarmChances, row.body.get("chances", {})),
+        aim=from_plain(Aim, row.body["aim"]) if row.body.get("aim") else None,
+        pins_cost=tuple(row.body.get("pins_cost", ())),
+        surplus=from_plain(SurplusPlan, row.body.get("surplus", {})),
+    )
+
+
+def ensure_planned(
+    now: datetime | None = None, *, progress: Callable[[str], None] | None = None
+) -> Planned:
+    """Return today's plan, planning first if the newest one is of an earlier day."""
+    moment = now or now_utc()
+    _, today = farm_book(moment)
+    newest = latest()
+    if newest is not None and newest.plan.start == today:
+        return newest
+    return replan(now, progress=progress)
+
+
+def _store(planned: Planned, matching: Matching, today: date) -> None:
+    body = {
+        "plan": to_plain(planned.plan),
+        "remarks": list(planned.remarks),
+        "changes": to_plain(planned.changes),
+        "laid_from": planned.laid_from,
+        "late": list(planned.late),
+        "no_place": list(planned.no_place),
+        "chances": to_plain(planned.chances),
+        "aim": to_plain(planned.aim) if planned.aim else None,
+        "pins_cost": list(planned.pins_cost),
+        "surplus": to_plain(planned.surplus),
+    }
+    job_store.lay(
+        PlanRow(
+            made_at=planned.made_at,
+            for_date=today,
+            last_entry=planned.last_entry,
+            body=body,
+            gap=planned.plan.gap,
+            seconds=planned.plan.seconds,
+            status=planned.plan.status,
+        ),
+        keep=[_to_lay(code, job) for code, job in matching.kept],
+        new=[_to_lay("", job) for job in matching.added],
+        withdraw=[each.code for each in matching.withdrawn],
+    )
+    for each in matching.finished:
+        job_store.close(each.code, planned.made_at)
+
+
+def _to_lay(code: str, job: PlannedJob) -> JobToLay:
+    return JobToLay(
+        code=code,
+        day=job.day,
+        kind=job.kind.value,
+        body=to_plain(job),
+        variety=job.variety,
+        step=job.step,
+        count=job.count,
+        room_kind=job.room_kind,
+    )
+
+
+def promise_by_code(book: FarmBook, code: str) -> Promise | None:
+    """Return a promise of the book."""
+    return next((promise for promise in book.promises if promise.code == code), None)

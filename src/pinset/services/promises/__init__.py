@@ -1,0 +1,1 @@
+"""Promises: which kilograms go to which, what is short, and how sure each is."""

@@ -1,0 +1,1 @@
+"""The coming week, on paper and as a calendar."""

@@ -1,0 +1,161 @@
+"""Records as forms and back, whatever is typed into them."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pinset.chain.register import (
+    Buyer,
+    CookKind,
+    Farm,
+    Promise,
+    Room,
+    RoomKind,
+    Route,
+    Shelf,
+    Steriliser,
+    Weekday,
+    Worker,
+)
+from pinset.chain.route_builder import default_route
+from pinset.errors import InputError
+from pinset.services.books.record_forms import (
+    RecordForm,
+    form_of,
+    label_of,
+    quantity_of,
+    record_from,
+    unit_of,
+)
+
+RECORDS: list[Any] = [
+    Farm("Test", 1240.5, "Europe/Vienna", days_off=(date(2026, 12, 24),)),
+    Room("inc", "Incubation", RoomKind.INCUBATION, 24.0, (Shelf("a", 10), Shelf("b", 20))),
+    Worker("ada", "Ada", (8.0, 8.0, 8.0, 8.0, 6.5, 0.0, 0.0), laboratory=False, role="owner"),
+    Buyer("market", "Market"),
+    Promise("p", "market", "grey", 5000, weekday=Weekday.THU, until=date(2026, 9, 1)),
+    default_route("Pleurotus ostreatus", code="oyster"),
+    default_route("Lentinula edodes", code="shiitake", grain_passes=2),
+]
+
+
+def filled(form: RecordForm) -> dict[str, str]:
+    cells = [field for table in form.tables for row in table.rows for field in row]
+    return {field.path: field.value for field in (*form.fields, *cells)}
+
+
+@pytest.mark.parametrize("record", RECORDS, ids=lambda r: f"{type(r).__name__}-{r.code}")
+def test_a_form_left_as_it_is_gives_the_same_record(record: Any) -> None:
+    assert record_from(type(record), filled(form_of(type(record), record))) == record
+
+
+def test_a_new_row_is_added_and_an_emptied_one_goes() -> None:
+    room = RECORDS[1]
+    values = filled(form_of(Room, room))
+    values |= {"shelves.2.code": "c", "shelves.2.holds": "30"}
+    values |= {"shelves.0.code": "", "shelves.0.holds": ""}
+    assert record_from(Room, values).shelves == (Shelf("b", 20), Shelf("c", 30))
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"temperature_c": "warm"}, "temperature_c: 'warm' is not accepted; accepted is a number"),
+        ({"temperature_c": "nan"}, "accepted is a number"),
+        ({"kind": "attic"}, "accepted is one of laboratory"),
+        ({"shelves.0.holds": "1.5"}, "whole number"),
+        ({"shelves": "all"}, "rows of a table"),
+        ({"roof": "tin"}, "roof: 'tin'"),
+        ({"shelves.0.__class__": "x"}, "field"),
+        ({"name": "", "code": ""}, "required"),
+    ],
+)
+def test_what_cannot_be_is_named(changed: dict[str, str], said: str) -> None:
+    values = filled(form_of(Room, RECORDS[1])) | changed
+    with pytest.raises(InputError) as caught:
+        record_from(Room, values)
+    assert said in str(caught.value)
+
+
+def test_a_decimal_comma_is_a_number() -> None:
+    values = filled(form_of(Room, RECORDS[1])) | {"temperature_c": "23,5"}
+    assert record_from(Room, values).temperature_c == 23.5
+
+
+@given(
+    st.dictionaries(
+        st.one_of(
+            st.sampled_from(sorted(filled(form_of(Route, RECORDS[5])))), st.text(max_size=30)
+        ),
+        st.text(max_size=20),
+        max_size=12,
+    )
+)
+def test_nothing_typed_into_a_form_breaks_it(changed: dict[str, str]) -> None:
+    values = filled(form_of(Route, RECORDS[5])) | changed
+    try:
+        record = record_from(Route, values)
+    except InputError:
+        return
+    assert isinstance(record, Route)
+
+
+@pytest.mark.parametrize(
+    ("typed", "celsius"),
+    [("70 F", 21.11), ("70 °F", 21.11), ("21.5 C", 21.5), ("294.15 K", 21.0), ("-3,5", -3.5)],
+)
+def test_a_temperature_with_its_unit(typed: str, celsius: float) -> None:
+    """By the definition of the Fahrenheit scale, (70 - 32) / 1.8 = 21.11 °C."""
+    values = filled(form_of(Room, RECORDS[1])) | {"temperature_c": typed}
+    assert record_from(Room, values).temperature_c == celsius
+
+
+def test_masses_heights_and_pressures_with_their_units() -> None:
+    """5 lb = 2,267.96 g, 4,000 ft = 1,219.2 m (agreement of 1959); 15 psi = 1.034 bar."""
+    route = filled(form_of(Route, RECORDS[5])) | {"steps.2.fill_g": "5 lb"}
+    assert record_from(Route, route).steps[2].fill_g == 2268
+    farm = filled(form_of(Farm, RECORDS[0])) | {"altitude_m": "4000 ft"}
+    assert record_from(Farm, farm).altitude_m == 1219.2
+    kettle = Steriliser("k", "Kettle", "bay", (CookKind("grain", 5, 60, 90, 300),), 8, 1, 1.4)
+    boiler = filled(form_of(Steriliser, kettle)) | {"rating_bar_gauge": "15 psi"}
+    assert record_from(Steriliser, boiler).rating_bar_gauge == 1.034
+
+
+@pytest.mark.parametrize("typed", ["5 bar", "1,240", "70 F F", "warm C"])
+def test_a_unit_that_does_not_fit_is_refused(typed: str) -> None:
+    values = filled(form_of(Farm, RECORDS[0])) | {"altitude_m": typed}
+    with pytest.raises(InputError, match="altitude_m") as caught:
+        record_from(Farm, values)
+    assert "a number" in str(caught.value)
+
+
+def test_minutes_per_kilogram_are_no_mass() -> None:
+    assert unit_of("pick_minutes_per_kg") == ""
+    assert label_of("pick_minutes_per_kg") == "pick minutes per kg"
+    assert quantity_of("price_cents_per_kg") is None
+
+
+def test_numbers_are_shown_as_exactly_as_they_are_kept() -> None:
+    farm = Farm("Test", 1240.5678, "Europe/Vienna")
+    assert record_from(Farm, filled(form_of(Farm, farm))) == farm
+
+
+@pytest.mark.parametrize(
+    ("typed", "numbers"),
+    [
+        ("8, 7.5, 0", (8.0, 7.5, 0.0)),
+        ("8,7,0", (8.0, 7.0, 0.0)),
+        ("8 7.5 0", (8.0, 7.5, 0.0)),
+        ("8 7,5 0", (8.0, 7.5, 0.0)),
+        ("8; 7,5; 0", (8.0, 7.5, 0.0)),
+        (" 8 ", (8.0,)),
+    ],
+)
+def test_a_list_of_numbers_is_parted_as_it_is_typed(typed: str, numbers: tuple[float, ...]) -> None:
+    worker = record_from(Worker, {"code": "ada", "name": "Ada", "hours": typed})
+    assert worker.hours == numbers

@@ -1,0 +1,161 @@
+"""Lots that may be ready before their middle day are looked at once: one light job a room."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, describe, lot
+from pinset.chain.living import LivingLot
+from pinset.chain.readiness import ready_on
+from pinset.chain.register import FarmBook, Spread, Variety
+from pinset.chain.stages import Stage
+from pinset.farm import door, trade
+from pinset.farm.models import Entry, Mention
+from pinset.services import clock, memory
+from pinset.services.answers import lot_actions, recording
+from pinset.services.answers.lot_actions import Saying
+from pinset.services.book_reader import Reader
+from pinset.services.day import today
+from pinset.services.jobs.maybe_ready import early_looks, may_be_ready
+from pinset.services.plans import planning_day
+from pinset.services.views import JobState, JobView
+
+GOLD = Variety("gold", "Golden oyster", "Pleurotus citrinopileatus", ROUTE.code)
+READER = Reader(replace(BOOK, varieties=(*BOOK.varieties, GOLD)), TODAY)
+
+
+def standing(code: str, days: int, step: str = "grain", **more: object) -> LivingLot:
+    """A lot of 20 that many days old; its step takes 8 to 12 days, most likely 10."""
+    since = TODAY - timedelta(days=days)
+    given = {"variety": "grey", "place": "inc-1", "room": "inc", "stage": Stage.GRAIN} | more
+    return LivingLot(
+        code=code, step=step, alive=20, made_on=since, step_since=since, temperature_c=24.0,
+        route=ROUTE, **given,
+    )  # fmt: skip  # type: ignore[arg-type]
+
+
+def test_from_the_day_one_in_ten_is_ready_to_the_day_half_are() -> None:
+    # Triangular 8, 10, 12: a tenth is ready at 8 + sqrt(0.1 * 4 * 2) = 8.89 days, half at 10.
+    ready = ready_on(standing("A", 0))
+    assert [(day - TODAY).days for day in (ready.p10, ready.p50)] == [9, 10]
+    assert [may_be_ready(standing("A", days), TODAY) for days in (8, 9, 10)] == [False, True, False]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"step": "fruiting"},  # the morning round looks at it
+        {"stage": Stage.PREPARED},
+        {"order": "ab" * 16},
+        {"held": "smells sour"},
+        {"expected_ready_on": TODAY + timedelta(days=3)},  # somebody judged it
+    ],
+)
+def test_what_is_not_looked_at(other: dict[str, object]) -> None:
+    assert not may_be_ready(standing("A", 9, **other), TODAY)  # type: ignore[arg-type]
+
+
+def codes(looks: Iterable[object]) -> list[list[str]]:
+    return [[each.lot for each in job.lots] for job in looks]  # type: ignore[attr-defined]
+
+
+def test_one_job_a_room_whatever_stands_there() -> None:
+    living = [
+        standing("AAAAA", 9),
+        standing("BBBBB", 9, variety="gold", place="inc-2"),
+        standing("AAAAA", 9, place="inc-2"),  # the same lot on another shelf
+        standing("CCCCC", 9, room="lab", place="lab-1", stage=Stage.PLATE),
+        standing("DDDDD", 5),
+    ]
+    shelves, laboratory = early_looks(living, READER, ())
+    assert codes([shelves, laboratory]) == [["AAAAA", "BBBBB"], ["CCCCC"]]
+    assert (shelves.count, shelves.place, shelves.room_kind) == (60, "Incubation", "incubation")
+    assert shelves.what == "grain jars may be ready: look, AAAAA and BBBBB"
+    assert shelves.detail == "Grey oyster and Golden oyster, expected 13 March"
+    assert (laboratory.what, laboratory.stage) == ("plates may be ready: look, CCCCC", "plate")
+
+
+def test_not_again_once_somebody_looked_and_not_on_a_day_off() -> None:
+    living = [standing("AAAAA", 9), standing("BBBBB", 9)]
+    assert codes(early_looks(living, READER, {"AAAAA"})) == [["BBBBB"]]
+    assert early_looks(living, READER, {"AAAAA", "BBBBB"}) == ()
+    closed = replace(BOOK, farm=replace(BOOK.farm, days_off=(TODAY,)))
+    assert early_looks(living, Reader(closed, TODAY), ()) == ()
+
+
+def new_id() -> str:
+    return secrets.token_hex(16)
+
+
+def looks_on(day: date, monkeypatch: pytest.MonkeyPatch) -> list[JobView]:
+    monkeypatch.setenv(clock.PRETENDED, day.isoformat())
+    memory.forget_all()
+    planning_day.replan()
+    jobs = [job for section in today.day_view().sections for job in section.jobs]
+    return [job for job in jobs if job.kind == "look" and "may be ready" in job.what]
+
+
+@pytest.fixture
+def young(farm: FarmBook) -> tuple[str, str]:  # noqa: ARG001
+    """Two lots of grain that become ready from 10 to 16 days after they were made."""
+    tap = Taps(start=20_000)
+    made = [
+        lot(CODES[170 + n], Stage.GRAIN, "grain", made_on=TODAY - timedelta(days=8))
+        for n in range(2)
+    ]
+    door.record([trade.opening(tap(hours=-30), each, 20, "inc-1") for each in made], now=NOW)
+    return made[0].code, made[1].code
+
+
+def test_a_look_is_an_entry_like_any_other_and_is_not_asked_for_again(
+    young: tuple[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert looks_on(TODAY, monkeypatch) == []
+    tomorrow = TODAY + timedelta(days=1)
+    [job] = looks_on(tomorrow, monkeypatch)
+    assert {use.lot for use in job.from_lots} == set(young)
+    recording.done(job.job, person="ada", client_id=(tap := new_id()))
+    entry = Entry.objects.get(client_id=tap)
+    seen = Mention.objects.filter(entry=entry, role="looked").values_list("lot__code", "count")
+    assert (entry.kind, set(seen)) == ("look", {(code, 20) for code in young})
+    planning_day.replan()
+    assert [j.state for j in looks_on(tomorrow, monkeypatch)] == [JobState.DONE]
+
+
+def wide(book: FarmBook) -> FarmBook:
+    """The small farm with steps whose ready day is less sure: a tenth on day 14, half on day 20."""
+    route = book.routes[0]
+    steps = tuple(replace(step, days=Spread(8.0, 20.0, 32.0)) for step in route.steps)
+    return replace(book, routes=(replace(route, steps=steps),))
+
+
+def test_it_is_asked_for_each_day_until_somebody_looks_and_is_never_late(
+    farm: FarmBook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    describe(wide(farm))
+    memory.forget_all()
+    tap = Taps(start=30_000)
+    made = [
+        lot(CODES[180 + n], Stage.GRAIN, "grain", made_on=TODAY - timedelta(days=14))
+        for n in range(2)
+    ]
+    door.record([trade.opening(tap(hours=-30), each, 20, "inc-1") for each in made], now=NOW)
+    first, other = (each.code for each in made)
+    [job] = looks_on(TODAY, monkeypatch)
+    [again] = looks_on(TODAY + timedelta(days=1), monkeypatch)
+    assert {use.lot for use in again.from_lots} == {first, other}
+    assert (again.late_days, again.job == job.job) == (0, False)
+    recording.part_done(again.job, person="ada", client_id=new_id(), lots=[(first, 20)])
+    [rest] = looks_on(TODAY + timedelta(days=1), monkeypatch)
+    assert (rest.job, rest.state, rest.done_count) == (again.job, JobState.PART, 20)
+    assert [use.lot for use in rest.from_lots] == [other]
+    monday = TODAY + timedelta(days=4)
+    [after] = looks_on(monday, monkeypatch)
+    assert [use.lot for use in after.from_lots] == [other], "the first was looked at on Friday"
+    lot_actions.expect_ready(Saying(other, "ada", new_id()), monday)
+    assert looks_on(monday, monkeypatch) == [], "judged: nothing is open"

@@ -1,0 +1,100 @@
+"""A missed delivery is asked for once more, on the next working day; a dropped one never again."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from farm.small_farm import TODAY, describe
+from pinset.services import clock, memory
+from pinset.services.answers import putting_off, taking_back
+from pinset.services.day import today
+from pinset.services.plans import planning_day
+from pinset.services.views import JobState, JobView
+from services.conftest import FULL_BOOK
+
+THURSDAY = TODAY  # both promises of the small farm fall due
+FRIDAY, SATURDAY, SUNDAY, MONDAY, TUESDAY = (TODAY + timedelta(days=n) for n in range(1, 6))
+
+Live = Callable[[date], list[JobView]]
+
+
+@pytest.fixture
+def live(db: None, monkeypatch: pytest.MonkeyPatch) -> Live:  # noqa: ARG001
+    """Plan on a day and return its open deliveries; nobody works from Friday to Sunday."""
+    farm = replace(FULL_BOOK.farm, days_off=(FRIDAY, SATURDAY, SUNDAY))
+    describe(replace(FULL_BOOK, farm=farm))
+
+    def plan_on(day: date) -> list[JobView]:
+        monkeypatch.setenv(clock.PRETENDED, day.isoformat())
+        memory.forget_all()
+        planning_day.replan()
+        view = today.day_view()
+        jobs = [job for section in view.sections for job in section.jobs] + list(view.later)
+        return [j for j in jobs if j.kind in {"deliver", "pack"} and j.state is JobState.OPEN]
+
+    return plan_on
+
+
+def new_id() -> str:
+    return secrets.token_hex(16)
+
+
+def deliveries(jobs: list[JobView]) -> list[JobView]:
+    return [job for job in jobs if job.kind == "deliver"]
+
+
+def test_a_missed_delivery_comes_again_on_the_next_working_day_only(live: Live) -> None:
+    assert len(deliveries(live(THURSDAY))) == 2
+    for day_off in (FRIDAY, SATURDAY, SUNDAY):
+        assert live(day_off) == []
+    late = deliveries(live(MONDAY))
+    assert [(job.late_days, "Promised" in job.detail) for job in late] == [(4, True)] * 2
+    assert deliveries(live(TUESDAY)) == []
+
+
+def test_not_at_all_holds(live: Live) -> None:
+    for job in deliveries(live(THURSDAY)):
+        putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
+    assert live(THURSDAY) == []  # nothing to pack for it either
+    assert live(MONDAY) == []
+
+
+def test_not_at_all_taken_back_is_asked_for_again(live: Live) -> None:
+    first, second = deliveries(live(THURSDAY))
+    said = [
+        putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
+        for job in (first, second)
+    ]
+    taking_back.undo(said[0].entry, person="ada", client_id=new_id(), reason="wrong buyer")
+    assert [job.what for job in deliveries(live(MONDAY))] == [first.what]
+
+
+def test_put_off_from_the_late_day_it_comes_on_the_next_working_day(live: Live) -> None:
+    live(THURSDAY)
+    first, second = deliveries(live(MONDAY))
+    said = putting_off.not_today(first.job, person="ada", client_id=new_id(), reason="no time left")
+    assert said.sentence.endswith("not today, tomorrow again.")
+    again = deliveries(live(TUESDAY))
+    assert [job.job for job in again] == [first.job]
+    assert second.job != first.job
+    assert deliveries(live(TUESDAY + timedelta(days=1))) == []
+
+
+def test_put_off_before_days_off_says_the_working_day(live: Live) -> None:
+    job, _ = deliveries(live(THURSDAY))
+    said = putting_off.not_today(job.job, person="ada", client_id=new_id(), reason="no time left")
+    assert said.sentence.endswith("not today, Monday again.")
+    assert live(FRIDAY) == []
+    assert len(deliveries(live(MONDAY))) == 2
+
+
+def test_the_plan_keeps_no_stock_for_what_was_dropped(live: Live) -> None:
+    for job in deliveries(live(THURSDAY)):
+        putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
+    planned = planning_day.replan()
+    assert [short for short in planned.plan.short if short.day == THURSDAY] == []
