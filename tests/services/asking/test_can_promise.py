@@ -211,7 +211,7 @@ def test_no_change_is_tried_that_would_end_after_the_budget() -> None:
     assert watch.goes_on()
     assert not watch.ran_out
     clock.at += 3.0  # a change took longer than a plan
-    assert not watch.goes_on()  # 7 s are gone: another of 3 s and a margin would end after 10 s
+    assert not watch.goes_on()  # 7 s are gone: another of 3 s and a margin would end too late
     assert watch.ran_out
     assert watch.seconds + MARGIN * 3.0 > BUDGET_S
 
