@@ -10,7 +10,7 @@ HAZARDS = {
     "pressure", "pressure-rules", "relief-valve", "dry-firing", "venting", "vacuum", "opening",
     "condensate", "wet-floor", "sealed-vessel", "not-proof", "steam", "hot-agar", "hot-glass",
     "scald", "alcohol-flame", "mouldy-units", "spores", "co2", "carbon-monoxide", "lifting",
-    "dust", "lime", "disinfectants", "mist-water", "wrong-species", "food", "uv-c",
+    "dust", "lime", "disinfectants", "mist-water", "orange-mould", "wrong-species", "food", "uv-c",
 }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from pinset.tables.loader import (
     sources,
     table,
 )
+from pinset.tables.signs import signs
 
 FILES = (
     "route_steps.csv",
@@ -25,8 +26,19 @@ FILES = (
     "organisms.csv",
     "cook_practice.csv",
     "heat_materials.csv",
+    "sign_days.csv",
+    "room_climate.csv",
 )
-WORDS = {"sources.csv", "species.csv", "cautions.csv", "organism_names.csv", "cook_names.csv"}
+WORDS = {
+    "signs.csv",
+    "sign_readings.csv",
+    "sources.csv",
+    "species.csv",
+    "cautions.csv",
+    "organism_names.csv",
+    "cook_names.csv",
+    "sign_places.csv",
+}
 HEADING = ",".join(COLUMNS)
 GOOD = "rye.jar,days,11,d,8,14,to ready,stamets-1993,p. 1,read,yes,"
 
@@ -47,6 +59,7 @@ def test_no_table_is_left_out_of_these_tests() -> None:
 
 def test_every_source_is_used_and_every_used_source_says_what_was_seen() -> None:
     used = {row.source for file in FILES for row in table(file).rows}
+    used |= {each.usual.source for each in signs().values()}
     notes = " ".join(row.note for file in FILES for row in table(file).rows)
     for key, source in sources().items():
         assert key in used or key in notes

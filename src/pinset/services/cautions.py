@@ -25,6 +25,7 @@ IN_SHORT = {
     "scald": "boiling water",
     "alcohol-flame": "alcohol and flame",
     "mouldy-units": "mould",
+    "orange-mould": "orange mould",
     "spores": "spores",
     "co2": "carbon dioxide",
     "carbon-monoxide": "carbon monoxide",
