@@ -27,7 +27,9 @@ Bag in the corner; coldest bag; slowest jar 2; Kältester Beutel; Bag front left
 Jar temp 2 degC; Grain bag 5 lb; Bag lot 261103; Bag centre, temp (°F); Rye jar 4; Core Jar PO12
 Bag by the door; Beutel neben Tür; Bag on top; Bag on top shelf; innen Beutel; jar interior
 Bag drain end; Core bag by the wall; Kern Beutel Rand; Sac 1; Bolsa 3; coeur; Product at shelf 2
-Bag at back; Temp, °C (LGR S/N: 12, SEN S/N: 34, LBL: bag 2)
+Bag at back; glass jar 3; pp bag; mason jar; corner bag; center A; TC 1 centre (K type); bagcenter
+rye middle; Roggen Mitte; Kornmitte; core (K type); core load end; Unit 3; unit B core; coldest unit
+Temp, °C (LGR S/N: 12, SEN S/N: 34, LBL: bag 2)
 """.replace("\n", ";")
 
 BESIDE = """
@@ -57,6 +59,11 @@ Water in jar C; Jar water; Wasser im Glas; bottle of water; Straw water; core of
 Ladungsraum; Zwischenr. Gläser; Beutel OF; Beutel auß.; bag out; Jar outs.; Load drain; Load space
 load return; Bag surroundings; Jar perimeter; Jar proximity; Jar ring; taped to jar; Bag shelf
 Korb Gläser; chamber core; Jar 1 out; Sack auß; Beutel OF 2; load exhaust; load inlet
+load side; load end; load front C; Ladung vorne; load top; straw top; grain bottom; jar glass
+bag plastic; bag pp; bag corner; corner of bag; Beutelecke; Beutel Ecke; bag rear corner
+middle shelf; shelf 2 middle; Regal Mitte; center floor; center fan; fan center; ceiling center
+Tür Mitte; door center; oven center; Ofen Mitte; boiler middle; tunnel center; center tray
+pallet middle; center top; back center; inside middle; Lademitte; shelf 2; tray 3; oven; floor
 Bag 10 mm deep; an Beutel; n. Beutel
 Bag liner; Block crust; Bag jacket; Beutel angeklebt; Bag mantle; Basket bags; Jar band; Bag O
 tape on core; core of chamber; core rack; Kammer Kern; Bag wrapper; Nutzraum Ladung; bag vicinity
@@ -71,7 +78,13 @@ Steam; Inside chamber; vessel; headspace chamber; above drain
 """.replace("\n", ";")
 
 AROUND = """
+Luft Mitte; air center; middle air; Luftmitte; Wasser Mitte; center water
 Water (F); Water C; Hot water; Wasser; Heißwasser; Wassertemperatur; air; Luft; Air temp
+""".replace("\n", ";")
+
+DEVICE = """
+Logger unit; Unit temp; unit internal; Unit temperature (°C); main unit; Unit; logger temp
+Logger internal C; Recorder; control unit; datalogger; Base unit
 """.replace("\n", ";")
 
 OTHER = """
@@ -96,6 +109,7 @@ def heads(text: str, place: Place | None) -> list[tuple[str, Place | None]]:
         *heads(UNCLEAR, Place.UNCLEAR),
         *heads(CHAMBER, Place.CHAMBER),
         *heads(AROUND, Place.AROUND),
+        *heads(DEVICE, Place.DEVICE),
         *heads(OTHER, Place.OTHER),
         *heads(OPEN, None),
     ],
@@ -110,7 +124,7 @@ def test_only_what_is_in_a_unit_names_the_role_of_a_core() -> None:
     assert role_in("Bag 3") is ColumnRole.CORE
     assert role_in("Between bags") is None
     assert role_in("Water in jar") is None
-    assert Place.BESIDE in NEVER_CORES
+    assert {Place.BESIDE, Place.AROUND, Place.DEVICE} <= NEVER_CORES
     assert Place.UNCLEAR not in NEVER_CORES
 
 

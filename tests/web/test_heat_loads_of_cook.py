@@ -96,3 +96,14 @@ def test_water_in_a_jar_is_explained_by_a_liquid_only(shed: Shed) -> None:
     unnamed = _told(said, replace(core, name="T2"), chamber, [(grain, None)])
     assert unnamed is not None
     assert unnamed.explains
+
+
+def test_no_load_explains_a_heading_of_a_place(shed: Shed) -> None:
+    cooked(shed.day, COOK)
+    for head in ("middle shelf", "center floor", "load end"):
+        found = verdict(COOK, log(0.05, f"min,chamber [°C],{head} [°C]"))
+        assert found.verdict == "unjudged", found.sentence
+        assert (
+            verdict(COOK, log(0.05, f"min,chamber [°C],{head} [°C]"), column_3_role="core").verdict
+            == "pass"
+        )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from pinset.science.judging.records import Rule
@@ -73,3 +74,40 @@ def test_a_middle_among_shelves_is_asked_about() -> None:
     data = file(MINUTES, [CORE, CHAMBER, CHAMBER], "min,Middle C,Top C,Bottom C")
     assert judged(data).verdict == "unjudged"
     assert of("Middle C").verdict == "pass"
+
+
+@pytest.mark.parametrize("head", ["Luft Mitte", "center air", "Wasser Mitte [°C]"])
+def test_air_or_water_in_the_middle_is_no_core(head: str) -> None:
+    found = of(head)
+    assert found.verdict == "unjudged"
+    assert [each.role for each in found.probes] == ["other", "chamber"]
+
+
+@pytest.mark.parametrize(
+    "head", ["middle shelf", "center floor", "oven center", "Tür Mitte", "load end", "jar glass",
+             "bag corner"]
+)  # fmt: skip
+def test_what_may_be_a_place_of_the_chamber_is_asked_about(head: str) -> None:
+    found = of(head)
+    assert found.verdict == "unjudged"
+    assert "does not say where these probes stood" in found.sentence
+    assert of(head, column_2_role="core").verdict == "pass"
+
+
+@pytest.mark.parametrize("head", ["Logger unit", "Unit temp", "unit internal", "Logger temp"])
+def test_the_loggers_own_temperature_fails_no_cook(head: str) -> None:
+    room = np.full_like(CORE, 22.0)
+    found = judged(file(MINUTES, [CORE, CHAMBER, room], f"min,Bag 2 C,Chamber C,{head}"))
+    assert found.verdict == "pass", found.sentence
+    assert [each.role for each in found.probes] == ["core", "chamber", "other"]
+    [finding] = [each for each in found.findings if each.id == "log.of-the-logger"]
+    assert "column.4.role=core" in finding.hint
+    assert "may be of the logger itself" in of(head).sentence
+
+
+def test_a_probe_that_stays_cold_is_asked_about_in_words() -> None:
+    room = np.full_like(CORE, 22.0)
+    found = judged(file(MINUTES, [CORE, CHAMBER, room], "min,Bag 2 C,Chamber C,T3"))
+    assert found.verdict == "unjudged"
+    assert "T3 never comes half of the way up" in found.sentence
+    assert "inf" not in found.sentence

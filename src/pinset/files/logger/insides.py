@@ -52,16 +52,25 @@ _WHICH = (
 _PROBES = (
     "temps tmp temperaturen température temperatuur teplota probes needle nadel penetration spike "
     "einstechfühler stichfühler fuehler sonda thermocouple thermoelement tk pt rtd ntc ch channel "
-    "kanal canal logger reading value wert measured f k lgr sen lbl label serial gmt utc"
+    "kanal canal logger reading value wert measured f k type typ lgr sen lbl label serial gmt utc"
 )
-_GOODS = (
+_FILLINGS = (
     "rye roggen oat oats hafer wheat weizen millet hirse sorghum milo corn popcorn mais barley "
     "gerste rice reis bird seed wbs dung manure compost coir hardwood oak beech buche sawdust "
-    "sägemehl pellet pellets hull hulls soy mix mushroom oyster oysters shiitake reishi king lion "
-    "lions mane enoki austernpilz seitling plastic pp kraft mason glass filled wet dry heavy"
+    "sägemehl pellet pellets hull hulls soy mix"
+)
+_GOODS = (
+    f"{_FILLINGS} mushroom oyster oysters shiitake reishi king lion lions mane enoki austernpilz "
+    "seitling mason filled wet dry heavy"
+)
+_MATERIALS = "plastic pp kraft glass"  # of a unit that is named after it: ``glass jar``
+_CORNERS = "corner ecke"  # of the chamber, where a unit is named after it: ``corner bag``
+_BULK = (  # has ends and sides of its own, between its units or above them
+    "load ladung charge carga carico straw stroh paille paja sawdust substrate substrat substrato "
+    "sustrato grain korn getreide"
 )
 _PLACED = (
-    "corner ecke rearmost topmost lowest highest uppermost bottommost furthest farthest "
+    "rearmost topmost lowest highest uppermost bottommost furthest farthest "
     "mid unterer unterster unterste untere oberer oberster oberste obere hinterer hintere "
     "hinterster hinterste vorderer vordere vorderster vorderste linker linke rechter rechte "
     "mittlerer mittlere north south east west nord süd ost arriba abajo izquierda derecha haut bas "
@@ -72,11 +81,18 @@ _GIVEN = (  # what a unit may stand at, after a word such as ``near``
     "door doors tür tuer porte puerta floor ground boden window fenster corner ecke inlet outlet "
     "load side seite entrance fan wall wand valve ventil middle centre center mitte"
 )
+PLACES_NAMED = (  # where a probe may stand as well as a unit
+    f"{_LEDGES} {_GIVEN} ceiling decke roof dach tray trays trolley basket korb post pipe "
+    "rohr coil manifold vent lüfter pallet palette oven ofen boiler kettle kiln tunnel barrel fass "
+    "pan trivet"
+)
 _AT = "in at on by near next against im am an bei neben nahe vor zum zur from auf"
 _SIDES = "side end seite"
+_ENDS = f"{SHELVES} {_PLACED} {_SIDES} {OUTER} edge"
 _CHAMBER = "chamber kammer chambre cámara camara câmara camera kamer komora kammare"
 _INSIDE = f"{UNIT} {CORE} {MIDDLE} {SMALL} {_WITHIN} {_PROBES}"
 _KNOWN = frozenset(f"{_INSIDE} {SHELVES} {OUTER} {_WHICH} {_GOODS} {_PLACED}".split())
+_BARE = frozenset(f"{CORE} {MIDDLE} {UNIT} {SMALL} {_PROBES} {_FILLINGS}".split())
 _PLACES = frozenset(f"{VESSEL} {FITTING} {_GIVEN} {_LEDGES} {SHELVES}".split())
 _BEFORE_PLACES = frozenset((*SMALL.split(), "to"))
 _PART = 3  # letters that a part of a compound has at the least
@@ -108,6 +124,29 @@ def is_plainly_inside(words: Sequence[str]) -> bool:
     return True
 
 
+def is_bare_middle(words: Sequence[str]) -> bool:
+    """Return True if a head of a middle says of what, if of anything, and nothing else.
+
+    ``center`` and ``rye middle`` do; ``middle shelf``, ``center fan`` and ``tunnel center`` speak
+    of a place.
+    """
+    return all(
+        _is_known(_bare(word), _BARE) or (bool(_NAME.fullmatch(word)) and word != "o")
+        for word in words
+    )
+
+
+def is_end_of_bulk(words: Sequence[str]) -> bool:
+    """Return True if the only units are what fills many and a side or an end is named.
+
+    ``load end`` may be that of the vessel, ``straw top`` the air above it.
+    """
+    known = [_bare(word) for word in words]
+    units = [word for word in known if word in UNIT.split() or word in CORE.split()]
+    is_bulk = bool(units) and all(word in _BULK.split() for word in units)
+    return is_bulk and any(word in _ENDS.split() for word in known)
+
+
 def _known_from(words: Sequence[str], at: int) -> int:
     """Return how many words from here on are known together; 0: this one is not."""
     word = _bare(words[at])
@@ -117,16 +156,25 @@ def _known_from(words: Sequence[str], at: int) -> int:
     length = _length_of_place(word, after)
     if length:
         return length
-    if word == "n" and before == "s":  # a serial number
-        return 1
-    if word == "of":  # "OF" at the end is a surface
-        return int(following.isalpha())
     if word in _LEDGES.split() and before not in f"{UNIT} {CORE}".split():
         return 2 if following.isdigit() else 0
     if word in VESSEL.split():
         is_whose = before in CORE.split() and word not in _CHAMBER.split()
         return int(is_whose or following in UNIT.split())
-    return int(_is_known(word) or bool(_NAME.fullmatch(words[at])))
+    alone = _by_neighbours(word, before, after)
+    return int(_is_known(word) or bool(_NAME.fullmatch(words[at])) if alone is None else alone)
+
+
+def _by_neighbours(word: str, before: str, after: Sequence[str]) -> bool | None:
+    """Return whether a word is known by those around it; None: it does not hang on them."""
+    following = after[0] if after else ""
+    if word == "n" and before == "s":  # a serial number
+        return True
+    if word in _CORNERS.split():
+        return following in UNIT.split()
+    if word in _MATERIALS.split():
+        return any(each in UNIT.split() for each in after)
+    return following.isalpha() if word == "of" else None  # "OF" at the end is a surface
 
 
 def _length_of_place(word: str, after: Sequence[str]) -> int:
@@ -146,12 +194,12 @@ def _bare(word: str) -> str:
     return word.rstrip("0123456789") or word
 
 
-def _is_known(word: str) -> bool:
+def _is_known(word: str, known: frozenset[str] = _KNOWN) -> bool:
     """Return True if a word is known, or made of two that are."""
-    if word in _KNOWN:
+    if word in known:
         return word != "an"  # on, in German
     for cut in range(_PART, len(word) - _PART + 1):
         first, last = word[:cut], word[cut:]
-        if last in _KNOWN and any(first.removesuffix(link) in _KNOWN for link in _LINKS):
+        if last in known and any(first.removesuffix(link) in known for link in _LINKS):
             return True
     return False

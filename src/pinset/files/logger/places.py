@@ -17,10 +17,13 @@ from pinset.files.logger.insides import (
     FITTING,
     MIDDLE,
     OUTER,
+    PLACES_NAMED,
     SHELVES,
     SMALL,
     UNIT,
     VESSEL,
+    is_bare_middle,
+    is_end_of_bulk,
     is_plainly_inside,
 )
 from pinset.files.logger.records import ColumnRole
@@ -35,6 +38,7 @@ class Place(Enum):
     OTHER = "other"
     BESIDE = "beside"  # around a unit, not in it: never a core
     AROUND = "around"  # air or water with no unit named: the chamber, or none of the load
+    DEVICE = "device"  # the logger itself: never a core
     UNCLEAR = "unclear"  # may be in a unit
 
 
@@ -43,7 +47,7 @@ _ROLES = {
     Place.CHAMBER: ColumnRole.CHAMBER,
     Place.OTHER: ColumnRole.OTHER,
 }
-NEVER_CORES = frozenset((Place.BESIDE, Place.AROUND))
+NEVER_CORES = frozenset((Place.BESIDE, Place.AROUND, Place.DEVICE))
 
 _OTHER = (
     "ambient amb umgebung ambiente ambiant ambiante ambiance outdoor omgeving otoczenie "
@@ -55,6 +59,11 @@ _OUTSIDE = (
     "dehors fuera fuori buiten"
 )
 _OF_LOGGER = "internal intern interne interno"
+_LOGGER = "logger datalogger recorder base station gateway receiver"
+_DEVICE = (
+    f"{_LOGGER} {_OF_LOGGER} main control ctrl display housing cpu ac cooling heating int head"
+)
+_UNITS = "unit units"  # of the load, or a device
 _SUPPLY = "cooling cool cold feed tap boiler supply sump kalt kaltes kühl zulauf"  # water
 _STEAM = "steam dampf vapeur vapor vapore stoom para ånga"
 _AIR = "air luft lucht aire aria powietrze"
@@ -97,6 +106,8 @@ def place_in(head: str) -> Place | None:
     words = [word for each in tokens(head) if (word := each.rstrip("0123456789"))]
     if is_about(head, _OTHER) or (is_about(head, _WATER) and _has(words, _SUPPLY)):
         return Place.OTHER
+    if _is_device(words, head):
+        return Place.DEVICE
     is_unit = is_about(head, UNIT)
     if is_unit or is_about(head, CORE):
         return _of_unit(head, words, is_unit=is_unit)
@@ -108,13 +119,18 @@ def _without_unit(head: str, words: Sequence[str]) -> Place | None:
     is_beside = _has(words, f"{_SURFACE} {OUTER}") or _has(words, _NEAR, is_whole=True)
     is_around = _has(words, _AIR) or _has(words, _WATER)
     is_chamber = any(is_about(head, each) for each in (VESSEL, _STEAM, FITTING)) or "bad" in words
+    is_middle = is_about(head, MIDDLE)
+    is_bare = is_middle and is_bare_middle(tokens(head))
     said = (
         (is_about(head, _OUTSIDE), Place.OTHER),
         (is_chamber, Place.CHAMBER),
-        (is_about(head, MIDDLE), Place.BESIDE if is_beside else Place.CORE),
+        (is_middle and is_beside, Place.BESIDE),
+        (is_middle and is_around, Place.AROUND),
+        (is_middle, Place.CORE if is_bare else Place.UNCLEAR),
         (_has(words, _OF_LOGGER, is_whole=True), Place.OTHER),
         (is_beside, Place.BESIDE),
         (is_around, Place.AROUND),
+        (_has(words, PLACES_NAMED, is_whole=True), Place.UNCLEAR),
     )
     return next((place for is_so, place in said if is_so), None)
 
@@ -129,12 +145,29 @@ def _of_unit(head: str, words: Sequence[str], *, is_unit: bool) -> Place:
         or _has(words, _NOT, is_whole=True)
         or _is_near(words)
     )
-    is_plain = is_plainly_inside(tokens(head)) and not _has(words, _WATER)
+    is_plain = (
+        is_plainly_inside(tokens(head))
+        and not _has(words, _WATER)
+        and not is_end_of_bulk(tokens(head))
+    )
     if is_core:
         return Place.CORE if is_plain and not is_denied else Place.UNCLEAR
     if is_denied or _has(words, OUTER) or (is_unit and is_about(head, _STEAM)):
         return Place.BESIDE
     return Place.CORE if is_plain and not _is_vessel_of(words) else Place.UNCLEAR
+
+
+def _is_device(words: Sequence[str], head: str) -> bool:
+    """Return True if a head speaks of the logger itself: ``logger unit``, ``unit temp``.
+
+    A unit with a number or a letter may be one of the load.
+    """
+    said = [each for each in words if each not in SMALL.split() and each not in "cfk"]
+    if any(each.isdigit() or len(each) == 1 for each in tokens(head) if each not in "cfk"):
+        return False
+    known = (*_UNITS.split(), *_DEVICE.split())
+    is_named = any(each in _UNITS.split() or each in _LOGGER.split() for each in said)
+    return is_named and all(each in known for each in said) and said != ["units"]
 
 
 def _has(words: Sequence[str], known: str, *, is_whole: bool = False) -> bool:

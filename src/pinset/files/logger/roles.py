@@ -96,7 +96,7 @@ def settle_roles(
     for at in open_ones:
         role = _role(passed.get(at), quickest, count=len(inside))
         if at in never and role.value is ColumnRole.CORE:
-            role = Guess(ColumnRole.OTHER, Sure.LIKELY, "by its head it is beside the units")
+            role = Guess(ColumnRole.OTHER, Sure.LIKELY, "by its head it is in no unit")
         settled[at] = replace(columns[at], role=role)
     _say_beside([settled[at] for at in open_ones], report)
     guessed = [
@@ -116,11 +116,12 @@ def settle_roles(
 def _say_beside(columns: Sequence[ColumnLayout], report: LogReport) -> None:
     """Say which probes are no cores by their heads."""
     for column in columns:
-        if place_in(column.name) is Place.BESIDE:
+        place = place_in(column.name)
+        if place in {Place.BESIDE, Place.DEVICE}:
+            of = "a place beside the units, not in one" if place is Place.BESIDE else "the logger"
             report.warn(
-                "beside-the-units",
-                f"The heading “{column.name}” speaks of a place beside the units, not in one, so "
-                "it is taken for no core.",
+                "beside-the-units" if place is Place.BESIDE else "of-the-logger",
+                f"The heading “{column.name}” speaks of {of}, so it is taken for no core.",
                 "If its probe stood inside a unit, say so; at the terminal: "
                 f"--read column.{column.index + 1}.role=core.",
                 column=column.name,
@@ -151,17 +152,27 @@ def _say_guessed(
             if each.role.value is ColumnRole.CORE
         )
         names = listed(each.name for each in cores)
-        close = after <= CLEARLY_S
-        what = "a second probe in the chamber" if close else "a drain, or a place between units"
         report.warn(
             "role-guessed",
-            f"{text}. But {names} comes up {'only ' if close else ''}{after / MINUTE:.0f} min "
-            f"after the quickest, and that may be {what}.",
+            f"{text}. But {names} {_how_late(after)}.",
             "Say where each of these probes stood; at the terminal: "
             f"--read column.{cores[0].index + 1}.role=core.",
         )
     else:
         report.note("role-guessed", f"{text}, since all are as quick.", hint)
+
+
+def _how_late(after_s: float) -> str:
+    """Return how late the earliest guessed core is and what else may be so late, in words."""
+    if after_s == float("inf"):
+        return (
+            "never comes half of the way up, and that may be a probe outside, the logger itself, "
+            "or a core that stayed cold"
+        )
+    close = after_s <= CLEARLY_S
+    what = "a second probe in the chamber" if close else "a drain, or a place between units"
+    only = "only " if close else ""
+    return f"comes up {only}{after_s / MINUTE:.0f} min after the quickest, and that may be {what}"
 
 
 def _role(passed: float | None, quickest: float, *, count: int) -> Guess[ColumnRole]:

@@ -45,6 +45,10 @@ _OF_UNIT = frozenset(
         "log.celsius-as-kelvin",
     }
 )
+_NO_CORES = {
+    Place.BESIDE: "stood beside the units, not in one",
+    Place.DEVICE: "may be of the logger itself",
+}
 _ROLES = {
     ColumnRole.CORE: Role.CORE,
     ColumnRole.CHAMBER: Role.CHAMBER,
@@ -101,18 +105,22 @@ def said_beside(log: CookLog) -> str:
 
     Empty: no head does.
     """
-    names = [
-        column.name
+    places = {
+        column.name: place_in(column.name)
         for column in log.columns
         if column.use is Use.TEMPERATURE
         and column.role is not ColumnRole.CORE
         and _layout_of(column, log).role.sure is not Sure.GIVEN
-        and place_in(column.name) is Place.BESIDE
+    }
+    said = [
+        f"{listed(names)} {words}"
+        for place, words in _NO_CORES.items()
+        if (names := [name for name, each in places.items() if each is place])
     ]
-    if not names:
+    if not said:
         return ""
     return (
-        f" By the headings, {listed(names)} stood beside the units, not in one; if a probe stood "
+        f" By the headings, {', and '.join(said)}; if a probe stood "
         "inside a unit, say that its column is a core."
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from pinset.errors import InputError
 from pinset.farm.queries.lots import lot_by_code
-from pinset.files.logger.places import names_water
+from pinset.files.logger.places import Place, names_water, place_in
 from pinset.files.logger.records import ColumnRole, CookLog, LogColumn
 from pinset.science.heating.loads import Filling, fill_of
 from pinset.science.judging.core_pace import (
@@ -95,10 +95,15 @@ def _told(
                 "it may stand too shallow, or in a smaller unit"
             )
         said.append((late, words, doubt))
-        if late.likely <= late.was <= late.most and (
-            load.filling is Filling.AGAR or not names_water(core.name)
-        ):
+        if late.likely <= late.was <= late.most and _may_hold(load.filling, core.name):
             explained.append(words)
     nearest = min(said, key=lambda each: each[0].least)
     explains = next(iter(explained), "")
     return ToldOfCore(core.index, nearest[2], explains)
+
+
+def _may_hold(filling: Filling, head: str) -> bool:
+    """Return whether a load may explain a lag by what a head says: water only, where it is one."""
+    if names_water(head):
+        return filling is Filling.AGAR
+    return place_in(head) is not Place.UNCLEAR
