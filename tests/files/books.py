@@ -9,6 +9,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.lotcode import encode
 from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.pins import Pin
@@ -309,6 +310,29 @@ def books(draw: Any) -> FarmBook:
         outages=tuple(_outage(draw, c, out) for c in _codes(draw)),
         pins=tuple(_pin(draw, c, steps_of) for c in _codes(draw)),
         outlets=tuple(_outlet(draw, c, buyers, list(steps_of)) for c in _codes(draw)),
+        labels=tuple(_layout(draw, c) for c in _codes(draw)),
+    )
+
+
+def _layout(draw: Any, code: str) -> LabelLayout:
+    """Paper cut to its labels, with margins and gaps of its own."""
+    wide, high = draw(st.floats(25, 60)), draw(st.floats(14.5, 60))
+    columns, rows = draw(st.integers(1, 4)), draw(st.integers(1, 5))
+    left, top, across, down = draw(st.tuples(*[st.floats(0, 20)] * 4))
+    return LabelLayout(
+        code,
+        2 * left + columns * wide + (columns - 1) * across,
+        2 * top + rows * high + (rows - 1) * down,
+        wide,
+        high,
+        columns,
+        rows,
+        left,
+        top,
+        across,
+        down,
+        draw(st.booleans()),
+        draw(texts()),
     )
 
 

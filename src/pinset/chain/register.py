@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.outages import Outage
 from pinset.chain.pins import Pin
 from pinset.chain.stages import Stage
@@ -450,3 +451,4 @@ class FarmBook:
     outages: tuple[Outage, ...] = ()
     pins: tuple[Pin, ...] = ()
     outlets: tuple[Outlet, ...] = ()
+    labels: tuple[LabelLayout, ...] = ()

@@ -7,6 +7,7 @@ from datetime import date
 
 from pinset.chain.register import FarmBook
 from pinset.chain.rules_farm import check_farm, check_places, check_workers
+from pinset.chain.rules_label import check_labels
 from pinset.chain.rules_lot import check_lots
 from pinset.chain.rules_outage import check_outages
 from pinset.chain.rules_outlet import check_outlets
@@ -50,3 +51,4 @@ def _findings(book: FarmBook, today: date | None) -> Iterator[Finding]:
     yield from check_outages(book, today)
     yield from check_pins(book, today)
     yield from check_outlets(book, today)
+    yield from check_labels(book)

@@ -22,6 +22,7 @@ COMMANDS = {
     "own-figures": ("own_figures", "What your own lots say of losses, days and yields."),
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),
+    "labels": ("labels", "Print labels of lots or units as PDF."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),
     "undo": ("done", "Take an entry back by a correcting entry."),
     "cook": ("cook", "Plan a cook, judge its log, learn from it."),

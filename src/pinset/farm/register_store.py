@@ -17,6 +17,7 @@ from django.db import transaction
 from django.db.models import Max, TextField
 from django.db.models.functions import Cast
 
+from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.outages import Outage
 from pinset.chain.pins import Pin
 from pinset.chain.plain import from_plain, to_plain
@@ -59,6 +60,7 @@ Record = (
     | Outage
     | Pin
     | Outlet
+    | LabelLayout
 )
 
 CLASSES: Mapping[RegisterKind, type[Record]] = {
@@ -77,6 +79,7 @@ CLASSES: Mapping[RegisterKind, type[Record]] = {
     RegisterKind.OUTAGE: Outage,
     RegisterKind.PIN: Pin,
     RegisterKind.OUTLET: Outlet,
+    RegisterKind.LABEL: LabelLayout,
 }
 KIND_OF = {cls: kind for kind, cls in CLASSES.items()}
 FIELD_OF = {
@@ -94,6 +97,7 @@ FIELD_OF = {
     RegisterKind.OUTAGE: "outages",
     RegisterKind.PIN: "pins",
     RegisterKind.OUTLET: "outlets",
+    RegisterKind.LABEL: "labels",
 }
 """The field of a :class:`~pinset.chain.register.FarmBook` that holds records of a kind."""
 

@@ -8,6 +8,7 @@ from pinset.farm.models.calendar import CalendarEvent, CalendarLink
 from pinset.farm.models.entry import Entry, Posting
 from pinset.farm.models.head import ChainHead
 from pinset.farm.models.job import Job, StoredPlan
+from pinset.farm.models.label_print import LabelPrint
 from pinset.farm.models.lineage import Link, Mention
 from pinset.farm.models.log_file import LogFile
 from pinset.farm.models.lot import Lot, Place
@@ -24,6 +25,7 @@ __all__ = [
     "ChainHead",
     "Entry",
     "Job",
+    "LabelPrint",
     "Link",
     "LogFile",
     "Lot",

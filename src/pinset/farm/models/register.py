@@ -24,6 +24,7 @@ class RegisterKind(models.TextChoices):
     OUTAGE = "outage"
     PIN = "pin"
     OUTLET = "outlet"
+    LABEL = "label"
 
 
 class RegisterRow(models.Model):

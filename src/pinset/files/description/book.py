@@ -52,6 +52,7 @@ def book_of(
         benches=premises.benches,
         instruments=premises.instruments,
         workers=premises.workers,
+        labels=premises.labels,
         routes=tuple(each.record for each in placed),
         promises=tuple(each.record for each in promises if not each.row.bad),
         **_simple(rows),
@@ -65,7 +66,9 @@ def book_of(
 
 def _check_twice(premises: Premises | None, rows: Rows, report: Report) -> None:
     if premises is not None:
-        for section in ("rooms", "shelves", "sterilisers", "benches", "instruments", "people"):
+        for section in (
+            *("rooms", "shelves", "sterilisers", "benches", "instruments", "people", "labels"),
+        ):
             report_twice(premises.rows[section], ("code",), report)
     promises, lots = rows.get("promises", []), rows.get("lots", [])
     records.check_lots(lots, report)

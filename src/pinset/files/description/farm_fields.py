@@ -262,7 +262,42 @@ HOURS = Section(
     inside="people",
 )
 
-SECTIONS = (FARM, ROOMS, SHELVES, STERILISERS, COOKS, BENCHES, INSTRUMENTS, PEOPLE, HOURS)
+_MM = Number(0, 1200, "mm", "length")
+_LABELS_BESIDE = Number(1, 20, whole=True, none=1)
+_LABELS_BELOW = Number(1, 60, whole=True, none=1)
+
+LABELS = Section(
+    "labels",
+    "Label paper of your own, beside the common sizes that stand ready.",
+    (
+        Column("code", Code(), "short name", required=True),
+        Column("page_width_mm", _MM, "width of the page, or of the roll's label", required=True),
+        Column("page_height_mm", _MM, "height of the page", required=True),
+        Column("label_width_mm", _MM, "width of one label", required=True),
+        Column("label_height_mm", _MM, "height of one label", required=True),
+        Column("columns", _LABELS_BESIDE, "labels beside each other", empty="1"),
+        Column("rows", _LABELS_BELOW, "labels below each other", empty="1"),
+        Column("left_mm", _MM, "from the left edge of the page to the first label", empty="0"),
+        Column("top_mm", _MM, "from the upper edge of the page to the first label", empty="0"),
+        Column("column_gap_mm", _MM, "gap between labels beside each other", empty="0"),
+        Column("row_gap_mm", _MM, "gap between labels below each other", empty="0"),
+        Column("tubes", YesNo(), "meant to go round a tube", empty="no"),
+        Column("note", Text(200), "where it is bought, what it is for"),
+    ),
+)
+
+SECTIONS = (
+    FARM,
+    ROOMS,
+    SHELVES,
+    STERILISERS,
+    COOKS,
+    BENCHES,
+    INSTRUMENTS,
+    PEOPLE,
+    HOURS,
+    LABELS,
+)
 
 
 def inner(section: Section) -> Section | None:

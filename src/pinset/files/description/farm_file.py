@@ -1,4 +1,4 @@
-"""Reads `farm.toml`: the farm, its rooms, sterilisers, benches and people."""
+"""Reads `farm.toml`: the farm, its rooms, sterilisers, benches, people and label paper."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import tomllib
 from dataclasses import dataclass, field
 from typing import Any
 
+from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.register import Bench, CookKind, Farm, Instrument, Room, Shelf, Steriliser, Worker
 from pinset.files.description.cells import CellError, Several, sentence
 from pinset.files.description.columns import Column
@@ -16,6 +17,7 @@ from pinset.files.description.farm_fields import (
     FARM_FILE,
     HOURS,
     INSTRUMENTS,
+    LABELS,
     PEOPLE,
     ROOMS,
     SECTIONS,
@@ -39,6 +41,7 @@ class Premises:
     benches: tuple[Bench, ...] = ()
     instruments: tuple[Instrument, ...] = ()
     workers: tuple[Worker, ...] = ()
+    labels: tuple[LabelLayout, ...] = ()
     rows: dict[str, list[Row]] = field(default_factory=dict)
 
 
@@ -64,9 +67,9 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
     farm = reader.one(FARM, document, (), required=True)
     if farm is not None and not farm.bad:
         result.farm = Farm(**farm.values)
-    rooms, sterilisers, benches, instruments, people = (
+    rooms, sterilisers, benches, instruments, people, labels = (
         reader.many(section, document, ())
-        for section in (ROOMS, STERILISERS, BENCHES, INSTRUMENTS, PEOPLE)
+        for section in (ROOMS, STERILISERS, BENCHES, INSTRUMENTS, PEOPLE, LABELS)
     )
     shelves = [reader.many(SHELVES, item, path) for _, item, path in rooms]
     cooks = [reader.many(COOKS, item, path) for _, item, path in sterilisers]
@@ -80,6 +83,7 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
         "benches": [row for row, _, _ in benches],
         "instruments": [row for row, _, _ in instruments],
         "people": [row for row, _, _ in people],
+        "labels": [row for row, _, _ in labels],
     }
     result.rooms = tuple(
         Room(**row.values, shelves=tuple(Shelf(**s.values) for s, _, _ in inside if not s.bad))
@@ -95,6 +99,7 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
     )
     result.benches = tuple(Bench(**row.values) for row, _, _ in benches if not row.bad)
     result.instruments = tuple(Instrument(**row.values) for row, _, _ in instruments if not row.bad)
+    result.labels = tuple(LabelLayout(**row.values) for row, _, _ in labels if not row.bad)
     result.workers = tuple(
         Worker(**row.values, hours=_week(week))
         for (row, _, _), week in zip(people, hours, strict=True)

@@ -17,6 +17,7 @@ from pinset.files.description.farm_fields import (
     FARM,
     HOURS,
     INSTRUMENTS,
+    LABELS,
     PEOPLE,
     ROOMS,
     SHELVES,
@@ -30,7 +31,7 @@ def farm_toml(book: FarmBook) -> str:
     """Return the text of `farm.toml` for a book."""
     document = tomlkit.document()
     for line in (
-        "What the farm is: place, rooms, sterilisers, benches, instruments, people.",
+        "What the farm is: place, rooms, sterilisers, benches, instruments, people, label paper.",
         "The tables beside this file hold varieties, routes, cultures, lots, buyers and promises.",
         'A number may carry another unit, in quotation marks: "70 F", "15 psi", "4 ft".',
         "Times are the farm's own clock.",
@@ -46,6 +47,8 @@ def farm_toml(book: FarmBook) -> str:
     document.add("benches", _many(BENCHES, book.benches, _nothing))
     document.add("instruments", _many(INSTRUMENTS, book.instruments, _nothing))
     document.add("people", _many(PEOPLE, book.workers, _hours))
+    if book.labels:
+        document.add("labels", _many(LABELS, book.labels, _nothing))
     return tomlkit.dumps(document)
 
 

@@ -35,6 +35,7 @@ UNITS = {
     "_minutes": "min",
     "_cents": "cents",
     "_m": "m",
+    "_mm": "mm",
     "_bar_gauge": "bar on the gauge",
 }
 
@@ -43,6 +44,7 @@ MEASURED = {
     "_kg": (Quantity.MASS, "kg", 3),
     "_c": (Quantity.TEMPERATURE, "°C", 2),
     "_m": (Quantity.LENGTH, "m", 2),
+    "_mm": (Quantity.LENGTH, "mm", 3),
     "_bar_gauge": (Quantity.GAUGE_PRESSURE, "bar", 3),
 }
 """What may be typed with another unit: quantity, unit of a bare number, places kept of others."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pinset.chain.cold_stores import check_cold_stores
+from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.register import Instrument
 from pinset.errors import InputError, RefusedError
 from pinset.farm import register_store
@@ -35,6 +36,7 @@ TITLES = {
     RegisterKind.OUTAGE: "Out of use",
     RegisterKind.PIN: "Pins",
     RegisterKind.OUTLET: "Outlets",
+    RegisterKind.LABEL: "Label paper",
 }
 ONLY_ONE = frozenset({RegisterKind.FARM})
 
@@ -127,7 +129,7 @@ def records(word: str, now: datetime | None = None) -> tuple[str, tuple[RecordLi
 
 def _line(record: Record, units: str, today: date) -> str:
     """Return what a list says of a record; of an instrument also that its calibration is over."""
-    said = summary(record, units)
+    said = record.words if isinstance(record, LabelLayout) else summary(record, units)
     over = complaint(record, today) if isinstance(record, Instrument) else ""
     return " ".join(filter(None, (f"{said}." if said and over else said, over)))
 

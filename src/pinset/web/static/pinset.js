@@ -32,7 +32,7 @@
   // A second tap while the first is on its way is not sent; the client id would make it one entry anyway.
   document.addEventListener("submit", function (event) {
     const form = event.target;
-    if (form.hasAttribute("hx-post")) return;
+    if (form.hasAttribute("hx-post") || form.hasAttribute("data-again")) return;
     if (form.dataset.sent) {
       event.preventDefault();
       return;

@@ -34,6 +34,7 @@ SAYS = {
     "culture": gettext_lazy("isolates kept alive"),
     "buyer": gettext_lazy("who buys"),
     "outage": gettext_lazy("sterilisers down, people away, benches and rooms being cleaned"),
+    "label": gettext_lazy("sheets and rolls of your own, beside the common sizes"),
 }
 ADD = {
     "room": gettext_lazy("Add a room"),
@@ -47,6 +48,7 @@ ADD = {
     "culture": gettext_lazy("Add a culture"),
     "buyer": gettext_lazy("Add a buyer"),
     "outage": gettext_lazy("Put something out of use"),
+    "label": gettext_lazy("Add label paper"),
 }
 """Kinds that are seen and changed here; promises, outlets and pins have their own pages."""
 
