@@ -23,7 +23,7 @@ READY_S = 40.0
 BUILD = """
 import json, sys
 from pathlib import Path
-from pinset.services import opening
+from pinset.services.farms import opening
 opening.create_farm(Path(sys.argv[1]))
 from web import answers, cooked, shed
 built = shed.build()
@@ -35,9 +35,9 @@ print(json.dumps({**built.jobs, **heat, **lots}))
 WORK = """
 import sys
 from pathlib import Path
-from pinset.services import opening
+from pinset.services.farms import opening
 opening.use_farm(Path(sys.argv[1]))
-from pinset.services import work
+from pinset.services.plans import work
 sys.exit(0 if work.work_once() else 1)
 """
 
