@@ -2,7 +2,8 @@
 
 Relax and fix: the nearest days are solved in whole numbers with the rest in fractions, then held
 while the remaining whole days are solved. The first part is a relaxation of the whole, so its bound
-is a bound of the whole; often the second part is already proven good enough by it.
+is a bound of the whole; often the second part is already proven good enough by it. Of a very large
+programme the far days are thinned first (:mod:`~pinset.planning.search.far_days`).
 """
 
 from __future__ import annotations
@@ -13,9 +14,12 @@ from time import perf_counter
 
 from pinset.planning.model.columns import WEEK, Model
 from pinset.planning.model.programme import INFINITY, Outcome, gap_between, run
+from pinset.planning.search.far_days import with_thinned_far_days
 
 FIRST_PART = 0.45  # of the whole-number days
 MANY = 60  # whole columns from which on a first plan by parts pays
+VERY_LARGE = 9000  # columns from which on fractions alone take seconds
+THINNED_TIME = 0.75  # of the time, for a plan with thinned far days
 PART_GAP = 0.5  # of the gap asked for, to which each part is solved
 FIRST_TIME = 0.5  # of the time, for the first part
 SECOND_TIME = 0.7  # of what the first part left
@@ -50,7 +54,15 @@ def search(
     lp = model.programme
     is_large = sum(lp.whole) > MANY and gap > 0.0
     best = Outcome(None, INFINITY, -INFINITY, INFINITY, is_proven=False, seconds=0.0)
-    if start:
+    if is_large and len(lp.cost) > VERY_LARGE:
+        limit = THINNED_TIME * time_limit_s
+        best = with_thinned_far_days(
+            model, time_limit_s=limit, gap=PART_GAP * gap, threads=threads, start=start
+        )
+        is_large = best.values is None
+        if best.gap <= gap:
+            return best
+    elif start:
         share = WITH_START if is_large else 1.0
         found = run(lp, time_limit_s=share * time_limit_s, gap=gap, threads=threads, start=start)
         best = better(best, found)

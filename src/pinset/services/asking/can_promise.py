@@ -22,7 +22,7 @@ from pinset.services.day.hours_left import laid_from
 from pinset.services.plans import planning_day
 
 BUDGET_S = 8.5
-"""No change is begun that would not be tried by then: the words take time too, and 10 s are wanted."""
+"""No change is begun that would not be tried by then: words take time too, and 10 s are wanted."""
 
 PLAN_LIMIT_S = 4.0
 """Of each plan; on a farm of six varieties one takes less than a second."""
