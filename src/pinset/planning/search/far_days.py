@@ -3,7 +3,7 @@
 Solved in fractions, the programme gives a bound. Few of the starts, moves and stocks far ahead are
 more than nothing in it. The others are left out, so that the whole numbers of the near days are
 sought in a much smaller programme; every plan of that is a plan of the whole. In the manner of
-relaxation enforced neighbourhoods (T. Berthold: RENS, the optimal rounding. Mathematical Programming
+relaxation enforced neighbourhoods (T. Berthold: RENS, the optimal rounding. Math. Programming
 Computation 6, 2014; memory), on the far columns only.
 """
 
