@@ -13,6 +13,7 @@ from pinset.farm.checks.families import check_families
 from pinset.farm.checks.hashes import check_hashes
 from pinset.farm.checks.logs import check_logs
 from pinset.farm.checks.notes import check_notes
+from pinset.farm.checks.photos import check_photos
 from pinset.farm.checks.registers import check_registers
 from pinset.farm.checks.sums import check_sums
 from pinset.farm.trouble import in_plain_words
@@ -44,6 +45,7 @@ def check(
             ("the chain of entries", check_hashes),
             ("notes", check_notes),
             ("logs of cooks", check_logs),
+            ("photos", check_photos),
             ("the registers", check_registers),
             ("sums and balances", check_sums),
             ("the counters", check_counters),

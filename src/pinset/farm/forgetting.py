@@ -1,11 +1,11 @@
-"""Forgetting a person or a note. The chain of hashes stays whole: it never held them."""
+"""Forgetting a person, a note or a photo. The chain of hashes stays whole: it never held them."""
 
 from __future__ import annotations
 
 from django.db import transaction
 
 from pinset.errors import InputError
-from pinset.farm.models import Note, Person, RegisterRow
+from pinset.farm.models import Note, Person, Photo, RegisterRow
 from pinset.farm.models.attempt import SignInAttempt
 from pinset.farm.models.calendar import CalendarLink
 from pinset.farm.models.register import RegisterKind
@@ -61,3 +61,17 @@ def forget_note(digest: str) -> None:
         changed = Note.objects.filter(digest=digest).update(text="", salt="", is_forgotten=True)
     if not changed:
         raise InputError("note", digest, "the digest of a recorded note")
+
+
+def forget_photo(digest: str) -> None:
+    """Blank a photo; its digest stays in the ledger and says nothing any more.
+
+    Raises
+    ------
+    InputError
+        If there is no such photo.
+    """
+    with plain_words():
+        changed = Photo.objects.filter(digest=digest).update(content=b"", is_forgotten=True)
+    if not changed:
+        raise InputError("photo", digest, "the digest of a photo that was kept")

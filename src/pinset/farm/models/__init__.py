@@ -14,6 +14,7 @@ from pinset.farm.models.log_file import LogFile
 from pinset.farm.models.lot import Lot, Place
 from pinset.farm.models.note import Note
 from pinset.farm.models.person import Person
+from pinset.farm.models.photo import Photo
 from pinset.farm.models.register import RegisterRow
 from pinset.farm.models.request import PlanRequest
 from pinset.farm.models.watched import SensorKey, WatchedCook, WatchedReading
@@ -32,6 +33,7 @@ __all__ = [
     "Mention",
     "Note",
     "Person",
+    "Photo",
     "Place",
     "PlanRequest",
     "Posting",

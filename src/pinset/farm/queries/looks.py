@@ -1,0 +1,170 @@
+"""Every look at a lot with its age, how many were looked at and how many showed something.
+
+What statistics of losses read: a lot on which nothing was seen at an age is not known to be clean.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import QuerySet
+
+from pinset.farm.entries import Account, Kind, Measure
+from pinset.farm.models import Entry, Lot, Mention, Posting
+
+ROLE = "looked"
+TAKEN_OUT = (Account.LOST, Account.CULLED)
+
+
+@dataclass(frozen=True, slots=True)
+class LookAt:
+    """One lot at one look."""
+
+    entry: str  # client id
+    lot: str
+    variety: str
+    stage: str
+    made_on: date | None
+    at: datetime
+    age_days: int | None  # from the day it was made; below 0: the look is dated before that
+    places: tuple[str, ...]
+    of: int  # units that were looked at
+    seen: int  # of them, units that showed one of the signs
+    signs: tuple[str, ...]  # keys of the table of signs
+    where: str  # key of a place in the vessel; empty: not said
+    lost: int  # units taken out in the same tap as contaminated
+    culled: int  # units taken out in the same tap for another cause
+    job: str
+    photo: str  # digest
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was seen."""
+        return not self.seen
+
+
+def looks(
+    zone: ZoneInfo,
+    *,
+    lots: Iterable[str] | None = None,
+    since: datetime | None = None,
+    until: datetime | None = None,
+) -> tuple[LookAt, ...]:
+    """Return the looks that stand, by lot and in the order in which they happened.
+
+    A look over several lots at once says of each that nothing was seen.
+
+    Parameters
+    ----------
+    zone : ZoneInfo
+        Of the farm's clock: an age is counted in its days.
+    lots : iterable of str, optional
+        Only these lot codes.
+    since, until : datetime, optional
+        Only looks from one moment on, and before another.
+    """
+    rows = Mention.objects.filter(role=ROLE, is_cancelled=False, entry__kind=Kind.LOOK)
+    if lots is not None:
+        rows = rows.filter(lot__code__in=list(lots))
+    if since is not None:
+        rows = rows.filter(entry__happened_at__gte=since)
+    if until is not None:
+        rows = rows.filter(entry__happened_at__lt=until)
+    units: defaultdict[tuple[int, int], int] = defaultdict(int)
+    places: defaultdict[tuple[int, int], dict[str, None]] = defaultdict(dict)
+    for entry, lot, place, count in rows.order_by("id").values_list(
+        "entry_id", "lot_id", "place__code", "count"
+    ):
+        units[entry, lot] += count
+        places[entry, lot][place] = None
+    entries, known, out = _entries(rows), _lots(rows), _taken_out()
+    found = []
+    for (number, lot), of in units.items():
+        client_id, at, job, details, lots_of = entries[number]
+        code, variety, stage, made_on = known[lot]
+        said = details if lots_of == 1 else {}
+        found.append(
+            LookAt(
+                entry=client_id,
+                lot=code,
+                variety=variety,
+                stage=stage,
+                made_on=made_on,
+                at=at,
+                age_days=(at.astimezone(zone).date() - made_on).days if made_on else None,
+                places=tuple(places[number, lot]),
+                of=of,
+                seen=int(said.get("seen", 0)),
+                signs=tuple(said.get("signs", ())),
+                where=str(said.get("where", "")),
+                lost=out[client_id, code, Account.LOST],
+                culled=out[client_id, code, Account.CULLED],
+                job=job,
+                photo=str(said.get("photo", "")),
+            )
+        )
+    return tuple(sorted(found, key=lambda look: (look.lot, look.at, look.entry)))
+
+
+def _entries(
+    rows: QuerySet[Mention],
+) -> dict[int, tuple[str, datetime, str, dict[str, Any], int]]:
+    """Return id, moment, job, details and how many lots each of these entries looks at."""
+    numbers = rows.order_by().values("entry_id")
+    lots: defaultdict[int, set[int]] = defaultdict(set)
+    mentioned = Mention.objects.filter(entry_id__in=numbers, role=ROLE)
+    for number, lot in mentioned.values_list("entry_id", "lot_id"):
+        lots[number].add(lot)
+    found = Entry.objects.filter(pk__in=numbers)
+    return {
+        number: (client_id, at, job, details, len(lots[number]))
+        for number, client_id, at, job, details in found.values_list(
+            "id", "client_id", "happened_at", "job", "details"
+        )
+    }
+
+
+def _lots(rows: QuerySet[Mention]) -> dict[int, tuple[str, str, str, date | None]]:
+    found = Lot.objects.filter(pk__in=rows.order_by().values("lot_id"))
+    return {
+        number: (code, variety, stage, made_on)
+        for number, code, variety, stage, made_on in found.values_list(
+            "id", "code", "variety", "stage", "made_on"
+        )
+    }
+
+
+def _tied() -> QuerySet[Entry]:
+    return Entry.objects.filter(
+        kind__in=(Kind.LOSE, Kind.CULL),
+        is_corrected=False,
+        corrects_client="",
+        details__has_key="look",
+    )
+
+
+def _taken_out() -> defaultdict[tuple[str, str, Account], int]:
+    """Return the units taken out in the taps of looks, by the look's id, lot and account."""
+    tied = _tied()
+    looked = {number: str(details["look"]) for number, details in tied.values_list("id", "details")}
+    found: defaultdict[tuple[str, str, Account], int] = defaultdict(int)
+    rows = Posting.objects.filter(
+        entry_id__in=tied.values("id"), account__in=TAKEN_OUT, measure=Measure.UNIT
+    )
+    for number, code, account, quantity in rows.values_list(
+        "entry_id", "lot__code", "account", "quantity"
+    ):
+        found[looked[number], code, Account(account)] += quantity
+    return found
+
+
+def tied_to(look: str) -> tuple[str, ...]:
+    """Return the ids of the entries that took units out in the tap of a look and still stand."""
+    return tuple(
+        _tied().filter(details__look=look).order_by("id").values_list("client_id", flat=True)
+    )

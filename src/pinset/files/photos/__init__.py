@@ -1,0 +1,1 @@
+"""Photos that are handed in to be kept."""
