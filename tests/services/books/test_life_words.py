@@ -43,8 +43,8 @@ def test_a_look_over_several_lots_counts_the_one_that_is_shown(
 ) -> None:
     lots = (LotAmount(stock["grain"], 20, "grain"), LotAmount(stock["block"], 17, "block"))
     do(lay(JobKind.LOOK, count=37, lots=lots))
-    assert told(stock["grain"])[-1] == "20 units looked over"
-    assert told(stock["block"])[-1] == "17 units looked over"
+    assert told(stock["grain"])[-1] == "20 units looked over, nothing seen yet at day 14"
+    assert told(stock["block"])[-1] == "17 units looked over, nothing seen yet at day 14"
 
 
 def test_pounds_for_a_farm_that_weighs_in_pounds(stock: dict[str, str], tap: Taps) -> None:

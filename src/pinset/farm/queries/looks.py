@@ -168,3 +168,25 @@ def tied_to(look: str) -> tuple[str, ...]:
     return tuple(
         _tied().filter(details__look=look).order_by("id").values_list("client_id", flat=True)
     )
+
+
+def looks_of_photo(digest: str) -> tuple[str, ...]:
+    """Return the lots of the looks a photo was taken at."""
+    taken = Mention.objects.filter(role=ROLE, entry__kind=Kind.LOOK, entry__details__photo=digest)
+    return tuple(taken.order_by("id").values_list("lot__code", flat=True))
+
+
+def looked_without_job(since: datetime, until: datetime) -> dict[str, int]:
+    """Return the units of each lot that were looked over between two moments for no job."""
+    rows = Mention.objects.filter(
+        role=ROLE,
+        is_cancelled=False,
+        entry__kind=Kind.LOOK,
+        entry__job="",
+        entry__happened_at__gte=since,
+        entry__happened_at__lt=until,
+    )
+    found: defaultdict[str, int] = defaultdict(int)
+    for lot, count in rows.values_list("lot__code", "count"):
+        found[lot] += count
+    return dict(found)

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
+from datetime import datetime
+
 from django.db import transaction
 
 from pinset.errors import InputError
 from pinset.farm import door, job_store
 from pinset.farm.corrections import undo_of
+from pinset.farm.entries import NewEntry
+from pinset.farm.queries.looks import tied_to
 from pinset.farm.trade import Tap
 from pinset.services.answers.after_filling import is_answered
 from pinset.services.answers.after_undo import take_off_what_followed
@@ -23,6 +28,8 @@ from pinset.services.views import Done
 
 def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
     """Take an entry back by a correcting entry, and open its job again.
+
+    What a look took out in the same tap is put back with it.
 
     Raises
     ------
@@ -42,7 +49,8 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         correcting = undo_of(
             entry, Tap(client_id, now, person, note=written("reason", reason, LONGEST_NOTE))
         )
-        [recorded] = door.record([correcting], now=now)
+        tied = _tied(entry, client_id, person, now)
+        recorded, *_ = door.record([correcting, *tied], now=now)
         if correcting.job and not _is_finished(correcting.job):
             job_store.reopen(correcting.job)
         take_off_what_followed(entry, book, now)
@@ -52,6 +60,16 @@ def undo(entry: str, *, person: str, client_id: str, reason: str) -> Done:
         "Taken back. The entry stays visible as corrected.",
         tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
     )
+
+
+def _tied(entry: str, client_id: str, person: str, now: datetime) -> list[NewEntry]:
+    """Return the taking back of what went with an entry in the same tap."""
+    found = []
+    for other in tied_to(entry):
+        refuse_if_counted_since(other)
+        own = hashlib.sha256(f"{client_id} takes back {other}".encode()).hexdigest()[:32]
+        found.append(undo_of(other, Tap(own, now, person)))
+    return found
 
 
 def _is_finished(job: str) -> bool:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
 
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.story import Happened
 from pinset.services.cooks.words import verdict_in_words
+from pinset.services.looking.words import seen_in_words
 from pinset.services.words import amount, joined, plural
+from pinset.tables.signs import Medium
 
 _Says = Callable[[Happened, str], str]
 """What one kind of entry says: the entry, and the farm's choice of units."""
@@ -52,11 +55,21 @@ JUDGED = {
 }
 
 
-def sentence_of(happened: Happened, lot: str, units: str = "metric") -> str:
+@dataclass(frozen=True, slots=True)
+class LookedAt:
+    """What a look needs to be told: how old the lot was, and what it is looked at as."""
+
+    age_days: int | None
+    medium: Medium
+
+
+def sentence_of(
+    happened: Happened, lot: str, units: str = "metric", looked: LookedAt | None = None
+) -> str:
     """Return what happened to a lot, without who and when.
 
     An entry may speak of several lots: numbers are those of ``lot``. ``units`` is the farm's choice
-    of units, ``metric`` or ``us``.
+    of units, ``metric`` or ``us``; ``looked`` is for what a look at the lot is worth.
     """
     own = replace(
         happened,
@@ -66,10 +79,20 @@ def sentence_of(happened: Happened, lot: str, units: str = "metric") -> str:
     kind = Kind(happened.kind)
     # what a transfer made is told in the lives of its parents, too
     about = happened if kind in {Kind.INOCULATE, Kind.CLONE} else own
+    if kind is Kind.LOOK and looked is not None:
+        is_its_own = len({m.lot for m in happened.mentions}) == 1
+        return _seen(own, looked, happened.details if is_its_own else {})
     said = _SAID.get(kind, _plainly)(about, units)
     given = happened.details.get("reason") or happened.details.get("cause")
     reason = "; ".join(str(part) for part in (given, happened.details.get("why")) if part)
     return f"{said}: {reason}" if reason else said
+
+
+def _seen(own: Happened, looked: LookedAt, said: Mapping[str, Any]) -> str:
+    of = sum(m.count for m in own.mentions)
+    keys, where = tuple(said.get("signs", ())), str(said.get("where", ""))
+    seen = int(said.get("seen", 0))
+    return seen_in_words(of, seen, keys, where, looked.age_days, looked.medium)
 
 
 def _plainly(happened: Happened, _units: str) -> str:

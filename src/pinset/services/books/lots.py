@@ -21,9 +21,11 @@ from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_
 from pinset.farm.queries.story import Happened, life
 from pinset.farm.stamp import Stamp, stamp
 from pinset.services.book_reader import Reader
-from pinset.services.books.life_words import sentence_of
+from pinset.services.books.life_words import LookedAt, sentence_of
+from pinset.services.clock import farm_day
 from pinset.services.cooks.judge.short_cooks import of_lot
 from pinset.services.cooks.words import cook_in_words
+from pinset.services.looking.media import medium_of
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 from pinset.services.views import Kin, LifeEvent, LotLine, LotsView, LotView
@@ -183,7 +185,7 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
         picked_g=row.counts.grown_g,
         parents=tuple(_kin(each, reader, "went in") for each in parents(row.code)),
         children=tuple(_kin(each, reader, "of this lot") for each in children(row.code)),
-        life=tuple(_event(each, row.code, book.farm.units) for each in life(row.code)),
+        life=tuple(_event(each, row, line.step, book) for each in life(row.code)),
         findings=(*_findings(row, lot.held if lot else ""), *(each.sentence for each in marked)),
         short_cooks=tuple(dict.fromkeys(each.cook for each in marked)),
         next_step=_next_step(reader, row, line),
@@ -222,13 +224,16 @@ def _kin(relative: Relative, reader: Reader, word: str) -> Kin:
     return Kin(relative.lot, f"{noun}{', ' + name if name else ''}{made}", how_many)
 
 
-def _event(happened: Happened, lot: str, units: str) -> LifeEvent:
+def _event(happened: Happened, row: LotRow, step: str, book: FarmBook) -> LifeEvent:
+    day = farm_day(happened.happened_at, book.farm.time_zone)
+    age = (day - row.made_on).days if row.made_on else None
+    looked = LookedAt(age, medium_of(row.stage, step, book))
     return LifeEvent(
         entry=happened.client_id,
         at=happened.happened_at,
         written_at=happened.recorded_at,
         who=happened.person_name,
-        what=sentence_of(happened, lot, units),
+        what=sentence_of(happened, row.code, book.farm.units, looked),
         note=happened.note,
         corrected=happened.is_corrected,
         can_undo=happened.stands and happened.kind != Kind.OPENING,

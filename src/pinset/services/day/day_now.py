@@ -13,6 +13,7 @@ from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import VesselKey, vessel_key
+from pinset.farm.queries.looks import looked_without_job
 from pinset.farm.queries.story import looks_between
 from pinset.planning.building.from_book import Picked
 from pinset.planning.building.from_resources import prepared_until
@@ -83,6 +84,7 @@ class DayNow:
     minutes: MinutesLeft | None  # of people and the bench; None before work begins
     cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
     looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
+    seen_today: frozenset[str]  # lots that were looked over today without being asked for
     declined: frozenset[str]  # lots that are not to be carried into the cold store
     warm: Mapping[str, date]  # prepared lots that wait to be open and cool, and their first day
 
@@ -112,6 +114,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         minutes=_minutes(book, today, since, settled),
         cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
         looked=_looked(living, known, today, ZoneInfo(zone)),
+        seen_today=_seen_today(living, today, zone),
         declined=declined_store(living, book, today),
         warm=usable_days(cool_from(standing_vessels(), book, _moment(book, today, since)), book),
     )
@@ -186,6 +189,16 @@ def _looked(
     )
 
 
+def _seen_today(living: Sequence[LivingLot], today: date, zone: str) -> frozenset[str]:
+    """Return the lots all of which were looked over today though no job asked for it."""
+    begin, end = (at_clock(today + timedelta(days=days), "00:00", zone) for days in (0, 1))
+    looked = looked_without_job(begin, end)
+    alive: dict[str, int] = defaultdict(int)
+    for lot in living:
+        alive[lot.code] += lot.alive
+    return frozenset(code for code, units in looked.items() if units >= alive.get(code, 0))
+
+
 def in_sight(day: DayNow, ordered: Iterable[Due]) -> tuple[DueDelivery, ...]:
     """Return every delivery the day and the plan know of: missed ones, today's, all to come.
 
@@ -244,6 +257,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         counted_on=units_counted_on(plan),
         used_soon=units_counted_on(plan, day.today + timedelta(days=SOON_DAYS)),
         declined=day.declined,
+        seen_today=day.seen_today,
     )
     laid = replace(laid, jobs=with_standing(laid.jobs, day.living, reader))
     last = day.today + timedelta(days=DAYS_LAID)

@@ -35,6 +35,7 @@ def jobs_from_state(
     counted_on: Mapping[str, int] = NOTHING,
     used_soon: Mapping[str, int] = NOTHING,
     declined: Collection[str] = (),
+    seen_today: Collection[str] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -60,11 +61,14 @@ def jobs_from_state(
         What of it the plan uses in the next days: it is not carried into the cold store.
     declined : collection of str
         Lots that are not to be carried there at all.
+    seen_today : collection of str
+        Lots that were looked over today without being asked for.
     """
     offered = [lot for lot in living if lot.alive > 0]
-    looks = by_age(offered, reader, JobKind.LOOK)
+    unseen = [lot for lot in offered if lot.code not in seen_today]
+    looks = by_age(unseen, reader, JobKind.LOOK)
     units = units_there(due, offered, reader)
-    seen = {*looked, *(lot.lot for job in looks for lot in job.lots)}
+    seen = {*looked, *seen_today, *(lot.lot for job in looks for lot in job.lots)}
     return (
         *by_age(offered, reader, JobKind.SHAKE),
         *looks,
