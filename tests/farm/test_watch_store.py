@@ -72,8 +72,9 @@ def test_readings_come_by_time() -> None:
     code = watch_store.begin(tap(), ROW).code
     watch_store.add(code, [read(tap(), minute, minute) for minute in (9, 3, 6)], NOW)
     assert [each.value for each in watch_store.readings(code)] == [3.0, 6.0, 9.0]
-    assert watch_store.last_from(code, "typed", "ada") == NOW + timedelta(minutes=9)
-    assert watch_store.last_from(code, "file", "ada") is None
+    ends = (NOW + timedelta(minutes=3), NOW + timedelta(minutes=9))
+    assert watch_store.span_from(code, "typed", "ada") == ends
+    assert watch_store.span_from(code, "file", "ada") is None
     assert watch_store.recorded_since("typed", NOW) == 3
     assert watch_store.recorded_since("typed", NOW + timedelta(seconds=1)) == 0
 

@@ -138,6 +138,32 @@ def test_the_sentence_comes_first(worker: Client) -> None:
     assert "vessel&#39;s plate" in body, "the caution of pressure stands beside it"
 
 
+def test_since_when_it_is_heated_is_asked_and_answered(worker: Client) -> None:
+    code = cook_watching.begin(tap(), "ada", machine(), LOAD, "f0=15")
+    began = now_utc() - timedelta(minutes=4)
+    WatchedCook.objects.update(began_at=began)
+    typed(code, range(4), core_c=60.0)
+    page = f"/heat/during/{code}/"
+    body = text(worker.get(page))
+    assert "How long to hold is not known well" in body
+    assert "Since when is it heated?" in body
+    assert "Still to hold, at the most" in body
+    assert "Enough at, if it goes on so" not in body
+    assert re.search(r"<details[^>]* open> <summary>Heated since", body)
+    zone = ZoneInfo("Europe/Vienna")
+    for given in ("", "noon", f"{now_utc().astimezone(zone):%H:%M}"):
+        answer = worker.post(f"{page}since/", {"since": given}, follow=True)
+        if given:
+            assert "Heated since: “" in words(answer)
+        assert WatchedCook.objects.get().heated_since is None
+    since = (now_utc() - timedelta(minutes=70)).astimezone(zone)
+    answer = worker.post(f"{page}since/", {"since": f"{since:%H:%M}"}, follow=True)
+    assert "Written down." in text(answer)
+    assert "not known well" not in text(answer)
+    assert f'value="{since:%H:%M}"' in text(answer)
+    assert WatchedCook.objects.get().heated_since == since.replace(second=0, microsecond=0)
+
+
 def test_readings_are_typed_with_a_comma_and_a_double_tap_counts_once(worker: Client) -> None:
     code = begun()
     form = {"client_id": tap(), "chamber_c": "118,7", "gauge_bar": "1.03", "core_c": ""}

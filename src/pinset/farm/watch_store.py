@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, Min
 
 from pinset.errors import InputError
 from pinset.farm.models import SensorKey, WatchedCook, WatchedReading
@@ -35,6 +35,7 @@ class WatchRow:
     ended_at: datetime | None
     ended_by: str
     instruments: Mapping[str, str] = field(default_factory=dict)  # what is read: code
+    heated_since: datetime | None = None  # where somebody said it
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,7 @@ def begin(client_id: str, row: WatchRow) -> WatchRow:
             instruments=dict(row.instruments),
             rule=row.rule,
             began_at=row.began_at,
+            heated_since=row.heated_since,
             begun_by=row.begun_by,
         )
     return _row(made)
@@ -106,6 +108,15 @@ def end(code: str, by: str, now: datetime) -> None:
     """Note that the watch has ended; one that has stays as it is."""
     with plain_words():
         WatchedCook.objects.filter(code=code, ended_at=None).update(ended_at=now, ended_by=by)
+
+
+def heated_since(code: str, moment: datetime) -> None:
+    """Note since when a cook is heated; what was read from then on counts."""
+    with plain_words(), transaction.atomic():
+        watched = WatchedCook.objects.select_for_update().get(code=code)
+        watched.heated_since = moment
+        watched.began_at = min(watched.began_at, moment)
+        watched.save(update_fields=["heated_since", "began_at"])
 
 
 def forget_ended(before: datetime) -> int:
@@ -168,11 +179,11 @@ def readings(code: str) -> tuple[ReadingRow, ...]:
     return tuple(ReadingRow(*row) for row in found.order_by("at", "id").values_list(*names))
 
 
-def last_from(code: str, source: str, by: str) -> datetime | None:
-    """Return the moment of the last reading from a source, such as a file."""
+def span_from(code: str, source: str, by: str) -> tuple[datetime, datetime] | None:
+    """Return the moments of the first and last reading from a source, such as a file."""
     found = WatchedReading.objects.filter(watched__code=code, source=source, by=by[:LONGEST_BY])
-    newest: datetime | None = found.aggregate(newest=Max("at"))["newest"]
-    return newest
+    ends = found.aggregate(oldest=Min("at"), newest=Max("at"))
+    return (ends["oldest"], ends["newest"]) if ends["newest"] else None
 
 
 def recorded_since(source: str, moment: datetime, by: str | None = None) -> int:
@@ -209,4 +220,5 @@ def _row(watched: WatchedCook) -> WatchRow:
         ended_at=watched.ended_at,
         ended_by=watched.ended_by,
         instruments=watched.instruments,
+        heated_since=watched.heated_since,
     )

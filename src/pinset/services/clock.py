@@ -48,6 +48,14 @@ def now_utc() -> datetime:
     return moment.astimezone(UTC)
 
 
+def as_shown(moment: datetime) -> datetime:
+    """Return a moment of this machine, such as a file's, as the clock of :func:`now_utc` shows it.
+
+    Nothing changes where no other day is pretended.
+    """
+    return moment if not os.environ.get(PRETENDED) else moment + (now_utc() - datetime.now(UTC))
+
+
 def hour_is_known() -> bool:
     """Say whether the clock shows an hour of the farm's day.
 

@@ -79,6 +79,7 @@ urlpatterns = [
     path("heat/before/", heat_before.show, name="heat-before"),
     path("heat/during/", heat_during.show, name="heat-during"),
     path("heat/during/<str:code>/", heat_during.one, name="heat-watch"),
+    path("heat/during/<str:code>/since/", heat_during.since, name="heat-watch-since"),
     path("heat/during/<str:code>/end/", heat_during.end, name="heat-watch-end"),
     path("heat/during/<str:code>/judge/", heat_during.judge, name="heat-watch-judge"),
     path("heat/during/<str:code>/log.csv", heat_during.log, name="heat-watch-log"),

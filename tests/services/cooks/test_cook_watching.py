@@ -23,7 +23,7 @@ from pinset.services.cooks.loads import LoadPlan
 from pinset.services.cooks.watch import view as cook_watch_view
 from pinset.services.cooks.watch import watching as cook_watching
 from pinset.services.cooks.watch.csv import csv_of
-from pinset.services.cooks.watch.records import Stage, WatchReading, What
+from pinset.services.cooks.watch.records import Stage, Unsure, WatchReading, What
 from pinset.services.cooks.watch.view import lines_of
 
 BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
@@ -233,6 +233,102 @@ def test_a_logger_whose_clock_is_ahead_is_not_believed(at: AtMinute, logger: Pat
     assert found.feed is not None
     assert found.feed.problems[0] == "The logger's clock is 89 min ahead; set it right."
     assert found.state.readings == 0
+
+
+def logged(minutes: range, shift_min: float = 0.0) -> str:
+    """Return rows of a logger's file; the cook of these tests, so many minutes off its clock."""
+    rows = []
+    for minute in minutes:
+        local = BEGAN + timedelta(minutes=minute + 60 + shift_min)
+        rows.append(f"{local:%Y-%m-%d %H:%M:%S},{chamber(minute):.2f},{core(minute):.2f}\n")
+    return "time,chamber [°C],core [°C]\n" + "".join(rows)
+
+
+def test_a_watch_begun_in_the_heat_asks_since_when_and_promises_no_end(
+    at: AtMinute, logger: Path
+) -> None:
+    at(30.0)
+    code = begin()
+    (logger / "a.csv").write_text(logged(range(30, 46)))
+    at(45.0)
+    found = cook_watch_view.view(code)
+    assert found.state.unsure is Unsure.SINCE
+    assert found.state.end_at is None
+    assert found.state.inoculate_at is None
+    assert found.state.latest_at is not None
+    assert found.state.sentence.startswith("How long to hold is not known well: it was at 121.1 °C")
+    assert "nobody said since when it is heated. Hold another " in found.state.sentence
+    assert " at the most at 121.1 °C" in found.state.sentence
+    assert "watch.since" in {each.id for each in found.state.findings}
+    assert cook_watch_view.watched()[0][0].sentence == found.state.sentence
+    cook_watching.heated_since(code, BEGAN)
+    told = cook_watch_view.view(code).state
+    assert told.unsure is None
+    assert told.end_at is not None
+    assert told.end_at < found.state.latest_at
+    assert told.sentence.startswith("Hold another ")
+
+
+def test_since_when_is_said_of_the_time_before_the_first_reading(at: AtMinute) -> None:
+    code = begin()
+    at(10.0)
+    cook_watching.read(code, tap(), "ada", {What.CHAMBER: 90.0}, at=BEGAN + timedelta(minutes=4))
+    for minute, words in ((8.0, "until its first reading, 10:34"), (-72.0 * 60.0, "two days ago")):
+        with pytest.raises(InputError, match=words):
+            cook_watching.heated_since(code, BEGAN + timedelta(minutes=minute))
+    cook_watching.end(code, "ada")
+    with pytest.raises(RefusedError, match="has ended"):
+        cook_watching.heated_since(code, BEGAN)
+
+
+def test_what_a_file_holds_of_before_is_offered_and_taken(at: AtMinute, logger: Path) -> None:
+    at(40.0)
+    code = begin()
+    (logger / "a.csv").write_text(logged(range(61)))
+    at(60.0)
+    found = cook_watch_view.view(code)
+    assert found.feed is not None
+    assert found.feed.heated_since == BEGAN + timedelta(minutes=4), "the last row that is cold"
+    assert found.state.readings == 21
+    cook_watching.heated_since(code, found.feed.heated_since)
+    taken = cook_watch_view.view(code)
+    assert taken.state.readings == 57
+    assert taken.feed is not None
+    assert taken.feed.heated_since is None
+    assert taken.state.unsure is None
+    assert cook_watch_view.view(code).state.readings == 57
+
+
+def test_a_logger_whose_clock_is_behind_is_said_and_promises_no_end(
+    at: AtMinute, logger: Path
+) -> None:
+    code = begin()
+    at(72.0)
+    (logger / "a.csv").write_text(logged(range(73), shift_min=-60.0))
+    found = cook_watch_view.view(code)
+    assert found.feed is not None
+    assert found.feed.problems[0].startswith("The logger's clock is 60 min behind, or it writes ")
+    assert found.feed.heated_since is None
+    assert found.state.end_at is None
+    assert found.state.left_min is None
+    assert found.state.sentence.startswith("No end is promised: the logger's clock is wrong.")
+    assert cook_watch_view.watched()[0][0].sentence == found.state.sentence
+
+
+def test_a_clock_set_back_in_a_growing_file_promises_no_end(at: AtMinute, logger: Path) -> None:
+    code = begin()
+    at(50.0)
+    path = logger / "a.csv"
+    path.write_text(logged(range(51)))
+    assert cook_watch_view.view(code).state.end_at is not None
+    later = logged(range(51, 71), shift_min=-30.0).split("\n", 1)[1]
+    at(70.0)
+    path.write_text(logged(range(51)) + later)
+    found = cook_watch_view.view(code)
+    assert found.feed is not None
+    assert "clock" in found.feed.problems[0]
+    assert found.state.end_at is None
+    assert found.state.sentence.startswith("No end is promised")
 
 
 def test_an_unplugged_probe_is_left_out_and_said(at: AtMinute, logger: Path) -> None:

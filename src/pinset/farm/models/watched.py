@@ -17,7 +17,8 @@ class WatchedCook(models.Model):
     load = models.JSONField()  # chain.plain.to_plain of the load
     instruments = models.JSONField(default=dict)  # what is read: code of the instrument chosen
     rule = models.CharField(max_length=60)  # f0=15, hold=121/15
-    began_at = models.DateTimeField()
+    began_at = models.DateTimeField()  # nothing read before counts
+    heated_since = models.DateTimeField(null=True)  # where somebody said it
     begun_by = models.CharField(max_length=40, blank=True)
     ended_at = models.DateTimeField(null=True)
     ended_by = models.CharField(max_length=40, blank=True)

@@ -93,7 +93,7 @@ def matches(
     hottest = float(np.max(chamber[1]))
     share = (float(np.max(inside)) - start_c) / max(hottest - start_c, 1.0)
     if share < TELLING or len(chamber[0]) == 1:
-        return (_match(cases[0], _left(cases[0], chamber, read, start_c), t),)
+        return (as_it_is(cases[0], chamber, read, start_c),)
     low = SLOWER * conducts(cases[0], start_c, hot_c)
     high = max(QUICKER * conducts(cases[-1], start_c, hot_c), 2.0 * low)
     every = max(1, -(-len(t) // MOST_READINGS))
@@ -106,8 +106,22 @@ def matches(
         if found[0].off_k <= AS_WELL_K:
             break  # conduction alone explains the readings
     best = min(each.off_k for each in found)
-    enough = max(AS_WELL * best, best + AS_WELL_K)
-    return tuple(each for each in found if each.off_k <= enough)
+    return tuple(each for each in found if each.off_k <= as_well_k(best))
+
+
+def as_it_is(
+    unit: Unit, chamber: tuple[Values, Values], read: tuple[Values, Values], start_c: float
+) -> Match:
+    """Return a unit as it was taken beforehand, with what it leaves of a core's readings.
+
+    Parameters as those of :func:`matches`.
+    """
+    return _match(unit, _left(unit, chamber, read, start_c), read[0])
+
+
+def as_well_k(best_k: float) -> float:
+    """Return what follows about as well leaves at the most, in K."""
+    return max(AS_WELL * best_k, best_k + AS_WELL_K)
 
 
 def _kinds(cases: Sequence[Unit]) -> list[Unit]:

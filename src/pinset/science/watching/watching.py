@@ -18,11 +18,19 @@ from numpy.typing import ArrayLike, NDArray
 from pinset.errors import InputError
 from pinset.science.heating.heated_unit import Conducting, Unit
 from pinset.science.heating.holding import LONGEST_HOLD_S, LOOKED_AT_S
-from pinset.science.judging.core_match import Match, matches, slowest_s
+from pinset.science.judging.core_match import (
+    TELLING,
+    Match,
+    as_it_is,
+    as_well_k,
+    matches,
+    slowest_s,
+)
 from pinset.science.judging.findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging.hot_core import HotCore, hotter_than_chamber
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role, Rule
 from pinset.science.steam.check import SteamCheck
+from pinset.science.watching.before import GONE_S, is_hot_already, with_beginning
 from pinset.science.watching.chamber import MINUTE, ChamberSoFar, chamber_so_far, steam_now
 from pinset.science.watching.core import (
     HOT_K,
@@ -57,6 +65,7 @@ class WatchedLoad:
     probe_error_k: float = UNKNOWN_ERROR_K  # of the chamber's probe
     core_error_k: float = UNKNOWN_ERROR_K
     gauge_error_kpa: float = 0.0
+    since_s: float | None = 0.0  # when it began to be heated; None: nobody said it [s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +94,7 @@ class Watching:
     gap_s: float  # longest time without a reading while it was hot; 0: never too long
     leaps: tuple[Leap, ...]  # readings that count for nothing
     hot_core: HotCore | None  # hotter than the chamber: what it read then counts for nothing
+    was_hot: bool  # when it was first read, and nobody said since when it is heated
 
 
 def watch(
@@ -162,6 +172,9 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         gap_s=_widest(t, probe, kpa, inside, core),
         leaps=(),
         hot_core=hot_core,
+        was_hot=chamber is not None
+        and load.since_s is None
+        and is_hot_already(chamber, load.start_c),
     )
 
 
@@ -201,8 +214,60 @@ def _measured(chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule:
         as_it_is = Ahead(np.array([begin, begin + LONGEST_HOLD_S]), np.array([now_c, now_c]))
         rest = rest_of(rule, has, as_it_is)
         return CoreNow(MEASURED, slowest, read, has, now_c, rest, None, 0.0)
+    if is_hot_already(chamber, load.start_c):
+        return _heated_before(chamber, read, load, rule)
     if abs(read.seconds[0] - chamber.seconds[0]) <= SECONDS_BETWEEN:
         load = replace(load, start_c=float(read.celsius[0]))
+    return max(_followed(chamber, read, load, rule)[1], key=_longest)
+
+
+def _heated_before(chamber: ChamberSoFar, read: Core, load: WatchedLoad, rule: Rule) -> CoreNow:
+    """Return a core whose chamber was heated before it was first read."""
+    speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
+    from_c = min(load.start_c, float(read.celsius[0]))
+    if load.since_s is None and earned(read, rule).reached_s is None:
+        return _at_the_latest(chamber, read, replace(load, start_c=from_c), rule, speed)
+    gone = 0.0 if load.since_s is None else max(0.0, float(chamber.seconds[0]) - load.since_s)
+    if gone < MINUTE:
+        from_c = float(read.celsius[0])
+    load = replace(load, start_c=from_c)
+    whole = with_beginning(chamber, from_c, gone, speed)
+    return max(_followed(whole, read, load, rule)[1], key=_longest)
+
+
+def _at_the_latest(
+    chamber: ChamberSoFar, read: Core, load: WatchedLoad, rule: Rule, k_per_s: float
+) -> CoreNow:
+    """Return a core of which nobody says since when it is heated, on the safe side.
+
+    The slowest case as if it had been cold when it was first read; and once the core has come a
+    tenth of the way since then, the longest heating before that conduction explains about as well
+    as the best one does, and the next beyond it.
+    """
+    slowest = load.cases[0][1]
+    given = (chamber.seconds, chamber.celsius), (read.seconds, read.celsius)
+    found = [_now(MEASURED, as_it_is(slowest, *given, load.start_c), read, chamber, load, rule)]
+    first_c, best_c = float(read.celsius[0]), float(np.max(read.celsius))
+    if best_c - first_c >= TELLING * max(chamber.hottest_c - first_c, 1.0):
+        even = [unit for _, unit in load.cases if isinstance(unit, Conducting)]
+        even = even or [Conducting(slowest.shape, slowest.material)]
+        by_conduction = replace(load, cases=tuple((MEASURED, each) for each in even))
+        tried = [
+            _followed(
+                with_beginning(chamber, load.start_c, each, k_per_s), read, by_conduction, rule
+            )
+            for each in GONE_S
+        ]
+        enough = as_well_k(min(off_k for off_k, _ in tried))
+        last = max(place for place, (off_k, _) in enumerate(tried) if off_k <= enough)
+        found += [now for _, each in tried[: last + 2] for now in each]
+    return max(found, key=_longest)
+
+
+def _followed(
+    chamber: ChamberSoFar, read: Core, load: WatchedLoad, rule: Rule
+) -> tuple[float, list[CoreNow]]:
+    """Return what the best unit leaves of a core's readings [K], and how it goes on by each."""
     units = [unit for _, unit in load.cases]
     if earned(read, rule).reached_s is not None:  # nothing is reckoned any more but its cooling
         units = [each for each in units if isinstance(each, Conducting)] or units[:1]
@@ -213,7 +278,8 @@ def _measured(chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule:
         load.start_c,
         load.wanted_c,
     )
-    return max((_now(MEASURED, each, read, chamber, load, rule) for each in found), key=_longest)
+    going_on = [_now(MEASURED, each, read, chamber, load, rule) for each in found]
+    return min(each.off_k for each in found), going_on
 
 
 def _longest(now: CoreNow) -> tuple[float, float]:

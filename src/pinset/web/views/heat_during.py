@@ -50,6 +50,7 @@ SOURCES = {
     "file": gettext_lazy("logger"),
     "sensor": gettext_lazy("sensor"),
 }
+MOMENTS = ("last_at", "end_at", "latest_at", "enough_since", "open_at", "inoculate_at")
 ASKED = frozenset({*TYPED, "rule"})
 
 
@@ -162,6 +163,7 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
         "is_part": False,
         "readings": reading_fields(request),
         "at": request.POST.get("at", ""),
+        "since": _since_typed(view),
         "sources": SOURCES,
         "cautions": cautions.sentences(view.state.cautions),
     }
@@ -190,9 +192,26 @@ def _values(request: HttpRequest) -> dict[What, float]:
     return found
 
 
+def _since_said(request: HttpRequest, view: WatchView) -> datetime:
+    by_file = view.feed.heated_since if view.feed and "by_file" in request.POST else None
+    at = by_file or _clock(request, "since")
+    if at is None:
+        raise InputError("since", "", _("a time such as 10:30"))
+    return at
+
+
+def _since_typed(view: WatchView) -> str:
+    known = view.heated_since
+    return "" if known is None else f"{timezone.localtime(known):%H:%M}"
+
+
 def _label(field: str) -> str:
     names = {what.value: str(label) for what, label in LABELS.items()}
-    return names.get(field) or {"at": _("Read at"), "readings": _("Reading")}.get(field, "")
+    return names.get(field) or {
+        "at": _("Read at"),
+        "readings": _("Reading"),
+        "since": _("Heated since"),
+    }.get(field, "")
 
 
 def _context(view: WatchView) -> dict[str, object]:
@@ -201,10 +220,8 @@ def _context(view: WatchView) -> dict[str, object]:
         "view": view,
         "state": state,
         "is_over": view.line.ended_at is not None,
-        "times": {
-            name: _clock_words(getattr(state, name), state.now)
-            for name in ("last_at", "end_at", "enough_since", "open_at", "inoculate_at")
-        },
+        "times": {name: _clock_words(getattr(state, name), state.now) for name in MOMENTS},
+        "offered": _clock_words(view.feed.heated_since, state.now) if view.feed else "",
         "as_of": f"{timezone.localtime(state.now):%H:%M:%S}",
         "drawing": drawing_of(lines_of(state.curves), spoken(state.sentence)),
         "spoken": _spoken(state),
@@ -235,6 +252,19 @@ def remove(request: HttpRequest, code: str, reading: str) -> HttpResponse:
     _found(code)
     cook_watching.take_back(code, reading)
     messages.success(request, _("That reading counts no more."))
+    return redirect("heat-watch", code)
+
+
+@require_POST
+def since(request: HttpRequest, code: str) -> HttpResponse:
+    """Note since when it is heated, as typed, or as the logger's file shows it."""
+    view = _found(code)
+    try:
+        cook_watching.heated_since(code, _since_said(request, view))
+    except InputError as problem:
+        messages.error(request, said(problem, _label(problem.field)))
+    else:
+        messages.success(request, _("Written down."))
     return redirect("heat-watch", code)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 
@@ -15,11 +15,13 @@ from pinset.farm import watch_store
 from pinset.farm.watch_store import ReadingRow, WatchRow
 from pinset.files.logger.growing_log import MOST_BYTES, Grown, newest_file, read_growing
 from pinset.science.steam.gauge import atmosphere
+from pinset.services.clock import as_shown
+from pinset.services.cooks.watch.file_clock import AHEAD, clock_off, heated_by
 from pinset.services.cooks.watch.limits import checked
 from pinset.services.cooks.watch.records import What
 
 SOURCE = "file"
-AHEAD = timedelta(minutes=5)  # a logger's clock may be so far ahead
+MOST = 4  # problems that are said
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,8 @@ class Feed:
     file: str  # name; empty: there is none
     last_at: datetime | None  # its last reading
     problems: tuple[str, ...]
+    is_clock_off: bool = False  # of its logger: no end is promised by it
+    heated_since: datetime | None = None  # by the file, before what counts; None: nothing of it
 
 
 def folder_of(steriliser: str) -> Path:
@@ -52,28 +56,39 @@ def take_in(row: WatchRow, now: datetime, *, zone: str, altitude_m: float) -> Fe
         return Feed(str(folder), name, None, (f"The logger's file cannot be read: {problem}",))
     problems = [each.sentence for each in grown.findings if each.severity is not Severity.NOTE]
     last = grown.rows[-1].at if grown.rows else None
+    off = clock_off(grown, row, min(now, as_shown(_written_at(path))))
+    if off:
+        problems.insert(0, off)
     if last is not None and last > now + AHEAD:
-        minutes = (last - now).total_seconds() / 60.0
-        problems.insert(0, f"The logger's clock is {minutes:.0f} min ahead; set it right.")
-        return Feed(str(folder), grown.file, last, tuple(problems))
-    since = watch_store.last_from(row.code, SOURCE, grown.file)
-    new, refused = _new(grown, row, since)
+        return Feed(str(folder), grown.file, last, tuple(problems[:MOST]), is_clock_off=True)
+    new, refused = _new(grown, row, watch_store.span_from(row.code, SOURCE, grown.file))
     problems += refused
     if new:
         try:
             watch_store.add(row.code, new, now)
         except PinsetError as problem:
             problems.append(str(problem))
-    return Feed(str(folder), grown.file, last, tuple(problems[:4]))
+    return Feed(
+        str(folder),
+        grown.file,
+        last,
+        tuple(problems[:MOST]),
+        is_clock_off=bool(off),
+        heated_since=None if off else heated_by(grown.rows, row),
+    )
+
+
+def _written_at(path: Path) -> datetime:
+    return datetime.fromtimestamp(path.stat().st_mtime, UTC)
 
 
 def _new(
-    grown: Grown, row: WatchRow, since: datetime | None
+    grown: Grown, row: WatchRow, known: tuple[datetime, datetime] | None
 ) -> tuple[list[ReadingRow], tuple[str, ...]]:
     new: list[ReadingRow] = []
     refused: dict[str, str] = {}
     for each in grown.rows:
-        if each.at < row.began_at or (since is not None and each.at <= since):
+        if each.at < row.began_at or (known is not None and known[0] <= each.at <= known[1]):
             continue
         stamp = f"{grown.file}\0{each.at.isoformat()}".encode()
         client_id = hashlib.sha256(stamp).hexdigest()[:32]

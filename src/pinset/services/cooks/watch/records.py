@@ -72,6 +72,13 @@ class Stage(StrEnum):
     ENOUGH = "enough"
 
 
+class Unsure(StrEnum):
+    """Why no end is promised."""
+
+    SINCE = "since"  # hot when it was first read, and nobody said since when it is heated
+    CLOCK = "clock"  # of its logger
+
+
 @dataclass(frozen=True, slots=True)
 class CookNow:
     """How a cook stands at a moment; a reckoning, not a proof."""
@@ -97,6 +104,8 @@ class CookNow:
     again_min: float | None  # to hold once it is hot again
     again_quick_min: float | None
     end_at: datetime | None
+    latest_at: datetime | None  # instead of an end: where the time to hold is a bound
+    unsure: Unsure | None
     enough_since: datetime | None
     open_at: datetime | None  # liquids below 80 degC; None: no liquid, or not known
     inoculate_at: datetime | None

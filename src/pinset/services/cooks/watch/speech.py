@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from pinset.services.clock import farm_time
+from pinset.services.cooks.watch.records import Unsure
 from pinset.services.words import WEEKDAYS
 from pinset.units import Quantity, show
 
@@ -49,3 +50,5 @@ class Times:
     hot_at: datetime
     end_at: datetime | None
     enough_since: datetime | None
+    latest_at: datetime | None = None  # instead of an end
+    unsure: Unsure | None = None

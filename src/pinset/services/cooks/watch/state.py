@@ -28,12 +28,12 @@ from pinset.services.cooks.watch.records import (
     CookNow,
     Curve,
     Curves,
-    Stage,
     WatchErrors,
     WatchReading,
 )
 from pinset.services.cooks.watch.speech import BAR_KPA, MINUTE, STALE, Speech, Times
 from pinset.services.cooks.watch.times import times_of
+from pinset.services.cooks.watch.waiting import waiting
 from pinset.services.cooks.watch.words import findings_of, sentence_of
 
 NAN = float("nan")
@@ -41,7 +41,6 @@ UNKNOWN = WatchErrors()
 PLAIN = Speech()
 COOLING_K = 5.0  # a chamber so far below what was wanted is off
 MEASURED_NAME = "core, as its probe reads"
-SPARE = ("opening", "not-proof")
 KPA_LEAST = 1.0
 
 
@@ -51,9 +50,11 @@ def watch_state(
     readings: Iterable[WatchReading],
     now: datetime,
     *,
+    heated_since: datetime | None = None,
     errors: WatchErrors = UNKNOWN,
     speech: Speech = PLAIN,
     is_over: bool = False,
+    is_clock_off: bool = False,
     more: Sequence[Finding] = (),
 ) -> CookNow:
     """Return how a cook stands.
@@ -68,12 +69,16 @@ def watch_state(
         So far, in any order; of the same moment they are put together.
     now : datetime
         The present moment, with its zone.
+    heated_since : datetime, optional
+        When its heat went on, if somebody said it.
     errors : WatchErrors
         Of the instruments.
     speech : Speech
         Units and clock of what is said.
     is_over : bool
         Whether the cook has ended: then nothing is said of readings that stopped.
+    is_clock_off : bool
+        Whether the clock of a logger is wrong: then no end is promised.
     more : sequence of Finding
         What else is to be said, such as of its instruments.
 
@@ -85,14 +90,14 @@ def watch_state(
     plan, fill = planned(load, rule)
     rows = together(readings)
     if not rows:
-        return _waiting(plan, now, more)
+        return waiting(plan, now, more)
     began = rows[0].at
     watched = watch(
         [(row.at - began).total_seconds() for row in rows],
         [_or_nan(row.chamber_c) for row in rows],
         [_or_nan(row.gauge_bar) * BAR_KPA + plan.atmosphere_kpa for row in rows],
         [_or_nan(row.core_c) for row in rows],
-        _load(load, plan, fill, errors),
+        _load(load, plan, fill, errors, _seconds(heated_since, began)),
         rule,
     )
     gauge = next((row.gauge_bar for row in reversed(rows) if row.gauge_bar is not None), None)
@@ -106,7 +111,9 @@ def watch_state(
         speech=speech,
     )
     danger = "" if is_over else pressure.danger
-    stage, times = times_of(watched, plan, began, rows[-1].at, now, is_danger=bool(danger))
+    stage, times = times_of(
+        watched, plan, began, rows[-1].at, now, is_danger=bool(danger), is_clock_off=is_clock_off
+    )
     findings = findings_of(
         watched,
         rule=rule,
@@ -156,6 +163,8 @@ def watch_state(
         again_min=times.again_min,
         again_quick_min=_minutes(quick.again_s) if quick and times.again_min else None,
         end_at=times.end_at,
+        latest_at=times.latest_at,
+        unsure=times.unsure,
         enough_since=times.enough_since,
         open_at=opened,
         inoculate_at=cool,
@@ -212,7 +221,13 @@ def _or_nan(value: float | None) -> float:
     return NAN if value is None else value
 
 
-def _load(load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors) -> WatchedLoad:
+def _seconds(heated_since: datetime | None, began: datetime) -> float | None:
+    return None if heated_since is None else min(0.0, (heated_since - began).total_seconds())
+
+
+def _load(
+    load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors, since_s: float | None
+) -> WatchedLoad:
     return WatchedLoad(
         cases=tuple(
             (case.name, case.taken_as.unit(load.shape, fill.heat_capacity, plan.inside_kpa))
@@ -225,40 +240,7 @@ def _load(load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors) -> Wa
         probe_error_k=errors.chamber_k,
         core_error_k=errors.core_k,
         gauge_error_kpa=errors.gauge_kpa,
-    )
-
-
-def _waiting(plan: CookPlan, now: datetime, more: Sequence[Finding]) -> CookNow:
-    hold = plan.ruling.hold_min
-    return CookNow(
-        stage=Stage.WAITING,
-        sentence=f"No reading yet. Planned: {plan.sentence}",
-        now=now,
-        last_at=None,
-        rule=plan.rule,
-        chamber_c=None,
-        chamber_by="",
-        wanted_c=plan.chamber_c,
-        gauge_bar=None,
-        steam_c=None,
-        core_c=None,
-        core_quick_c=None,
-        core_by="",
-        f0_min=None,
-        f0_low_min=None,
-        held_min=None,
-        left_min=None,
-        left_quick_min=None,
-        again_min=hold,
-        again_quick_min=plan.cases[-1].hold_min,
-        end_at=None,
-        enough_since=None,
-        open_at=None,
-        inoculate_at=None,
-        findings=plain_findings(more),
-        cautions=tuple(dict.fromkeys((*plan.cautions, *SPARE))),
-        curves=Curves(),
-        readings=0,
+        since_s=since_s,
     )
 
 

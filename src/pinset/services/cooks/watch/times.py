@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from pinset.science.watching.core import HOT_K
 from pinset.science.watching.watching import CoreNow, Watching
 from pinset.services.cooks.ahead.planning import CookPlan
-from pinset.services.cooks.watch.records import Stage
+from pinset.services.cooks.watch.records import Stage, Unsure
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Times
 
 
@@ -19,10 +19,12 @@ def times_of(
     now: datetime,
     *,
     is_danger: bool = False,
+    is_clock_off: bool = False,
 ) -> tuple[Stage, Times]:
     """Return how far it is, and the moments that follow from the ruling core.
 
-    Where heat has to go off (``is_danger``), or the core reads what can't be, no hold is offered.
+    Where heat has to go off (``is_danger``), the core reads what can't be, or the logger's clock is
+    wrong, no hold is offered. Where nobody said since when it is heated the end is a bound.
     """
     ruling = watched.cores[0] if watched.cores else None
     quick = watched.cores[-1] if len(watched.cores) > 1 else None
@@ -40,7 +42,8 @@ def times_of(
         stage = Stage.TOO_MUCH
     elif since is None and watched.hot_core is not None and watched.hot_core.is_now:
         stage = Stage.DOUBTED
-    is_offered = stage not in {Stage.TOO_MUCH, Stage.DOUBTED}
+    unsure = _unsure(watched, since, is_clock_off=is_clock_off)
+    is_offered = stage not in {Stage.TOO_MUCH, Stage.DOUBTED} and unsure is not Unsure.CLOCK
     if again is not None and (stage in {Stage.INTERRUPTED, Stage.COMING_UP} or end is None):
         end = hot_at + timedelta(minutes=again)
     return stage, Times(
@@ -51,9 +54,19 @@ def times_of(
         left_quick_min=_left(quick, began, counted) if is_offered else None,
         again_min=again if is_offered else None,
         hot_at=hot_at,
-        end_at=since or (end if is_offered else None),
+        end_at=since or (end if is_offered and unsure is None else None),
         enough_since=since,
+        latest_at=end if is_offered and unsure is Unsure.SINCE else None,
+        unsure=unsure,
     )
+
+
+def _unsure(watched: Watching, since: datetime | None, *, is_clock_off: bool) -> Unsure | None:
+    if since is not None or not watched.cores:
+        return None
+    if is_clock_off:
+        return Unsure.CLOCK
+    return Unsure.SINCE if watched.was_hot and watched.is_measured else None
 
 
 def _stage(watched: Watching, plan: CookPlan, left: float | None) -> Stage:

@@ -63,6 +63,7 @@ class WatchView:
     cook_kind: str
     cook: str  # code in the books; empty: not known
     rule: str  # as it was typed
+    heated_since: datetime | None  # where somebody said it
     load: LoadPlan
     state: CookNow
     latest: tuple[LastReading, ...]  # the newest first
@@ -78,7 +79,7 @@ def watched() -> tuple[tuple[WatchLine, ...], tuple[WatchLine, ...]]:
 
 def _sentence(row: WatchRow, now: datetime) -> str:
     try:
-        return _state(row, now).sentence
+        return _state(row, now, feed=_feed(row, now)).sentence
     except InputError as problem:  # of a load written by another version
         return str(problem)
 
@@ -92,12 +93,9 @@ def view(code: str) -> WatchView:
         If there is no such cook.
     """
     row, now, book = row_of(code), now_utc(), planning_day.farm_book()[0]
-    feed = None
-    if row.ended_at is None:
-        zone, altitude_m = book.farm.time_zone, book.farm.altitude_m
-        feed = take_in(row, now, zone=zone, altitude_m=altitude_m)
+    feed = _feed(row, now) if row.ended_at is None else None
     rows = watch_store.readings(code)
-    state = _state(row, now, rows)
+    state = _state(row, now, rows, feed=feed)
     machine = next((each for each in book.sterilisers if each.code == row.steriliser), None)
     return WatchView(
         line=_line(row, state.sentence),
@@ -105,6 +103,7 @@ def view(code: str) -> WatchView:
         cook_kind=row.cook_kind,
         cook=cook_in_books(row, now),
         rule=row.rule,
+        heated_since=row.heated_since,
         load=_load(row),
         state=state,
         latest=_latest(rows),
@@ -145,7 +144,18 @@ def _load(row: WatchRow) -> LoadPlan:
     return load if row.ended_at else brought_up_to_date(load)
 
 
-def _state(row: WatchRow, now: datetime, rows: Sequence[ReadingRow] | None = None) -> CookNow:
+def _feed(row: WatchRow, now: datetime) -> Feed:
+    farm = planning_day.farm_book()[0].farm
+    return take_in(row, now, zone=farm.time_zone, altitude_m=farm.altitude_m)
+
+
+def _state(
+    row: WatchRow,
+    now: datetime,
+    rows: Sequence[ReadingRow] | None = None,
+    *,
+    feed: Feed | None = None,
+) -> CookNow:
     book, today = planning_day.farm_book()
     read = watch_store.readings(row.code) if rows is None else rows
     used, load = instruments_of(book, row.instruments), _load(row)
@@ -155,9 +165,11 @@ def _state(row: WatchRow, now: datetime, rows: Sequence[ReadingRow] | None = Non
         read_rule(row.rule),
         readings_of(read),
         row.ended_at or now,
+        heated_since=row.heated_since,
         errors=errors_of(used),
         speech=Speech(book.farm.units, book.farm.time_zone),
         is_over=row.ended_at is not None,
+        is_clock_off=feed is not None and feed.is_clock_off,
         more=(*findings_of_load(load), *beside),
     )
 

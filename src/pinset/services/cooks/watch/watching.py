@@ -123,6 +123,7 @@ def begin(
         ended_at=None,
         ended_by="",
         instruments=chosen,
+        heated_since=since if began_at else None,
     )
     return watch_store.begin(client_id, row).code
 
@@ -173,6 +174,28 @@ def post(
 ) -> int:
     """Keep what a sensor sent; as :func:`read`. It may have held it back (``by``)."""
     return _keep(code, client_id, values, at, source=SENSOR, by=by)
+
+
+def heated_since(code: str, at: datetime) -> None:
+    """Note since when a cook is heated, as somebody says; what its file holds since then counts.
+
+    Raises
+    ------
+    InputError
+        If that is after its first reading, ahead, or too far back for any cook.
+    RefusedError
+        If there is no such cook, or it has ended.
+    """
+    row, now = row_of(code), now_utc()
+    if row.ended_at is not None:
+        raise RefusedError("This cook has ended; since when it was heated stays as it is.")
+    moment = checked_moment(at, now)
+    first = next((each.at for each in watch_store.readings(code)), now)
+    if moment > first:
+        zone = _book().farm.time_zone
+        accepted = f"a time until its first reading, {farm_time(first, zone):%H:%M}"
+        raise InputError("since", f"{farm_time(moment, zone):%Y-%m-%d %H:%M}", accepted)
+    watch_store.heated_since(code, moment)
 
 
 def _keep(

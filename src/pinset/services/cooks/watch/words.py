@@ -10,7 +10,8 @@ from pinset.science.judging.records import Rule
 from pinset.science.lethality.lethality import f_band
 from pinset.science.watching.watching import CoreNow, Watching
 from pinset.services.cooks.watch.doubts import of_doubts
-from pinset.services.cooks.watch.records import Stage, WatchErrors
+from pinset.services.cooks.watch.heated import of_since, unsure_since
+from pinset.services.cooks.watch.records import Stage, Unsure, WatchErrors
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Speech, Times
 from pinset.services.words import minutes_in_words
 
@@ -45,19 +46,27 @@ def sentence_of(
         by = "" if watched.is_measured else f", by reckoning in the {ruling.name} case"
         asked = rule_in_words(rule)
         return f"Ended before it was enough{by}: {has} in the core; {asked} asked for."
+    here = watched.chamber.now_c if watched.chamber else ruling.now_c
+    said = _how_long(stage, times, has, speech.degrees(wanted_c), speech.degrees(here), speech)
     if stage is Stage.DOUBTED:
-        return (
+        said = (
             f"The core reads {speech.degrees(ruling.now_c)}, hotter than its chamber has been: "
             "that can't be, and counts for nothing. Look after both probes."
         )
-    here = watched.chamber.now_c if watched.chamber else ruling.now_c
-    return _how_long(stage, times, has, speech.degrees(wanted_c), speech.degrees(here), speech)
+    elif times.unsure is Unsure.CLOCK:
+        said = f"No end is promised: the logger's clock is wrong. So far {has} in the core."
+    if times.unsure is Unsure.SINCE and stage is not Stage.DOUBTED:
+        said = f"{unsure_since(watched, speech)} {said}"
+    return said
 
 
 def _how_long(stage: Stage, times: Times, has: str, wanted: str, here: str, speech: Speech) -> str:
     """Return how long still to hold."""
-    end = speech.clock(times.end_at, times.now) if times.end_at else ""
+    until = times.latest_at or times.end_at
+    end = speech.clock(until, times.now) if until else ""
     left, again = _long(times.left_min), _long(times.again_min)
+    if times.unsure is Unsure.SINCE:
+        left, again = (f"{each} at the most" if each else "" for each in (left, again))
     said = f"Too cold: at {here} the rule is not reached in two days."
     if stage is Stage.UNREAD:
         last = speech.clock(times.last_at, times.now)
@@ -110,6 +119,8 @@ def findings_of(
     found = [] if is_cooling else _of_steam(watched, speech)
     found += of_doubts(watched, times, atmosphere_kpa, speech)
     found += _of_readings(watched, times, speech, is_over=is_over)
+    if watched.was_hot and not is_over and times.enough_since is None:
+        found.append(of_since(watched, speech))
     found += _of_core(watched, rule, errors, speech)
     return found
 
