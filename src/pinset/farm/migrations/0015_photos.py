@@ -4,7 +4,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("farm", "0014_outlets")]
+    dependencies = [("farm", "0015_label_prints")]
 
     operations = [
         migrations.CreateModel(
