@@ -49,7 +49,7 @@ def test_what_has_a_figure_or_is_a_code_stays_whole(text: str) -> None:
 def test_large_letters_are_wanted_more_than_long_words() -> None:
     wide = fitted(FACTS, 300, 100)
     assert [line.text for line in wide.lines] == [fact.choices[0] for fact in FACTS]
-    assert wide.size_pt == 12
+    assert wide.size_pt == 16
     narrow = fitted(FACTS, 80, 40)
     assert narrow.size_pt < wide.size_pt
     assert any("2CWF9" in line.text for line in narrow.lines)
@@ -60,7 +60,7 @@ def test_large_letters_are_wanted_more_than_long_words() -> None:
 def test_what_fits_is_within_its_room(wide: float, high: float) -> None:
     found = fitted(LONG_FACTS, wide, high)
     assert len(found.lines) * found.size_pt * LEADING <= high
-    assert 5.0 <= found.size_pt <= 12.0
+    assert 5.0 <= found.size_pt <= 16.0
     assert found.left_out < 3 or not found.lines
 
 

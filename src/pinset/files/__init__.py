@@ -5,4 +5,6 @@ Reading a farm's folder: `folder` (the whole), `farm_file` (farm.toml), `csv_she
 (which names there are), `rows`, `records`, `routes` (rows to records), `references`, `book_rules`
 (what must fit together), `book` (all of it). Writing it: `writing`, `table_rows`, `farm_file_out`,
 `example`.
+
+Reading lot codes off photos of labels: `label_photo`.
 """

@@ -12,7 +12,7 @@ from pinset.paper.letters import BOLD, PLAIN, printable
 LEADING = 1.16  # of the size of the letters
 CHOSEN, CUT = range(3), range(3, 8)  # levels of words as they were given; of words cut
 PASSES = (
-    (9.0, 12.0, CHOSEN),
+    (9.0, 16.0, CHOSEN),
     (7.5, 9.0, CHOSEN),
     (6.5, 7.5, CHOSEN),
     (6.5, 7.5, CUT),

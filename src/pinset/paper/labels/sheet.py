@@ -16,7 +16,7 @@ from pinset.paper.labels.fitting import font
 from pinset.paper.labels.words import LabelWords
 from pinset.paper.letters import printable
 
-MOST_LABELS = 5000
+MOST_LABELS = 2000
 OUTLINE = HexColor("#9a9a9a")
 OUTLINE_PT = 0.3
 
