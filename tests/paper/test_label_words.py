@@ -81,3 +81,9 @@ def test_whatever_the_words_the_code_stands_whole(text: str, code: str, unit: in
 def test_the_examples_are_true() -> None:
     for module in (pinset.paper.labels.words, pinset.paper.labels.qr):
         assert doctest.testmod(module).failed == 0
+
+
+def test_a_word_is_cut_only_where_every_choice_was_tried() -> None:
+    fact = Fact(("Plate, Pioppino",))
+    assert [fact.at(level) for level in range(3)] == ["Plate, Pioppino"] * 3
+    assert fact.at(4) == "Plate, Pioppi."

@@ -6,11 +6,14 @@ from dataclasses import dataclass
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from pinset.paper.labels.words import Fact
+from pinset.paper.labels.words import LEVELS, MOST_CHOICES, Fact
 from pinset.paper.letters import BOLD, PLAIN, printable
 
 LEADING = 1.16  # of the size of the letters
-CHOSEN, CUT = range(3), range(3, 8)  # levels of words as they were given; of words cut
+CHOSEN, CUT = (
+    range(MOST_CHOICES),
+    range(MOST_CHOICES, LEVELS),
+)  # levels of words as they were given; of words cut
 PASSES = (
     (9.0, 16.0, CHOSEN),
     (7.5, 9.0, CHOSEN),

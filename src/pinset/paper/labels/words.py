@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pinset.chain.lotcode import is_valid
 
 LONGEST_GROUP = 4
-LEAST_LETTERS = 3
+MOST_CHOICES = 3
+LETTERS_KEPT = (8, 6, 5, 4, 3)  # of words that are cut, level by level
+LEVELS = MOST_CHOICES + len(LETTERS_KEPT)
 WORD = re.compile(r"[^\W\d_]+")
 
 
@@ -20,20 +22,19 @@ class Fact:
     is_strong: bool = False
 
     def at(self, level: int) -> str:
-        """Return what is said at a level of shortness; beyond the last choice words are cut.
+        """Return what is said at a level of shortness; from the third on words are cut.
 
         Words that are cut keep at least three letters and get a full stop. Lot codes, and all
         words with a figure in them, are never cut.
 
         Examples
         --------
-        >>> [Fact(("grain jar", "grain")).at(level) for level in (0, 1, 6)]
+        >>> [Fact(("grain jar", "grain")).at(level) for level in (0, 2, 7)]
         ['grain jar', 'grain', 'gra.']
         """
-        last = len(self.choices) - 1
-        if level <= last:
-            return self.choices[level]
-        return shortened(self.choices[last], max(LEAST_LETTERS, 8 - 2 * (level - last - 1)))
+        if level < MOST_CHOICES:
+            return self.choices[min(level, len(self.choices) - 1)]
+        return shortened(self.choices[-1], LETTERS_KEPT[level - MOST_CHOICES])
 
 
 @dataclass(frozen=True, slots=True)
