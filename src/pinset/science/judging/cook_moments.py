@@ -9,6 +9,7 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.science.judging.findings import Given, seen_along
+from pinset.science.judging.hold_runs import runs_above, stretches_above
 from pinset.science.judging.records import Probe, Role, Rule
 from pinset.science.lethality.lethality import lethal_rate
 
@@ -66,32 +67,6 @@ def _pieces(seconds: Values, temperature_c: Values) -> list[tuple[Values, Values
     return Given(Probe("", Role.CORE, temperature_c), seconds, temperature_c).pieces()
 
 
-def stretches_above(
-    seconds: Values, temperature_c: Values, at_c: float
-) -> tuple[tuple[float, float], ...]:
-    """Return from when to when a temperature was at or above a limit, in s.
-
-    Parameters
-    ----------
-    seconds, temperature_c : ndarray, shape (n,)
-        Rising times and readings without gaps. [s], [degC]
-    at_c : float
-        The limit. Crossings are taken on the straight line between two readings. [degC]
-    """
-    hot = temperature_c >= at_c
-    if not np.any(hot):
-        return ()
-    turns = np.flatnonzero(hot[1:] != hot[:-1])
-    before, after = temperature_c[turns], temperature_c[turns + 1]
-    crossed = seconds[turns] + (at_c - before) / (after - before) * np.diff(seconds)[turns]
-    begins, ends = crossed[hot[turns + 1]], crossed[~hot[turns + 1]]
-    if hot[0]:
-        begins = np.concatenate((seconds[:1], begins))
-    if hot[-1]:
-        ends = np.concatenate((ends, seconds[-1:]))
-    return tuple(zip(begins.tolist(), ends.tolist(), strict=True))
-
-
 def reached_s(seconds: Values, temperature_c: Values, rule: Rule) -> float | None:
     """Return when a core had all a rule asks for, in s, or None: never.
 
@@ -136,7 +111,7 @@ def _earned_at(pieces: Sequence[tuple[Values, Values]], f0: float) -> float | No
 
 def _held_at(pieces: Sequence[tuple[Values, Values]], at_c: float, lasting: float) -> float | None:
     for times, core in pieces:
-        for begin, end in stretches_above(times, core, at_c):
+        for begin, end in runs_above(times, core, at_c).sure:
             if end - begin >= lasting:
                 return begin + lasting
     return None
@@ -147,13 +122,14 @@ def longest_hold_s(
 ) -> tuple[float, float] | None:
     """Return from when to when a core was longest at a temperature or hotter, in s.
 
-    Parameters as :func:`reached_s`; None if it never was.
+    Scatter of its readings parts no hold (:mod:`~pinset.science.judging.hold_runs`). Parameters as
+    :func:`reached_s`; None if it never was.
     """
     known = ~np.isnan(temperature_c)
     stretches = [
         stretch
         for times, core in _pieces(seconds[known], temperature_c[known])
-        for stretch in stretches_above(times, core, at_c)
+        for stretch in runs_above(times, core, at_c).likely
     ]
     return max(stretches, key=lambda each: each[1] - each[0], default=None)
 
@@ -161,6 +137,7 @@ def longest_hold_s(
 def held(seconds: Values, temperature_c: Values, at_c: float) -> tuple[float | None, float]:
     """Return when a temperature was first reached, and the longest time at it or above, in min.
 
+    By the single readings, whatever they scatter.
     Crossings are taken on the straight line between two readings.
     """
     stretches = stretches_above(seconds, temperature_c, at_c)

@@ -15,10 +15,11 @@ from pinset.science.lethality.lethality import f_along, f_of_log, lethal_rate
 
 MINUTE, HOUR = 60.0, 3600.0  # s
 MOST_GAPS = 20  # that are said
-SECONDS_BETWEEN = 300.0  # readings further apart than this leave too much to guess ...
+HAIR_S = 5.0  # that stamps are off, or rounded by: 0.0833 h for five minutes
+SECONDS_BETWEEN = 300.0 + HAIR_S  # readings further apart than this leave too much to guess ...
 USUALLY = 2.5  # ... unless the log's usual step is not much shorter ...
 MOST_BETWEEN = 1800.0  # ... and not more than this at all
-MOST_USUAL = 600.0  # readings usually further apart than this judge nothing
+MOST_USUAL = 600.0 + HAIR_S  # readings usually further apart than this judge nothing
 HOT_C = 90.0  # a load that never came there was not cooked
 BEGUN_K = 3.0  # below its peak a core has begun to cool
 FALLS_WITHIN, FALLS_K = 900.0, 1.0  # s, K: a core that falls so fast is cooling
@@ -159,13 +160,14 @@ def findings_of_log(
     asks_f0 = rule is None or rule.f0 is not None
     for each in cores:
         if rule is not None and rule.f0 is not None and each.f0_low < rule.f0 <= each.f0_min:
+            least, asked = in_figures(each.f0_low, rule.f0)
             found.append(
                 Finding(
                     "cook.within-error",
                     Severity.WARNING,
                     each.name,
-                    f"If this probe reads {each.error_k:g} K too high, F0 is {each.f0_low:.1f} min "
-                    f"and not the {rule.f0:g} asked for.",
+                    f"If this probe reads {each.error_k:g} K too high, F0 is {least} min "
+                    f"and not the {asked} asked for.",
                     "Hold a little longer, or have the probe calibrated.",
                 )
             )
@@ -180,6 +182,21 @@ def findings_of_log(
                 )
             )
     return found
+
+
+def in_figures(less: float, asked: float) -> tuple[str, str]:
+    """Return a figure that falls short and what is asked, with as many digits as it takes.
+
+    Examples
+    --------
+    >>> in_figures(12.31, 15.0), in_figures(14.97, 15.0), in_figures(14.9996, 15.0)
+    (('12.3', '15'), ('14.97', '15'), ('just under 15', '15'))
+    """
+    for digits in (1, 2):
+        said = f"{less:.{digits}f}"
+        if float(said) < asked:
+            return said, f"{asked:g}"
+    return f"just under {asked:g}", f"{asked:g}"
 
 
 def said_doubt(probe: Probe, *, is_settled_by_word: bool) -> Finding:

@@ -26,6 +26,8 @@ from pinset.science.judging.findings import (
     said_doubt,
     seen_f0,
 )
+from pinset.science.judging.hold_band import Hold, findings_of_hold, hold_of, said_band
+from pinset.science.judging.hold_runs import held_in
 from pinset.science.judging.records import (
     Judgement,
     Position,
@@ -97,7 +99,11 @@ def judge(
                 atmosphere_kpa=atmosphere_kpa,
             )
     given = with_rest(seconds, [_given(seconds, probe) for probe in doubted], steam)
-    positions = tuple(_position(each, rule, float(seconds[-1]), given) for each in given)
+    holds = [hold_of(each, rule) for each in given]
+    end_s = float(seconds[-1])
+    positions = tuple(
+        _position(each, rule, end_s, given, hold) for each, hold in zip(given, holds, strict=True)
+    )
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
     found = [
@@ -111,6 +117,7 @@ def judge(
         if after.doubt != before.doubt
     ]
     found += [*findings_of_log(given, positions, rule), *findings_of_rest(given)]
+    found += findings_of_hold(holds, positions, rule)
     if steam is not None:
         found += steam.findings
     verdict = _verdict(cores, rule)
@@ -178,7 +185,9 @@ def _given(seconds: Values, probe: Probe) -> Given:
     return Given(probe, seconds[known], probe.temperature_c[known])
 
 
-def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Given]) -> Position:
+def _position(
+    given: Given, rule: Rule | None, end_s: float, every: Sequence[Given], hold: Hold | None
+) -> Position:
     probe, seconds, temperature_c = given.probe, given.seconds, given.temperature_c
     pieces = given.pieces()
     seen = sum(seen_f0(*each) for each in pieces)
@@ -187,10 +196,9 @@ def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Giv
     if probe.doubt and max_c > HOTTEST_C + probe.error_k:  # no cook's readings: no figure of them
         seen = above = 0.0
     low, high = f_band(seen, probe.error_k)
-    come_up = hold = None
+    come_up = None
     if rule is not None and rule.hold_c is not None:
         come_up, _ = held(seconds, temperature_c, rule.hold_c)
-        hold = max((held(*each, rule.hold_c)[1] for each in pieces), default=0.0)
     short: bool | None = None
     unclear = ""
     if rule is not None and probe.role is Role.CORE:
@@ -209,7 +217,9 @@ def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Giv
         f0_above_110_min=above,
         max_c=max_c,
         come_up_min=come_up,
-        hold_min=hold,
+        hold_min=hold.held.likely if hold else None,
+        hold_low=hold.low if hold else None,
+        hold_high=hold.high if hold else None,
         error_k=probe.error_k,
         falls_short=short,
         unclear=unclear,
@@ -217,18 +227,19 @@ def _position(given: Given, rule: Rule | None, end_s: float, every: Sequence[Giv
 
 
 def _against(
-    given: Given, rule: Rule, end_s: float, seen: float, seen_hold: float | None
+    given: Given, rule: Rule, end_s: float, seen: float, hold: Hold | None
 ) -> tuple[bool | None, str]:
     """Return whether a core falls short of a rule, or None and why that can't be told."""
     if given.probe.doubt:
         return None, given.probe.doubt
-    if not rule.is_short(seen, seen_hold):
-        if is_lower_short(given, rule):
-            return None, said_of_rest(given, rule)
-        return False, ""
+    if not rule.is_short(seen, hold.held.sure if hold else None):
+        return (None, said_of_rest(given, rule)) if is_lower_short(given, rule) else (False, "")
+    if hold is not None and not rule.is_short(seen, hold.held.most):
+        return None, hold.in_words(rule)
     f0 = f_of_log(given.seconds, given.temperature_c)
-    hold = None if rule.hold_c is None else held(given.seconds, given.temperature_c, rule.hold_c)[1]
-    if not rule.is_short(f0, hold):
+    whole = [(given.seconds, given.temperature_c)]
+    most = None if rule.hold_c is None else held_in(whole, rule.hold_c).most
+    if not rule.is_short(f0, most):
         missing = "were missing" if np.any(given.gaps()) else "were far apart"
         return None, f"it is long enough only if nothing went wrong while readings {missing}"
     if end_s - given.last_s > SECONDS_BETWEEN and given.temperature_c[-1] >= HOT_C:
@@ -280,7 +291,7 @@ def _sentence(
         asked.append(f"{rule.hold_minutes:g} min at {rule.hold_in_words}")
     wanted = " and ".join(asked)
     if verdict is Verdict.PASS:
-        band = f", {_band(slowest)}" if rule.f0 is not None else ""
+        band = f", {_band(slowest)}" if rule.f0 is not None else said_band(slowest)
         return (
             f"Long enough: {_said_of(slowest, rule)} in the slowest core, {slowest.name}{band}; "
             f"{wanted} asked for."

@@ -95,6 +95,8 @@ class Position:
     max_c: float
     come_up_min: float | None  # from the first reading to the hold, None: never there
     hold_min: float | None  # longest time at the hold's temperature; None: no hold asked for
+    hold_low: float | None  # if the probe reads too high by its error, or scatter hides dips
+    hold_high: float | None
     error_k: float
     falls_short: bool | None  # None: no rule, not a core, or not to be told (see ``unclear``)
     unclear: str = ""  # why a core can be neither passed nor failed

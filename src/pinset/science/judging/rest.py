@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pinset.errors import Finding, Severity
-from pinset.science.judging.cook_moments import held
 from pinset.science.judging.findings import Given, seen_f0
+from pinset.science.judging.hold_runs import held_in
 from pinset.science.judging.records import Probe, Role, Rule, Values
 from pinset.science.judging.rest_offset import Readings, above_at_rest
 from pinset.science.steam.check import SteamCheck
@@ -66,7 +66,7 @@ def lowered(given: Given, rule: Rule) -> tuple[float, float | None]:
     f0 = sum(seen_f0(*each) for each in pieces)
     if rule.hold_c is None:
         return f0, None
-    return f0, max((held(*each, rule.hold_c)[1] for each in pieces), default=0.0)
+    return f0, held_in(pieces, rule.hold_c).sure
 
 
 def said_of_rest(given: Given, rule: Rule) -> str:
