@@ -75,7 +75,8 @@ class Served:
 
 
 def _environment(folder: Path | None = None) -> dict[str, str]:
-    kept = {**os.environ, "PYTHONPATH": str(TESTS), "PINSET_DATABASE": ""}
+    paths = os.pathsep.join(filter(None, (str(TESTS), os.environ.get("PYTHONPATH"))))
+    kept = {**os.environ, "PYTHONPATH": paths, "PINSET_DATABASE": ""}
     kept.pop("DJANGO_SETTINGS_MODULE", None)
     if folder is not None:
         kept |= {"PINSET_FARM": str(folder), "DJANGO_SETTINGS_MODULE": "pinset.settings"}
