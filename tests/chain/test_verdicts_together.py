@@ -65,3 +65,15 @@ def test_where_only_a_hold_is_asked_for_the_shortest_hold_is_the_slowest() -> No
         return Said(entry, "pass", {"log": entry, "judged": judged})
 
     assert stands(held("brief", 9.0, 121.0), held("lasting", 0.1, 300.0)) == "brief"
+
+
+def test_a_whole_log_takes_the_place_of_its_beginning_unless_that_fell_short() -> None:
+    part = log("part", "unjudged", unclear="it ends in the hold")
+    whole = log("whole", "pass", 47.0)
+    assert stands(part, whole) == "part", "nothing says that it is the same log"
+    whole.details["judged"]["replaces"] = ["part"]
+    assert stands(part, whole) == "whole"
+    assert stands(log("part", "fail", 0.3), whole) == "part"
+    worse = log("worse", "fail", 0.2)
+    worse.details["judged"]["replaces"] = ["part"]
+    assert [each.entry for each in counting([log("part", "fail", 0.3), worse])] == ["worse"]

@@ -20,6 +20,7 @@ from pinset.chain.register import CookKind, Instrument, InstrumentKind, Sterilis
 from pinset.farm import register_store
 from pinset.farm.models import Entry
 from pinset.services.clock import now_utc
+from pinset.services.cooks.judge import incoming as cook_incoming
 from pinset.services.cooks.judge import verdicts as cook_verdicts
 from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
 from pinset.web.formats import difference, shown_in
@@ -272,3 +273,45 @@ def test_the_error_of_a_probe_stands_below_its_row_not_in_one_column_more(worker
     head = table[table.index("<thead>") : table.index("</thead>")]
     assert head.count("<th ") == 6
     assert page.count('<td colspan="6">Error ± ') == 2
+
+
+@pytest.mark.usefixtures("vessels")
+def test_paper_says_why_a_log_was_set_aside_by_a_verdict_that_does_not_rule(worker: Client) -> None:
+    """The slowest pass rules; a quicker one sets the short log aside, with the reason."""
+    for off_k in (0.0, -25.0):
+        digest, _ = shown(worker, core_c=LOG.core_c + off_k)
+        keep(worker, digest)
+    [short] = Entry.objects.filter(kind="verdict", details__verdict="fail")
+    digest, _ = shown(worker, core_c=LOG.core_c + 0.4)
+    why = "its probe slipped out of the bag"
+    keep(worker, digest, aside=short.client_id, aside_reason=why)
+    view = cook_verdicts.cook_of(COOK)
+    assert view.standing is not None
+    assert view.standing.verdict == "pass"
+    assert not view.standing.aside_because
+    reader = PdfReader(BytesIO(worker.get(f"/heat/cook/{COOK}/record.pdf").content))
+    words = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in reader.pages))
+    assert f"Counts against an earlier one because: {why}." in words
+    assert re.search(rf"too short.*Set aside by [^ ]+, because: {why}\.", words)
+    assert f"because: {why}." in of_cook(worker)
+
+
+@pytest.mark.usefixtures("vessels")
+def test_the_whole_log_takes_the_place_of_its_beginning(worker: Client) -> None:
+    lines = log_bytes().split(b"\n")
+    waiting = [
+        cook_incoming.keep(b"\n".join(part), name)
+        for part, name in ((lines[:141], "part.csv"), (lines, "whole.csv"))
+    ]
+    keep(worker, waiting[0])
+    assert cook_verdicts.cook_of(COOK).line.verdict == "unjudged"
+    page = text(worker.get(f"/heat/judge/{waiting[1]}/", {"cook": COOK, "rule": "f0=15"}))
+    assert "part.csv is the beginning of this log, with the same readings." in page
+    assert "Earlier verdicts that stand against passing" not in page
+    kept = text(keep(worker, waiting[1]))
+    assert "It takes the place of its own beginning: part.csv says not judged yet" in kept
+    assert cook_verdicts.cook_of(COOK).line.verdict == "pass"
+    assert "Replaced by whole.csv, the whole log of which it was the beginning." in of_cook(worker)
+    other = cook_incoming.keep(b"\n".join([*lines[:40], *lines[60:141]]), "other.csv")
+    page = text(worker.get(f"/heat/judge/{other}/", {"cook": COOK, "rule": "f0=15"}))
+    assert "is the beginning of this log" not in page

@@ -16,6 +16,8 @@ SET_ASIDE = "set_aside"
 """Name in the details of a pass: the client ids of the earlier verdicts it does not let count."""
 BECAUSE = "set_aside_because"
 """Name in the same details: why they do not count."""
+REPLACES = "replaces"
+"""Name in what a verdict rests on: SHA-256 of logs that are the beginning of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,11 @@ class Said:
     def sets_aside(self) -> frozenset[str]:
         """Entries that do not count any more because of this one."""
         return frozenset(self.details.get(SET_ASIDE, ()))
+
+    @property
+    def replaces(self) -> frozenset[str]:
+        """SHA-256 of the logs that are the beginning of its own."""
+        return frozenset((self.details.get("judged") or {}).get(REPLACES, ()))
 
     @property
     def is_own_pass(self) -> bool:
@@ -60,8 +67,8 @@ class Said:
 def counting(said: Sequence[Said]) -> tuple[Said, ...]:
     """Return the verdicts that count together, the oldest first.
 
-    A log that is judged again is counted once, as it was judged last; but one that fell short
-    counts until it is taken back or set aside.
+    A log that is judged again is counted once, as it was judged last, and so is one of which the
+    whole log is judged; but one that fell short counts until it is taken back or set aside.
 
     Parameters
     ----------
@@ -81,7 +88,7 @@ def _ends(later: Said, before: Said) -> bool:
         return True
     if later.is_own_pass and before.verdict == UNJUDGED:
         return True
-    is_same_log = bool(later.log) and later.log == before.log
+    is_same_log = bool(before.log) and before.log in {later.log, *later.replaces}
     return is_same_log and (before.verdict != FAIL or later.verdict == FAIL)
 
 

@@ -73,8 +73,8 @@ def further(tap: Taps, hours: float = -12) -> str:
     return BELOW
 
 
-def short(name: str = "late.csv") -> Done:
-    judged = {"probes": [{"name": "bag", "role": "core", "f0_min": 5.6}]}
+def short(name: str = "late.csv", f0_min: float = 5.6) -> Done:
+    judged = {"probes": [{"name": "bag", "role": "core", "f0_min": f0_min}]}
     return record_verdict(new_id(), "ada", COOK, judged, "fail", "Too short.", name.encode(), name)
 
 
@@ -294,3 +294,36 @@ def test_spawn_nobody_decided_on_warns_on_its_transfer_and_its_blocks_join_at_on
     decide(new_id(), "ada", COOK, [made], "keep", SEEN)
     assert job_view(job).stop == ""
     assert check() == ()
+
+
+def test_a_far_worse_log_asks_once_more_about_what_was_kept(made: str, tap: Taps) -> None:
+    below = further(tap)
+    short()
+    decide(new_id(), "ada", COOK, [made, below], "keep", SEEN)
+    assert deciding_on(COOK) == ()
+    short("same.csv", 5.4)
+    assert deciding_on(COOK) == (), "hardly less than what was known"
+    short("worse.csv", 0.3)
+    assert {each.lot for each in deciding_on(COOK)} == {made, below}
+    told = "Kept before worse.csv was there, which says F0 0.3 min, where 5.6 min was known."
+    assert told in lot_view(made).findings[-1]
+    [row] = [each for each in job_store.open_jobs() if each.kind == JobKind.DECIDE.value]
+    assert told in job_view(row.code).detail
+    decide(new_id(), "ada", COOK, [made, below], "keep", "a plate of it stayed clean")
+    assert deciding_on(COOK) == ()
+    assert "Kept all the same: a plate of it stayed clean." in lot_view(made).findings[-1]
+
+
+def test_what_was_held_back_stays_so_whatever_a_later_log_says(made: str) -> None:
+    short()
+    decide(new_id(), "ada", COOK, [made], "hold", "sour smell")
+    short("worse.csv", 0.3)
+    assert deciding_on(COOK) == ()
+
+
+def test_a_lot_that_is_used_up_is_not_to_be_held_back(made: str, tap: Taps) -> None:
+    door.record([trade.cull(tap(hours=-1), Taken(made, 12, "inc-1"), cause="thrown out")], now=NOW)
+    short()
+    [told] = [each for each in lot_view(made).findings if COOK in each]
+    assert told.endswith("Nothing of it is left to decide on.")
+    assert "hold them back" not in told

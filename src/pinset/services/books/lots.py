@@ -186,7 +186,10 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
         parents=tuple(_kin(each, reader, "went in") for each in parents(row.code)),
         children=tuple(_kin(each, reader, "of this lot") for each in children(row.code)),
         life=tuple(_event(each, row, line.step, book) for each in life(row.code)),
-        findings=(*_findings(row, lot.held if lot else ""), *(each.sentence for each in marked)),
+        findings=(
+            *_findings(row, lot.held if lot else ""),
+            *(each.told(is_left=row.counts.alive > 0) for each in marked),
+        ),
         short_cooks=tuple(dict.fromkeys(each.cook for each in marked)),
         next_step=_next_step(reader, row, line),
     )

@@ -59,6 +59,7 @@ def _job(
     noun = noun_of(lots[0].stage, count) if len(stages) == 1 else "units"
     room = reader.room_of(lots[0].place)
     below = [each.lot for each in marked if each.through]
+    again = next((f". {each.reopened}" for each in marked if each.reopened), "")
     made = f"; {joined(below)} made from what stands in its vessels" if below else ""
     return PlannedJob(
         key=f"decide:{cook}",
@@ -69,7 +70,7 @@ def _job(
         unit="units",
         what=f"{noun} {lots_in_words(lots)}: their cook was too short, hold back or keep",
         room_kind=(room.kind if room else RoomKind.INCUBATION).value,
-        detail=f"{first_upper(marked[0].words)}{made}",
+        detail=f"{first_upper(marked[0].words)}{made}{again}",
         stage=lots[0].stage.value if len(stages) == 1 else "",
         place=lots[0].place,
         room=lots[0].room,

@@ -89,7 +89,9 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         "cook": cook,
         "cooks": () if cook else _recent(),
         "needs_reason": judged is not None and is_foreign(judged),
-        "against": against_of(cook) if judged is not None and judged.verdict == "pass" else (),
+        "against": against_of(cook, judged.replaces)
+        if judged is not None and judged.verdict == "pass"
+        else (),
         "changes": changes,
         "wrong": wrong,
         "verdicts": VERDICTS,

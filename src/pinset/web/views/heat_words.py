@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.http import HttpRequest
@@ -64,6 +65,13 @@ class Against:
     words: str
 
 
-def against_of(cook: str) -> tuple[Against, ...]:
-    """Return the earlier verdicts that keep a cook from passing, the oldest first."""
-    return tuple(Against(each.entry, earlier_in_words([each])) for each in against_passing(cook))
+def against_of(cook: str, replaced: Collection[str] = ()) -> tuple[Against, ...]:
+    """Return the earlier verdicts that keep a cook from passing, the oldest first.
+
+    Those by logs that are ``replaced`` (SHA-256) are left out.
+    """
+    return tuple(
+        Against(each.entry, earlier_in_words([each]))
+        for each in against_passing(cook)
+        if each.details.get("log") not in replaced
+    )

@@ -95,3 +95,4 @@ class JudgedCook:
     method: str
     layout: tuple[LayoutLine, ...]  # how the file was read, and how sure that is
     cautions: tuple[str, ...] = CAUTIONS
+    replaces: tuple[str, ...] = ()  # SHA-256 of logs kept with the cook that are its beginning

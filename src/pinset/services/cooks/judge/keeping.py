@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from pinset.chain.plain import to_plain
+from pinset.chain.verdicts_together import FAIL
 from pinset.errors import Finding, InputError, Severity
-from pinset.farm.queries.cooks import cooks_judged_by
+from pinset.farm.queries.cooks import Judged, cooks_judged_by
 from pinset.files.logger.records import CookLog
 from pinset.science.judging.cook_rules import read_rule
 from pinset.services.clock import farm_time
 from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.beginnings import beginnings_of
 from pinset.services.cooks.judge.judged import JudgedCook
 from pinset.services.cooks.judge.judging import judge_file, judge_log, plain_findings
 from pinset.services.cooks.judge.log_instruments import matched
@@ -128,7 +130,11 @@ def judge_for(
                 instruments=(*place.instruments, *others),
                 told=told,
             )
+        begun = beginnings_of(log, judged.digest, counted_on(cook), changes or {})
+        gone = tuple(str(each.details["log"]) for each in begun if each.verdict != FAIL)
+        judged = replace(judged, replaces=gone)
         against = plain_findings([
+            *_beginnings(cook, begun),
             *_beside(cook, judged),
             *_against(line, judged),
             *unlike_learnt(line, log, name),
@@ -137,10 +143,26 @@ def judge_for(
     return judged, log
 
 
+def _beginnings(cook: str, begun: Sequence[Judged]) -> list[Finding]:
+    """Return that this log is the whole of one that was kept before."""
+    found = []
+    for each in begun:
+        name = each.details.get("log_name") or "a log of before"
+        if each.verdict == FAIL:
+            sentence = f"{name} is the beginning of this log; its verdict was too short."
+            hint = "It counts on beside this one until it is set aside with a reason, or undone."
+        else:
+            sentence = f"{name} is the beginning of this log, with the same readings."
+            hint = "Kept, this verdict takes its place."
+        found.append(Finding("cook.whole-log", Severity.NOTE, cook, sentence, hint))
+    return found
+
+
 def _beside(cook: str, judged: JudgedCook) -> list[Finding]:
     """Return what the other logs of a cook say, which are taken together with this one."""
-    others = [each for each in counted_on(cook) if each.details.get("log") != judged.digest]
-    against = against_passing(cook)
+    gone = {judged.digest, *judged.replaces}
+    others = [each for each in counted_on(cook) if each.details.get("log") not in gone]
+    against = [each for each in against_passing(cook) if each.details.get("log") not in gone]
     if judged.verdict == "pass" and against:
         return [
             Finding(

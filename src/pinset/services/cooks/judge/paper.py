@@ -114,20 +114,19 @@ def _others(
 ) -> tuple[tuple[str, str], ...]:
     """Return the other verdicts on the cook, the newest first: when, by which log, what it said."""
     return tuple(
-        (_moment(each.at, zone), _other(each, units))
+        (_moment(each.at, zone), _other(view, each, units))
         for each in view.verdicts
         if each.entry != standing.entry
     )
 
 
-def _other(each: VerdictLine, units: str) -> str:
+def _other(view: CookView, each: VerdictLine, units: str) -> str:
     by = f"{each.log_name or 'a log without a name'}, SHA-256 {each.log[:12]}" if each.log else ""
     who = f"judged by {each.by}" if each.by else ""
-    if each.taken_back:
-        state = "Taken back."
-    else:
-        state = "Counts." if each.counts else "Set aside, or judged again later."
+    state = "Taken back." if each.taken_back else view.why_not(each) or "Counts."
     why = f"Reason: {each.reason}." if each.reason else ""
+    if each.aside_because:
+        why = f"{why} Counts against an earlier one because: {each.aside_because}.".strip()
     head = ", ".join(part for part in (each.words, by, who) if part)
     return " ".join(
         part for part in (f"{head}.", state, in_farm_units(each.sentence, units), why) if part

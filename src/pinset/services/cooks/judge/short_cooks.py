@@ -8,7 +8,7 @@ made from it, until somebody holds it back or says why it is kept.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,6 +25,7 @@ from pinset.farm.queries.cooks import (
 )
 from pinset.farm.queries.decisions import Decision, decisions
 from pinset.farm.queries.lineage import ancestors, children, descendants
+from pinset.services.cooks.judge.worse_logs import worse_since
 from pinset.services.cooks.words import cook_in_words
 from pinset.services.words import joined, plural
 
@@ -33,6 +34,7 @@ LOOK = (
     "What lived through a short cook grows beside the spawn. Look them over, then hold them back "
     "or keep them, on the page of the cook."
 )
+NOTHING_LEFT = "Nothing of it is left to decide on."
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +48,22 @@ class OfShortCook:
     through: tuple[str, ...]  # those lots; empty: it stands in those vessels itself
     decided: str  # held, kept, used (made with a reason while it stood so); empty: nobody decided
     reason: str  # why, as it was written down
+    reopened: str = ""  # why it is asked about once more: a later log says far less
 
     @property
     def sentence(self) -> str:
         """What speaks against it, and what was decided."""
+        return self.told(is_left=True)
+
+    def told(self, *, is_left: bool) -> str:
+        """Return that of a lot of which something is left to decide on, or nothing."""
         if self.through:
             said = f"Made from {joined(list(self.through))}, in vessels of {self.words}."
         else:
             said = f"{plural(self.units, 'unit')} in vessels of {self.words}."
         if not self.decided:
-            return f"{said} {LOOK}"
+            again = f" {self.reopened}" if self.reopened else ""
+            return f"{said}{again} {LOOK if is_left else NOTHING_LEFT}"
         word = {HELD: "Held back for it", KEPT: "Kept all the same"}.get(
             self.decided, "Used all the same"
         )
@@ -111,12 +119,11 @@ def _of_cook(
             if child.stage != Stage.PREPARED.value:
                 units[child.lot] += child.units
                 entries[child.lot] = child.entry
-    since = min(each.at for each in short)
     words = cook_in_words(cook, short[-1])
     used = _used(cook, entries)
     said = decisions(units)
     direct = [
-        OfShortCook(cook, lot, words, count, (), *_decided(lot, since, said, used.get(lot, "")))
+        OfShortCook(cook, lot, words, count, (), *_decided(lot, short, said, used.get(lot)))
         for lot, count in units.items()
     ]
     is_open = {each.lot for each in direct if each.decided not in {KEPT, USED}}
@@ -130,44 +137,55 @@ def _of_cook(
     said |= decisions(through)
     return direct + [
         OfShortCook(
-            cook, lot, words, 0, tuple(via), *_decided_below(lot, via, since, said, is_open)
+            cook, lot, words, 0, tuple(via), *_decided_below(lot, via, short, said, is_open)
         )
         for lot, via in through.items()
     ]
 
 
-def _used(cook: str, entries: dict[str, str]) -> dict[str, str]:
-    """Return the lots that were made while the cook stood as too short, with the reason for it.
+def _used(cook: str, entries: dict[str, str]) -> dict[str, tuple[datetime, str]]:
+    """Return the lots that were made while the cook stood as too short: when, and the reason.
 
     One made while a verdict let its vessels be used is none of them, whatever became of that.
     """
     made = story.moments_of(entries.values())
     stood = verdicts_then(cook, (at for at, _ in made.values()))
     return {
-        lot: made[entry][1]
+        lot: made[entry]
         for lot, entry in entries.items()
         if made[entry][1] and stood[made[entry][0]] == FAIL
     }
 
 
 def _decided(
-    lot: str, since: datetime, said: dict[str, Decision], used: str = ""
-) -> tuple[str, str]:
-    """Return what was decided on a lot after the verdict, and why; ``used`` is why it was made."""
+    lot: str,
+    short: Sequence[Judged],
+    said: dict[str, Decision],
+    used: tuple[datetime, str] | None = None,
+) -> tuple[str, str, str]:
+    """Return what was decided on a lot after the verdict, why, and why it is asked once more.
+
+    ``used`` is when and why it was made.
+    """
     own = said.get(lot)
-    if own is not None and own.at >= since and own.role in {HELD, KEPT}:
-        return own.role, own.reason
-    return (USED, used) if used else ("", "")
+    if own is not None and own.at >= min(each.at for each in short) and own.role in {HELD, KEPT}:
+        decided, at, reason = own.role, own.at, own.reason
+    elif used:
+        decided, at, reason = USED, *used
+    else:
+        return "", "", ""
+    again = "" if decided == HELD else worse_since(short, at)
+    return ("", "", again) if again else (decided, reason, "")
 
 
 def _decided_below(
-    lot: str, via: list[str], since: datetime, said: dict[str, Decision], is_open: set[str]
-) -> tuple[str, str]:
+    lot: str, via: list[str], short: Sequence[Judged], said: dict[str, Decision], is_open: set[str]
+) -> tuple[str, str, str]:
     """Return what was decided on a lot that was made from such lots."""
-    own = _decided(lot, since, said)
+    own = _decided(lot, short, said)
     if own[0] or is_open.intersection(via):
         return own
-    return KEPT, f"as {joined(via)}"
+    return KEPT, f"as {joined(via)}", ""
 
 
 def remarks() -> tuple[str, ...]:

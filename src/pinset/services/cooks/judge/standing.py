@@ -10,6 +10,7 @@ from pinset.chain.verdicts_together import (
     BECAUSE,
     FAIL,
     PASS,
+    REPLACES,
     SET_ASIDE,
     Said,
     counting,
@@ -95,6 +96,14 @@ def set_aside_by(entry: NewEntry, counted: Sequence[Judged]) -> str:
     """Return in words which of the verdicts that counted an entry sets aside; empty: none."""
     named = entry.details.get(SET_ASIDE, ())
     return earlier_in_words([each for each in counted if each.entry in named])
+
+
+def replaced_by(entry: NewEntry, counted: Sequence[Judged]) -> str:
+    """Return in words which of them were by the beginning of an entry's own log; empty: none."""
+    gone = (entry.details.get("judged") or {}).get(REPLACES, ())
+    return earlier_in_words(
+        [each for each in counted if each.details.get("log") in gone and each.verdict != FAIL]
+    )
 
 
 def together_with(cook: str, entry: NewEntry) -> str:

@@ -23,6 +23,7 @@ from pinset.services.cooks.judge.standing import (
     Aside,
     counted_on,
     earlier_in_words,
+    replaced_by,
     set_aside,
     set_aside_by,
     together_with,
@@ -148,6 +149,8 @@ def write_verdict(client_id: str, worker: str, cook: str, build: Callable[[Tap],
     if stands.verdict != entry.details["verdict"]:
         own = verdict_in_words(str(entry.details["verdict"]), entry.details)
         said += f" This one alone: {own}. Before it, {earlier_in_words([stands])}."
+    if replaced := replaced_by(entry, counted):
+        said += f" It takes the place of its own beginning: {replaced}."
     if aside := set_aside_by(entry, counted):
         said += f" Set aside by it: {aside}."
     return Done(

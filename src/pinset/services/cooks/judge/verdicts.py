@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from pinset.chain.stages import Stage
-from pinset.chain.verdicts_together import BECAUSE, SET_ASIDE
+from pinset.chain.verdicts_together import BECAUSE, REPLACES, SET_ASIDE
 from pinset.errors import InputError, RefusedError
 from pinset.farm import log_store
 from pinset.farm.entries import Account
@@ -76,6 +76,8 @@ class VerdictLine:
     counts: bool = True  # neither taken back, nor set aside, nor judged again
     rules: bool = False  # it is how the cook stands
     aside_because: str = ""  # why it lets earlier ones not count; empty: it sets none aside
+    sets_aside: tuple[str, ...] = ()  # entries that do not count because of it
+    replaces: tuple[str, ...] = ()  # SHA-256 of logs that are the beginning of its own
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,20 @@ class CookView:
     def standing(self) -> VerdictLine | None:
         """The verdict by which the cook stands; None: it is not judged."""
         return next((each for each in self.verdicts if each.rules), None)
+
+    def why_not(self, line: VerdictLine) -> str:
+        """Return why a verdict does not count any more; empty: it counts, or was taken back."""
+        if line.counts or line.taken_back:
+            return ""
+        later = [each for each in self.verdicts if not each.taken_back and each.at > line.at]
+        for each in later:
+            if line.entry in each.sets_aside:
+                by = f" by {each.log_name}" if each.log_name else ""
+                return f"Set aside{by}, because: {each.aside_because}."
+        for each in later:
+            if line.log in each.replaces:
+                return f"Replaced by {each.log_name}, the whole log of which it was the beginning."
+        return "Judged again later."
 
 
 def cooks(since: datetime, page: int = 1) -> CookPage:
@@ -198,6 +214,8 @@ def _verdict(entry: Happened, counted: set[str], rules: str) -> VerdictLine:
         counts=entry.client_id in counted,
         rules=entry.client_id == rules,
         aside_because=_because(said),
+        sets_aside=tuple(said.get(SET_ASIDE, ())),
+        replaces=tuple(said.get("judged", {}).get(REPLACES, ())),
     )
 
 
