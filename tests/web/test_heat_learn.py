@@ -269,6 +269,21 @@ def load_job(shed: Shed, hold_min: int) -> str:
     return row.code
 
 
+def opening_job(shed: Shed, at: str) -> str:
+    """Lay the opening of that cook at an hour."""
+    job = PlannedJob(
+        "open:x", JobKind.OPEN, "open", shed.day, 10, "units", "vessels in the steamer: unload",
+        "steriliser", detail="Liquids wait", stage="prepared", step="grain", fixed_at=at,
+        due=f"after {at}", steriliser=cook_watching.machines()[0].code.partition(":")[0],
+        cook_kind="grain", feeds=(LotAmount("", 10, "grain", "oyster"),),
+    )  # fmt: skip
+    job_store.add([
+        JobToLay("", job.day, job.kind.value, to_plain(job), "", job.step, 10, job.room_kind)
+    ])  # fmt: skip
+    [row] = job_store.jobs_by_key(JobKind.OPEN.value, job.key)
+    return row.code
+
+
 def told(page: str) -> str:
     return page.replace("&#39;", "'")
 
@@ -286,7 +301,7 @@ def test_the_job_of_a_load_says_the_flag_and_the_longer_hold(
     monkeypatch.setattr(
         planning_day, "farm_book", lambda *_now: (replace(book, sterilisers=described), shed.day)
     )
-    job = load_job(shed, held)
+    job, opening = load_job(shed, held), opening_job(shed, "13:05")
     own = minutes_in_words(held)
     said = {
         ("hold=90C/60", 60): f", not {own}, the farm's own figure: a newer log disagrees",
@@ -300,6 +315,20 @@ def test_the_job_of_a_load_says_the_flag_and_the_longer_hold(
         assert "Three batches" in found
     [planned] = [each for each in week_view().jobs if each.job == job]
     assert said in planned.detail
+    fixed = told(text(worker.get("/")))
+    page = told(text(worker.get(f"/jobs/{opening}/")))
+    longer = re.search(r"Hold (?:(\d+) h)? ?(?:(\d+) min)?, not 1 h", fixed)
+    if longer:
+        minutes = 13 * 60 + 5 + 60 * int(longer[1] or 0) + int(longer[2] or 0) - held
+        later = f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
+        assert minutes > 13 * 60 + 5
+        assert "later than by the farm's own figure: the load is to be held" in page
+        assert f"{later}" in page
+        assert f"{later}" in fixed
+        assert "13:05" not in page + fixed
+    else:
+        assert "13:05" in page
+        assert ("not before it was held for long enough" in page) == (rule == "")
     for each in cook_verdicts.cook_of(OTHER).verdicts:
         taking_back.undo(each.entry, person="ada", client_id=secrets.token_hex(16), reason="no")
     assert f"{own_hold(held)} Three" in told(text(worker.get("/"))), "no verdict counts"

@@ -20,6 +20,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.building.task import without
 from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.cooks.ahead.hold_doubted import with_newer_logs
+from pinset.services.cooks.ahead.opened_later import opened_after_hold
 from pinset.services.day.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.day.fixed_hours import fixed_hours
 from pinset.services.day.lateness import late_cost, unplaced_cost
@@ -85,7 +86,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = stored_jobs(job_store.jobs_for(today, day_begins))
     newest = planning_day.latest()
     since = clock_of(newest.laid_from) if newest and newest.plan.start == today else None
-    stored = with_what_was_done(opened_after_loading(stored, book), book)
+    stored = with_what_was_done(opened_after_hold(opened_after_loading(stored, book), book), book)
     stored = with_what_was_picked(stored, book, today)
     stored = tuple(each for each in stored if not is_empty(each))
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
@@ -137,7 +138,8 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
     book, today = planning_day.farm_book(now)
-    asked = with_what_was_done(opened_after_loading(stored_jobs((row,)), book), book)
+    [stored] = opened_after_hold(opened_after_loading(stored_jobs((row,)), book), book)
+    asked = with_what_was_done((stored,), book)
     asked = with_what_was_picked(asked, book, today)
     asked = with_parents_left(with_deliveries(asked), book)
     [stored] = with_newer_logs(with_past_weight(asked, book, today), book)

@@ -15,6 +15,7 @@ from pinset.farm.stamp import Stamp, stamp
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock, farm_time, now_utc
 from pinset.services.cooks.ahead.hold_doubted import with_newer_logs
+from pinset.services.cooks.ahead.opened_later import opened_after_hold
 from pinset.services.day.day_now import DAYS_LAID
 from pinset.services.day.fitting import Fitted, by_clock, clock_of
 from pinset.services.day.today import TITLES, view_of
@@ -144,7 +145,7 @@ def _open(book: FarmBook, today: date) -> tuple[StoredJob, ...]:
     """Return the jobs that are still to be done, with the numbers the steps before them left."""
     rows = job_store.jobs_for(today, at_clock(today, "00:00", book.farm.time_zone))
     ahead = [row for row in job_store.open_jobs() if row.day > today]
-    stored = opened_after_loading(stored_jobs((*rows, *ahead)), book)
+    stored = opened_after_hold(opened_after_loading(stored_jobs((*rows, *ahead)), book), book)
     done = with_what_was_picked(with_what_was_done(stored, book), book, today)
     still = [each for each in done if not each.row.is_closed and not is_empty(each)]
     there = with_parents_left(with_deliveries(still), book)

@@ -7,7 +7,7 @@ was learnt of that load may show that it is too short.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -25,6 +25,20 @@ if TYPE_CHECKING:
 FIVE_MIN = 5  # a hold that is said is rounded up to so many minutes
 
 
+@dataclass(frozen=True, slots=True)
+class DoubtedHold:
+    """A hold that newer logs speak against."""
+
+    own: int  # the farm's own figure [min]
+    longest: float | None  # that follows from the logs; None: not known [min]
+    logs: str  # what they say, in sentences
+
+    @property
+    def longer_min(self) -> float:
+        """By how much the load is held longer, as far as it is known."""
+        return max(0.0, (self.longest or 0.0) - self.own)
+
+
 def with_newer_logs(stored: Iterable[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
     """Return jobs; those that load a cook with what newer slower logs say against their hold."""
     found = tuple(stored)
@@ -39,31 +53,40 @@ def _is_to_load(stored: StoredJob) -> bool:
     return stored.job.kind is JobKind.COOK and not stored.row.is_closed
 
 
-def _said(job: PlannedJob, book: FarmBook) -> PlannedJob:
+def doubted_hold(job: PlannedJob, book: FarmBook) -> DoubtedHold | None:
+    """Return what newer slower logs say against the hold of a job's load; None: nothing."""
     kind = _kind_of(job, book)
     doubted = _doubted(job, book)
     if kind is None or not doubted:
-        return job
+        return None
     logs = " ".join(dict.fromkeys(said for load, _ in doubted for said in load.unlike))
-    holds = [_hold(load, rule) for load, rule in doubted]
-    own, longest = minutes_in_words(kind.hold_minutes), max(holds, key=_long)
+    longest = max((_hold(load, rule) for load, rule in doubted), key=_long)
+    return DoubtedHold(kind.hold_minutes, longest, logs)
+
+
+def _said(job: PlannedJob, book: FarmBook) -> PlannedJob:
+    found = doubted_hold(job, book)
+    if found is None:
+        return job
+    longest, hold_minutes = found.longest, found.own
+    own = minutes_in_words(hold_minutes)
     if longest is None:
         words = (
             f"Hold at least {own}, the farm's own figure: a newer log disagrees with what was "
             "learnt, and by it that may be too short."
         )
-    elif longest > kind.hold_minutes:
+    elif longest > hold_minutes:
         words = (
             f"Hold {minutes_in_words(longest)}, not {own}, the farm's own figure: a newer log "
             "disagrees with what was learnt, and by it that is too short."
         )
     else:
         words = (
-            f"{own_hold(kind.hold_minutes)} A newer log disagrees with what was learnt; by it "
+            f"{own_hold(hold_minutes)} A newer log disagrees with what was learnt; by it "
             f"{minutes_in_words(longest)} are reckoned, and the longer figure stays."
         )
-    words += f" {logs} Reckoned, not a proof."
-    plain = own_hold(kind.hold_minutes)
+    words += f" {found.logs} Reckoned, not a proof."
+    plain = own_hold(hold_minutes)
     is_there = plain in job.detail
     return replace(
         job, detail=job.detail.replace(plain, words, 1) if is_there else f"{words} {job.detail}"
