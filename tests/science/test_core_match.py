@@ -55,6 +55,7 @@ LOADS = {
     "learnt": Load(LEARNT, moist(0.33, 0.165, KPA)),
     "learnt as moist, conducts": Load(LEARNT, lambda field: np.full(field.shape, 0.9)),
     "handbook": Load(HANDBOOK, moist(0.3, 0.15, KPA)),
+    "conducts": Load((("only", _bag(0.0)),), lambda field: np.full(field.shape, 0.33)),
     "jar": Load(GRAIN, lambda field: np.full(field.shape, 0.5)),
 }
 
@@ -165,3 +166,43 @@ def test_a_core_that_tells_nothing_yet_is_taken_as_the_slowest() -> None:
     flat = np.full(20, 20.0)
     [found] = matches([slow, quick], (seconds, chamber), (seconds, flat), 20.0, 121.1)
     assert found.unit == slow
+
+
+@pytest.mark.parametrize("after", [0.0, 5.0, 10.0, 20.0])
+@pytest.mark.parametrize(
+    ("name", "factor", "share", "depth", "lasts"),
+    [
+        ("learnt as moist, conducts", 1.0, 0.8, 60.0, 15.0),
+        ("learnt as moist, conducts", 0.6, 0.8, 90.0, 45.0),
+        ("learnt", 1.0, 0.8, 60.0, 10.0),
+        ("handbook", 1.0, 0.9, 60.0, 20.0),
+        ("conducts", 1.0, 0.8, 60.0, 15.0),
+        ("conducts", 1.0, 0.75, 60.0, 5.0),
+        ("conducts", 1.2, 0.75, 90.0, 45.0),
+        ("jar", 0.6, 0.75, 60.0, 10.0),
+        ("jar", 1.0, 0.8, 90.0, 45.0),
+    ],
+)
+def test_just_hot_again_a_core_that_still_falls_is_not_taken_to_stand(
+    name: str, factor: float, share: float, depth: float, lasts: float, after: float
+) -> None:
+    """The shell is as cold as the chamber was: the core goes on falling for a while."""
+    steady = ((0.0, START_C), (UP_MIN, WANTED_C))
+    whole = enough_min(truth(name, factor, steady, 900.0))
+    at = 5.0 * round(share * whole / 5.0)
+    hot = at + 5.0 + lasts + (WANTED_C - depth) / SPEED
+    course = (*steady, (at, WANTED_C), (at + 5.0, depth), (at + 5.0 + lasts, depth),
+              (hot, WANTED_C))  # fmt: skip
+    now = float(np.ceil(hot)) + after
+    celsius = truth(name, factor, course, now + whole + 200.0)
+    needs = enough_min(celsius) - now
+    minutes = np.arange(now % 5.0, now + 1.0, 5.0)
+    chamber = np.interp(minutes, *np.transpose(course)) + 0.1 * np.cos(7.1 * minutes)
+    inside = celsius[minutes.astype(int)] + 0.17 * np.sin(12.9898 * minutes)
+    load = WatchedLoad(LOADS[name].cases, START_C, WANTED_C, 60.0 * UP_MIN, 101.325)
+    nothing = np.full(len(minutes), np.nan)
+    [found] = watch(60.0 * minutes, chamber, nothing, inside, load, Rule(f0=15.0)).cores
+    assert found.again_s is None
+    assert found.rest_s is not None
+    assert needs > 0.0
+    assert -SHORT_MIN < found.rest_s / 60.0 - needs < LONG_MIN

@@ -29,6 +29,7 @@ LATELY_S = 900.0  # the last readings, three at most, by which a core is off its
 FEW = 3
 NUDGE, WIDEST, EXACT = 0.1, 0.7, 0.003  # first, longest and last step of ln conductivity
 MOST_STEPS = 6
+POOR_K = 1.0  # that the best leaves: one slower by as much as would move the series so far is taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +166,14 @@ def _fitted(
             break
         tried.append((coming, left(coming)))
     best = min(tried, key=lambda each: float(each[1] @ each[1]))
-    return _match(scaled(unit, exp(best[0])), best[1], read[0])
+    found = _match(scaled(unit, exp(best[0])), best[1], read[0])
+    if found.off_k <= POOR_K:
+        return found
+    other = tried[0] if best is not tried[0] else tried[1]
+    moves = _rms(other[1] - best[1]) / abs(other[0] - best[0])  # K, of all readings, by ln
+    slower = max(best[0] - min(found.off_k / max(moves, POOR_K), WIDEST), low)
+    again = _match(scaled(unit, exp(slower)), left(slower), read[0])
+    return replace(found, unit=again.unit, now_k=again.now_k)
 
 
 def _two(low: float, guess: float, high: float) -> tuple[float, float]:
@@ -184,4 +192,8 @@ def _left(
 
 def _match(unit: Unit, off: Values, t: Values) -> Match:
     lately = off[t >= t[-1] - LATELY_S][-FEW:]
-    return Match(unit, float(np.sqrt(np.mean(off**2))), float(np.median(lately)))
+    return Match(unit, _rms(off), float(np.median(lately)))
+
+
+def _rms(off: Values) -> float:
+    return float(np.sqrt(np.mean(off**2)))

@@ -26,6 +26,7 @@ from pinset.science.watching.chamber import MINUTE, ChamberSoFar
 Values = NDArray[float64]
 
 HOT_K = 1.0  # a chamber this near to what is wanted is hot
+MEMORY_S = 7200.0  # for which the inside of a unit may be as cold as its chamber was
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,13 +187,19 @@ def ahead(
     if read is not None:
         around = np.concatenate((np.interp([begin], seconds, celsius), celsius[later]))
         off = off_k * np.exp(-(t - begin) / fades_s)
-        series = _joined(series + off, around, float(read.celsius[-1]))
+        lately = chamber.celsius[chamber.seconds >= begin - MEMORY_S]
+        coldest = float(np.min(lately, initial=float(read.celsius[-1])))
+        series = _joined(series + off, around, float(read.celsius[-1]), coldest)
     return Ahead(t, series)
 
 
-def _joined(series: Values, chamber: Values, reads_c: float) -> Values:
-    """Return a core that leaves what its surroundings are, and were at its last reading, never."""
-    coldest = np.minimum(reads_c, np.minimum.accumulate(chamber))
+def _joined(series: Values, chamber: Values, reads_c: float, lately_c: float) -> Values:
+    """Return a core that leaves what its surroundings are and have been never.
+
+    When heat comes back the unit is still colder outside than within, as its chamber was, so its
+    core goes on falling for a while.
+    """
+    coldest = np.minimum(lately_c, np.minimum.accumulate(chamber))
     hottest = np.maximum(reads_c, np.maximum.accumulate(chamber))
     return np.asarray(np.clip(series, coldest, hottest))
 
