@@ -77,3 +77,12 @@ def test_a_spike_is_found_where_a_core_rises_quickly_between_readings() -> None:
     seconds = 900.0 * np.arange(8)
     celsius = np.array([20.0, 22.0, 35.0, 52.0, 159.0, 84.0, 96.0, 105.0])
     assert np.flatnonzero(spikes(seconds, celsius)).tolist() == [4]
+
+
+def test_a_slip_does_not_make_the_good_readings_before_it_leap() -> None:
+    fahrenheit = np.array([68.0, 150.0, 200.0, 250.0, 121.0, 250.0, 250.0, 250.0])
+    celsius = (fahrenheit - 32.0) / 1.8
+    for length in range(6, 9):
+        t = 300.0 * np.arange(length)
+        found = np.flatnonzero(spikes(t, celsius[:length], is_going_on=True))
+        assert found.tolist() == [4]

@@ -47,23 +47,32 @@ def spikes(seconds: Values, celsius: Values, *, is_going_on: bool = False) -> ND
     [False, False, True, False, False]
     """
     found = np.zeros(len(celsius), dtype=bool)
-    for length in range(1, min(LONGEST, len(celsius) - 2) + 1):
-        before, after = slice(None, -length - 1), slice(length + 1, None)
-        between = np.abs(celsius[after] - celsius[before])
-        least = np.maximum(LEAP_K, LARGER * between)
-        stays = (between <= LEAP_K) | (seconds[after] - seconds[before] <= (length + 1) * NEAR_S)
-        is_quick = seconds[after] - seconds[before] <= (length + 1) * SLOWEST_S
-        slope = (celsius[after] - celsius[before]) / (seconds[after] - seconds[before])
-        for place in range(1, length + 1):
-            here = slice(place, len(celsius) - length - 1 + place)
-            line = celsius[before] + slope * (seconds[here] - seconds[before])
-            off = celsius[here] - line
-            stays &= (off > least) | ((off < -least) & is_quick)
-        for first in np.flatnonzero(stays) + 1:
-            if not found[first - 1]:
-                found[first : first + length] = True
+    for length in range(1, LONGEST + 1):
+        kept = np.flatnonzero(~found)  # a reading that leaps is no neighbour to leap from
+        if len(kept) > length + 1:
+            found[kept[_of_length(seconds[kept], celsius[kept], length)]] = True
     if is_going_on:
         found |= _leaping_end(seconds, celsius, found)
+    return found
+
+
+def _of_length(seconds: Values, celsius: Values, length: int) -> NDArray[bool_]:
+    """Return which readings are of spikes of so many."""
+    found = np.zeros(len(celsius), dtype=bool)
+    before, after = slice(None, -length - 1), slice(length + 1, None)
+    between = np.abs(celsius[after] - celsius[before])
+    least = np.maximum(LEAP_K, LARGER * between)
+    stays = (between <= LEAP_K) | (seconds[after] - seconds[before] <= (length + 1) * NEAR_S)
+    is_quick = seconds[after] - seconds[before] <= (length + 1) * SLOWEST_S
+    slope = (celsius[after] - celsius[before]) / (seconds[after] - seconds[before])
+    for place in range(1, length + 1):
+        here = slice(place, len(celsius) - length - 1 + place)
+        line = celsius[before] + slope * (seconds[here] - seconds[before])
+        off = celsius[here] - line
+        stays &= (off > least) | ((off < -least) & is_quick)
+    for first in np.flatnonzero(stays) + 1:
+        if not found[first - 1]:
+            found[first : first + length] = True
     return found
 
 
