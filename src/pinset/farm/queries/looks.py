@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.models import Entry, Lot, Mention, Posting
@@ -139,13 +139,14 @@ def _lots(rows: QuerySet[Mention]) -> dict[int, tuple[str, str, str, date | None
     }
 
 
-def _tied() -> QuerySet[Entry]:
+def _taking_out() -> QuerySet[Entry]:
     return Entry.objects.filter(
-        kind__in=(Kind.LOSE, Kind.CULL),
-        is_corrected=False,
-        corrects_client="",
-        details__has_key="look",
+        kind__in=(Kind.LOSE, Kind.CULL), is_corrected=False, corrects_client=""
     )
+
+
+def _tied() -> QuerySet[Entry]:
+    return _taking_out().filter(details__has_key="look")
 
 
 def _taken_out() -> defaultdict[tuple[str, str, Account], int]:
@@ -163,11 +164,13 @@ def _taken_out() -> defaultdict[tuple[str, str, Account], int]:
     return found
 
 
-def tied_to(look: str) -> tuple[str, ...]:
-    """Return the ids of the entries that took units out in the tap of a look and still stand."""
-    return tuple(
-        _tied().filter(details__look=look).order_by("id").values_list("client_id", flat=True)
-    )
+def tied_to(entry: str) -> tuple[str, ...]:
+    """Return the ids of the entries that took units out in the tap of another and still stand.
+
+    That is a look, or the opening of a cook of which not all came out.
+    """
+    rows = _taking_out().filter(Q(details__look=entry) | Q(details__tap=entry))
+    return tuple(rows.order_by("id").values_list("client_id", flat=True))
 
 
 def looks_of_photo(digest: str) -> tuple[str, ...]:

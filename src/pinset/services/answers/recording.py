@@ -18,6 +18,7 @@ from pinset.services.answers.after_filling import settle_steps_before
 from pinset.services.answers.after_loading import settle_preparation
 from pinset.services.answers.answered_job import FoundJob, already_said, find_job, refuse_finished
 from pinset.services.answers.done_said import said_of
+from pinset.services.answers.gone_missing import gone_missing
 from pinset.services.answers.known_taps import as_said, is_known
 from pinset.services.answers.parts_by_weight import counted_part
 from pinset.services.answers.same_answer import keep_answer
@@ -169,7 +170,8 @@ def _record(
             count, grams = (int(entry.details.get(name, 0)) for name in ("count", "grams"))
             entry.details["count"] = counted_part(stored.job, stored.entries, count, grams)
         keep_answer(entry, said)
-        [recorded] = door.record([entry], now=now)
+        gone = gone_missing(stored.job, entry, answer, tap, left) if finish else None
+        recorded, *_ = door.record([entry, *([gone.entry] if gone else [])], now=now)
         settle_made((lot.code for lot in entry.lots), book, now)
         if stored.job.kind is JobKind.COOK:
             bring_opening_forward(stored.row.code, stored.job, tap.at, book)
@@ -190,10 +192,11 @@ def _record(
     named = answer.lots if are_named(entry, answer.lots) else ()
     if not named:
         job = as_taken(job, entry, book)
+    sentence = said_of(job, entry, named, book.farm.units, finish=finish)
     return Done(
         entry=client_id,
         already=recorded.already,
-        sentence=said_of(job, entry, named, book.farm.units, finish=finish),
+        sentence=f"{sentence} {gone.words}" if gone else sentence,
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),

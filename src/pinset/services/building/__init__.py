@@ -105,7 +105,7 @@ def _consistent(job: PlannedJob, answer: Answer, left: int, before: Before) -> A
             return replace(answer, lots=())
     answer = replace(answer, lots=tuple(gathered.items()))
     total = sum(gathered.values())
-    if gathered and job.kind in ON_ITS_LOTS:
+    if gathered and (job.kind in ON_ITS_LOTS or job.kind is JobKind.OPEN or job.follows_a_cook):
         if answer.count not in {None, total}:
             raise InputError("count", answer.count, f"{total}, the sum of the lots given")
         return replace(answer, count=total)
