@@ -363,5 +363,5 @@ def test_an_early_hour_is_served_from_the_day_before() -> None:
     for (code, due), day in after.items():
         buyer = next(p.buyer for p in base.promises if p.code == code)
         is_weight = next(p.measure for p in base.promises if p.code == code) == "gram"
-        expected = max(0, due - 1) if buyer == promise.buyer and is_weight else due
+        expected = due - 1 if buyer == promise.buyer and is_weight else due
         assert day == expected

@@ -11,9 +11,9 @@ from random import Random
 import pytest
 
 from pinset.planning.outlets.allotment import allot, is_way, planned_surplus, worth
-from pinset.planning.outlets.surplus import IN_STORE, Crop, WhyLeft
+from pinset.planning.outlets.surplus import Crop, WhyLeft
 from pinset.planning.outlets.visits import Visit
-from pinset.planning.problem import Problem
+from pinset.planning.problem import IN_STORE, Problem
 
 MONDAY = date(2026, 3, 16)
 PROBLEM = Problem(MONDAY, 28, 0, ())

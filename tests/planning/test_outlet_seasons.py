@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from pinset.planning.outlets.allotment import planned_surplus
 from pinset.planning.outlets.seasons import OutletDays, handed_over, outlet_ranges
-from pinset.planning.outlets.surplus import IN_STORE, Crop, left_of_promises
+from pinset.planning.outlets.surplus import Crop, left_of_promises
 from pinset.planning.outlets.visits import Visit
-from pinset.planning.problem import Problem, Recipe
+from pinset.planning.problem import IN_STORE, Problem, Recipe
 from pinset.planning.season.chances import chances_of
 from planning.test_season import CASE, farm
 

@@ -12,10 +12,10 @@ import pytest
 from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.register import Buyer, Outlet, OutletKind, Weekday
 from pinset.planning.building.from_book import build_problem
-from pinset.planning.outlets.surplus import IN_STORE, Crop, left_of_promises
+from pinset.planning.outlets.surplus import Crop, left_of_promises
 from pinset.planning.outlets.visits import visits_of
 from pinset.planning.plan import ExpectedPick, Plan
-from pinset.planning.problem import InStore, Order, Problem, Recipe
+from pinset.planning.problem import IN_STORE, InStore, Order, Problem, Recipe
 from planning.small_farm import bought_route, small_farm
 
 MONDAY = date(2026, 3, 16)

@@ -201,6 +201,10 @@ class InStore:
     last_day: int  # last day they can be sold
 
 
+IN_STORE = -1
+"""The day of what lies in the store, and of an order that leaves before today is picked."""
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
     """One promise on one day."""
@@ -208,7 +212,7 @@ class Order:
     promise: str
     words: str  # the buyer's name
     variety: str
-    day: int
+    day: int  # of the last picking that can be in it; IN_STORE: today's cannot
     amount: float  # grams or units still to be handed over
     measure: str = "gram"
     step: str = "picked"  # or the step of the making whose units are sold

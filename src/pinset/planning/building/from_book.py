@@ -245,12 +245,12 @@ def _orders(
                     promise=promise.code,
                     words=buyers.get(promise.buyer, promise.buyer),
                     variety=promise.variety,
-                    day=max(0, (due - today).days - before),
+                    day=(due - today).days - before,
                     amount=float(left),
                     measure=promise.measure,
                     step="picked" if promise.measure == "gram" else step,
                     promised=float(promise.amount),
-                    due_after=min(before, (due - today).days),
+                    due_after=before,
                 )
 
 

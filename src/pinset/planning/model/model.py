@@ -31,7 +31,7 @@ from pinset.planning.model.limits_work import (
 )
 from pinset.planning.model.need import needs
 from pinset.planning.model.programme import Term
-from pinset.planning.problem import Arc, Problem, Recipe
+from pinset.planning.problem import IN_STORE, Arc, Problem, Recipe
 from pinset.planning.resources import GrowRoom
 
 MOVE_COST = 0.01  # per unit moved; only so that nothing is moved for no reason
@@ -244,7 +244,7 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
         for pick in lot.picks
     ]
     known += [
-        (0, each.last_day, each.grams / GRAMS_PER_KG)
+        (IN_STORE, each.last_day, each.grams / GRAMS_PER_KG)
         for each in problem.store
         if each.variety == recipe.variety
     ]
@@ -263,7 +263,7 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
         return terms, total
 
     days = sorted(orders)
-    before = -1
+    never = before = IN_STORE - 1
     for i, day in enumerate(days):
         kept = lp.column()
         model.fresh[r, day] = kept
@@ -284,6 +284,6 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
             terms.append((missing, -1.0))
         lp.at_most(terms, have - demand - spare)
         if i + 1 < len(days):
-            still, still_have = pickings(days[i + 1], day, -1)
+            still, still_have = pickings(days[i + 1], day, never)
             lp.at_most([(kept, 1.0)] + [(v, -kg) for v, kg in still], still_have)
         before = day

@@ -17,9 +17,9 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from pinset.planning.outlets.surplus import IN_STORE, Crop, SurplusPlan
+from pinset.planning.outlets.surplus import Crop, SurplusPlan
 from pinset.planning.outlets.visits import Visit
-from pinset.planning.problem import Problem
+from pinset.planning.problem import IN_STORE, Problem
 
 Row = NDArray[np.float32]
 WEEK = 7

@@ -7,10 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import Problem
-
-IN_STORE = -1
-"""The day of what was picked before today."""
+from pinset.planning.problem import IN_STORE, Problem
 
 PICKED = "picked"
 LEAST_GRAMS = 1.0

@@ -146,7 +146,7 @@ def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reaso
     problem = model.problem
     causes = Causes(model)
     recipe = problem.recipes[key[0]]
-    when = day_in_words(problem.date_of(key[2]))
+    when = day_in_words(problem.date_of(max(0, key[2])))
     fruiting = recipe.fruiting
     is_picked = key[1] == "picked"
     code = fruiting.parent if is_picked and fruiting is not None else key[1]

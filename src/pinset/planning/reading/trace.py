@@ -18,6 +18,7 @@ from pinset.planning.model.columns import (
     sold,
     stock_of,
 )
+from pinset.planning.problem import IN_STORE
 from pinset.planning.reading.pegging import (
     NOTHING,
     Batch,
@@ -199,7 +200,7 @@ def _picked(model: Model, r: int, found: Trace) -> None:
         for day in [problem.resources.next_staffed(pick.day)]
     ]
     pickings += [
-        Batch(each.grams, 0, each.last_day, lot="store")
+        Batch(each.grams, IN_STORE, each.last_day, lot="store")
         for each in problem.store
         if each.variety == recipe.variety
     ]

@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import Problem
+from pinset.planning.problem import IN_STORE, Problem
 
 
 @dataclass(slots=True)
@@ -59,9 +59,10 @@ def planned_days(problem: Problem, plan: Plan) -> PlannedDays:
     found.moves.update(moves)
     for number, order in enumerate(problem.orders):
         r = numbers.get(order.variety, -1)
-        if r < 0 or not 0 <= order.day < problem.days:
+        is_picked = order.step == "picked"
+        if r < 0 or not (IN_STORE if is_picked else 0) <= order.day < problem.days:
             continue
-        if order.step == "picked":
+        if is_picked:
             found.picked.setdefault((r, order.day), []).append(number)
         elif (r, order.step) in makings:
             found.sales.setdefault((r, makings[r, order.step], order.day), []).append(number)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import InRoom, Problem, Recipe
+from pinset.planning.problem import IN_STORE, InRoom, Problem, Recipe
 from pinset.planning.season.draws import Draws, Expected, Row
 from pinset.planning.season.odds import Odds, VarietyOdds
 from pinset.planning.season.picking import AFTER_DAYS, Harvest
@@ -134,11 +134,17 @@ class SeasonFarm:
                     store.forget(day)
                     self._sell_units(r, k, store, day)
                     self._start(r, k, recipe, day)
+            if day == 0:
+                self._hand_over(r, IN_STORE)
             self.harvest.pick(r, day)
-            numbers = self.planned.picked.get((r, day), [])
-            amounts = [self.problem.orders[number].amount for number in numbers]
-            for number, grams in zip(numbers, self.harvest.hand_over(r, amounts), strict=True):
-                self.delivered[number] = grams
+            self._hand_over(r, day)
+
+    def _hand_over(self, r: int, day: int) -> None:
+        """Serve what a day's picking is the last for."""
+        numbers = self.planned.picked.get((r, day), [])
+        amounts = [self.problem.orders[number].amount for number in numbers]
+        for number, grams in zip(numbers, self.harvest.hand_over(r, amounts), strict=True):
+            self.delivered[number] = grams
 
     def _put_stock_in(self) -> None:
         for lot in self.problem.stock:

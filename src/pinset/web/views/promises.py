@@ -41,6 +41,9 @@ STATES = {
 }
 """How a promise stands, in words and in tone; the mark beside it says it too."""
 
+SETTLED = frozenset({"part kept", "missed"})
+"""What is behind us and was not as promised: no season makes it good any more."""
+
 
 @dataclass(frozen=True, slots=True)
 class Week:
@@ -51,7 +54,8 @@ class Week:
     words: str
     is_bad: bool
     ahead: int  # days from this Monday to that one
-    chance: float | None = None  # that all of it is met
+    chance: float | None = None  # that all of what is still to come is met
+    is_rest: bool = False  # something of it was missed already
 
     @property
     def is_open(self) -> bool:
@@ -68,7 +72,16 @@ def week_of(
     parts = [_("%(good)s of %(all)s as promised") % {"good": good, "all": len(rows)}]
     parts += [f"{count} {STATES[state]['word']}" for state, count in wrong.items()]
     ahead = (monday - (today - timedelta(days=today.weekday()))).days
-    return Week(monday, rows, ", ".join(parts), bool(wrong), ahead, chance)
+    is_to_come = any(row.chance is not None for row in rows)
+    return Week(
+        monday,
+        rows,
+        ", ".join(parts),
+        bool(wrong),
+        ahead,
+        chance if is_to_come else None,
+        is_rest=bool(wrong.keys() & SETTLED),
+    )
 
 
 @require_GET
