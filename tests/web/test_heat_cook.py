@@ -315,3 +315,25 @@ def test_the_whole_log_takes_the_place_of_its_beginning(worker: Client) -> None:
     other = cook_incoming.keep(b"\n".join([*lines[:40], *lines[60:141]]), "other.csv")
     page = text(worker.get(f"/heat/judge/{other}/", {"cook": COOK, "rule": "f0=15"}))
     assert "is the beginning of this log" not in page
+
+
+@pytest.mark.usefixtures("vessels")
+def test_a_reason_with_nothing_ticked_is_asked_about_and_the_form_is_kept(worker: Client) -> None:
+    digest, _ = shown(worker, core_c=LOG.core_c - 25.0)
+    keep(worker, digest)
+    digest, page = shown(worker)
+    name = cook_verdicts.cook_of(COOK).verdicts[0].log_name
+    assert f"{name} says too short" in page, "a file's name as it is"
+    count = Entry.objects.filter(kind="verdict").count()
+    why = "its probe slipped"
+    by_hand = {"client_id": secrets.token_hex(16), "verdict": "pass", "reason": "the gauge"}
+    for answer in (
+        keep(worker, digest, aside_reason=why),
+        worker.post(f"/heat/cook/{COOK}/by-hand/", {**by_hand, "aside_reason": why}),
+    ):
+        assert answer.status_code == 422
+        assert "Nothing is ticked" in text(answer)
+        assert f'value="{why}"' in text(answer)
+        assert "no such earlier verdict" not in text(answer)
+    assert 'value="the gauge"' in text(answer)
+    assert Entry.objects.filter(kind="verdict").count() == count

@@ -74,7 +74,7 @@ def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given:
     if as_json:
         print_json(worked_out)
     else:
-        _print(worked_out)
+        _print(worked_out, _units(own))
 
 
 def _own(
@@ -102,13 +102,27 @@ def _own(
     return with_learnt(load_of({**found.typed, **said})), asked
 
 
-def _print(worked_out: CookPlan) -> None:
+def _units(own: str) -> str:
+    """Return the units to speak in: of the farm whose load is planned; of no farm, metric."""
+    if not own:
+        return "metric"
+    from pinset.services.frame import frame
+
+    return frame().units
+
+
+def _print(worked_out: CookPlan, system: str) -> None:
+    """Print a plan in the farm's units."""
     from pinset.services import cautions
+    from pinset.services.cooks.heat_units import in_farm_units
     from pinset.services.words import minutes_in_words
 
-    click.echo(worked_out.sentence)
+    def say(sentence: str) -> None:
+        click.echo(in_farm_units(sentence, system))
+
+    say(worked_out.sentence)
     for flag in worked_out.flags:
-        click.echo(f"warning: {flag}")
+        say(f"warning: {flag}")
     click.echo()
 
     def long(minutes: float | None) -> str:
@@ -138,23 +152,23 @@ def _print(worked_out: CookPlan) -> None:
         ),
     )
     if worked_out.ruling.bad_units is not None:
-        click.echo(
+        say(
             f"\nBad units: at most, of the load, if each held {worked_out.count_per_unit:.0e} of "
             f"{worked_out.organism}."
         )
     opened = worked_out.ruling.open_after_min
     if opened is not None:
-        click.echo(
+        say(
             f"\nLiquids are below 80 °C {long(opened)} after steam-off if they stand free in "
             f"still air of {worked_out.air_c:g} °C. This is no time to open: in the closed vessel "
             "they cool slower. It is opened only when its gauge stands at zero, as its maker says."
         )
     steam = f", for which {worked_out.condensate_kg:.1f} kg of steam turn to water"
-    click.echo(
+    say(
         f"\nInto the load {worked_out.load_kwh:.1f} kWh{steam if worked_out.condensate_kg else ''}."
     )
     for remark in worked_out.remarks:
-        click.echo(f"- {remark}")
+        say(f"- {remark}")
     click.echo()
     for sentence in cautions.sentences(worked_out.cautions):
-        click.echo(f"Caution: {sentence}")
+        say(f"Caution: {sentence}")

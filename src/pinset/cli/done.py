@@ -179,6 +179,7 @@ def done(
     open_chosen(context)
     from pinset.services.answers import claims, putting_off, recording
     from pinset.services.day import spores
+    from pinset.services.loads import vessels_doubted as stops
 
     entry_id = client_id or secrets.token_hex(16)
     if not_today is not None:
@@ -190,6 +191,7 @@ def done(
         if holder:
             raise RefusedError(f"{holder} has job {job}.", "--anyway records it all the same.")
         record = recording.part_done if part else recording.done
+        stop = stops.of_job(job)
         with _missing_asked_for(job):
             result = record(
                 job,
@@ -205,9 +207,8 @@ def done(
                 reason=reason,
                 verdict=verdict,
             )
-        warning = spores.warning_after(job, person)
-        if warning:
-            result = replace(result, findings=(*result.findings, warning))
+        said = () if result.already else (stop, spores.warning_after(job, person))
+        result = replace(result, findings=(*result.findings, *filter(None, said)))
     _say(result, as_json=as_json)
 
 

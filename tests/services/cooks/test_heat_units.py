@@ -12,6 +12,8 @@ SAID = [
     ("core [°C] heats as if its unit conducted 0.32 W/(m K)", "core [°C] heats as if its unit"),
     ("in the slowest unit: the cautious case, at 1240 m.", "at 4068 ft."),
     ("2.3 kg in that size", "5.1 lb in that size"),
+    ("12 blocks, 16.1 x 21.4 cm, learnt", "12 blocks, 6.34 x 8.43 in, learnt"),
+    ("Asked for: 60 min at 60 °C.", "60 min at 140 °F."),
     ("above 0, to 1400 kg/m3, the kernels' own", "1400 kg/m3"),
     ("Hold 5 h 34 min", "Hold 5 h 34 min"),
     ("right to 0.5 K either way; 10 K and no W/(m K)", "right to 0.9 °F either way; 18.0 °F and"),

@@ -21,8 +21,11 @@ from pinset.services.cooks.judge import short_cooks
 from pinset.services.cooks.judge.deciding import decide, deciding_on
 from pinset.services.cooks.judge.standing import Aside
 from pinset.services.cooks.judge.verdict_entries import judge_by_hand, record_verdict
+from pinset.services.day.lateness import late_cost
 from pinset.services.day.today import day_view, job_view
 from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.jobs.state import stored_jobs
+from pinset.services.loads.vessels_doubted import of_job
 from pinset.services.promises.promises import promises_view
 from pinset.services.views import Done
 from services.conftest import LayJob
@@ -162,6 +165,7 @@ def test_the_job_is_done_once_all_are_decided(made: str, tap: Taps) -> None:
     assert decide(tapped, "ada", COOK, [below], "hold", "green in two bags").already
     assert lot_view(below).line.held == "green in two bags"
     assert [each.lot for each in deciding_on(COOK)] == [made]
+    assert below not in job_view(job).what, "what is left is named only"
     answer = decide(new_id(), "ada", COOK, [made], "keep", SEEN)
     assert answer.sentence == f"{made}: kept all the same: recorded."
     assert asked() == []
@@ -286,7 +290,9 @@ def test_spawn_nobody_decided_on_warns_on_its_transfer_and_its_blocks_join_at_on
         f"Of {made}, by cook {COOK}: too short, nobody has decided yet: look them over and hold "
         "them back or keep them first, on the page of that cook."
     )
+    assert of_job(job) == job_view(job).stop, "said in the terminal too"
     answer = recording.done(job, person="ada", client_id=new_id(), reason="it is white early")
+    assert of_job(job) == ""
     [below] = answer.new_lots
     assert {each.lot for each in deciding_on(COOK)} == {made, below}
     taking_back.undo(answer.entry, person="ada", client_id=new_id(), reason="the wrong bags")
@@ -327,3 +333,11 @@ def test_a_lot_that_is_used_up_is_not_to_be_held_back(made: str, tap: Taps) -> N
     [told] = [each for each in lot_view(made).findings if COOK in each]
     assert told.endswith("Nothing of it is left to decide on.")
     assert "hold them back" not in told
+
+
+def test_a_late_decision_is_told_by_what_hangs_on_it(made: str) -> None:
+    short()
+    [stored] = stored_jobs(job_store.jobs_by_key(JobKind.DECIDE.value, f"decide:{COOK}"))
+    words = late_cost(stored.job, 1, stored.job.day)
+    assert words == "1 day late: until somebody decides, the plan counts on them"
+    assert made in stored.job.what

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store
 from pinset.farm.trade import Tap
@@ -28,7 +29,7 @@ from pinset.services.clock import now_utc
 from pinset.services.day.weights_said import KG
 from pinset.services.jobs.parents_left import are_named, as_taken, parents_before
 from pinset.services.jobs.records import JobKind
-from pinset.services.jobs.state import done_by_lot, done_count
+from pinset.services.jobs.state import StoredJob, done_by_lot, done_count
 from pinset.services.jobs.to_decide import settle_deciding, settle_made
 from pinset.services.jobs.to_judge import lay_after_opening
 from pinset.services.loads.loaded_ahead import bring_opening_forward
@@ -128,6 +129,13 @@ def part_done(
     return _record(job, person, client_id, answer, at=at, note=note, finish=False)
 
 
+def _stays_open(stored: StoredJob, book: FarmBook, now: datetime) -> None:
+    """Leave a job open for the rest; one of deciding names only what is left."""
+    job_store.reopen(stored.row.code)
+    if stored.job.kind is JobKind.DECIDE:
+        settle_deciding([stored.job.cook], book, now)
+
+
 def _record(
     code: str,
     person: str,
@@ -187,7 +195,7 @@ def _record(
             elif stored.job.kind is JobKind.JUDGE:
                 settle_deciding([stored.job.cook], book, now)
         else:
-            job_store.reopen(stored.row.code)
+            _stays_open(stored, book, now)
     job = as_prepared(stored.job, int(entry.details.get("count", 0)), book)
     named = answer.lots if are_named(entry, answer.lots) else ()
     if not named:

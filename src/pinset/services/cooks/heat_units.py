@@ -14,6 +14,7 @@ PSI_OF_BAR = 14.5037738  # 1 psi is 6894.757 Pa (NIST SP 811)
 FEET_OF_METRE = 1.0 / 0.3048
 POUNDS_OF_KG = 1.0 / 0.45359237
 
+_SIZE = re.compile(r"(?<![\w.,])[\d.]+(?: x [\d.]+)+ cm(?![\w/])")
 _NUMBER = r"(?<![\w.,])(-?\d+(?:\.\d+)?)\s{unit}(?![\w/])"
 
 
@@ -51,8 +52,8 @@ def in_farm_units(sentence: str, system: str) -> str:
     ----------
     sentence : str
         With temperatures as ``121.1 °C``, their differences as ``0.5 K``, pressures as
-        ``1.03 bar``, altitudes as ``300 m`` and weights as ``2.3 kg``; columns' names such as
-        ``core [°C]`` stay.
+        ``1.03 bar``, altitudes as ``300 m``, weights as ``2.3 kg`` and sizes as ``15 x 20 cm``;
+        names of columns such as ``core [°C]`` stay.
     system : str
         ``metric`` or ``us``.
 
@@ -63,6 +64,7 @@ def in_farm_units(sentence: str, system: str) -> str:
     """
     if system != "us":
         return sentence
+    sentence = _SIZE.sub(lambda found: _typed(found[0], 3), sentence)
     for found, write in _US:
         sentence = found.sub(write, sentence)
     return sentence
@@ -88,9 +90,10 @@ def typed_in_farm_units(typed: Mapping[str, str], system: str) -> dict[str, str]
     return {name: _typed(text) if system == "us" else text for name, text in typed.items()}
 
 
-def _typed(text: str) -> str:
+def _typed(text: str, digits: int = 4) -> str:
     found = _TYPED.fullmatch(text)
     if found is None:
         return text
     factor, unit = _TYPED_US[found[2]]
-    return f"{' x '.join(f'{float(each) * factor:.4g}' for each in found[1].split(' x '))} {unit}"
+    turned = (f"{float(each) * factor:.{digits}g}" for each in found[1].split(" x "))
+    return f"{' x '.join(turned)} {unit}"

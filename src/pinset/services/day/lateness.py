@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from pinset.services.jobs.records import PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.words import near_day, plural
 
 
@@ -14,6 +14,8 @@ def late_cost(job: PlannedJob, late_days: int, today: date, doing: str = "doing 
     A job whose fixed hour of today has passed is late, too. ``today`` is the day it is to be done
     on, ``doing`` what hangs on it in words.
     """
+    if late_days > 0 and job.kind is JobKind.DECIDE:
+        return f"{plural(late_days, 'day')} late: until somebody decides, the plan counts on them"
     if late_days > 0:
         return f"{plural(late_days, 'day')} late: {_cost(job, today, doing)}"
     if job.missed_at and job.stake:

@@ -47,6 +47,8 @@ def cooling_of(fed: Sequence[Start], kind: CookKind, reader: Reader) -> Cooling:
 def with_cooling(stored: StoredJob, reader: Reader) -> str:
     """Return the soft line of a job: of an opening, with the hour its load is cool enough."""
     job = stored.job
+    if job.kind is JobKind.COOK:
+        return in_farm_units(job.detail, reader.book.farm.units)
     if job.kind is not JobKind.OPEN:
         return job.detail
     detail = in_farm_units(job.detail, reader.book.farm.units)

@@ -7,10 +7,13 @@ nobody has decided whether it is kept.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
+from pinset.farm import job_store
 from pinset.services.cooks.judge.short_cooks import undecided
 from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.state import stored_jobs
 from pinset.services.loads.unopened import not_to_be_used_yet
 from pinset.services.loads.vessels import Sound, standing_vessels
 from pinset.services.words import joined
@@ -56,6 +59,16 @@ def stop_words(job: PlannedJob, doubted: Mapping[str, str]) -> str:
             "yet: look them over and hold them back or keep them first, on the page of that cook."
         )
     return " ".join(said)
+
+
+def of_job(code: str) -> str:
+    """Return :func:`stop_words` of an open job that uses up lots; empty: nothing is known."""
+    row = job_store.job_by_code(code)
+    if row is None or row.is_closed or row.kind not in {each.value for each in USING}:
+        return ""
+    [stored] = stored_jobs((row,))
+    waiting = {each.lot: each.words for each in undecided()}
+    return stop_words(replace(stored.job, vessels=()), waiting)
 
 
 def _why(codes: Sequence[str], doubted: Mapping[str, str]) -> str:

@@ -35,7 +35,16 @@ from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system
 from pinset.web.heat_svg import Drawing
 from pinset.web.render import page
-from pinset.web.views.heat_words import ROLES, VERDICTS, against_of, changes_in, drawing_of
+from pinset.web.views import heat_judge
+from pinset.web.views.heat_words import (
+    ROLES,
+    VERDICTS,
+    AsideTyped,
+    against_of,
+    aside_typed,
+    changes_in,
+    drawing_of,
+)
 from pinset.web.who import who
 
 LIME = ("lime", "not-proof")
@@ -53,6 +62,11 @@ def _found(code: str) -> CookView:
 @require_GET
 def show(request: HttpRequest, code: str) -> HttpResponse:
     """Show one cook."""
+    return _page(request, code)
+
+
+def _page(request: HttpRequest, code: str, aside: AsideTyped | None = None) -> HttpResponse:
+    """Return the page of a cook; ``aside`` is what was typed there and is not taken."""
     view = _found(code)
     standing = view.standing
     judged: Mapping[str, Any] = standing.judged if standing else {}
@@ -68,6 +82,8 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "marked": {each.lot: each for each in short_cooks((code,))},
         "deciding": deciding_on(code),
         "against": against_of(code),
+        "aside_typed": aside,
+        "typed": request.POST,
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,
         "roles": ROLES,
@@ -75,7 +91,7 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
             LIME if place.lime else judged.get("cautions") or BEFORE_JUDGING
         ),
     }
-    return page(request, "heat_cook.html", context, here="heat")
+    return page(request, "heat_cook.html", context, here="heat", status=422 if aside else 200)
 
 
 def _drawing(standing: VerdictLine | None) -> Drawing | None:
@@ -97,6 +113,8 @@ def judge(request: HttpRequest, code: str) -> HttpResponse:
     digest = fields.text(request, "digest", longest=64)
     rule = fields.text(request, "rule", longest=LONGEST)
     _found(code)
+    if typed := aside_typed(request):
+        return heat_judge.log_page(request, digest, code, rule, typed)
     waiting = cook_incoming.incoming(digest)
     judged, _log = judge_for(code, waiting.data, waiting.name, rule, changes_in(request))
     reason = fields.text(request, "reason", longest=200)
@@ -117,6 +135,8 @@ def judge(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def by_hand(request: HttpRequest, code: str) -> HttpResponse:
     """Keep somebody's own judgement of a cook."""
+    if typed := aside_typed(request):
+        return _page(request, code, typed)
     client_id = read_client_id(request.POST.get("client_id", ""))
     verdict = fields.text(request, "verdict", longest=10)
     reason = fields.text(request, "reason", longest=200)
@@ -133,6 +153,8 @@ def by_hand(request: HttpRequest, code: str) -> HttpResponse:
 @require_POST
 def lime(request: HttpRequest, code: str) -> HttpResponse:
     """Keep what was measured of a lime bath."""
+    if typed := aside_typed(request):
+        return _page(request, code, typed)
     client_id = read_client_id(request.POST.get("client_id", ""))
     hours = fields.number(request, "hours")
     if hours is None:

@@ -23,7 +23,14 @@ from pinset.services.cooks.judge.keeping import is_foreign, judge_for, place_of
 from pinset.services.cooks.judge.verdicts import CookLine
 from pinset.services.cooks.setting import CookSetting
 from pinset.web.render import page
-from pinset.web.views.heat_words import ROLES, VERDICTS, against_of, changes_in, drawing_of
+from pinset.web.views.heat_words import (
+    ROLES,
+    VERDICTS,
+    AsideTyped,
+    against_of,
+    changes_in,
+    drawing_of,
+)
 from pinset.web.wording import said
 
 LONGEST = 80
@@ -63,13 +70,20 @@ def _kept(file: UploadedFile[bytes] | None) -> str:
 @require_GET
 def log(request: HttpRequest, digest: str) -> HttpResponse:
     """Show a log as it was read and what it is worth."""
+    return log_page(request, digest, request.GET.get("cook", ""), request.GET.get("rule", ""))
+
+
+def log_page(
+    request: HttpRequest, digest: str, cook: str, rule: str, aside: AsideTyped | None = None
+) -> HttpResponse:
+    """Return the page of a log; ``aside`` is what was typed there and is not taken."""
     try:
         waiting = cook_incoming.incoming(digest)
     except RefusedError as problem:
         raise Http404(str(problem)) from problem
-    cook = request.GET.get("cook", "")[:LONGEST]
+    cook = cook[:LONGEST]
     own = _place(cook).rule
-    rule = own or request.GET.get("rule", "")[:LONGEST].strip()
+    rule = own or rule[:LONGEST].strip()
     changes = changes_in(request)
     judged: JudgedCook | None = None
     lines: HeatLines | None = None
@@ -94,11 +108,15 @@ def log(request: HttpRequest, digest: str) -> HttpResponse:
         else (),
         "changes": changes,
         "wrong": wrong,
+        "aside_typed": aside,
+        "reason": request.POST.get("reason", ""),
         "verdicts": VERDICTS,
         "roles": ROLES,
         "cautions": cautions.sentences(judged.cautions if judged else ("not-proof",)),
     }
-    return page(request, "heat_log.html", context, here="heat", status=422 if wrong else 200)
+    return page(
+        request, "heat_log.html", context, here="heat", status=422 if wrong or aside else 200
+    )
 
 
 def _place(cook: str) -> CookSetting:

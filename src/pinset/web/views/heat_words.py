@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from django.http import HttpRequest
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from pinset.services.cooks.ahead.words import LEARNT, NEWER_END, QUICK_END, SLOW_END
@@ -55,6 +56,25 @@ def changes_in(request: HttpRequest) -> dict[str, str]:
     keys = [key for key in given if key.startswith("read.")][:MOST_CHANGES]
     said_so = {key.removeprefix("read."): given.get(key, "")[:LONGEST] for key in keys}
     return {key: value for key, value in said_so.items() if value}
+
+
+@dataclass(frozen=True, slots=True)
+class AsideTyped:
+    """What was typed to set earlier verdicts aside, and why it is not taken."""
+
+    reason: str
+    ticked: tuple[str, ...]  # entries
+    wrong: str
+
+
+def aside_typed(request: HttpRequest) -> AsideTyped | None:
+    """Return a reason that sets nothing aside, as nothing is ticked for it; None: all is well."""
+    reason = request.POST.get("aside_reason", "").strip()
+    if not reason or request.POST.getlist("aside"):
+        return None
+    return AsideTyped(
+        reason, (), _("Nothing is ticked: tick what it is said of, or leave this empty.")
+    )
 
 
 @dataclass(frozen=True, slots=True)
