@@ -1,8 +1,9 @@
 """One variety's season as plain events, with simpy: written apart from the vectorised one.
 
 Two batches of blocks are started, each with its own days and loss; on every moving day those that
-are ready go into the room, as many as the plan says and as many more as were late; each move bears
-two flushes; buyers take the oldest mushrooms first.
+are ready go into the room, as many as the plan says and as many more as were late, or as mushrooms
+are behind the season in which all comes as expected; each move bears two flushes; buyers take the
+oldest mushrooms first.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ class Case:
 
 @dataclass
 class Lot:
-    units: int
+    units: float
     ready: int
     planned_ready: int
     last: int
@@ -47,9 +48,11 @@ class Lot:
 class Farm:
     lots: list[Lot] = field(default_factory=list)
     free: float = math.inf
-    still: int = 0
-    fresh: list[list[float]] = field(default_factory=list)  # last day, grams
+    still: float = 0
+    fresh: list[list[float]] = field(default_factory=list)  # last day, grams, day of picking
+    hanging: list[list[float]] = field(default_factory=list)  # ripe on, grams expected, picked on
     delivered: dict[int, float] = field(default_factory=dict)
+    supply: dict[int, float] = field(default_factory=dict)  # by moving day, before it
 
 
 def draw(rng: random.Random, spread: tuple[float, float, float]) -> float:
@@ -57,60 +60,79 @@ def draw(rng: random.Random, spread: tuple[float, float, float]) -> float:
     return rng.triangular(low, high, mode)
 
 
-def season(  # noqa: C901, PLR0915  (events, top to bottom)
-    case: Case, rng: random.Random, days: int
-) -> dict[int, float]:
+def season(case: Case, rng: random.Random, days: int) -> dict[int, float]:
     """Return the grams handed over by day of order."""
+    return _lived(case, days, rng, _lived(case, days, None, {}).supply).delivered
+
+
+def _lived(  # noqa: C901, PLR0915  (events, top to bottom)
+    case: Case, days: int, rng: random.Random | None, target: dict[int, float]
+) -> Farm:
+    """Return the farm after a season; without random numbers all comes as expected."""
     env = simpy.Environment()
     farm = Farm(free=case.places)
     middle = math.ceil(median(case.days))
+    first = [each for each in case.curve if each[2] == 1]
+    until, in_time = first[-1][0], sum(grams for _, grams, _ in first)
 
     def grow(day: int, units: int) -> Iterator[Any]:
         yield env.timeout(day)
-        took = math.ceil(draw(rng, case.days))
-        share = 1.0 - draw(rng, case.loss)
-        alive = sum(rng.random() < share for _ in range(units))
-        late = took - middle
+        late, alive = 0, units * (1.0 - sum(case.loss) / 3)
+        if rng is not None:
+            late = math.ceil(draw(rng, case.days)) - middle
+            share = 1.0 - draw(rng, case.loss)
+            alive = sum(rng.random() < share for _ in range(units))
         ready = day + case.lead + late
         farm.lots.append(Lot(alive, ready, day + case.lead, ready + case.window - 1))
 
-    def bear(units: int) -> Iterator[Any]:
-        factor = math.exp(case.spread * rng.gauss(0, 1) - case.spread**2 / 2)
-        late = math.ceil(draw(rng, case.first)) - case.curve[0][0]
-        flush = 1
-        begun = 0
+    def bear(units: float) -> Iterator[Any]:
+        day = int(env.now)
+        factor, late, flush = 1.0, 0, 1
+        if rng is not None:
+            factor = math.exp(case.spread * rng.gauss(0, 1) - case.spread**2 / 2)
+            late = math.ceil(draw(rng, case.first)) - case.curve[0][0]
         for when, grams, number in case.curve:
-            if number > flush:
+            if number > flush and rng is not None:
                 late += math.ceil(draw(rng, case.gap)) - math.ceil(sum(case.gap) / 3)
                 flush = number
-            yield env.timeout(max(0, when + late - begun))
-            begun = max(begun, when + late)
-            env.process(pick(grams * units * factor))
-        yield env.timeout(max(0, case.days_in_room + late - begun))
+            env.process(pick(max(0, when + late), day, grams * units, factor))
+        yield env.timeout(case.days_in_room + late)
         farm.free += units
 
-    def pick(grams: float) -> Iterator[Any]:
+    def pick(after: int, day: int, grams: float, factor: float) -> Iterator[Any]:
+        hanging = [day + after, grams, math.inf]
+        farm.hanging.append(hanging)
+        yield env.timeout(after)
         while case.staffed and int(env.now) not in case.staffed:
             yield env.timeout(1)
-        farm.fresh.append([env.now + case.keeps, grams])
-        yield env.timeout(0)
+        hanging[2] = int(env.now)
+        farm.fresh.append([int(env.now) + case.keeps, grams * factor, int(env.now)])
+
+    def coming(day: int) -> float:
+        lying = sum(lot[1] for lot in farm.fresh if lot[0] >= day and lot[2] < day)
+        return lying + sum(
+            grams for ripe, grams, picked in farm.hanging if picked >= day and ripe <= day + until
+        )
 
     def move(day: int) -> Iterator[Any]:
         yield env.timeout(day + 0.1)
-        wanted = farm.still + case.moves.get(day, 0)
-        left = int(min(wanted, farm.free))
+        farm.supply[day] = coming(day)
+        lacking = (target.get(day, farm.supply[day]) - farm.supply[day]) / in_time
+        asked = case.moves.get(day, 0) + max(farm.still, lacking)
+        wanted = min(asked if rng is None else math.ceil(asked - 1e-4), farm.free)
+        left = wanted
         for lot in sorted(farm.lots, key=lambda one: one.last):
             if lot.ready <= day <= lot.last:
                 taken = min(left, lot.units)
                 lot.units -= taken
                 left -= taken
-        moved = int(min(wanted, farm.free)) - left
-        coming = sum(
+        moved = wanted - left
+        under_way = sum(
             lot.units
             for lot in farm.lots
             if (lot.planned_ready <= day < lot.ready) or lot.ready <= day <= lot.last
         )
-        farm.still = max(0, min(wanted - moved, coming))
+        farm.still = max(0, min(asked - moved, under_way))
         farm.free -= moved
         if moved:
             env.process(bear(moved))
@@ -119,7 +141,7 @@ def season(  # noqa: C901, PLR0915  (events, top to bottom)
         yield env.timeout(day + 0.5)
         left = amount
         for lot in sorted(farm.fresh):
-            if lot[0] + 0.2 >= day:
+            if lot[0] >= day:
                 taken = min(left, lot[1])
                 lot[1] -= taken
                 left -= taken
@@ -132,7 +154,7 @@ def season(  # noqa: C901, PLR0915  (events, top to bottom)
     for day, amount in case.orders.items():
         env.process(hand_over(day, amount))
     env.run(until=days)
-    return farm.delivered
+    return farm
 
 
 def median(spread: tuple[float, float, float]) -> float:

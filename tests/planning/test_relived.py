@@ -12,6 +12,7 @@ from pinset.planning.season.draws import ByChance, Expected, seeded
 from pinset.planning.season.plan import planned_days
 from pinset.planning.season.relived import live, problem_on
 from pinset.planning.season.season import SeasonFarm
+from pinset.planning.season.targets import Targets
 from planning.test_season import CASE, farm
 
 
@@ -19,7 +20,7 @@ def test_as_expected_the_problem_of_a_later_day_bears_what_the_first_does() -> N
     """Nothing of what stands, hangs or lies there is lost or doubled on the way."""
     case = replace(CASE, orders={18: 3000.0, 26: 2000.0})
     problem, plan, odds = farm(case)
-    lived = SeasonFarm(problem, planned_days(problem, plan), odds, Expected(), {})
+    lived = SeasonFarm(problem, planned_days(problem, plan), odds, Expected(), Targets())
     for day in range(14):
         lived.live(day)
     later = problem_on(problem, lived, 14)
@@ -53,7 +54,7 @@ def test_new_plans_see_what_is_alive_and_the_season_goes_on() -> None:
 def test_never_planned_anew_it_is_the_season_of_the_same_luck() -> None:
     problem, plan, odds = farm(CASE)
     luck = ByChance(seeded(5), 1)
-    one = SeasonFarm(problem, planned_days(problem, plan), odds, luck, {}, follows=True)
+    one = SeasonFarm(problem, planned_days(problem, plan), odds, luck, Targets(), follows=True)
     for day in range(30):
         one.live(day)
 

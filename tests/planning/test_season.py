@@ -167,3 +167,21 @@ def test_a_living_lot_may_be_late_and_is_counted_with_what_it_may_still_lose() -
     on_day_4 = float((found[0] >= 5.0).mean())
     assert on_day_4 == pytest.approx(0.33, abs=0.05), "P(days <= 10) of a triangle 8, 10, 14"
     assert found[1].mean() + found[0].mean() == pytest.approx(10 * 0.95, abs=0.3)
+
+
+def test_more_is_moved_where_mushrooms_fall_behind_what_is_planned() -> None:
+    """With the same luck, once knowing how many grams should be there and once not."""
+    case = replace(CASE, starts={0: 20, 3: 22}, moves={9: 18, 12: 11, 16: 8})
+    problem, plan, odds = farm(case)
+    known = carry_out(problem, plan, odds, Expected()).reached
+    assert known.supply
+    blind = replace(known, supply={})
+    caught_up, not_so = (
+        carry_out(problem, plan, odds, ByChance(seeded(7), 4000), targets=each)
+        for each in (known, blind)
+    )
+    gained = caught_up.delivered.mean(axis=1) - not_so.delivered.mean(axis=1)
+    assert gained[:2].min() > 20.0, "grams of orders of some kilograms"
+    assert gained.sum() > 0.0, "also if the last order finds fewer blocks left"
+    expected = carry_out(problem, plan, odds, Expected(), targets=known).delivered
+    assert np.array_equal(expected, carry_out(problem, plan, odds, Expected()).delivered)

@@ -17,6 +17,7 @@ from pinset.planning.season.odds import odds_of
 from pinset.planning.season.plan import planned_days
 from pinset.planning.season.relived import problem_on
 from pinset.planning.season.season import SeasonFarm, carry_out
+from pinset.planning.season.targets import Targets
 from pinset.planning.solve import solve
 from planning.simulator import replay
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
@@ -100,7 +101,7 @@ def test_a_season_lived_through_keeps_its_months(problem: Problem) -> None:
     plan = solve(replace(problem, whole_days=0), time_limit_s=10.0, explains=False)
     odds = odds_of(six_variety_book(), six_variety_stock(), TODAY)
     farm = SeasonFarm(
-        problem, planned_days(problem, plan), odds, ByChance(seeded(3), 1), {}, follows=True
+        problem, planned_days(problem, plan), odds, ByChance(seeded(3), 1), Targets(), follows=True
     )
     for day in range(20):
         farm.live(day)

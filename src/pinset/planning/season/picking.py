@@ -43,6 +43,9 @@ class Harvest:
         self.hanging: list[NDArray[np.float32]] = [
             np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
         ]
+        self._awaited: list[NDArray[np.float32]] = [  # what units bear as expected, when it ripens
+            np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
+        ]
         self.left_over: list[NDArray[np.float32]] = [  # by the day it is too old to be sold
             np.zeros((days, draws.seasons), np.float32) for _ in problem.recipes
         ]
@@ -94,8 +97,8 @@ class Harvest:
         for pick in curve:
             if pick.flush > flush:
                 late, flush = late + self._gap(bearing, pick.flush), pick.flush
-            grams = units * factor * np.float32(pick.grams)
-            self._ripen(r, late + np.float32(entered + pick.day), grams)
+            expected = units * np.float32(pick.grams)
+            self._ripen(r, late + np.float32(entered + pick.day), expected, factor)
             days.append(float(late[0]) + entered + pick.day)
         if self._draws.seasons == 1:
             self.hung.append(Hung(r, float(np.max(units)), curve, entered, days))
@@ -107,10 +110,22 @@ class Harvest:
         gap = bearing.gaps[flush - 2]
         return self._draws.days_off_plan(gap, ceil(gap.mean), 0.0)
 
-    def _ripen(self, r: int, day: Row, grams: Row) -> None:
+    def _ripen(self, r: int, day: Row, expected: Row | np.float32, factor: Row) -> None:
         hanging = self.hanging[r]
         place = np.clip(day, 0, len(hanging) - 1).astype(np.intp)
-        hanging[place, self._everyone] += grams
+        hanging[place, self._everyone] += expected * factor
+        self._awaited[r][place, self._everyone] += expected
+
+    def coming(self, r: int, day: int, until: int) -> Row:
+        """Return the grams of a recipe that lie fresh or are expected to ripen until a day.
+
+        When they ripen is seen ahead; how much it will be is not.
+        """
+        total: Row = self._awaited[r][day : until + 1].sum(axis=0)
+        for last, grams in self._fresh[r]:
+            if last >= day:
+                total += grams
+        return total
 
     def pick(self, r: int, day: int) -> None:
         """Pick what is ripe if somebody is here; else it hangs until somebody is."""
@@ -119,6 +134,8 @@ class Harvest:
         if staffed != day:
             hanging[min(staffed, len(hanging) - 1)] += hanging[day]
             hanging[day] = ZERO
+            awaited = self._awaited[r]
+            awaited[min(staffed, len(awaited) - 1)] += awaited[day]
         elif hanging[day].any():
             fresh.append((day + self._keeps[r], hanging[day].copy()))
         while fresh and fresh[0][0] < day:

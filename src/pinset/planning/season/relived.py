@@ -28,6 +28,8 @@ from pinset.planning.season.draws import ByChance, seeded
 from pinset.planning.season.odds import Odds
 from pinset.planning.season.plan import planned_days
 from pinset.planning.season.season import SeasonFarm
+from pinset.planning.season.targets import Key, Targets
+from pinset.planning.season.vessels import Vessels
 
 LEAST_GRAMS = 1.0
 
@@ -68,20 +70,39 @@ def live(
         Days between plans; 1 plans every morning.
     """
     farm = SeasonFarm(
-        problem, planned_days(problem, plan), odds, ByChance(seeded(seed), 1), {}, follows=True
+        problem,
+        planned_days(problem, plan),
+        odds,
+        ByChance(seeded(seed), 1),
+        Targets(),
+        follows=True,
     )
     life = Life(farm.delivered[:, 0], [plan])
+    vessels = Vessels(problem)
+    vessels.follow(plan)
     for day in range(until):
         if day and day % every_days == 0:
             now = problem_on(problem, farm, day)
+            now = replace(now, resources=vessels.counted(now.resources, day))
             plan = solve(now, plan)
             life.plans.append(plan)
+            vessels.follow(plan)
             farm.planned = planned_days(problem, plan)
             for row in farm.still_to_move:
                 row[:] = 0.0  # the new plan reckons with what was late
         farm.live(day)
+        vessels.live(day, _started(farm, day))
     life.delivered = farm.delivered[:, 0]
     return life
+
+
+def _started(farm: SeasonFarm, day: int) -> dict[Key, tuple[float, float]]:
+    """Return what was planned of each batch of a day, and what came of it."""
+    return {
+        key: (planned, farm.started.get(key, 0.0))
+        for key, planned in farm.planned.starts.items()
+        if key[-1] == day
+    }
 
 
 def problem_on(problem: Problem, farm: SeasonFarm, day: int) -> Problem:

@@ -1,12 +1,14 @@
 """A plan carried out many times at once, as chance may have it and people would answer it.
 
 Every lot has its own days, loss and yield. People answer: units go on when they are seen ready,
-what is late is used as soon as it comes, and of each step so much is started that stock and what
-is under way come back to where the plan wants them. That stands in for planning anew every day.
+what is late is used as soon as it comes, more go where mushrooms fall behind the plan's, and of
+each step so much is started that stock and what is under way come back to where the plan wants
+them. That stands in for planning anew every day.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import ceil
 
@@ -14,19 +16,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import IN_STORE, InRoom, Problem, Recipe
+from pinset.planning.problem import IN_STORE, InRoom, Picking, Problem, Recipe
 from pinset.planning.season.draws import Draws, Expected, Row
 from pinset.planning.season.odds import Odds, VarietyOdds
 from pinset.planning.season.picking import AFTER_DAYS, Harvest
 from pinset.planning.season.plan import PlannedDays, planned_days
 from pinset.planning.season.rooms import GrowRooms
 from pinset.planning.season.stock import ZERO, Cohort, Store
+from pinset.planning.season.targets import Key, Targets, first_flush, units_lacking
 
 MAKE_UP = 1.5  # a batch made larger for what was lost is at most so many times the largest planned
 ONE = np.float32(1.0)
 LEAST_MAKE_UP = 0.1  # of the largest: less is not started on a day without a planned start
-
-Key = tuple[int, int, int]  # recipe, making, day
 
 
 @dataclass(slots=True)
@@ -34,7 +35,7 @@ class Seasons:
     """What came of every order, and what stood at the end of the days that matter."""
 
     delivered: NDArray[np.float32]  # orders x seasons; grams or units
-    positions: dict[Key, float] = field(default_factory=dict)  # of the first season, after starts
+    reached: Targets = field(default_factory=Targets)  # where all came as expected
     picked: NDArray[np.float32] | None = None  # varieties x days x seasons, grams; if asked for
     left_over: NDArray[np.float32] | None = None  # the same, of what became too old unsold
 
@@ -46,7 +47,7 @@ def carry_out(
     draws: Draws,
     *,
     until: int | None = None,
-    targets: dict[Key, float] | None = None,
+    targets: Targets | None = None,
     keeps_picks: bool = False,
 ) -> Seasons:
     """Carry a plan out in many seasons.
@@ -61,9 +62,9 @@ def carry_out(
         Where the numbers come from; with :class:`Expected` the plan is followed to the letter.
     until : int, optional
         First day that does not matter any more; all by default.
-    targets : dict, optional
-        Where stock and what is under way should be after each day's starts: the positions of an
-        expected season. By default one is run for it.
+    targets : Targets, optional
+        Where stock, what is under way and what is to be sold should be: what an expected season
+        reached. By default one is run for it.
     keeps_picks : bool
         Whether the grams picked, and left over, are given back by variety and day.
 
@@ -73,12 +74,12 @@ def carry_out(
         Of all orders; those past ``until`` have nothing delivered.
     """
     if targets is None and draws.is_whole:
-        targets = carry_out(problem, plan, odds, Expected(), until=until).positions
-    farm = SeasonFarm(problem, planned_days(problem, plan), odds, draws, targets or {})
+        targets = carry_out(problem, plan, odds, Expected(), until=until).reached
+    farm = SeasonFarm(problem, planned_days(problem, plan), odds, draws, targets or Targets())
     last = problem.days if until is None else min(until, problem.days)
     for day in range(last):
         farm.live(day)
-    found = Seasons(farm.delivered, farm.positions)
+    found = Seasons(farm.delivered, farm.reached)
     if keeps_picks:
         found.picked = np.stack(
             [farm.harvest.hanging[r][:last] for r in range(len(problem.recipes))]
@@ -96,7 +97,7 @@ class SeasonFarm:
         planned: PlannedDays,
         odds: Odds,
         draws: Draws,
-        targets: dict[Key, float],
+        targets: Targets,
         *,
         follows: bool = False,
     ) -> None:
@@ -108,7 +109,8 @@ class SeasonFarm:
         self.problem, self.planned, self.odds = problem, planned, odds
         self.draws, self.targets = draws, targets
         self.harvest = Harvest(problem, draws)
-        self.positions: dict[Key, float] = {}
+        self.reached = Targets()
+        self.started: dict[Key, float] = {}  # units, where there is one season only
         self.delivered = np.zeros((len(problem.orders), draws.seasons), np.float32)
         self.rooms = GrowRooms(problem, draws.seasons, problem.days + AFTER_DAYS)
         self.stores = {
@@ -187,20 +189,36 @@ class SeasonFarm:
             return
         k = next(i for i, making in enumerate(recipe.makings) if making.step == fruiting.parent)
         store = self.stores[r, k]
-        wanted = self.still_to_move[r] + np.float32(self.planned.moves.get((r, day), 0.0))
+        bearing = self._odds_of(r).bearing
+        own = None if not self.draws.is_whole or bearing is None else bearing.curve
+        curve = fruiting.borne(day, own)
+        asked = np.float32(self.planned.moves.get((r, day), 0.0)) + np.maximum(
+            self.still_to_move[r], self._lacking(r, day, curve)
+        )
+        wanted = asked
         if self.draws.is_whole:
             wanted = np.ceil(wanted - np.float32(1e-4))
             wanted = np.minimum(wanted, self.rooms.room_for(r, fruiting.places))
         moved = store.take(wanted, day)
-        left = self.still_to_move[r] + np.float32(self.planned.moves.get((r, day), 0.0)) - moved
         coming = store.late(day) + store.usable(day)
-        self.still_to_move[r] = np.maximum(ZERO, np.minimum(left, coming))
-        bearing = self._odds_of(r).bearing
-        own = None if not self.draws.is_whole or bearing is None else bearing.curve
-        curve = fruiting.borne(day, own)
+        self.still_to_move[r] = np.maximum(ZERO, np.minimum(asked - moved, coming))
         late = self.harvest.bear(r, moved, curve, bearing, entered=day)
         until = late + np.float32(day + fruiting.days_in_room)
         self.rooms.enter(r, moved * np.float32(fruiting.places), until)
+
+    def _lacking(self, r: int, day: int, curve: Sequence[Picking]) -> Row | np.float32:
+        """Return the units by which what hangs and lies falls short of the plan's.
+
+        Set against each other are the grams that can be sold until what is moved today has borne
+        its first flush. So what moved or bears late, or bore little, is made up for.
+        """
+        if self.follows or not curve:
+            return ZERO
+        days, grams = first_flush(curve)
+        supply = self.harvest.coming(r, day, day + days)
+        if not self.draws.is_whole:
+            self.reached.supply[r, day] = float(supply[0])
+        return units_lacking(supply, self.targets.supply.get((r, day)), grams)
 
     def move_days(self, r: int) -> frozenset[int]:
         """Return the days on which units of a recipe may be moved.
@@ -229,7 +247,7 @@ class SeasonFarm:
                 self._parents(r, recipe, making.arcs[a].parent).take(
                     np.full(1, parents, np.float32), day
                 )
-            self.positions[key] = float(np.max(there)) + planned * making.usable
+            self.reached.positions[key] = float(np.max(there)) + planned * making.usable
         else:
             units = (
                 np.full(self.draws.seasons, ceil(planned - 1e-3), np.float32)
@@ -241,6 +259,8 @@ class SeasonFarm:
             units = self._with_parents(key, recipe, units)
         if planned <= 0.0 and not units.any():
             return
+        if self.draws.seasons == 1:
+            self.started[key] = float(units[0])
         late = self.draws.grown(self._odds_of(r).phases.get(making.step, ()))
         losses = [(phase.loss, 1.0) for phase in self._odds_of(r).phases.get(making.step, ())]
         ready = making.ready(day)
@@ -259,7 +279,7 @@ class SeasonFarm:
         """Return how many units are started: as many as bring stock back to the plan's."""
         r, k, _ = key
         making = recipe.makings[k]
-        target = np.float32(self.targets.get(key, 0.0)) + self._owed(r, k)
+        target = np.float32(self.targets.positions.get(key, 0.0)) + self._owed(r, k)
         wanted = np.ceil((target - there) / np.float32(max(making.usable, 1e-3)) - np.float32(1e-3))
         planned, largest = self.planned.starts.get(key, 0.0), self.planned.largest.get((r, k), 0.0)
         most = np.float32(ceil(max(planned, MAKE_UP * largest)))
