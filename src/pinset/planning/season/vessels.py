@@ -7,126 +7,134 @@ and so be given cooks that nobody ran.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.resources import Resources, Sterile
+from pinset.planning.season.targets import Key
 
+KEEPS_DAYS = 14  # sterile and closed, after the cook; common practice, no source
 LEAST_LITRES = 0.01
-KEEPS_DAYS = 14  # sterile and closed, after its cook; common practice, no source
-
-Batch = tuple[int, int, int]  # recipe, making, day
 
 
 @dataclass(slots=True)
 class _Cooked:
-    """Litres of one kind that stand, of one day's cook."""
+    """What stands of one kind from one day's cooks."""
+
+    kind: str
+    day: int  # of the cook
+    from_day: int  # it may be inoculated
+    litres: float
+
+
+@dataclass(slots=True)
+class _Meant:
+    """What a plan starts on one day into vessels of one sort."""
 
     day: int
+    kind: str
+    mix: str
     litres: float
-    from_day: int  # they may be inoculated
 
 
 class Vessels:
-    """What was cooked and not yet used, in the litres of the plan."""
+    """What was cooked and is not used yet, in litres."""
 
     def __init__(self, problem: Problem) -> None:
-        """Start with what the problem's first plan takes as ready."""
+        """Begin with what stands on the problem's first day."""
         self._problem = problem
-        self._standing: dict[str, list[_Cooked]] = defaultdict(list)
-        self._meant: dict[tuple[str, int], dict[str, float]] = {}  # by kind and day, litres by mix
-        self._cooks: dict[int, list[_Cooked]] = {}
-        self._kinds: dict[int, list[str]] = {}
-        for each in problem.resources.sterile:
-            last = each.last_day - KEEPS_DAYS
-            self._standing[each.cook].append(_Cooked(last, each.litres, each.first_day))
-        self._begun: dict[tuple[str, int], float] = {}
         self._is_first = not problem.resources.is_sterile_counted
+        self._standing = [
+            _Cooked(each.cook, each.last_day - KEEPS_DAYS, each.first_day, each.litres)
+            for each in problem.resources.sterile
+        ]
+        self._cooks: dict[int, list[_Cooked]] = {}
+        self._meant: list[_Meant] = []
 
     def follow(self, plan: Plan) -> None:
-        """Cook and start by this plan from now on."""
+        """Cook and start by this plan from now on; the first one's ready vessels are put there."""
         problem = self._problem
-        recipes = {recipe.variety: recipe for recipe in problem.recipes}
-        self._meant, self._cooks, self._kinds, self._begun = {}, {}, {}, {}
-        options = {
+        litres = {
             (steriliser.code, option.kind): option.litres
             for steriliser in problem.resources.sterilisers
             for option in steriliser.cooks
         }
+        cooks: dict[int, list[_Cooked]] = defaultdict(list)
         for cook in plan.cooks:
             day = (cook.day - problem.start).days
-            litres = cook.cooks * options[cook.steriliser, cook.kind]
             ready = problem.resources.serves_from(cook.steriliser, cook.kind, day, is_last=False)
-            made = _Cooked(day, litres, day + 1 if ready is None else ready)
-            self._cooks.setdefault(day, []).append(made)
-            self._kinds.setdefault(day, []).append(cook.kind)
-            key = (cook.kind, day)
-            self._begun[key] = self._begun.get(key, 0.0) + litres
+            made = cook.cooks * litres[cook.steriliser, cook.kind]
+            cooks[day].append(_Cooked(cook.kind, day, day + 1 if ready is None else ready, made))
+        self._cooks, self._meant = cooks, []
         for start in plan.starts:
-            making = recipes[start.variety].making(start.step)
-            if making is None or not making.cook or making.litres <= 0:
+            recipe = problem.recipe(start.variety)
+            making = recipe.making(start.step) if recipe is not None else None
+            if making is None or not making.cook or making.litres <= 0.0:
                 continue
             day = (start.day - problem.start).days
-            litres = start.count * making.litres
-            by_mix = self._meant.setdefault((making.cook, day), {})
-            by_mix[making.mix] = by_mix.get(making.mix, 0.0) + litres
+            meant = _Meant(day, making.cook, making.mix, start.count * making.litres)
+            self._meant.append(meant)
             if self._is_first and start.assumes_prepared:
-                self._standing[making.cook].append(_Cooked(day - 1, litres, day))
+                self._standing.append(_Cooked(making.cook, day - 1, day, meant.litres))
+        self._meant.sort(key=lambda each: (each.day, each.mix))
         self._is_first = False
 
-    def live(self, day: int, started: dict[Batch, tuple[float, float]]) -> None:
+    def live(self, day: int, started: Mapping[Key, tuple[float, float]]) -> None:
         """Use the vessels of a day's starts, then cook what is planned for it.
 
-        ``started`` holds what was planned of each batch and what came of it, in units: no more
-        vessels are used than were planned, and those without a parent stay over.
+        Parameters
+        ----------
+        day : int
+            Of the problem.
+        started : mapping
+            Units planned of each of its batches, and units that were started. Vessels for which
+            there was no parent stay over; more than were planned are not counted.
         """
-        for (r, k, when), (planned, units) in started.items():
+        for (r, k, _), (planned, units) in started.items():
             making = self._problem.recipes[r].makings[k]
-            if when == day and making.cook:
+            if making.cook:
                 self._use(making.cook, min(planned, units) * making.litres)
-        for kind, made in zip(self._kinds.get(day, []), self._cooks.get(day, []), strict=True):
-            self._standing[kind].append(replace(made))
-        for kind, standing in self._standing.items():
-            self._standing[kind] = [
-                each
-                for each in standing
-                if each.litres > LEAST_LITRES and each.day + KEEPS_DAYS > day
-            ]
+        self._standing += [replace(each) for each in self._cooks.get(day, ())]
+        self._standing = [
+            each
+            for each in self._standing
+            if each.litres > LEAST_LITRES and each.day + KEEPS_DAYS > day
+        ]
 
     def _use(self, kind: str, litres: float) -> None:
-        for each in self._standing[kind]:
-            taken = min(each.litres, litres)
-            each.litres -= taken
-            litres -= taken
+        for each in self._standing:
+            if each.kind == kind:
+                taken = min(each.litres, litres)
+                each.litres -= taken
+                litres -= taken
 
     def counted(self, resources: Resources, day: int) -> Resources:
-        """Return the resources of a later day with the vessels that stand ready then.
+        """Return the resources of a later day with the vessels that stand then.
 
-        They are told apart by what the plan before meant them for, the soonest start first.
+        They hold the mix of the starts they were cooked for, the soonest first; what is left over
+        serves any.
         """
-        sterile: list[Sterile] = []
-        for kind, standing in sorted(self._standing.items()):
-            meant = [
-                [litres, mix]
-                for (cook, when), by_mix in sorted(self._meant.items(), key=lambda each: each[0][1])
-                if cook == kind and when >= day
-                for mix, litres in sorted(by_mix.items())
-            ]
-            for each in standing:
-                left = each.litres
-                first, last = max(0, each.from_day - day), each.day + KEEPS_DAYS - day
-                for wish in meant:
-                    litres = min(left, float(wish[0]))
-                    if litres > LEAST_LITRES:
-                        sterile.append(Sterile(kind, litres, last, first, str(wish[1])))
-                        wish[0] = float(wish[0]) - litres
-                        left -= litres
-                if left > LEAST_LITRES:
-                    sterile.append(Sterile(kind, left, last, first))
+        sterile = []
+        wishes = [replace(each) for each in self._meant if each.day >= day]
+        for each in self._standing:
+            ready = Sterile(
+                each.kind, each.litres, each.day + KEEPS_DAYS - day, max(0, each.from_day - day)
+            )
+            left = each.litres
+            for wish in wishes:
+                taken = min(left, wish.litres) if wish.kind == each.kind else 0.0
+                if taken > LEAST_LITRES:
+                    sterile.append(replace(ready, litres=taken, mix=wish.mix))
+                    wish.litres -= taken
+                    left -= taken
+            if left > LEAST_LITRES:
+                sterile.append(replace(ready, litres=left))
         begun = tuple(
-            (kind, when - day, litres)
-            for (kind, when), litres in sorted(self._begun.items())
-            if day <= when < day + resources.first_cook_day(kind)
+            (cook.kind, when - day, cook.litres)
+            for when, cooks in sorted(self._cooks.items())
+            for cook in cooks
+            if day <= when < day + resources.first_cook_day(cook.kind)
         )
         return replace(resources, sterile=tuple(sterile), begun=begun, is_sterile_counted=True)
