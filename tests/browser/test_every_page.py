@@ -120,6 +120,30 @@ def test_every_page_is_fit_for_hands_and_readers(
     assert found == {}
 
 
+BROKEN = """() => [...document.querySelectorAll("main th, main td")].flatMap(cell => {
+  const walk = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT), found = [];
+  for (let text = walk.nextNode(); text; text = walk.nextNode())
+    for (const word of text.data.matchAll(/[\\p{L}\\p{N}]{2,}/gu)) {
+      const range = document.createRange();
+      range.setStart(text, word.index);
+      range.setEnd(text, word.index + word[0].length);
+      if (new Set([...range.getClientRects()].map(each => Math.round(each.top))).size > 1)
+        found.push(word[0]);
+    }
+  return found;
+})"""
+
+
+@pytest.mark.parametrize("size", [PHONE, TABLET])
+def test_no_table_breaks_a_word(open_page: OpenPage, farm: Served, size: tuple[int, int]) -> None:
+    page = open_page(size)
+    for path in ("/heat/before/?heat=pressure&rating=1.5+bar&units=72", "/heat/cook/{cook}/"):
+        page.goto(path.format(**farm.codes))
+        page.evaluate(OPEN_ALL)
+        assert page.locator("main th").count() > 3
+        assert page.evaluate(BROKEN) == [], path
+
+
 @pytest.mark.parametrize(("size", "scheme"), HELD, ids=IDS)
 def test_the_door_too(open_page: OpenPage, size: tuple[int, int], scheme: str) -> None:
     page = open_page(size, scheme, person="")

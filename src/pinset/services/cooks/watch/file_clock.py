@@ -47,7 +47,7 @@ def clock_off(grown: Grown, row: WatchRow, written_at: datetime) -> str:
         minutes = (written_at - last).total_seconds() / MINUTE
         return (
             f"The logger's clock is {minutes:.0f} min behind, or it writes so late: set it right. "
-            "What it says is of before counts as of before."
+            "Its readings count at the times it gives them."
         )
     said = {each.id for each in grown.findings}
     if said & SET_BACK or (WENT_BACK in said and first >= row.began_at - ONE_COOK):
