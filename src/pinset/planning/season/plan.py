@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import IN_STORE, Problem
+from pinset.planning.problem import IN_STORE, Fruiting, Problem
 
 
 @dataclass(slots=True)
@@ -19,6 +19,14 @@ class PlannedDays:
     sales: dict[tuple[int, int, int], list[int]] = field(default_factory=dict)  # order numbers
     picked: dict[tuple[int, int], list[int]] = field(default_factory=dict)
     largest: dict[tuple[int, int], float] = field(default_factory=dict)  # batch of a making
+
+    def move_days(self, r: int, fruiting: Fruiting) -> frozenset[int]:
+        """Return the days on which units of a recipe may be moved.
+
+        Those of a plan that gave up its own rhythm are among them.
+        """
+        planned = {day for recipe, day in self.moves if recipe == r}
+        return frozenset(fruiting.move_days) | planned
 
 
 def planned_days(problem: Problem, plan: Plan) -> PlannedDays:

@@ -185,7 +185,9 @@ class SeasonFarm:
 
     def _move(self, r: int, recipe: Recipe, day: int) -> None:
         fruiting = recipe.fruiting
-        if fruiting is None or day not in self.move_days(r) or not self.rooms.is_open(r, day):
+        if fruiting is None or not self.rooms.is_open(r, day):
+            return
+        if day not in self.planned.move_days(r, fruiting):
             return
         k = next(i for i, making in enumerate(recipe.makings) if making.step == fruiting.parent)
         store = self.stores[r, k]
@@ -219,15 +221,6 @@ class SeasonFarm:
         if not self.draws.is_whole:
             self.reached.supply[r, day] = float(supply[0])
         return units_lacking(supply, self.targets.supply.get((r, day)), grams)
-
-    def move_days(self, r: int) -> frozenset[int]:
-        """Return the days on which units of a recipe may be moved.
-
-        Those of a plan that gave up its own rhythm are among them.
-        """
-        fruiting = self.problem.recipes[r].fruiting
-        planned = {day for recipe, day in self.planned.moves if recipe == r}
-        return frozenset(fruiting.move_days) | planned if fruiting is not None else frozenset()
 
     def _sell_units(self, r: int, k: int, store: Store, day: int) -> None:
         for number in self.planned.sales.get((r, k, day), ()):
