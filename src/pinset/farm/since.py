@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import Sum
 
-from pinset.farm.entries import Account, Kind, Measure
-from pinset.farm.models import Entry, Posting, RegisterRow
+from pinset.farm.entries import Account, Measure
+from pinset.farm.models import Lot, Posting, RegisterRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +82,23 @@ def recorded_since(entry: int) -> tuple[Recorded, ...]:
     )
 
 
-def put_off_since(entry: int) -> tuple[tuple[str, str], ...]:
-    """Return job codes that were put off or dropped after that entry, with the reason given."""
-    rows = Entry.objects.filter(
-        id__gt=entry, kind__in=[Kind.PUT_OFF, Kind.DROP], is_corrected=False
-    ).values_list("job", "details")
-    return tuple((job, str(details.get("reason", ""))) for job, details in rows)
+@dataclass(frozen=True, slots=True)
+class MadeAs:
+    """What a lot was made as."""
+
+    stage: str
+    variety: str
+    step: str
+    route: str  # code
+
+
+def made_as(lots: Iterable[str]) -> dict[str, MadeAs]:
+    """Return what these lots were made as, by code."""
+    rows = Lot.objects.filter(code__in=set(lots)).select_related("route")
+    return {
+        row.code: MadeAs(row.stage, row.variety, row.step, row.route.code if row.route else "")
+        for row in rows
+    }
 
 
 def pins_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:

@@ -141,6 +141,12 @@ def life(code: str) -> tuple[Happened, ...]:
     return read(list(entries.order_by("happened_at", "id")))
 
 
+def after(number: int) -> tuple[Happened, ...]:
+    """Return every entry that was recorded after that number, in the order of recording."""
+    rows = Entry.objects.filter(pk__gt=number).select_related("person").order_by("id")
+    return read(list(rows))
+
+
 def entry(client_id: str) -> Happened | None:
     """Return one entry by its client id."""
     found = read(list(Entry.objects.filter(client_id=client_id).select_related("person")))
