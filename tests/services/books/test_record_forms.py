@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -19,6 +20,7 @@ from pinset.chain.register import (
     Route,
     Shelf,
     Steriliser,
+    Variety,
     Weekday,
     Worker,
 )
@@ -138,6 +140,38 @@ def test_minutes_per_kilogram_are_no_mass() -> None:
     assert unit_of("pick_minutes_per_kg") == ""
     assert label_of("pick_minutes_per_kg") == "pick minutes per kg"
     assert quantity_of("price_cents_per_kg") is None
+
+
+def money_farm() -> tuple[Variety, dict[str, str]]:
+    grey = Variety("grey", "Grey oyster", "Pleurotus ostreatus", "oyster", price_cents_per_kg=1250)
+    return grey, filled(form_of(Variety, grey, currency="CHF"))
+
+
+def test_prices_are_shown_in_the_farms_money() -> None:
+    grey, values = money_farm()
+    assert values["price_cents_per_kg"] == "12.50"
+    field = next(f for f in form_of(Variety, grey, currency="CHF").fields if "price" in f.path)
+    assert (field.label, field.unit) == ("price per kg", "CHF")
+    assert record_from(Variety, values) == grey
+    bought = replace(RECORDS[5].steps[0], price_cents=5)
+    steps = form_of(Route, replace(RECORDS[5], steps=(bought, *RECORDS[5].steps[1:])))
+    price = next(f for f in steps.tables[0].rows[0] if f.path == "steps.0.price_cents")
+    assert (price.label, price.value) == ("price", "0.05")
+
+
+@pytest.mark.parametrize(
+    ("typed", "cents"), [("12", 1200), ("12,5", 1250), ("0.05", 5), ("1240.50", 124050), ("0", 0)]
+)
+def test_a_price_is_taken_in_the_farms_money(typed: str, cents: int) -> None:
+    values = money_farm()[1] | {"price_cents_per_kg": typed}
+    assert record_from(Variety, values).price_cents_per_kg == cents
+
+
+@pytest.mark.parametrize("typed", ["1,500", "1.500", "-3", "12 EUR", "cheap", "1e3", "٣"])
+def test_a_price_that_cannot_be_read_is_refused(typed: str) -> None:
+    values = money_farm()[1] | {"price_cents_per_kg": typed}
+    with pytest.raises(InputError, match=r"12\.50"):
+        record_from(Variety, values)
 
 
 def test_numbers_are_shown_as_exactly_as_they_are_kept() -> None:

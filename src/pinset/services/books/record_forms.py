@@ -18,6 +18,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from pinset.chain.plain import from_plain, to_plain
 from pinset.errors import InputError
+from pinset.services.books.prices import is_price, price_cents, price_shown
 from pinset.units import Quantity, convert, grams, parse, rounded
 
 T = TypeVar("T")
@@ -33,7 +34,6 @@ UNITS = {
     "_days": "days",
     "_hours": "h",
     "_minutes": "min",
-    "_cents": "cents",
     "_m": "m",
     "_mm": "mm",
     "_bar_gauge": "bar on the gauge",
@@ -84,7 +84,9 @@ class RecordForm:
 
 
 def label_of(name: str) -> str:
-    """Return a field name as words, without its unit: ``keeps days warm``."""
+    """Return a field name as words, without its unit: ``keeps days warm``, ``price per kg``."""
+    if is_price(name):
+        return name.replace("_cents", "").replace("_", " ")
     ending = _ending(name)
     return name[: len(name) - len(ending)].replace("_", " ")
 
@@ -108,12 +110,30 @@ def _ending(name: str) -> str:
     return ""
 
 
-def form_of(cls: type[Any], record: Any | None) -> RecordForm:
-    """Return the form of a record, or an empty one for a new record of that class."""
+def form_of(cls: type[Any], record: Any | None, *, currency: str = "") -> RecordForm:
+    """Return the form of a record, or an empty one for a new record of that class.
+
+    Prices are shown in the farm's currency.
+    """
     fields: list[FormField] = []
     tables: list[FormTable] = []
     _collect(cls, record, "", fields, tables)
-    return RecordForm(tuple(fields), tuple(tables))
+    form = RecordForm(tuple(fields), tuple(tables))
+    return _priced(form, currency) if currency else form
+
+
+def _priced(form: RecordForm, currency: str) -> RecordForm:
+    """Return a form with the currency beside its prices."""
+
+    def priced(field: FormField) -> FormField:
+        is_money = is_price(field.path.rsplit(".", 1)[-1])
+        return dataclasses.replace(field, unit=currency) if is_money else field
+
+    tables = []
+    for table in form.tables:
+        rows = tuple(tuple(map(priced, row)) for row in table.rows)
+        tables.append(dataclasses.replace(table, columns=_columns(rows[0]), rows=rows))
+    return RecordForm(tuple(map(priced, form.fields)), tuple(tables))
 
 
 def _collect(
@@ -169,11 +189,12 @@ def _tables(item: type[Any], rows: Iterable[Any], path: str, name: str) -> Itera
                 dataclasses.replace(table, title=f"{title}: {table.title}") for table in tables
             ]
         shown.append(tuple(fields))
-    columns = tuple(
-        f"{field.label}{f' ({field.unit})' if field.unit else ''}" for field in shown[0]
-    )
-    yield FormTable(path, label_of(name), columns, tuple(shown))
+    yield FormTable(path, label_of(name), _columns(shown[0]), tuple(shown))
     yield from below
+
+
+def _columns(row: Iterable[FormField]) -> tuple[str, ...]:
+    return tuple(f"{field.label}{f' ({field.unit})' if field.unit else ''}" for field in row)
 
 
 def _field(f: dataclasses.Field[Any], kind: Any, path: str, value: Any) -> FormField:
@@ -181,7 +202,9 @@ def _field(f: dataclasses.Field[Any], kind: Any, path: str, value: Any) -> FormF
     required = f.default is dataclasses.MISSING and f.default_factory is dataclasses.MISSING
     shown, word = _shown(base, value), "text"
     options: tuple[str, ...] = ()
-    if base is bool:
+    if is_price(f.name):
+        shown, word = ("" if value is None else price_shown(value)), "number"
+    elif base is bool:
         word = "yes"
     elif base is int:
         word = "whole"
@@ -298,6 +321,8 @@ def _read_value(base: Any, text: Any, path: str) -> Any:
         inner = get_args(base)[0]
         parts = (part.strip() for part in _parted(text, is_number=inner in {int, float}))
         return [_read_value(inner, part, path) for part in parts if part]
+    if is_price(field.rsplit(".", 1)[-1]):
+        return price_cents(text, field)
     if base is bool:
         return _read_yes(text, field)
     if base is int:

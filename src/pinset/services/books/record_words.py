@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from pinset.chain.plain import to_plain
+from pinset.services.books.prices import is_price
 from pinset.services.books.record_forms import label_of, quantity_of, unit_of
 from pinset.services.words import joined, plural
 from pinset.units import Quantity, show
@@ -44,7 +45,7 @@ def _said(name: str, value: Any, units: str) -> str:
     quantity = quantity_of(name)
     if quantity is not None and isinstance(value, (int, float)):
         return f"{label_of(name)} {_measured(name, quantity, float(value), units)}"
-    if name.endswith("_cents") or "_cents_" in name:
+    if is_price(name):
         return ""  # prices stand in the form, with their currency
     unit = unit_of(name)
     if isinstance(value, float):

@@ -156,7 +156,7 @@ def record_form(word: str, code: str = "", now: datetime | None = None) -> Recor
         title=TITLES[kind],
         code=code,
         name=str(getattr(found, "name", "") or code),
-        form=form_of(CLASSES[kind], found),
+        form=form_of(CLASSES[kind], found, currency=book.farm.currency),
         versions=tuple(
             VersionLine(v.version, v.valid_from.isoformat(), v.recorded_by, v.is_retired)
             for v in register_store.versions(kind, code)
