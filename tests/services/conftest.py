@@ -29,6 +29,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.services import clock
 from pinset.services.jobs.records import JobKind, PlannedJob
+from services.planned import plan_body
 
 PICKED = replace(
     ROUTE,
@@ -118,7 +119,7 @@ def lay(farm: FarmBook) -> LayJob:  # noqa: ARG001
             "variety_name": "Grey oyster",
         }
         job = PlannedJob(**{**given, **more})  # type: ignore[arg-type]
-        plan = PlanRow(NOW, TODAY, 0, {"plan": {}, "remarks": [], "changes": []}, 0.0, 0.0, "x")
+        plan = PlanRow(NOW, TODAY, 0, plan_body(), 0.0, 0.0, "x")
         row = JobToLay("", job.day, job.kind.value, to_plain(job), count=job.count)
         [code] = job_store.lay(plan, [], [row], [])
         return code

@@ -11,11 +11,16 @@ from pinset.farm.job_store import PlanRow
 from pinset.planning.plan import Plan
 
 
-def planned(start: date = TODAY, **more: object) -> None:
-    """Store a plan of a day, without jobs."""
+def plan_body(start: date = TODAY, **more: object) -> dict[str, object]:
+    """Return a plan of a day as it is stored."""
     parts = ("starts", "moves", "cooks", "picks", "short", "at_limit", "weeks")
     numbers = dict.fromkeys(("gap", "seconds", "objective", "bound"), 0.0)
     given = {**dict.fromkeys(parts, ()), **numbers, **more}
     plan = Plan(start=start, days=56, whole_days=14, status="proven", **given)  # type: ignore[arg-type]
-    body = {"plan": to_plain(plan), "remarks": [], "changes": []}
+    return {"plan": to_plain(plan), "remarks": [], "changes": []}
+
+
+def planned(start: date = TODAY, **more: object) -> None:
+    """Store a plan of a day, without jobs."""
+    body = plan_body(start, **more)
     job_store.lay(PlanRow(NOW, start, 0, body, 0.0, 0.0, "proven"), [], [], [])

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from pinset.services.day.hanging_on import NAMING
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.words import near_day, plural
+from pinset.services.words import joined, near_day, plural
+
+MOST_NAMED = 2
+"""Promises named in one sentence."""
 
 
 def late_cost(job: PlannedJob, late_days: int, today: date, doing: str = "doing it today") -> str:
@@ -15,7 +19,9 @@ def late_cost(job: PlannedJob, late_days: int, today: date, doing: str = "doing 
     on, ``doing`` what hangs on it in words.
     """
     if late_days > 0 and job.kind is JobKind.DECIDE:
-        return f"{plural(late_days, 'day')} late: until somebody decides, the plan counts on them"
+        named = _named(job)
+        counts = f"the plan counts on them{named and f' for {named}'}"
+        return f"{plural(late_days, 'day')} late: until somebody decides, {counts}"
     if late_days > 0:
         return f"{plural(late_days, 'day')} late: {_cost(job, today, doing)}"
     if job.missed_at and job.stake:
@@ -29,9 +35,19 @@ def unplaced_cost(job: PlannedJob, today: date) -> str:
 
 
 def _cost(job: PlannedJob, today: date, doing: str = "doing it today") -> str:
+    named = _named(job)
     if not job.stake:
-        return "no promise hangs on it yet"
+        return f"the plan counts on it for {named}" if named else "no promise hangs on it yet"
+    after = f", of {named}" if named else ""
     if job.slack_days > 0:
         from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
-        return f"costs nothing yet, {job.stake} from {from_day}"
-    return f"{job.stake} {'hangs' if job.stake == '1 unit' else 'hang'} on {doing}"
+        return f"costs nothing yet, {job.stake} from {from_day}{after}"
+    return f"{job.stake} {'hangs' if job.stake == '1 unit' else 'hang'} on {doing}{after}"
+
+
+def _named(job: PlannedJob) -> str:
+    """Return the promises that work on vessels or lots serves; its other words do not say them."""
+    if job.kind not in NAMING:
+        return ""
+    more = len(job.serves) - MOST_NAMED
+    return joined([*job.serves[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])

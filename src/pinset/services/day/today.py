@@ -23,6 +23,7 @@ from pinset.services.cooks.ahead.hold_doubted import with_newer_logs
 from pinset.services.cooks.ahead.opened_later import opened_after_hold
 from pinset.services.day.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.day.fixed_hours import fixed_hours
+from pinset.services.day.hanging_on import NAMING, with_what_hangs
 from pinset.services.day.lateness import late_cost, unplaced_cost
 from pinset.services.day.out_of_use import out_notes
 from pinset.services.day.spores import WARNING, was_in_grow_rooms
@@ -183,6 +184,9 @@ def view_of(
     job, row = stored.job, stored.row
     late = max(0, (today - (job.first_day or job.day)).days)
     reader = Reader(book, today)
+    if late and not row.is_closed and job.kind in NAMING:
+        newest = planning_day.latest()
+        job = with_what_hangs(job, newest.plan if newest else None, reader)
     said = counted(job, book.farm.units, stored.entries)
     cost = "" if row.is_closed else late_cost(job, late, max(job.day, today))
     if not cost and since is not None and row.code in fitted.unplaced:

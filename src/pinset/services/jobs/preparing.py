@@ -52,7 +52,7 @@ def stake_of(fed: Sequence[Start], cook_day: date | None, reader: Reader) -> Sta
     slack: dict[int, list[Start]] = {}
     for start in fed:
         if is_said(start.at_stake, start.at_stake_measure):
-            slack.setdefault(_slack(start, cook_day, reader), []).append(start)
+            slack.setdefault(slack_of(start, cook_day, reader), []).append(start)
     serves = reader.promise_words(code for start in fed for code in start.serves)
     if not slack:
         return Stake(0, "", serves)
@@ -62,7 +62,7 @@ def stake_of(fed: Sequence[Start], cook_day: date | None, reader: Reader) -> Sta
     return Stake(least, reader.about(amount, measure), serves)
 
 
-def _slack(start: Start, cook_day: date | None, reader: Reader) -> int:
+def slack_of(start: Start, cook_day: date | None, reader: Reader) -> int:
     """Return how many days the cook of a start may slip before the start's first promise feels it.
 
     A start without a cook slips with its own preparation.
