@@ -48,29 +48,29 @@ def begin(world: World, lot: Lot, step: Step, since: date) -> None:
     if step.kind is StepKind.STAND:
         days *= lot.vigour.days
     lot.ready_on = since + timedelta(days=round(days))
-    chance = nature.loss_chance(step.loss, 0.0, lot.vigour.odds)
     standing = lot.alive - len(lot.going)
+    if step.kind is StepKind.FRUIT and step.flushes:  # what is lost there is said by the flushes
+        _draw_flushes(world, lot, step, standing, since)
+        return
+    chance = nature.loss_chance(step.loss, 0.0, lot.vigour.odds)
     bad = nature.bad_units(standing, chance)
     set_going(world, lot, nature.spread_days(days, bad), since)
-    if step.kind is StepKind.FRUIT:
-        _draw_flushes(world, lot, step, standing - bad)
 
 
-def _draw_flushes(world: World, lot: Lot, step: Step, standing: int) -> None:
+def _draw_flushes(world: World, lot: Lot, step: Step, standing: int, since: date) -> None:
+    """Draw when its flushes come, what they bring, and what is lost before each of them."""
     nature = world.nature
-    lot.yield_factor = nature.yield_factor(step.yield_spread) * lot.vigour.yields
+    lot.yield_factor = nature.lot_yield(step) * lot.vigour.yields
     lot.flushes = []
-    day = lot.ready_on
+    before, day = since, lot.ready_on
     lost_before = 0.0
     for number, flush in enumerate(step.flushes, start=1):
-        gap = nature.triangular(flush.gap_days)
         if number > 1:
-            before = day
-            day = day + timedelta(days=round(gap))
-            chance = (flush.lost_before - lost_before) / (1.0 - lost_before)
-            bad = nature.bad_units(standing, max(0.0, chance))
-            set_going(world, lot, nature.spread_days(gap, bad), before)
-            standing -= bad
+            before, day = day, day + timedelta(days=round(nature.triangular(flush.gap_days)))
+        chance = (flush.lost_before - lost_before) / (1.0 - lost_before)
+        bad = nature.bad_units(standing, max(0.0, chance))
+        set_going(world, lot, nature.spread_days((day - before).days, bad), before)
+        standing -= bad
         lost_before = max(lost_before, flush.lost_before)
         grams = step.yield_g * flush.share * lot.yield_factor * nature.yield_factor(FLUSH_LOG_SD)
         shares = PICK_SHARES[flush.pick_days]

@@ -111,8 +111,16 @@ class Nature:
         return int(self.rng.hypergeometric(hidden, max(0, alive - hidden), min(taken, alive)))
 
     def yield_factor(self, log_sd: float) -> float:
-        """Draw a lot's yield against the expected one; its mean is 1."""
+        """Draw a yield against the expected one; its mean is 1."""
         return float(np.exp(self.rng.normal(-0.5 * log_sd * log_sd, log_sd)))
+
+    def lot_yield(self, step: Step) -> float:
+        """Draw a lot's yield against the route's, which is the most likely one, as the plan has it.
+
+        Lognormal with its mode at 1 and its mean at ``exp(1.5 yield_spread**2)``.
+        """
+        spread = step.yield_spread
+        return float(np.exp(self.rng.normal(spread * spread, spread)))
 
     def whole(self, low: int, high: int) -> int:
         """Draw a whole number, both ends included."""

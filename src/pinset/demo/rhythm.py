@@ -49,11 +49,26 @@ def saleable_g_per_block(route: Route, trim_loss: float) -> float:
     grams = 0.0
     kept = 1.0
     for step in route.steps:
-        if step.code in {"block", "ripening", "fruiting"}:
+        if step.code in {"block", "ripening"}:
             kept *= 1.0 - step.loss.mean
         if step.kind is StepKind.FRUIT:
-            grams = step.yield_g * sum(f.share * (1.0 - f.lost_before) for f in step.flushes)
+            shares = sum(f.share * (1.0 - f.lost_before) for f in step.flushes)
+            grams = expected_yield_g(step) * shares
     return grams * kept * (1.0 - trim_loss)
+
+
+def expected_yield_g(step: Step) -> float:
+    """Return the mean yield of one unit, of which the route says the most likely one [g].
+
+    The mean of a lognormal is its mode times ``exp(1.5 spread**2)``.
+    """
+    return step.yield_g * math.exp(1.5 * step.yield_spread**2)
+
+
+def lost_in(step: Step) -> float:
+    """Return the share of units that a step loses in the mean: in a grow room by its flushes."""
+    lost = [flush.lost_before for flush in step.flushes]
+    return max(lost) if lost else step.loss.mean
 
 
 def weekly_grams(book: FarmBook, variety: str) -> int:

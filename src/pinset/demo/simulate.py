@@ -15,6 +15,7 @@ from pinset.chain.register import FarmBook, StandingLot, StepKind
 from pinset.demo import buying, care, growing, judging, laboratory, remarks, selling, transfers
 from pinset.demo.lots import FlushDue, Lot
 from pinset.demo.nature import Nature
+from pinset.demo.rhythm import expected_yield_g, lost_in
 from pinset.demo.truth import HiddenTruth, with_touched
 from pinset.demo.world import World, new_world
 from pinset.services.answers.history import Sheet, trade
@@ -105,7 +106,7 @@ def open_lot(world: World, standing: StandingLot) -> None:
         ready_on=since + timedelta(days=round(step.days.mean)),
     )
     world.stock.add(lot)
-    bad = world.nature.bad_units(lot.alive, step.loss.mean / 2.0)
+    bad = world.nature.bad_units(lot.alive, lost_in(step) / 2.0)
     days = world.nature.spread_days(step.days.mean / 2.0, bad)
     transfers.set_going(world, lot, days, world.today)
     flush = 0
@@ -133,7 +134,7 @@ def flushes_left(lot: Lot, today: date) -> list[FlushDue]:
         if number > 1:
             day += timedelta(days=round(flush.gap_days.mean))
         shares = growing.PICK_SHARES[flush.pick_days]
-        grams = lot.step.yield_g * flush.share
+        grams = expected_yield_g(lot.step) * flush.share
         days = [(day + timedelta(days=i), grams * share) for i, share in enumerate(shares)]
         found.append(FlushDue(number, [each for each in days if each[0] >= today]))
         day += timedelta(days=flush.pick_days - 1)

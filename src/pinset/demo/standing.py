@@ -21,7 +21,7 @@ from pinset.chain.register import (
     Variety,
     Weekday,
 )
-from pinset.demo.rhythm import Batch, route_of, variety_batches
+from pinset.demo.rhythm import Batch, expected_yield_g, lost_in, route_of, variety_batches
 
 TUBES_KEPT = 10
 TUBE_AGE_DAYS = 40
@@ -100,7 +100,7 @@ def picked_so_far(step: Step, since: date, today: date, alive: int) -> int:
     for flush in step.flushes:
         day -= flush.gap_days.mean
         if day > 0:
-            grams += alive * step.yield_g * flush.share
+            grams += alive * expected_yield_g(step) * flush.share
     return round(grams)
 
 
@@ -116,7 +116,7 @@ def batch_lots(book: FarmBook, variety: Variety, today: date) -> Iterator[Standi
             for stay in stays(route, batch, made_on):
                 if stay.since <= today < stay.until:
                     passed = (today - stay.since).days / max(1, (stay.until - stay.since).days)
-                    count = round(alive * (1.0 - stay.step.loss.mean * passed))
+                    count = round(alive * (1.0 - lost_in(stay.step) * passed))
                     lot = StandingLot(
                         variety=variety.code,
                         step=stay.step.code,
@@ -130,7 +130,7 @@ def batch_lots(book: FarmBook, variety: Variety, today: date) -> Iterator[Standi
                         bought_from=stay.step.supplier,
                     )
                     yield moved(lot, stay, today)
-                alive *= 1.0 - stay.step.loss.mean
+                alive *= 1.0 - lost_in(stay.step)
 
 
 def moved(lot: StandingLot, stay: Stay, today: date) -> StandingLot:

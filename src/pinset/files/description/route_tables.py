@@ -92,7 +92,12 @@ ROUTES = Table(
         Column("days_likely", days(), "days until ready, most likely (needed in full steps)"),
         Column("days_high", days(), "days until ready, at most", empty="as days_likely"),
         Column("loss_low", Fraction(), "share of units lost, at least", empty="as loss_likely"),
-        Column("loss_likely", Fraction(), "share of units lost, most likely", empty="0"),
+        Column(
+            "loss_likely",
+            Fraction(),
+            "share of units lost, most likely; of fruit with flushes their lost_before counts instead",
+            empty="0",
+        ),
         Column("loss_high", Fraction(), "share of units lost, at most", empty="as loss_likely"),
         Column("temperature_c", TEMPERATURE, "temperature of its room (needed in full steps)"),
         Column("vessel", Code(), "vessel its units are made in", refers="vessels"),
@@ -146,7 +151,7 @@ ROUTES = Table(
         Column(
             "yield_kg",
             Number(0, 10_000, "kg", "mass", scale=1000),
-            "whole yield of one unit over all flushes (fruit)",
+            "whole yield of one unit over all flushes, the most likely one (fruit)",
             field="yield_g",
             empty="0",
         ),
