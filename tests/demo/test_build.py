@@ -7,7 +7,7 @@ import subprocess
 import sys
 from contextlib import closing
 from datetime import date
-from math import exp, log, sqrt
+from math import log, sqrt
 from pathlib import Path
 from typing import Any
 

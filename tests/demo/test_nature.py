@@ -32,7 +32,7 @@ def world() -> World:
 
 
 def test_the_yield_of_lots_has_its_mode_where_the_route_says() -> None:
-    """By the textbook: a lognormal with mean m and spread s of its logarithm has mode e^(m - s2)."""
+    """Textbook: a lognormal whose logarithm has mean m and spread s has its mode at e^(m - s2)."""
     here = world()
     book = here.book
     step = route_of(book, book.varieties[0]).steps[-1]

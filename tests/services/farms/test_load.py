@@ -217,6 +217,31 @@ def test_a_shelf_with_living_lots_cannot_be_left_out(tmp_path: Path) -> None:
     assert register_store.book(TODAY) == replace(book, lots=())
 
 
+@pytest.mark.parametrize("slipped", ["price", "shelf"])
+def test_what_lots_need_is_said_beside_a_slip_of_a_row(tmp_path: Path, slipped: str) -> None:
+    """A shelf that is left out is needed; one whose own row cannot be read is not left out."""
+    is_needed = slipped != "shelf"
+    book = example_book(TODAY)
+    load(described(tmp_path, book), now=NOW)
+    rooms = tuple(
+        replace(room, shelves=room.shelves[:1]) if room.code == "warm" else room
+        for room in book.rooms
+    )
+    described(tmp_path, replace(book, rooms=rooms if is_needed else book.rooms, lots=()))
+    name, right, wrong = {
+        "price": ("varieties.csv", ",12,", ",cheap,"),
+        "shelf": ("farm.toml", 'code = "warm-2", holds = ', 'code = "warm-2", holds = -'),
+    }[slipped]
+    text = (tmp_path / name).read_text("utf-8-sig")
+    assert right in text
+    (tmp_path / name).write_text(text.replace(right, wrong), "utf-8")
+    report = load(tmp_path, now=NOW, replace=True)
+    assert not report.applied
+    ids = {f.id for f in report.findings if f.severity is Severity.WRONG}
+    assert len(ids - {"load.still-needed"}) == 1
+    assert ("load.still-needed" in ids) == is_needed
+
+
 def test_units_gone_before_count_as_used_not_as_lost(tmp_path: Path) -> None:
     book = example_book(TODAY)
     lot = replace(book.lots[2], code=encode(77), count=40, made_count=42)

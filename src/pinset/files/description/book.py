@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from pinset.chain.register import FarmBook
 from pinset.errors import Finding
 from pinset.files.description import records
-from pinset.files.description.book_rules import Origins, pointed
+from pinset.files.description.book_rules import Origins, of_half_routes, pointed
 from pinset.files.description.dates import check_dates
 from pinset.files.description.farm_file import Premises
 from pinset.files.description.place import Report
@@ -20,18 +21,23 @@ from pinset.files.description.rows import Row, report_twice
 
 Rows = dict[str, list[Row]]
 
+Rules = Callable[[FarmBook, date | None], tuple[Finding, ...]]
+"""What must hold across the records of a book."""
+
 
 def book_of(
     premises: Premises | None,
     rows: Rows,
     report: Report,
     today: date | None,
-    rules: Callable[[FarmBook, date | None], tuple[Finding, ...]],
+    rules: Rules,
+    once_wrong: Rules | None = None,
 ) -> FarmBook | None:
     """Return the book, or None if anything is wrong.
 
     The rules of the whole book are asked even if some rows cannot be used: a grower should see
-    everything at once. What may only follow from the missing rows is left out.
+    everything at once. What may only follow from the missing rows is left out. ``once_wrong`` is
+    asked only then: of a book that can be used the caller asks it.
     """
     _check_twice(premises, rows, report)
     routes = RouteReader(report, published_route)
@@ -43,10 +49,9 @@ def book_of(
     check_references(premises, rows, known, report)
     if today is not None:
         check_dates(premises, rows, today, report)
-    if premises is None or premises.farm is None:
-        return None
+    premises = premises or Premises(is_read=False)
     book = FarmBook(
-        farm=premises.farm,
+        farm=premises.farm or premises.stand_in,
         rooms=premises.rooms,
         sterilisers=premises.sterilisers,
         benches=premises.benches,
@@ -54,14 +59,23 @@ def book_of(
         workers=premises.workers,
         labels=premises.labels,
         routes=tuple(each.record for each in placed),
-        promises=tuple(each.record for each in promises if not each.row.bad),
+        promises=tuple(each.record for each in promises if not each.row.hinders),
         **_simple(rows),
     )
     said = {finding.record for finding in report.findings()}
     is_whole = not report.has_wrong
     origins = Origins(premises, rows, routes)
-    report.extend(pointed(rules(book, today), origins, known, said=said, is_whole=is_whole))
-    return None if report.has_wrong else book
+    found = rules(book, today)
+    if routes.half:
+        both = replace(book, routes=(*book.routes, *routes.half.values()))
+        found = (*found, *of_half_routes(rules(both, today), routes))
+    report.extend(pointed(found, origins, known, said=said, is_whole=is_whole))
+    if not report.has_wrong:
+        return book if premises.farm is not None else None
+    if once_wrong is not None:
+        more = once_wrong(book, today)
+        report.extend(pointed(more, origins, known, said=said, is_whole=False))
+    return None
 
 
 def _check_twice(premises: Premises | None, rows: Rows, report: Report) -> None:

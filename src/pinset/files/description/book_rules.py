@@ -16,6 +16,7 @@ from pinset.files.description.rows import Row
 from pinset.files.description.tables import TABLES
 
 _UNKNOWN = re.compile(r"(\w+) '([^']*)' is not accepted")
+_NEEDED = re.compile(r"need the (\w+) (\S+), which")
 _NAMED_BY = {
     "vessel": "vessels",
     "cook": "kinds of cook",
@@ -43,6 +44,9 @@ _COLUMN_OF = {
 }
 
 
+LONG_NAME = 3
+"""A record's name with more words than this names a step: ``routes shiitake step block``."""
+
 _FARM_NAMES = {column.name for section in SECTIONS for column in section.columns}
 
 
@@ -60,7 +64,11 @@ class Origins:
             for row in its_rows
             if row.get("code")
         }
-        self.lots = [row for row in rows.get("lots", ()) if not row.bad]
+        self.lots = [row for row in rows.get("lots", ()) if not row.hinders]
+
+    def has_whole(self, section: str) -> bool:
+        """Say whether every row of a section of the farm's file could be used."""
+        return self.premises.is_read and not any(row.bad for row in self.premises.rows[section])
 
     def row_of(self, record: str) -> Row | None:
         """Return the row a record's name stands for, such as ``routes shiitake step block``."""
@@ -118,6 +126,22 @@ def pointed(
     return tuple(found)
 
 
+def of_half_routes(findings: Iterable[Finding], routes: RouteReader) -> tuple[Finding, ...]:
+    """Return the findings on sound steps of routes of which other rows cannot be used.
+
+    Only those: what is said of anything else may follow from the values put in for those rows.
+    """
+    return tuple(
+        finding
+        for finding in findings
+        for words in [finding.record.split()]
+        if len(words) > LONG_NAME
+        and words[0] == "routes"
+        and words[1] in routes.half
+        and (words[1], words[3]) not in routes.half_steps
+    )
+
+
 def _place(finding: Finding, origins: Origins) -> Place | None:
     row = origins.row_of(finding.record)
     if row is None:
@@ -138,8 +162,12 @@ def _may_follow_from_gaps(finding: Finding, origins: Origins, known: Known) -> b
         kind = _NAMED_BY.get(given[1], "") if given else ""
         # a table that could not be read is said once, not at each row that refers to it
         return given is None or kind not in known.codes or given[2] in known.codes[kind]
+    if finding.id == "load.still-needed":
+        needed = _NEEDED.search(finding.sentence)
+        kind = _NAMED_BY.get("place" if needed[1] == "shelf" else needed[1], "") if needed else ""
+        return needed is None or kind not in known.codes or needed[2] in known.codes[kind]
     if finding.id in _NEEDS_ALL_ROOMS:
-        return any(row.bad for row in origins.premises.rows["rooms"])
+        return not origins.has_whole("rooms")
     if finding.id == "worker.no-owner":
-        return any(row.bad for row in origins.premises.rows["people"])
+        return not origins.has_whole("people")
     return False

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, field
+from collections import defaultdict
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pinset.chain.label_layouts import LabelLayout
@@ -30,19 +31,23 @@ from pinset.files.description.place import Place, Report, listed, nearest, shown
 from pinset.files.description.rows import Row
 from pinset.files.description.toml_lines import Path, line_of, lines_of
 
+STAND_IN = Farm("-", 0.0, "UTC")
+
 
 @dataclass(slots=True)
 class Premises:
     """What `farm.toml` says; ``rows`` keeps where each record stood, for checks of its codes."""
 
     farm: Farm | None = None
+    stand_in: Farm = STAND_IN  # what can be used of it, for rules that look at other records
     rooms: tuple[Room, ...] = ()
     sterilisers: tuple[Steriliser, ...] = ()
     benches: tuple[Bench, ...] = ()
     instruments: tuple[Instrument, ...] = ()
     workers: tuple[Worker, ...] = ()
     labels: tuple[LabelLayout, ...] = ()
-    rows: dict[str, list[Row]] = field(default_factory=dict)
+    rows: dict[str, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    is_read: bool = True  # false: a stand-in for a file that is missing or no TOML
 
 
 def read_farm(text: str, report: Report) -> Premises | None:
@@ -67,6 +72,7 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
     farm = reader.one(FARM, document, (), required=True)
     if farm is not None and not farm.bad:
         result.farm = Farm(**farm.values)
+    result.stand_in = replace(STAND_IN, **(farm.values if farm is not None else {}))
     rooms, sterilisers, benches, instruments, people, labels = (
         reader.many(section, document, ())
         for section in (ROOMS, STERILISERS, BENCHES, INSTRUMENTS, PEOPLE, LABELS)

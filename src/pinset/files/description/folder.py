@@ -12,7 +12,7 @@ from pinset.chain.register import FarmBook
 from pinset.chain.route_rules import check_book
 from pinset.errors import Finding
 from pinset.files.decode import MOST_BYTES, to_text
-from pinset.files.description.book import book_of
+from pinset.files.description.book import Rules, book_of
 from pinset.files.description.columns import Table
 from pinset.files.description.csv_sheet import read_csv
 from pinset.files.description.farm_fields import FARM_FILE
@@ -26,15 +26,16 @@ from pinset.files.description.xlsx_sheet import read_xlsx
 ENDINGS = (".csv", ".xlsx")
 
 
-Rules = Callable[[FarmBook, date | None], tuple[Finding, ...]]
-"""What must hold across the records of a book."""
-
 Today = date | Callable[[str], date] | None
 """The farm's date, or what gives it from the name of its time zone."""
 
 
 def read_folder(
-    path: Path, *, today: Today = None, rules: Rules = check_book
+    path: Path,
+    *,
+    today: Today = None,
+    rules: Rules = check_book,
+    once_wrong: Rules | None = None,
 ) -> tuple[FarmBook | None, tuple[Finding, ...]]:
     """Return what a folder says of a farm, and everything that is not right with it.
 
@@ -47,6 +48,8 @@ def read_folder(
         the past or the future; without it they are not judged.
     rules : callable, optional
         What must hold across records; the rules of the chain unless told otherwise.
+    once_wrong : callable, optional
+        More to ask of what can be used of a book of which not everything can.
 
     Returns
     -------
@@ -56,7 +59,7 @@ def read_folder(
         Gravest first.
     """
     reader = _Folder(path)
-    book = reader.read(today, rules)
+    book = reader.read(today, rules, once_wrong)
     return book, reader.report.findings()
 
 
@@ -73,7 +76,7 @@ class _Folder:
         self.path = path
         self.report = Report()
 
-    def read(self, today: Today, rules: Rules) -> FarmBook | None:
+    def read(self, today: Today, rules: Rules, once_wrong: Rules | None) -> FarmBook | None:
         found = self._look()
         if found is None:
             return None
@@ -86,7 +89,7 @@ class _Folder:
         if callable(today):
             zone = premises.farm.time_zone if premises and premises.farm else "UTC"
             today = today(zone)
-        return book_of(premises, rows, self.report, today, rules)
+        return book_of(premises, rows, self.report, today, rules, once_wrong)
 
     def _look(self) -> _Found | None:
         """List the folder; report files that are missing, doubled or not known."""

@@ -45,7 +45,7 @@ def fields_of(which: Table, row: Row) -> dict[str, Any]:
 def simple_records(cls: type[T], name: str, rows: Iterable[Row]) -> list[Placed[T]]:
     """Return a record for every row without a problem, for a table whose columns are its fields."""
     which = table(name)
-    return [Placed(cls(**fields_of(which, row)), row) for row in rows if not row.bad]
+    return [Placed(cls(**fields_of(which, row)), row) for row in rows if not row.hinders]
 
 
 SIMPLE: dict[str, type[Any]] = {
@@ -65,7 +65,7 @@ def promises(rows: Iterable[Row], report: Report) -> list[Placed[Promise]]:
     found = []
     for row in rows:
         _check_promise(row, report)
-        if not row.bad:
+        if not row.hinders:
             values = fields_of(table("promises"), row)
             kilograms, units = values.pop("amount_kg", None), values.pop("amount_units", None)
             values["amount"] = units if kilograms is None else kilograms

@@ -95,7 +95,7 @@ ROUTES = Table(
         Column(
             "loss_likely",
             Fraction(),
-            "share of units lost, most likely; of fruit with flushes their lost_before counts instead",
+            "share of units lost, most likely (fruit: lost_before of its flushes counts instead)",
             empty="0",
         ),
         Column("loss_high", Fraction(), "share of units lost, at most", empty="as loss_likely"),

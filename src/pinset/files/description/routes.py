@@ -7,10 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from pinset.chain.register import (
-    Flush,
     Parent,
-    Preparation,
-    RoomKind,
     Route,
     Spread,
     Step,
@@ -19,13 +16,17 @@ from pinset.chain.register import (
 from pinset.errors import InputError
 from pinset.files.description.place import Report, shown
 from pinset.files.description.records import Placed, fields_of
-from pinset.files.description.route_tables import FLUSHES, PARENT_COLUMNS, ROUTE_COLUMNS, ROUTES
+from pinset.files.description.route_extras import by_step, in_order, with_extras
+from pinset.files.description.route_tables import PARENT_COLUMNS, ROUTE_COLUMNS, ROUTES
 from pinset.files.description.rows import Row
 
 Published = Callable[[str, str, dict[str, Any]], Route]
 """Gives the route of the published values: its code, the species, and what is chosen of it."""
 
 CHOICES = ("substrate", "starts_at", "ends_at")
+
+_PLACING = frozenset({"route", "step", "kind", "stage", "parent"})
+"""Columns that say where in its route a step stands."""
 
 _NOT_OF_STEP = {"route", "step", *PARENT_COLUMNS, *ROUTE_COLUMNS}
 
@@ -39,6 +40,8 @@ class RouteReader:
         self.step_rows: dict[tuple[str, str], Row] = {}
         self.route_rows: dict[str, Row] = {}
         self.step_codes: dict[str, set[str]] = {}
+        self.half: dict[str, Route] = {}  # with something put in for rows that cannot be used
+        self.half_steps: set[tuple[str, str]] = set()  # the steps of those rows
         self.extra_rows: dict[tuple[str, str, str], Row] = {}  # by route, step, task or flush
 
     def routes(
@@ -49,7 +52,7 @@ class RouteReader:
         for row in rows:
             if "route" in row.values:
                 by_route.setdefault(row.values["route"], []).append(row)
-        extras = _by_step(preparations), _by_step(_in_order(flushes, self.report))
+        extras = by_step(preparations), by_step(in_order(flushes, self.report))
         for row in (*preparations, *flushes):
             which = row.get("task") or f"flush {row.get('flush')}"
             self.extra_rows[row.get("route", ""), row.get("step", ""), which] = row
@@ -71,11 +74,13 @@ class RouteReader:
         whole = {name: self._once(rows, name) for name in ROUTE_COLUMNS}
         base = self._base(code, rows, whole)
         steps = list(base.steps) if base else []
-        sound = all(not row.bad for row in rows) and (base is not None or not whole["from_species"])
+        sound = not any(row.hinders for row in rows) and (
+            base is not None or not whole["from_species"]
+        )
         self.step_codes[code] = {step.code for step in steps} | {
             row.values["step"] for row in rows if row.get("step")
         }
-        position = 0
+        position, is_whole = 0, base is not None or not whole["from_species"]
         for step_code, its_rows in self._steps(code, rows).items():
             old = next((step for step in steps if step.code == step_code), None)
             key = (code, step_code)
@@ -84,6 +89,10 @@ class RouteReader:
             )
             if new is None:
                 sound = False
+                new = _put_in(its_rows[0], old)
+                self.half_steps.add(key)
+            if new is None:
+                is_whole = False
                 continue
             if old is None:
                 steps.insert(position, new)
@@ -92,22 +101,27 @@ class RouteReader:
             position = steps.index(new) + 1
         for key in (*preparations, *flushes):
             if key[0] == code:
-                sound = sound and not any(row.bad for row in preparations.get(key, ()))
-                sound = sound and not any(row.bad for row in flushes.get(key, ()))
+                extras = (*preparations.get(key, ()), *flushes.get(key, ()))
+                if any(row.hinders for row in extras):
+                    sound = False
+                    self.half_steps.add(key)
                 steps = [
-                    _with_extras(step, preparations.get(key), flushes.get(key))
+                    with_extras(step, preparations.get(key), flushes.get(key))
                     if step.code == key[1]
                     else step
                     for step in steps
                 ]
-        if not sound:
-            return None
         values = {
             name: value
             for name, value in whole.items()
             if value is not None and name not in {"from_species", *CHOICES}
         }
-        return replace(base or Route(code, ()), code=code, steps=tuple(steps), **values)
+        route = replace(base or Route(code, ()), code=code, steps=tuple(steps), **values)
+        if sound:
+            return route
+        if is_whole:
+            self.half[code] = route
+        return None
 
     def _base(self, code: str, rows: list[Row], whole: dict[str, Any]) -> Route | None:
         species = whole["from_species"]
@@ -229,15 +243,15 @@ class RouteReader:
                         else "A step is described in full, unless from_species is given.",
                     )
         parents = self._parents(rows, old.parents if old else ())
-        if any(each.bad for each in rows) or days is None or loss is None:
+        if any(each.hinders for each in rows) or days is None or loss is None:
             return None
         if old is not None:
-            return _with_extras(
+            return with_extras(
                 replace(old, **values, days=days, loss=loss, parents=parents), preparations, flushes
             )
         values.setdefault("kind", StepKind.TRANSFER)
         step = Step(code=row.values["step"], days=days, loss=loss, parents=parents, **values)
-        return _with_extras(step, preparations, flushes)
+        return with_extras(step, preparations, flushes)
 
     def _spread(self, row: Row, name: str, old: Spread | None) -> Spread | None:
         columns = [f"{name}_low", f"{name}_likely", f"{name}_high"]
@@ -301,71 +315,25 @@ class RouteReader:
         )
 
 
-def _by_step(rows: list[Row]) -> dict[tuple[str, str], list[Row]]:
-    found: dict[tuple[str, str], list[Row]] = {}
-    for row in rows:
-        if row.has("route", "step"):
-            found.setdefault((row.values["route"], row.values["step"]), []).append(row)
-    return found
+def _put_in(row: Row, old: Step | None) -> Step | None:
+    """Return a step that stands in for one that cannot be used, so that its route can be looked at.
 
-
-def _with_extras(step: Step, preparations: list[Row] | None, flushes: list[Row] | None) -> Step:
-    if preparations and not any(row.bad for row in preparations):
-        step = replace(step, preparations=tuple(_preparation(row) for row in preparations))
-    if flushes and not any(row.bad for row in flushes):
-        step = replace(step, flushes=tuple(_flush(row) for row in flushes))
-    return step
-
-
-def _preparation(row: Row) -> Preparation:
-    return Preparation(
-        task=row.values["task"],
-        lead_hours=row.values["lead_hours"],
-        minutes_per_unit=row.get("minutes_per_unit", 0.0),
-        minutes_fixed=row.get("minutes_fixed", 0.0),
-        room=row.get("room") or RoomKind.PREPARATION,
-        caution=row.get("caution", ""),
+    None if not even its place in the route is known.
+    """
+    if row.bad & _PLACING or not row.has("step"):
+        return None
+    if old is not None:
+        return old
+    if not row.has("stage"):
+        return None
+    days = Spread(*(row.get("days_likely", 1.0),) * 3)
+    parent = row.get("parent")
+    return Step(
+        code=row.values["step"],
+        kind=row.get("kind") or StepKind.TRANSFER,
+        stage=row.values["stage"],
+        days=days,
+        loss=Spread(0.0, 0.0, 0.0),
+        temperature_c=row.get("temperature_c", 20.0),
+        parents=(Parent(parent, 1.0),) if parent else (),
     )
-
-
-def _flush(row: Row) -> Flush:
-    likely = row.get("gap_days_likely", 0.0)
-    return Flush(
-        gap_days=Spread(row.get("gap_days_low", likely), likely, row.get("gap_days_high", likely)),
-        share=row.values["share"],
-        pick_days=row.get("pick_days", 1),
-        lost_before=row.get("lost_before", 0.0),
-    )
-
-
-def _in_order(rows: list[Row], report: Report) -> list[Row]:
-    """Return flush rows by their number; check that they count 1, 2, 3 and that gaps rise."""
-    for row in rows:
-        likely = row.get("gap_days_likely", 0.0)
-        low, high = row.get("gap_days_low", likely), row.get("gap_days_high", likely)
-        if not low <= likely <= high and not row.bad & set(FLUSHES.names):
-            at = "gap_days_low" if low > likely else "gap_days_high"
-            row.bad.add(at)
-            report.wrong(
-                "spread-order",
-                row.at(at),
-                f"{row.values[at]:g} is given beside gap_days_likely {likely:g}; accepted is "
-                "gap_days_low ≤ gap_days_likely ≤ gap_days_high.",
-                "Swap the values.",
-            )
-    for its_rows in _by_step(rows).values():
-        numbered = sorted(
-            (row for row in its_rows if not row.bad), key=lambda row: int(row.values["flush"])
-        )
-        for number, row in enumerate(numbered, start=1):
-            if row.values["flush"] != number:
-                row.bad.add("flush")
-                report.wrong(
-                    "flush-order",
-                    row.at("flush"),
-                    f"{row.values['flush']} is given; accepted is {number}: flushes of a step "
-                    "count 1, 2, 3 ...",
-                    "A flush is missing or stands twice.",
-                )
-                break
-    return sorted(rows, key=lambda row: int(row.get("flush", 0)))

@@ -10,6 +10,29 @@ from pinset.files.description.columns import Column, Table
 from pinset.files.description.place import Place, Report, listed, nearest, shown
 from pinset.files.description.sheet import Raw, Sheet, SheetRow, is_blank
 
+ON_ITS_OWN = frozenset({
+    "note",
+    "colour",
+    "caution",
+    "price",
+    "price_per_kg",
+    "trim_loss",
+    "picked_keeps_days",
+    "season",
+    "mother_on",
+    "deliver_at",
+    "minutes_per_unit",
+    "minutes_fixed",
+    "bench_minutes",
+    "bench_setup_minutes",
+    "hands_minutes",
+    "pick_minutes_per_kg",
+    "shake_days",
+    "look_days",
+})  # fmt: skip
+"""Columns, none of them required, that no rule weighs against anything else: a slip in one of them
+does not keep the rest of its row from being looked at."""
+
 
 @dataclass(slots=True)
 class Row:
@@ -19,6 +42,11 @@ class Row:
     values: dict[str, Any] = field(default_factory=dict)
     bad: set[str] = field(default_factory=set)
     lines: dict[str, int] = field(default_factory=dict)  # of single values, in farm.toml
+
+    @property
+    def hinders(self) -> bool:
+        """Say whether its problems keep the rest of it from being looked at."""
+        return not self.bad <= ON_ITS_OWN
 
     def get(self, name: str, default: Any = None) -> Any:
         """Return the value of a column, or the default where the cell is empty or wrong."""

@@ -73,7 +73,9 @@ def load(
         If the database or the disk would not do it; nothing is half-written.
     """
     now = now or now_utc()
-    book, findings = read_folder(folder, today=lambda zone: farm_day(now, zone))
+    book, findings = read_folder(
+        folder, today=lambda zone: farm_day(now, zone), once_wrong=_also_needed
+    )
     if book is None:
         return _refused(folder, findings)
     findings = (*findings, *check_cold_stores(book))
@@ -97,6 +99,13 @@ def load_new(folder: Path, farm: Path, *, now: datetime | None = None) -> LoadRe
         return _refused(folder, findings)
     opening.create_farm(farm)
     return load(folder, now=now)
+
+
+def _also_needed(book: FarmBook, today: date | None) -> tuple[Finding, ...]:
+    """Return what lots alive need of a farm that is there, of a book that cannot be used whole."""
+    if today is None or not register_store.current(RegisterKind.FARM, today):
+        return ()
+    return still_needed(book, standing_lots(today))
 
 
 def _refused(folder: Path, findings: tuple[Finding, ...]) -> LoadReport:
