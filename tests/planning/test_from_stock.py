@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -45,8 +46,10 @@ def lot(step: str, since: int, *, variety: str = "grey-oyster", alive: int = 10)
     )
 
 
-def problem_with(*lots: LivingLot) -> tuple[Problem, tuple[str, ...]]:
-    return build_problem(BOOK, lots, TODAY)
+def problem_with(
+    *lots: LivingLot, not_carried: Collection[str] = ()
+) -> tuple[Problem, tuple[str, ...]]:
+    return build_problem(BOOK, lots, TODAY, not_carried=not_carried)
 
 
 def only_stock(one: LivingLot) -> Stock:
@@ -318,6 +321,40 @@ def test_what_keeps_shortest_where_it_stands_gets_the_places() -> None:
     last = {each.lot: each.last_day for each in problem.stock}
     assert last["LOT"] == 13
     assert last["OLD"] > 13
+
+
+def test_what_is_not_to_be_carried_keeps_as_long_as_where_it_stands() -> None:
+    """It wants no place either: what would find none beside it does."""
+    other = replace(lot("grain", 12), code="OTHER")
+    problem, remarks = problem_with(lot("grain", 12), other, cold(790), not_carried={"LOT"})
+    last = {each.lot: each.last_day for each in problem.stock}
+    assert last["LOT"] == 13  # 14 days from the day it was ready
+    assert last["OTHER"] > 30
+    assert not any("Cold store" in remark for remark in remarks)
+
+
+def test_what_is_ready_later_finds_no_place_in_a_full_store_either() -> None:
+    growing = lot("grain", 5)
+    problem, remarks = problem_with(growing, cold(800))
+    last = {each.lot: each.last_day - each.ready_day for each in problem.stock}
+    assert last["LOT"] == 14  # as long as it keeps warm
+    [said] = [remark for remark in remarks if "Cold store" in remark]
+    until = (TODAY + timedelta(days=6 + 14)).isoformat()
+    assert said == (
+        "Cold store has no place left for 10 of the units that are ready later: in the plan they "
+        f"keep only as long as without it, until {until} the first of them."
+    )
+    problem, remarks = problem_with(growing, cold(780))
+    [found] = [each for each in problem.stock if each.lot == "LOT"]
+    assert found.last_day - found.ready_day > 30
+    assert not any("Cold store" in remark for remark in remarks)
+
+
+def test_what_is_ready_goes_before_what_is_ready_later() -> None:
+    soon, later = (replace(lot("grain", n), code=f"IN{n}") for n in (9, 5))
+    problem, _ = problem_with(later, soon, lot("grain", 12), cold(780))
+    keeps = {each.lot: each.last_day - max(0, each.ready_day) > 14 for each in problem.stock}
+    assert keeps == {"LOT": True, "IN9": True, "IN5": False, "IN": True}
 
 
 def test_an_overfull_cold_store_is_said_and_is_at_its_limit() -> None:

@@ -20,6 +20,7 @@ from pinset.farm.check import check
 from pinset.farm.queries.alive import living
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import LotShare, Move
+from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
 from pinset.services import clock, memory
 from pinset.services.answers import lot_actions, putting_off, recording, taking_back
@@ -316,6 +317,28 @@ def drop_the_carrying() -> None:
     putting_off.not_at_all(
         job.job, person="ada", client_id=secrets.token_hex(16), reason="used on Monday"
     )
+
+
+def test_the_plan_counts_on_it_where_it_stands_then(
+    jar: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def last_days() -> set[int]:
+        built: list[Problem] = []
+        keep = planning_day.searched
+        with monkeypatch.context() as patched:
+            patched.setattr(
+                planning_day, "searched", lambda p, *rest: (built.append(p), keep(p, *rest))[1]
+            )
+            planning_day.replan()
+        return {each.last_day for each in built[0].stock if each.lot == jar}
+
+    [cold] = last_days()
+    drop_the_carrying()
+    [here] = last_days()
+    [lot] = [each for each in living(TODAY) if each.code == jar]
+    until = keeps_until(lot)
+    assert until is not None
+    assert TODAY + timedelta(days=here) == until < TODAY + timedelta(days=cold)
 
 
 @pytest.mark.usefixtures("jar")

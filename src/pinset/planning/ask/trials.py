@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -49,6 +49,7 @@ class Farm:
     store: tuple[Picked, ...] = ()
     shares: Mapping[str, float] | None = None  # beyond what is promised, by variety
     not_before: Mapping[str, date] | None = None
+    not_carried: Collection[str] = ()  # as of build_problem
     begun: Mapping[tuple[str, date], float] | None = None  # as of build_problem
     late: tuple[tuple[str, str], ...] = ()  # as of build_problem
     assumes_prepared: bool = True  # first starts find their vessels though nobody counted any
@@ -96,7 +97,7 @@ class Trials:
         problem, _ = build_problem(
             book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
             not_before=farm.not_before, begun=farm.begun, late=farm.late, horizon_days=self.until,
-            assume_prepared=farm.assumes_prepared,
+            assume_prepared=farm.assumes_prepared, not_carried=farm.not_carried,
         )  # fmt: skip
         shares = farm.shares or {}
         problem = with_spare(

@@ -5,14 +5,14 @@ What keeps shortest where it stands goes first, as far as there are places.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from math import floor
 
 from pinset.chain.cold_stores import cold_store_of, cold_stores
 from pinset.chain.living import LivingLot, Stood
-from pinset.chain.readiness import LotState, keeps_until, state
+from pinset.chain.readiness import LotState, keeps_until, ready_on, state
 from pinset.chain.register import FarmBook, Room
 from pinset.chain.stages import Stage
 from pinset.planning.building.step_numbers import groups
@@ -38,6 +38,21 @@ def gain_of(lot: LivingLot, book: FarmBook, today: date) -> Gain | None:
     if room is None or lot.room == room.code or state(lot, today).state is not LotState.READY:
         return None
     way = (*lot.stood, Stood(today, lot.temperature_c))
+    here = keeps_until(lot)
+    there = keeps_until(replace(lot, stood=way, temperature_c=room.temperature_c))
+    if here is None or there is None or there <= here:
+        return None
+    return Gain(lot, room, here, there)
+
+
+def gain_later(lot: LivingLot, book: FarmBook, today: date) -> Gain | None:
+    """Return what a lot that is not ready yet, or on order, will gain there once it is ready."""
+    if lot.stage is Stage.PREPARED or lot.held or not _is_last(lot):
+        return None
+    room, ready = cold_store_of(book, lot.now_step()), ready_on(lot).p50
+    if room is None or lot.room == room.code or ready <= today:
+        return None
+    way = (*lot.stood, Stood(ready, lot.temperature_c))
     here = keeps_until(lot)
     there = keeps_until(replace(lot, stood=way, temperature_c=room.temperature_c))
     if here is None or there is None or there <= here:
@@ -92,17 +107,29 @@ def placed(gains: Sequence[Gain], living: Sequence[LivingLot]) -> list[int]:
 
 
 def with_places(
-    book: FarmBook, living: Sequence[LivingLot], today: date
+    book: FarmBook,
+    living: Sequence[LivingLot],
+    today: date,
+    not_carried: Collection[str] = (),
 ) -> tuple[list[tuple[LivingLot, bool]], tuple[str, ...]]:
     """Return living lots, each with whether it finds no place in the cold, and what is to be said.
 
-    A lot of which a part finds none is given as two.
+    A lot of which a part finds none is given as two. What is not ready yet gets the places that
+    are left today, in the order in which it will be ready. Lots that are ``not_carried`` there
+    want no place and stay where they stand.
     """
-    gains = {n: gain for n, lot in enumerate(living) if (gain := gain_of(lot, book, today))}
+    offered = {n: lot for n, lot in enumerate(living) if lot.code not in not_carried}
+    gains = {n: gain for n, lot in offered.items() if (gain := gain_of(lot, book, today))}
     fits = dict(zip(gains, placed(list(gains.values()), living), strict=True))
+    later = {n: gain for n, lot in offered.items() if (gain := gain_later(lot, book, today))}
+    fits |= _placed_later(later, gains, fits, living)
+    gains |= later
     parts: list[tuple[LivingLot, bool]] = []
     left: list[Gain] = []
     for n, lot in enumerate(living):
+        if n not in offered:
+            parts.append((lot, True))
+            continue
         inside = fits.get(n, lot.alive)
         if inside > 0 or not lot.alive:
             parts.append((replace(lot, alive=inside), False))
@@ -111,7 +138,43 @@ def with_places(
             rest = replace(lot, alive=lot.alive - inside, opened_on=opened_on)
             parts.append((rest, True))
             left.append(replace(gains[n], lot=rest))
-    return parts, tuple(_overfull(book, list(gains.values()), left, living))
+    now = [gain for n, gain in gains.items() if n not in later]
+    coming = [gain for gain in left if ready_on(gain.lot).p50 > today]
+    ready = [gain for gain in left if gain not in coming]
+    return parts, (*_overfull(book, now, ready, living), *_none_left(coming))
+
+
+def _placed_later(
+    later: Mapping[int, Gain],
+    gains: Mapping[int, Gain],
+    fits: Mapping[int, int],
+    living: Sequence[LivingLot],
+) -> dict[int, int]:
+    """Return how many units of each lot that is ready later find a place behind what is ready."""
+    rooms = {gain.room.code: gain.room for gain in later.values()}
+    free = {code: places_free(living, room) for code, room in rooms.items()}
+    for n, gain in gains.items():
+        if gain.room.code in free:
+            free[gain.room.code] -= fits[n] * gain.lot.now_step().places
+    found: dict[int, int] = {}
+    for n, gain in sorted(later.items(), key=lambda each: (ready_on(each[1].lot).p50, each[0])):
+        each, room = gain.lot.now_step().places, gain.room.code
+        fitting = floor(free[room] / each + _TINY) if each > 0 else gain.lot.alive
+        found[n] = min(gain.lot.alive, max(0, fitting))
+        free[room] -= found[n] * each
+    return found
+
+
+def _none_left(coming: Sequence[Gain]) -> Iterable[str]:
+    """Yield a sentence for each cold store that has no place for what is ready later."""
+    for room in {gain.room.code: gain.room for gain in coming}.values():
+        own = [gain for gain in coming if gain.room.code == room.code]
+        units = sum(gain.lot.alive for gain in own)
+        first = min(gain.here for gain in own).isoformat()
+        yield (
+            f"{room.name} has no place left for {units} of the units that are ready later: in the "
+            f"plan they keep only as long as without it, until {first} the first of them."
+        )
 
 
 def _overfull(

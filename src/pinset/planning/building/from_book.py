@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
@@ -59,6 +59,7 @@ def build_problem(
     late: Iterable[tuple[str, str]] = (),
     begun: Mapping[tuple[str, date], float] | None = None,
     not_before: Mapping[str, date] | None = None,
+    not_carried: Collection[str] = (),
     safety: Safety = DEFAULT_SAFETY,
     keeps_rhythm: bool = True,
     assume_prepared: bool = True,
@@ -85,6 +86,8 @@ def build_problem(
         others wait until there is time for it.
     not_before : mapping of lot code to date, optional
         Prepared vessels that are still in their steriliser or warm, and when they may be used.
+    not_carried : collection of str
+        Lots that somebody will not have carried into the cold store.
     safety : Safety
         Which quantiles of losses and yields to plan with; expected values by default.
     keeps_rhythm : bool
@@ -133,7 +136,7 @@ def build_problem(
         )
         recipes.append(recipe)
         remarks += said
-    stock, said = stock_of(book, tuple(recipes), living, today, safety)
+    stock, said = stock_of(book, tuple(recipes), living, today, safety, not_carried)
     remarks += said
     recipes = [_with_days_for_stock(recipe, stock, work) for recipe in recipes]
     recipes, pins = with_pins(recipes, book.pins, living, work)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import date
 from math import floor
@@ -31,12 +31,16 @@ def stock_of(
     living: Iterable[LivingLot],
     today: date,
     safety: Safety,
+    not_carried: Collection[str] = (),
 ) -> tuple[tuple[Stock, ...], tuple[str, ...]]:
-    """Return what of the living lots is or will be usable, and what is not, in words."""
+    """Return what of the living lots is or will be usable, and what is not, in words.
+
+    Lots that are ``not_carried`` into the cold store keep as long as where they stand.
+    """
     by_variety = {recipe.variety: recipe for recipe in recipes}
     found: list[Stock] = []
     remarks: list[str] = []
-    parts, said = with_places(book, tuple(living), today)
+    parts, said = with_places(book, tuple(living), today, not_carried)
     for lot, is_left_out in parts:
         recipe = by_variety.get(lot.variety)
         if lot.stage is Stage.PREPARED or recipe is None or fruits(lot):

@@ -144,6 +144,7 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         store=tuple(day.store),
         shares=aim.tuning.shares if aim else None,
         not_before=day.warm,
+        not_carried=day.declined,
         begun=planning_day.begun(book, today, day),
         late=planning_day.late_starts(day),
         assumes_prepared=False,

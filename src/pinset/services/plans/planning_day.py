@@ -171,6 +171,7 @@ def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
         late=late_starts(day),
         begun=begun(book, today, day),
         not_before=day.warm,
+        not_carried=day.declined,
         assume_prepared=False,
     )
 
