@@ -85,6 +85,31 @@ def test_what_was_soaked_beyond_is_for_the_next_cook(
     assert notes(book)[0].startswith("Straw for 8 blocks stands there wet (chop, soak and fill")
 
 
+@pytest.mark.parametrize(("filled", "stands"), [(20, 0), (18, 0), (17, 3)])
+def test_a_few_lost_in_filling_are_not_for_the_next_cook(
+    jobs: Jobs, book: FarmBook, lay: LayJob, filled: int, stands: int
+) -> None:
+    for task in ("chop", "soak"):
+        do(jobs[task])
+    do(jobs["fill"], count=filled, reason="some fell beside" if filled < 20 else "")
+    do(jobs["load"])
+    waiting = waiting_for_a_cook(book, TODAY, loaded_since(TODAY, book.farm.time_zone))
+    assert {task: units for (_, task, _), units in waiting.units.items()} == {
+        "chop": stands, "soak": stands, "fill": 0,
+    }  # fmt: skip
+    more = lay_task(book, lay, "fill", 9, TODAY + timedelta(days=1))
+    assert today.job_view(more).count == (stands or 9)
+
+
+def test_what_is_being_filled_is_not_lost(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    do(jobs["fill"], recording.part_done, count=19)
+    waiting = waiting_for_a_cook(book, TODAY, ())
+    assert {task: units for (_, task, _), units in waiting.units.items()} == {
+        "soak": 20, "fill": 19,
+    }  # fmt: skip
+
+
 def test_what_was_filled_for_the_next_cook_is_not_beyond(
     jobs: Jobs, book: FarmBook, lay: LayJob
 ) -> None:

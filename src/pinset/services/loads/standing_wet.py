@@ -21,8 +21,10 @@ from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.loaded import feeds_left, loaded_since
 from pinset.services.loads.soaking import DRY
 from pinset.services.loads.uncooked import (
+    SMALL_PART,
     UNCOOKED_KEEPS_DAYS,
     Mix,
+    is_lost,
     mix_in,
     mixes_of,
     step_of,
@@ -34,9 +36,6 @@ from pinset.services.words import first_upper, joined, near_day, on_day
 
 SAID_DAYS = 3
 """What is too old to be cooked is spoken of during this many days after its cook's day."""
-
-SMALL_PART = 0.1
-"""What a cook is short of taking all is worth a word from this share on, and from two units."""
 
 KEEPS = "what is wet keeps for about a day"
 """Common practice, no source."""
@@ -220,7 +219,7 @@ def _by_how_far(
         )
         if left_out:
             whole = prepared[mix, task, for_day].units if (mix, task, for_day) in prepared else more
-            if more <= max(1.0, SMALL_PART * whole) or set(in_turn[: place + 1]) <= DRY:
+            if is_lost(more, whole) or set(in_turn[: place + 1]) <= DRY:
                 continue
         if found and found[-1].not_done == left_out:
             more += found[-1].units

@@ -25,6 +25,10 @@ from pinset.services.loads.loaded import Loaded
 UNCOOKED_KEEPS_DAYS = 1
 """Days that filled vessels wait for a cook that slipped; common practice, no source."""
 
+SMALL_PART = 0.1
+"""Up to this share of what was prepared, or one unit, is lost from one task to the next; common
+practice, no source."""
+
 THROW_OUT = "throw out"
 """Task of preparation that takes away what was prepared; its jobs are for no cook's day."""
 
@@ -149,6 +153,7 @@ def waiting_for_a_cook(
     stored = _preparation(book, first)
     for job, units in _prepared(stored, book, first):
         waiting.add(mix_in(job), job.task, job.for_day or today, units)
+    _take_out_lost(waiting, stored, book)
     for each in loaded:
         for feed in each.feeds:
             for mix in mixes_of(book, feed):
@@ -160,6 +165,29 @@ def waiting_for_a_cook(
         else:
             waiting.cooked(mix_in(job), day, units)
     return waiting
+
+
+def _take_out_lost(waiting: Waiting, stored: Iterable[StoredJob], book: FarmBook) -> None:
+    """Take out what is not there any more: a few that a later task was done with less, and is over.
+
+    Grain is lost in boiling and filling; what is more than a small part was left out and stands.
+    """
+    still_open = {
+        (mix_in(each.job), each.job.task, each.job.for_day)
+        for each in stored
+        if not each.row.is_closed
+    }
+    for mix, day in {(mix, day) for mix, _, day in waiting.units}:
+        for later, earlier in _in_turn(book, mix):
+            done = waiting.units.get((mix, later, day), 0)
+            before = waiting.units.get((mix, earlier, day), 0)
+            if done and (mix, later, day) not in still_open and is_lost(before - done, before):
+                waiting.add(mix, earlier, day, done - before)
+
+
+def is_lost(fewer: float, whole: float) -> bool:
+    """Say whether so many fewer than a task before were lost on the way, and not left out."""
+    return 0 < fewer <= max(1.0, SMALL_PART * whole)
 
 
 def mixes_of(book: FarmBook, feed: LotAmount) -> tuple[Mix, ...]:
