@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -149,17 +150,41 @@ def lots_of_order(start: str) -> tuple[tuple[str, int], ...]:
     return tuple((code, int(details.get("count", 0))) for code, details in rows if code)
 
 
-def orders_underway() -> tuple[tuple[str, dict[str, object]], ...]:
-    """Return orders of spawn that have not arrived: client id and details."""
-    arrived = {
-        str(details.get("order", ""))
-        for details in Entry.objects.filter(kind=Kind.RECEIVE, is_corrected=False).values_list(
-            "details", flat=True
-        )
-    }
+@dataclass(frozen=True, slots=True)
+class Underway:
+    """Spawn that was ordered and is still expected, all of it or the rest."""
+
+    order: str  # client id
+    details: dict[str, object]
+    arrived: int  # units of it that were counted in
+    left: int  # units that are still expected
+
+
+def orders_underway() -> tuple[Underway, ...]:
+    """Return orders of spawn that have not wholly arrived.
+
+    What is missing is expected until it comes or somebody says that it is not to be received at
+    all. A delivery that says it finishes its order ends it, too.
+    """
+    arrived: dict[str, int] = defaultdict(int)
+    ended: set[str] = set()
+    answers = Entry.objects.filter(
+        kind__in=[Kind.RECEIVE, Kind.DROP], is_corrected=False, details__order__isnull=False
+    )
+    for kind, details in answers.values_list("kind", "details"):
+        order = str(details["order"])
+        if kind == Kind.DROP or details.get("finishes"):
+            ended.add(order)
+        if kind == Kind.RECEIVE:
+            arrived[order] += int(details.get("count", 0))
     rows = (
         Entry.objects.filter(kind=Kind.ORDER, is_corrected=False)
         .order_by("id")
         .values_list("client_id", "details")
     )
-    return tuple((client_id, details) for client_id, details in rows if client_id not in arrived)
+    return tuple(
+        Underway(client_id, details, arrived[client_id], left)
+        for client_id, details in rows
+        if client_id not in ended
+        and (left := int(details.get("count", 0)) - arrived[client_id]) > 0
+    )

@@ -9,7 +9,7 @@ from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import NOW, TODAY, Taps, describe
+from farm.small_farm import CODES, NOW, TODAY, Taps, describe, lot
 from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
@@ -17,7 +17,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.models import Lot
 from pinset.planning.plan import LotShare, ParentUse, Start
 from pinset.services import memory
-from pinset.services.answers import recording, taking_back
+from pinset.services.answers import putting_off, recording, taking_back
 from pinset.services.book_reader import Reader
 from pinset.services.day import today
 from pinset.services.day.fitting import what_follows
@@ -118,6 +118,91 @@ def test_a_delivery_in_two_parts_is_drawn_on_from_both(lay: LayJob, order: str) 
         (first, 1),
         (rest, 1),
     ]
+
+
+def expected(book: FarmBook) -> list[int]:
+    return [lot.alive for lot in stock_now.ordered(book, TODAY)]
+
+
+def test_of_a_delivery_that_falls_short_the_rest_is_still_expected(
+    lay: LayJob, book: FarmBook, order: str
+) -> None:
+    receive = lay(JobKind.RECEIVE, step="grain", count=10, order=order)
+    answer = do(receive, count=7)
+    assert answer.sentence.endswith(
+        "recorded, the rest is still expected; say “not at all” if it does not come."
+    )
+    assert expected(book) == [3]
+    assert not job_store.job_by_code(receive).is_closed
+    [rest] = arrivals(stock_now.ordered(book, TODAY), Reader(book, TODAY))
+    assert (rest.count, rest.key) == (3, f"receive:{order}")
+    do(receive)
+    assert expected(book) == []
+    assert job_store.job_by_code(receive).is_closed
+
+
+def test_not_at_all_ends_the_rest_and_a_change_of_mind_brings_it_back(
+    lay: LayJob, book: FarmBook, order: str
+) -> None:
+    receive = lay(JobKind.RECEIVE, step="grain", count=10, order=order)
+    do(receive, count=7)
+    dropped = putting_off.not_at_all(
+        receive, person="ada", client_id=secrets.token_hex(16), reason="sold out"
+    )
+    assert expected(book) == []
+    undo(dropped.entry)
+    assert expected(book) == [3]
+
+
+def test_an_order_that_never_comes_is_ended_by_not_at_all(
+    lay: LayJob, book: FarmBook, order: str
+) -> None:
+    receive = lay(JobKind.RECEIVE, step="grain", count=10, order=order)
+    putting_off.not_at_all(receive, person="ada", client_id=secrets.token_hex(16), reason="lost")
+    assert expected(book) == []
+
+
+def test_a_delivery_that_finished_its_order_short_ended_it(book: FarmBook, order: str) -> None:
+    """As it was written down before the rest was waited for."""
+    made = lot(CODES[60], Stage.GRAIN, "grain")
+    details = {"count": 7, "order": order, "finishes": True}
+    tap = Taps(start=71_000)(hours=-1)
+    door.record([trade.receive(tap, made, 7, "inc-1", details=details)], now=NOW)
+    assert expected(book) == []
+
+
+def test_a_job_for_all_of_an_order_waits_for_the_rest(lay: LayJob, order: str) -> None:
+    receive = lay(JobKind.RECEIVE, step="grain", count=10, order=order)
+    lots = (LotAmount(f"order {order[:6]}", 10, "grain"),)
+    use = lay(JobKind.TRANSFER, step="block", count=20, detail="Ready soon", lots=lots)
+    [first] = do(receive, count=7).new_lots
+    view = today.job_view(use)
+    assert [(each.lot, each.units) for each in view.from_lots] == [(first, 7)]
+    assert view.detail.endswith("waits for the delivery: count it in first")
+    with pytest.raises(RefusedError) as refused:
+        do(use)
+    assert "A part of what this job uses is still on order" in refused.value.sentence
+    do(use, count=14, reason="the rest comes on Monday")
+    assert stock_alive(first) == 0
+
+
+def test_a_plan_after_the_first_part_waits_for_the_second(
+    lay: LayJob, book: FarmBook, order: str
+) -> None:
+    receive = lay(JobKind.RECEIVE, step="grain", count=10, order=order)
+    do(receive, count=7)
+    [left] = stock_now.ordered(book, TODAY)
+    use = lay(
+        JobKind.TRANSFER, step="block", count=20, detail="Soon", lots=(LotAmount(left.code, 2),)
+    )
+    assert today.job_view(use).from_lots == ()
+    [again] = arrivals([left], Reader(book, TODAY))
+    laid_use = replace(
+        transfer_job(using(order), Reader(book, TODAY)), lots=(LotAmount(left.code, 2),)
+    )
+    assert what_follows([("J1", laid_use, 30), ("J2", again, 10)]) == {"J1": ("J2",)}
+    [second] = do(receive).new_lots
+    assert [(each.lot, each.units) for each in today.job_view(use).from_lots] == [(second, 2)]
 
 
 def test_a_delivery_taken_back_is_waited_for_again(lay: LayJob, order: str) -> None:

@@ -72,6 +72,8 @@ def said_of(
     else:
         what = f"{int(entry.details.get('count', 0))} {as_done(job, lots)}".strip()
     word = "recorded" if finish else "recorded, the rest stays open"
+    if job.kind is JobKind.RECEIVE and not finish:
+        word = "recorded, the rest is still expected; say “not at all” if it does not come"
     return sentences([f"{what}: {word}"])
 
 

@@ -57,7 +57,9 @@ def _answer_without(
         if found.stored.job.kind is JobKind.DELIVER:
             again = next_working_day(again, Reader(book, today))
         if is_dropped:
-            entry = trade.drop(tap, written("reason", reason, LONGEST_REASON))
+            order = found.stored.job.order
+            details = {"order": order} if order else None  # its spawn is not expected any more
+            entry = trade.drop(tap, written("reason", reason, LONGEST_REASON), details=details)
         else:
             entry = trade.put_off(
                 tap,

@@ -28,7 +28,7 @@ from pinset.services.building import Answer, build_entry
 from pinset.services.clock import now_utc
 from pinset.services.day.weights_said import KG
 from pinset.services.jobs.parents_left import are_named, as_taken, parents_before
-from pinset.services.jobs.records import JobKind
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_by_lot, done_count
 from pinset.services.jobs.to_decide import settle_deciding, settle_made
 from pinset.services.jobs.to_judge import lay_after_opening
@@ -161,6 +161,7 @@ def _record(
         )
         left = max(0, stored.job.count - done_count(stored.entries))
         refuse_ahead(at, now, book)
+        finish = finish and not _more_is_expected(stored.job, answer, left)
         entry = build_entry(
             tap,
             stored.job,
@@ -211,6 +212,11 @@ def _record(
         ),
         new_lots=tuple(lot.code for lot in entry.lots),
     )
+
+
+def _more_is_expected(job: PlannedJob, answer: Answer, left: int) -> bool:
+    """Say whether the rest of what was ordered is still to come after a delivery."""
+    return job.kind is JobKind.RECEIVE and bool(job.order) and 0 < (answer.count or left) < left
 
 
 def _ask_about_withdrawn(found: FoundJob, answer: Answer) -> None:

@@ -177,7 +177,8 @@ def build_entry(
     InputError, RefusedError
         If a number cannot be, a lot is unknown or of another variety, or there is nothing to take.
     """
-    job = drawn_on_delivery(job, [code for code, _ in answer.lots])
+    named = [code for code, _ in answer.lots]
+    job = drawn_on_delivery(job, named, is_reasoned=bool(answer.reason))
     answer = _consistent(job, answer, left, before)
     count = _count(job, answer, left)
     if not 0 <= count <= MOST_UNITS:

@@ -9,7 +9,12 @@ from pinset.errors import RefusedError
 from pinset.farm import whereabouts
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob
-from pinset.services.plans.order_codes import code_of_order, is_order, start_of_order
+from pinset.services.plans.order_codes import (
+    arrived_before,
+    code_of_order,
+    is_order,
+    start_of_order,
+)
 from pinset.services.words import joined
 
 WAITS = "waits for the delivery: count it in first"
@@ -19,29 +24,52 @@ def after_its_delivery(first: PlannedJob, second: PlannedJob) -> bool:
     """Say whether one job counts in what another uses."""
     if first.kind is not JobKind.RECEIVE or not first.order:
         return False
-    return code_of_order(first.order) in {lot.lot for lot in second.lots}
+    order = start_of_order(code_of_order(first.order))
+    return order in {start_of_order(lot.lot) for lot in second.lots if is_order(lot.lot)}
 
 
 def with_what_arrived(lots: Sequence[LotAmount]) -> tuple[LotAmount, ...]:
     """Return the lots, those on order as the lots that were counted in for them.
 
-    What has not arrived keeps the code of its order. More than arrived is put on the last lot: the
-    ledger asks about it.
+    What has not arrived keeps the code of its order. More than was ever expected is put on the last
+    lot: the ledger asks about it.
     """
+    if not any(is_order(lot.lot) for lot in lots):
+        return tuple(lots)
+    expected = {start_of_order(code_of_order(e.order)) for e in whereabouts.orders_underway()}
     found: list[LotAmount] = []
     for lot in lots:
-        arrived = whereabouts.lots_of_order(start_of_order(lot.lot)) if is_order(lot.lot) else ()
-        left = lot.units
+        start = start_of_order(lot.lot)
+        arrived = _since(lot.lot) if is_order(lot.lot) else ()
+        comes, left = start in expected, lot.units
         for number, (code, units) in enumerate(arrived, start=1):
-            taken = left if number == len(arrived) else min(left, units)
+            is_all = number == len(arrived) and not comes
+            taken = left if is_all else min(left, units)
             found += [replace(lot, lot=code, units=taken)] if taken > 0 else []
             left -= taken
-        found += [] if arrived else [lot]
+        found += [replace(lot, units=left)] if left > 0 and (comes or not arrived) else []
     return tuple(found)
 
 
-def drawn_on_delivery(job: PlannedJob, answered: Iterable[str]) -> PlannedJob:
+def _since(code: str) -> tuple[tuple[str, int], ...]:
+    """Return the lots that arrived of an order after a code was given for what is left of it."""
+    passed, found = arrived_before(code), []
+    for lot, units in whereabouts.lots_of_order(start_of_order(code)):
+        before = min(passed, units)
+        passed -= before
+        if units > before:
+            found.append((lot, units - before))
+    return tuple(found)
+
+
+def drawn_on_delivery(
+    job: PlannedJob, answered: Iterable[str], *, is_reasoned: bool = False
+) -> PlannedJob:
     """Return the job with the lots that arrived for it; ``answered`` are those a person named.
+
+    With a reason it may be done with the part that is there: its last lot stands for all that is
+    missing, so that of a part of the work the right share is drawn. The ledger lets no lot give
+    more than it has.
 
     Raises
     ------
@@ -52,12 +80,19 @@ def drawn_on_delivery(job: PlannedJob, answered: Iterable[str]) -> PlannedJob:
         return job
     lots = with_what_arrived(job.lots)
     named = set(answered) - {lot.lot for lot in lots}
-    if not named and any(is_order(lot.lot) for lot in lots):
+    here = [lot for lot in lots if not is_order(lot.lot)]
+    if not named and len(here) < len(lots) and not (here and is_reasoned):
+        part = "A part of what" if here else "What"
         raise RefusedError(
-            "What this job uses is still on order.",
-            "Count the delivery in first, or say which other lots were used.",
+            f"{part} this job uses is still on order.",
+            "Count the delivery in first, or say which other lots were used"
+            + (", or give a reason for doing it with what is there." if here else "."),
         )
-    return replace(job, lots=tuple(lot for lot in lots if not is_order(lot.lot)))
+    for missing in (lot for lot in lots if is_order(lot.lot) and not named):
+        same = [n for n, lot in enumerate(here) if lot.step == missing.step]
+        if same:
+            here[same[-1]] = replace(here[same[-1]], units=here[same[-1]].units + missing.units)
+    return replace(job, lots=tuple(here))
 
 
 def _is_on_order(job: PlannedJob) -> bool:

@@ -59,22 +59,23 @@ def ordered(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
     """Return spawn that was ordered and has not arrived, as lots that are ready when it comes."""
     reader = Reader(book, today)
     found = []
-    for client_id, details in whereabouts.orders_underway():
+    for each in whereabouts.orders_underway():
+        details = each.details
         variety, step = str(details.get("variety", "")), str(details.get("step", ""))
         if variety not in reader.varieties:
             continue
         route = reader.routes[reader.varieties[variety].route]
-        if step not in {each.code for each in route.steps}:
+        if step not in {known.code for known in route.steps}:
             continue
         arrives = date.fromisoformat(str(details.get("arrives") or today.isoformat()))
         bought = route.step(step)
         found.append(
             LivingLot(
-                code=code_of_order(client_id),
+                code=code_of_order(each.order, each.arrived),
                 variety=variety,
                 step=step,
                 stage=bought.stage,
-                alive=int(str(details.get("count", 0))),
+                alive=each.left,
                 made_on=arrives,
                 step_since=arrives,
                 place="",
@@ -82,7 +83,7 @@ def ordered(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
                 temperature_c=bought.temperature_c,
                 route=route,
                 expected_ready_on=max(arrives, today),
-                order=client_id,
+                order=each.order,
             )
         )
     return tuple(found)
