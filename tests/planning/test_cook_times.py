@@ -102,6 +102,39 @@ def test_a_cook_may_be_used_when_it_is_open_and_cool(
     assert first_day_of(book, book.sterilisers[0], kind, loaded) == usable
 
 
+SATURDAY = MONDAY + timedelta(days=5)
+
+
+def on_saturdays(hours: float) -> FarmBook:
+    """Return the farm with the steriliser loaded at 12:00, and so many hours on Saturday."""
+    book = farm(replace(OVERNIGHT, hours=5.0), "12:00", cool=4.0)
+    worker = Worker("w", "W", (8.0,) * 5 + (hours, 0.0))
+    open_days = replace(book.farm, working_days=tuple(Weekday)[:6])
+    return replace(book, farm=open_days, workers=(worker,))
+
+
+@pytest.mark.parametrize(("hours", "is_cooked"), [(8.0, True), (4.0, True), (0.5, False)])
+def test_on_a_short_day_it_is_loaded_sooner_or_not_at_all(
+    hours: float,
+    is_cooked: bool,  # noqa: FBT001
+) -> None:
+    """Half an hour is too short to load: two thirds of an hour's hands."""
+    book = on_saturdays(hours)
+    problem, _ = build_problem(book, (), MONDAY)
+    [days] = problem.resources.sterilisers
+    assert (days.count[5] > 0) is is_cooked
+    assert days.count[4] > 0
+    first = first_day_of(book, book.sterilisers[0], book.sterilisers[0].cooks[0], SATURDAY)
+    assert first == (SATURDAY + timedelta(days=2) if is_cooked else None)
+
+
+def test_on_a_short_day_there_is_less_time_to_fill() -> None:
+    """From 07:30 to 12:00, and on Saturday to 10:50, when it is loaded before all have left."""
+    problem, _ = build_problem(on_saturdays(4.0), (), MONDAY)
+    [loading] = problem.resources.loadings
+    assert loading.minutes[4:6] == pytest.approx((270.0, 200.0))
+
+
 @pytest.mark.parametrize(("people", "hours"), [(1, 2.5), (2, 1.25), (5, 1.0), (0, 2.5)])
 def test_a_full_load_is_worked_on_as_long_as_its_people_need(people: int, hours: float) -> None:
     """440 L hold 100 vessels of 4.4 L; each takes a minute and a half by hand."""

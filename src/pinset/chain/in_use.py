@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from math import floor
 
 from pinset.chain.outages import OutageOf, is_out, is_out_in_room
 from pinset.chain.register import Bench, FarmBook, Room, Steriliser, Worker
+
+MINUTES = 60
+STEP_MINUTES = 5
+"""An hour that is earlier than the usual one is laid on such a step."""
+
+LOADING_SHARE = 2 / 3
+"""Share of a cook's hand minutes that goes into loading it, the rest into unloading; common
+practice, no source."""
 
 
 def workers_on(book: FarmBook, day: date) -> tuple[Worker, ...]:
@@ -32,6 +42,44 @@ def is_somebody_here(book: FarmBook, day: date) -> bool:
 def can_cook(book: FarmBook, steriliser: Steriliser, day: date) -> bool:
     """Say whether a steriliser is in use on a day."""
     return not is_out_in_room(book.outages, OutageOf.STERILISER, steriliser, day)
+
+
+def loaded_on(book: FarmBook, steriliser: Steriliser, day: date) -> Steriliser | None:
+    """Return a steriliser with the hour at which it is loaded on a day; None if it cannot be.
+
+    Parameters
+    ----------
+    book : FarmBook
+        The farm, with its people's hours.
+    steriliser : Steriliser
+        One of its sterilisers.
+    day : date
+        Day of the load.
+
+    Returns
+    -------
+    Steriliser or None
+        The hour is its own, or so much earlier that whoever stays longest has loaded it before
+        they leave. None on a day that is too short even for that. On a day on which nobody works,
+        and where no person's hours are listed, it stays as it is.
+    """
+    here = max((hours_on(book, worker, day) for worker in book.workers), default=0.0)
+    if here <= 0.0:
+        return steriliser
+    begins = _minute_of(book.farm.day_starts)
+    loading = max((kind.hands_minutes for kind in steriliser.cooks), default=0) * LOADING_SHARE
+    latest = begins + here * MINUTES - round(loading)
+    if _minute_of(steriliser.load_at) <= latest:
+        return steriliser
+    minute = floor(latest / STEP_MINUTES) * STEP_MINUTES
+    if minute < begins:
+        return None
+    return replace(steriliser, load_at=f"{minute // MINUTES:02}:{minute % MINUTES:02}")
+
+
+def _minute_of(clock: str) -> int:
+    hours, minutes = (int(part) for part in clock.split(":")[:2])
+    return hours * MINUTES + minutes
 
 
 def benches_on(book: FarmBook, day: date) -> tuple[Bench, ...]:

@@ -64,6 +64,20 @@ def sizes(*cooks: PlannedCook, count: int = 130) -> list[int]:
     ]
 
 
+def test_a_cook_of_a_short_day_is_loaded_while_somebody_is_here() -> None:
+    """At 10:30 all have left: on this Monday they stay from 07:30 to 10:00."""
+    reader = Reader(
+        replace(BOOK, workers=(Worker("w", "W", (2.5,) + (8.0,) * 4 + (0.0,) * 2),)), MONDAY
+    )
+    [load] = loads_of([cook(MONDAY)], [start(80)], reader)
+    loading, opening = cook_jobs(load, reader)
+    assert (loading.fixed_at, opening.fixed_at) == ("09:20", "14:20")
+    assert loading.detail.endswith("; sooner than 10:30, while somebody is here")
+    [usual] = loads_of([cook(MONDAY + timedelta(days=1))], [start(80)], reader)
+    assert cook_jobs(usual, reader)[0].fixed_at == "10:30"
+    assert "sooner" not in cook_jobs(usual, reader)[0].detail
+
+
 def test_two_cooks_of_a_day_share_what_is_wanted() -> None:
     assert sizes(cook(MONDAY, cooks=2.0)) == [100, 30]
 

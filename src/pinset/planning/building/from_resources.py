@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from math import ceil
 from types import MappingProxyType
 
-from pinset.chain.in_use import benches_on, can_cook, hours_on
+from pinset.chain.in_use import benches_on, can_cook, hours_on, loaded_on
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind, Steriliser
 from pinset.chain.stages import Stage
@@ -132,7 +132,9 @@ def _days_in_use(
     book: FarmBook, steriliser: Steriliser, work: WorkDays, working: tuple[bool, ...]
 ) -> tuple[bool, ...]:
     return tuple(
-        on and can_cook(book, steriliser, work.date_of(day)) for day, on in enumerate(working)
+        on and can_cook(book, steriliser, then) and loaded_on(book, steriliser, then) is not None
+        for day, on in enumerate(working)
+        for then in [work.date_of(day)]
     )
 
 
@@ -188,19 +190,23 @@ def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tupl
     if not book.workers:
         return ()
     starts = _clock_hours(book.farm.day_starts)
-    last: dict[str, float] = {}
+    last: dict[str, list[float]] = {}
     for each in book.sterilisers:
+        own = [loaded_on(book, each, work.date_of(day)) for day in range(len(working))]
         for kind in each.cooks:
             cooks = max(1, min(each.cooks_per_day, int(each.hours_per_day // max(kind.hours, 0.1))))
-            loaded = _clock_hours(each.load_at) + (cooks - 1) * kind.hours
-            last[kind.code] = max(last.get(kind.code, 0.0), loaded)
+            by_day = last.setdefault(kind.code, [0.0] * len(working))
+            for day, here in enumerate(own):
+                if here is not None:
+                    loaded = _clock_hours(here.load_at) + (cooks - 1) * kind.hours
+                    by_day[day] = max(by_day[day], loaded)
     return tuple(
         Loading(
             cook,
             tuple(
                 60.0
                 * sum(
-                    min(hours_on(book, w, work.date_of(day)), max(0.0, until - starts))
+                    min(hours_on(book, w, work.date_of(day)), max(0.0, until[day] - starts))
                     for w in book.workers
                 )
                 if on

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.in_use import hours_on
+from pinset.chain.in_use import hours_on, loaded_on
 from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
 from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.step_numbers import litres_of
@@ -169,24 +169,30 @@ def first_day_of(
 
     ``after_hours`` is how long it waits for other loads of that day. [h]
     """
-    staffed = Staffed(book)
-    ends = _hours(steriliser.load_at) + after_hours + kind.hours
-    opened = staffed.opened(steriliser, loaded, ends)
+    staffed, own = Staffed(book), loaded_on(book, steriliser, loaded)
+    if own is None:
+        return None
+    ends = _hours(own.load_at) + after_hours + kind.hours
+    opened = staffed.opened(own, loaded, ends)
     return staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
 
 
 def _ready(
     staffed: Staffed, steriliser: Steriliser, kind: CookKind, work: WorkDays, *, is_last: bool
 ) -> tuple[int | None, ...]:
-    load_at = _hours(steriliser.load_at)
-    ends = load_at + kind.hours
-    if is_last and steriliser.cooks_per_day > 1:
-        ends = max(ends, load_at + steriliser.hours_per_day)
     cooling, transfer = _cooling(staffed.book, kind), transfer_hours(staffed.book, kind)
     found: list[int | None] = []
     for number in range(work.days):
         loaded = work.start + timedelta(days=number)
-        opened = staffed.opened(steriliser, loaded, ends)
+        own = loaded_on(staffed.book, steriliser, loaded)
+        if own is None:
+            found.append(None)
+            continue
+        load_at = _hours(own.load_at)
+        ends = load_at + kind.hours
+        if is_last and own.cooks_per_day > 1:
+            ends = max(ends, load_at + own.hours_per_day)
+        opened = staffed.opened(own, loaded, ends)
         day = staffed.usable_on(opened, cooling, transfer)
         found.append((day - work.start).days if day is not None else None)
     return tuple(found)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from math import ceil
 
-from pinset.chain.in_use import can_cook, hours_on
+from pinset.chain.in_use import LOADING_SHARE, can_cook, hours_on, loaded_on
 from pinset.chain.register import CookKind, FarmBook, Steriliser
 from pinset.planning.problem import Problem
 from pinset.services.day.fitting import clock_of
@@ -23,9 +23,6 @@ STEP_MINUTES = 5
 """Hours of work laid out in the middle of a day begin on such a step."""
 
 WHOLE_DAY = 24 * HOUR
-LOADING_SHARE = 2 / 3
-"""Share of a cook's hand minutes that goes into loading it, the rest into unloading; common
-practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +98,12 @@ def hours_left(
         since,
         {
             each.code: replace(
-                _left(each, people_until, since, of_today), is_in_use=can_cook(book, each, today)
+                _left(own or each, people_until, since, of_today),
+                is_in_use=can_cook(book, each, today) and own is not None,
             )
             for each in book.sterilisers
             if minute_of(each.load_at) < WHOLE_DAY
+            for own in [loaded_on(book, each, today)]
         },
     )
 

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from pinset.chain.in_use import loaded_on
 from pinset.chain.register import Preparation, Step
 from pinset.chain.stages import noun_of
 from pinset.farm import job_store
@@ -103,8 +104,10 @@ def _hours(job: PlannedJob, reader: Reader) -> float:
 
 def _loading_hour(job: PlannedJob, reader: Reader) -> datetime:
     """Return when a cook is to be loaded."""
-    own = next((s.load_at for s in reader.book.sterilisers if s.code == job.steriliser), "00:00")
-    at = clock_of(job.fixed_at.removesuffix(NEXT_DAY)) or clock_moment(own).time()
+    found = next((s for s in reader.book.sterilisers if s.code == job.steriliser), None)
+    own = found and (loaded_on(reader.book, found, job.day) or found)
+    usual = clock_moment(own.load_at if own else "00:00").time()
+    at = clock_of(job.fixed_at.removesuffix(NEXT_DAY)) or usual
     return datetime.combine(job.day, at) + timedelta(days=job.fixed_at.endswith(NEXT_DAY))
 
 

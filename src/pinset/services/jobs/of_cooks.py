@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from math import floor
 
-from pinset.chain.in_use import hours_on
+from pinset.chain.in_use import hours_on, loaded_on
 from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import CookKind, RoomKind, Steriliser
 from pinset.chain.stages import Stage
@@ -135,6 +135,7 @@ def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader, left: HoursLeft) 
         times = round(cook.cooks)
         if steriliser is None or kind is None or times < 1:
             continue
+        steriliser = loaded_on(reader.book, steriliser, cook.day) or steriliser
         today = left.sterilisers.get(cook.steriliser) if cook.day == reader.today else None
         done = today.finished[kind.code] if today else 0
         loads += [
@@ -184,7 +185,8 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
             kind=JobKind.COOK,
             task="load",
             what=what + part,
-            detail=f"{own_hold(kind.hold_minutes)}{_asked(kind)} {batches}{_waits(load)}",
+            detail=f"{own_hold(kind.hold_minutes)}{_asked(kind)} {batches}"
+            f"{_waits(load)}{_earlier(load, reader)}",
             minutes=loading_minutes(kind),
             fixed_at=_clock_words(at),
             due=_clock_words(at),
@@ -229,6 +231,15 @@ def _cook_cautions(steriliser: Steriliser, kind: CookKind) -> tuple[str, ...]:
     if steriliser.rating_bar_gauge > 0:
         return LOADING
     return ("steam", "carbon-monoxide")
+
+
+def _earlier(load: Load, reader: Reader) -> str:
+    """Return in words that it is loaded sooner than at its hour, while somebody is here."""
+    own = load.steriliser
+    usual = next((s.load_at for s in reader.book.sterilisers if s.code == own.code), own.load_at)
+    if own.load_at == usual or load.at >= clock_moment(usual):
+        return ""
+    return f"; sooner than {usual}, while somebody is here"
 
 
 def _clock_words(moment: datetime) -> str:

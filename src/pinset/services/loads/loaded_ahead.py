@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from pinset.chain.in_use import loaded_on
 from pinset.chain.plain import to_plain
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
@@ -38,7 +39,8 @@ def bring_opening_forward(code: str, load: PlannedJob, at: datetime, book: FarmB
     kind = next((kind for kind in cooks if kind.code == load.cook_kind), None)
     if steriliser is None or kind is None:
         return
-    usual = clock_of(steriliser.load_at)
+    own = loaded_on(book, steriliser, loaded.date()) or steriliser
+    usual = clock_of(own.load_at)
     if not hour_is_known() and usual is not None:
         loaded = datetime.combine(loaded.date(), usual)
     opens = loaded + timedelta(hours=kind.hours)

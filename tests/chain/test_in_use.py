@@ -1,0 +1,49 @@
+"""At which hour a steriliser is loaded on a day, by whoever is there."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from pinset.chain.in_use import loaded_on
+from pinset.chain.outages import Outage, OutageOf
+from pinset.chain.register import CookKind, Farm, FarmBook, Steriliser, Worker
+
+FRIDAY, SATURDAY, SUNDAY = (date(2026, 3, day) for day in (6, 7, 8))
+KETTLE = Steriliser("k", "Kettle", "bay", (CookKind("grain", 5, 60, 90, 150),), 9, 1, 1.4, "12:00")
+HOURS = (8.0, 8.0, 8.0, 8.0, 8.0, 4.0, 0.0)  # from 07:30; on Saturday until 11:30
+
+
+def book(*hours: tuple[float, ...]) -> FarmBook:
+    people = tuple(Worker(f"w{n}", "W", each) for n, each in enumerate(hours))
+    return FarmBook(Farm("F", 0.0, "Europe/Vienna"), workers=people, sterilisers=(KETTLE,))
+
+
+def hour(farm: FarmBook, day: date) -> str:
+    found = loaded_on(farm, KETTLE, day)
+    return found.load_at if found else "not"
+
+
+def test_on_a_short_day_it_is_loaded_before_all_have_left() -> None:
+    """Loading takes two thirds of an hour of hands: 40 minutes before 11:30."""
+    assert hour(book(HOURS), FRIDAY) == "12:00"
+    assert hour(book(HOURS), SATURDAY) == "10:50"
+
+
+def test_whoever_stays_longest_counts() -> None:
+    longer = (*HOURS[:5], 6.0, 0.0)
+    assert hour(book(HOURS, longer), SATURDAY) == "12:00"
+    away = Outage("o", OutageOf.PERSON, "w1", SATURDAY, SATURDAY)
+    assert hour(replace(book(HOURS, longer), outages=(away,)), SATURDAY) == "10:50"
+
+
+@pytest.mark.parametrize(("hours", "when"), [(0.75, "07:35"), (0.5, "not"), (1.0, "07:50")])
+def test_a_day_may_be_too_short_to_load_at_all(hours: float, when: str) -> None:
+    assert hour(book((8.0,) * 5 + (hours, 0.0)), SATURDAY) == when
+
+
+def test_where_nobody_works_or_is_listed_it_stays_as_it_is() -> None:
+    assert hour(book(HOURS), SUNDAY) == "12:00"
+    assert hour(book(), SATURDAY) == "12:00"
