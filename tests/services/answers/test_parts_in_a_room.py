@@ -11,7 +11,7 @@ import pytest
 
 from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, describe, lot
 from pinset.chain.living import LivingLot
-from pinset.chain.register import FarmBook, RoomKind, Spread, Step, StepKind
+from pinset.chain.register import FarmBook, RoomKind, Shelf, Spread, Step, StepKind
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
 from pinset.farm import door, trade
@@ -166,3 +166,43 @@ def test_spent_parts_are_one_job() -> None:
     ]
     [job] = clearing(parts, READER, set())
     assert (job.count, job.lots[0].units) == (25, 25)
+
+
+@pytest.fixture
+def small_room(stock: dict[str, str], farm: FarmBook) -> str:
+    """The grow room has 25 places, of which 12 are taken; a block takes one and a half there."""
+    grow = (Shelf("grow-1", 10), Shelf("grow-2", 15))
+    rooms = tuple(
+        replace(room, shelves=grow) if room.code == "grow" else room for room in farm.rooms
+    )
+    [route] = farm.routes
+    steps = tuple(replace(s, places=1.5) if s.code == "fruiting" else s for s in route.steps)
+    [standing] = [lot for lot in living(TODAY) if lot.step == "fruiting"]
+    taken = trade.Taken(standing.code, 8, "grow-1")
+    door.record(
+        [trade.cull(Taps(start=90_000)(hours=-30), taken, cause="mould")], now=NOW
+    )  # 12 blocks of one place each are left
+    describe(replace(farm, rooms=rooms, routes=(replace(route, steps=steps),)))
+    return stock["block"]
+
+
+def test_into_a_grow_room_without_places_is_asked_about(
+    lay: Callable[..., str], small_room: str
+) -> None:
+    job = move_job(lay, 10, small_room)
+    with pytest.raises(RefusedError) as refused:
+        do(job)
+    free = 25 - 12
+    assert refused.value.sentence == (
+        f"Grow room has {free} places left, and what is carried takes 15."
+    )
+    assert "write down what was cleared" in refused.value.hint
+    done = do(job, reason="they stand on the floor")
+    assert done.findings == (refused.value.sentence,)
+    assert fruiting_since(small_room) == {TODAY: 10}
+
+
+def test_what_fits_into_the_grow_room_is_not_asked_about(
+    lay: Callable[..., str], small_room: str
+) -> None:
+    assert do(move_job(lay, 8, small_room)).findings == ()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pinset.chain.register import Room
+from pinset.chain.living import LivingLot
+from pinset.chain.register import Room, RoomKind
 from pinset.errors import RefusedError
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
@@ -32,14 +33,14 @@ def shelves_to(task: Task, room: Room | None, taken: Sequence[Taken]) -> list[st
     free = {shelf.code: float(shelf.holds) for shelf in shelves}
     per_unit: dict[tuple[str, str], float] = {}
     for part in living(task.day):
-        per_unit[part.code, part.place] = part.now_step().places
+        per_unit[part.code, part.place] = _places_of(part, task)
         if part.place in free:
             free[part.place] -= part.alive * part.now_step().places
     wanted = [
         0.0 if each.place in free else each.quantity * per_unit.get((each.lot, each.place), 1.0)
         for each in taken
     ]
-    if not task.job.to_step:
+    if not task.job.to_step or room.kind is RoomKind.GROWING:
         _ask_about_places(task, room, sum(wanted), sum(free.values()))
     target = max(free, key=lambda code: free[code])
     targets = []
@@ -51,6 +52,18 @@ def shelves_to(task: Task, room: Room | None, taken: Sequence[Taken]) -> list[st
     return targets
 
 
+def _places_of(part: LivingLot, task: Task) -> float:
+    """Return the places a unit takes once it is moved: as the step that then begins says, if any.
+
+    What is moved in from now on goes by the route in force.
+    """
+    variety = task.reader.varieties.get(part.variety)
+    route = task.reader.routes.get(variety.route) if variety else None
+    steps = route.steps if route else part.route.steps
+    begins = next((step for step in steps if step.code == task.job.to_step), None)
+    return (begins or part.now_step()).places
+
+
 def _ask_about_places(task: Task, room: Room, wanted: float, free: float) -> None:
     if wanted <= max(0.0, free) + _TINY:
         return
@@ -59,6 +72,6 @@ def _ask_about_places(task: Task, room: Room, wanted: float, free: float) -> Non
     settle(
         task,
         [f"{room.name} has {said} left, and what is carried takes {wanted:.4g}."],
-        "Make room first, or say how many were carried; if they stand there all the same, give a "
-        "reason.",
+        "Make room first and write down what was cleared, or say how many were carried; if they "
+        "stand there all the same, give a reason.",
     )
