@@ -62,11 +62,11 @@ def test_filled_and_merely_soaked_are_thrown_out_apart(
     drop(jobs)
     filled, soaked = thrown(book, lay)
     assert [today.job_view(code).count for code in (filled, soaked)] == [12, 8]
-    do(soaked, recording.part_done, count=3)
+    do(soaked, recording.part_done, count=3, reason="it smells sour")
     assert [each.split(" blocks")[0] for each in notes(book)] == ["Straw for 12", "Straw for 5"]
-    do(soaked)
+    do(soaked, reason="it smells sour")
     assert [each.split(" blocks")[0] for each in notes(book)] == ["Straw for 12"]
-    do(filled)
+    do(filled, reason="it smells sour")
     assert notes(book) == []
 
 

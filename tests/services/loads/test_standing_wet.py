@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from farm.small_farm import NOW, TODAY
 from pinset.chain.register import FarmBook
+from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.services.answers import putting_off, recording, taking_back
 from pinset.services.clock import PRETENDED
 from pinset.services.day import today
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.throwing_out import throwing_out_wet
 from pinset.services.loads.uncooked import waiting_for_a_cook
 from pinset.services.plans import planning_day
 from services.conftest import LayJob
 from services.straw import Jobs, do, drop, lay_cook, lay_task, notes, thrown, with_straw
+
+SMELLS = "it smells sour"
 
 
 @pytest.fixture
@@ -174,11 +179,14 @@ def test_what_no_planned_cook_takes_is_to_be_thrown_out(
     [job] = thrown(book, lay)
     view = today.job_view(job)
     assert f"{view.count} {view.what}" == "20 units of straw, wet and not cooked: throw out"
-    assert view.detail == "Or cook it tomorrow at the latest"
+    assert view.detail == "Its last day is tomorrow; no cook takes it"
+    assert view.day == TODAY + timedelta(days=1)
     assert any("trolley" in caution for caution in view.cautions)
-    do(job, recording.part_done, count=5)
+    with pytest.raises(RefusedError, match="planned for"):
+        do(job)
+    do(job, recording.part_done, count=5, reason=SMELLS)
     assert notes(book)[0].startswith("Straw for 15 blocks")
-    last = do(job)
+    last = do(job, reason=SMELLS)
     assert notes(book) == []
     assert thrown(book, lay) == []
     taking_back.undo(last.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
@@ -191,7 +199,7 @@ def test_what_was_thrown_out_is_prepared_anew_for_the_next_cook(
     do(jobs["soak"])
     drop(jobs)
     assert sum(waiting_for_a_cook(book, TODAY, ()).units.values()) == 20
-    do(thrown(book, lay)[0])
+    do(thrown(book, lay)[0], reason=SMELLS)
     assert sum(waiting_for_a_cook(book, TODAY, ()).units.values()) == 0
 
 
@@ -200,12 +208,38 @@ def test_what_was_thrown_out_takes_nothing_of_a_later_day(
 ) -> None:
     do(jobs["soak"])
     drop(jobs)
-    do(thrown(book, lay)[0])
+    do(thrown(book, lay)[0], reason=SMELLS)
     morrow = TODAY + timedelta(days=1)
     do(lay_task(book, lay, "soak", 15, morrow))
     for day in (TODAY, morrow, morrow + timedelta(days=1)):
         assert sum(waiting_for_a_cook(book, day, ()).units.values()) == 15
     assert [each[:22] for each in notes(book, morrow)] == ["Straw for 15 blocks st"]
+
+
+@pytest.mark.parametrize(
+    ("later", "day", "detail"),
+    [
+        (0, 1, "Its last day is tomorrow; no cook takes it"),
+        (1, 1, "Its last day is today; no cook takes it"),
+        (2, 2, "Too old to be cooked"),
+    ],
+)
+def test_it_is_thrown_out_on_its_last_day_and_no_sooner(
+    jobs: Jobs, book: FarmBook, later: int, day: int, detail: str
+) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    [job] = throwing_out_wet((), book, TODAY + timedelta(days=later))
+    assert (job.day, job.detail) == (TODAY + timedelta(days=day), detail)
+
+
+def test_before_a_day_off_it_is_thrown_out_on_the_day_before(jobs: Jobs, book: FarmBook) -> None:
+    morrow = TODAY + timedelta(days=1)
+    closed = replace(book, farm=replace(book.farm, days_off=(morrow,)))
+    do(jobs["soak"])
+    drop(jobs)
+    [job] = throwing_out_wet((), closed, TODAY)
+    assert job.day == TODAY
 
 
 @pytest.mark.parametrize(("ahead", "jobs_laid"), [(0, 0), (1, 0), (2, 1)])

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 from datetime import date
 
 from pinset.chain.register import FarmBook, RoomKind
+from pinset.services.book_reader import Reader
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.loads.standing_wet import KEEPS, Wet, no_cook_takes
 from pinset.services.loads.uncooked import THROW_OUT, wet_key
-from pinset.services.words import near_day, on_day
+from pinset.services.words import near_day
 
 FIXED_MINUTES, MINUTES_PER_UNIT = 5, 0.5
 """Minutes to carry out what was prepared for one unit and clean up; common practice, no source."""
@@ -20,27 +21,30 @@ def throwing_out_wet(
 ) -> tuple[PlannedJob, ...]:
     """Return the work of throwing out what none of the planned cooks takes, one job a mix and day.
 
-    It is asked for at once: until its last day it may be cooked instead, which takes the job off
-    the list.
+    It is asked for on the last day on which it may be cooked, or the working day before that: until
+    then a cook may still take it, which takes the job off the list. Today's notes speak of it from
+    the first day on.
     """
-    return tuple(_job(each, today) for each in no_cook_takes(planned, book, today))
+    reader = Reader(book, today)
+    return tuple(_job(each, reader) for each in no_cook_takes(planned, book, today))
 
 
-def _job(wet: Wet, today: date) -> PlannedJob:
+def _job(wet: Wet, reader: Reader) -> PlannedJob:
+    today = reader.today
     mix, moisture = wet.mix
     noun = "unit" if wet.units == 1 else "units"
-    by = on_day(wet.keeps_until, today)
+    last = near_day(wet.keeps_until, today)
     is_late = today > wet.keeps_until
     return PlannedJob(
         key=wet_key(wet.mix, wet.for_day) + (f":{wet.tasks[-1]}" if wet.not_done else ""),
         kind=JobKind.PREPARE,
         task=THROW_OUT,
-        day=today,
+        day=max(today, reader.working_day_before(wet.keeps_until)),
         count=wet.units,
         unit="units",
         what=f"{noun} of {wet.step.mix or 'what was prepared'}, wet and not cooked: throw out",
         room_kind=RoomKind.PREPARATION.value,
-        detail="Too old to be cooked" if is_late else f"Or cook it {by} at the latest",
+        detail="Too old to be cooked" if is_late else f"Its last day is {last}; no cook takes it",
         stage=wet.step.stage.value,
         step=wet.step.code,
         mix=mix,
