@@ -41,6 +41,11 @@ class PhotoFault(StrEnum):
     FOREIGN = "foreign"  # a code that no label of a farm carries
     WRONG_SIGN = "wrong check sign"  # a lot code that cannot be right
 
+    @property
+    def is_text(self) -> bool:
+        """Say whether what was given is the text of a code that was read."""
+        return self in {PhotoFault.FOREIGN, PhotoFault.WRONG_SIGN}
+
 
 class PhotoError(InputError):
     """A photo that gives no lot code; ``fault`` says why."""

@@ -156,6 +156,11 @@ def rows_of(lots: Iterable[Lot]) -> tuple[LotRow, ...]:
     )
 
 
+def rows_by_code(codes: Iterable[str]) -> dict[str, LotRow]:
+    """Return facts and counts of lots by their codes; unknown codes are left out."""
+    return {row.code: row for row in rows_of(Lot.objects.filter(code__in=list(codes)))}
+
+
 def find_lots(
     *,
     variety: str = "",

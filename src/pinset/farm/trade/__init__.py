@@ -19,7 +19,7 @@ from pinset.farm.trade.looking import (
     rounds,
     shake,
 )
-from pinset.farm.trade.parts import ParentShare, Taken, Tap
+from pinset.farm.trade.parts import ParentShare, Taken, Tap, with_units
 from pinset.farm.trade.rooms import clone, cull, lose, move, recount, recount_places, spend
 from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, waste
 
@@ -58,4 +58,5 @@ __all__ = [
     "spend",
     "verdict",
     "waste",
+    "with_units",
 ]

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
 from pinset.errors import InputError
-from pinset.farm.entries import Account, Kind, Measure, NewEntry, NewPosting
+from pinset.farm.entries import Account, Kind, Measure, NewEntry, NewMention, NewPosting
+
+UNIT = "unit"
+"""Role of the mention that names units of a lot by their numbers: its value is ``3, 12``."""
+
+NUMBERS_A_MENTION = 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,30 @@ class ParentShare:
     is_part: bool = False
     amount: int = 0
     measure: Measure = Measure.UNIT
+
+
+def with_units(entry: NewEntry, units: Mapping[str, Sequence[int]]) -> NewEntry:
+    """Return the entry with the numbers of the units it is about, where their labels were read.
+
+    Parameters
+    ----------
+    entry : NewEntry
+        What happened.
+    units : mapping of str to sequence of int
+        Numbers of units by lot; lots that the entry does not speak of are left out.
+    """
+    spoken = {
+        *(posting.lot for posting in entry.postings),
+        *(mention.lot for mention in entry.mentions),
+        *(link.parent for link in entry.links),
+    }
+    named = [
+        NewMention(lot, UNIT, value=", ".join(map(str, numbers[n : n + NUMBERS_A_MENTION])))
+        for lot, numbers in units.items()
+        if lot in spoken
+        for n in range(0, len(numbers), NUMBERS_A_MENTION)
+    ]
+    return replace(entry, mentions=(*entry.mentions, *named)) if named else entry
 
 
 def positive(field: str, quantity: int) -> int:

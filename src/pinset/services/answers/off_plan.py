@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -12,7 +13,7 @@ from pinset.errors import InputError
 from pinset.farm import trade
 from pinset.farm.queries.alive import living
 from pinset.farm.queries.lots import KnownCodes
-from pinset.farm.trade import Tap
+from pinset.farm.trade import Tap, with_units
 from pinset.services.answers.from_store import task_from_store
 from pinset.services.answers.off_plan_entries import is_known, weighed, write_down
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
@@ -90,6 +91,7 @@ def pick(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    units: Sequence[int] = (),
 ) -> Done:
     """Record a weight picked from one lot.
 
@@ -108,6 +110,8 @@ def pick(
     note, reason : str
         Free text, and why it is right although something speaks against it; the note counts for
         one, too.
+    units : sequence of int
+        Numbers of the units it was picked from, where their labels were read.
 
     Raises
     ------
@@ -143,6 +147,7 @@ def pick(
     )
     weight = kilograms(grams, book.farm.units)
     entry = asked_about_when(selling.pick(task), moment, book, answer.reason)
+    entry = with_units(entry, {code: units})
     return write_down(entry, said, moment, f"{weight} picked from {code}.")
 
 

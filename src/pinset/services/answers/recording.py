@@ -6,15 +6,16 @@ again is the same entry.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+from types import MappingProxyType
 
 from django.db import transaction
 
 from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store
-from pinset.farm.trade import Tap
+from pinset.farm.trade import Tap, with_units
 from pinset.services.answers.after_filling import settle_steps_before
 from pinset.services.answers.after_loading import settle_preparation
 from pinset.services.answers.answered_job import FoundJob, already_said, find_job, refuse_finished
@@ -38,6 +39,9 @@ from pinset.services.plans import planning_day
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
 
+Units = Mapping[str, Sequence[int]]
+NO_UNITS: Units = MappingProxyType({})
+
 
 def done(
     job: str,
@@ -53,6 +57,7 @@ def done(
     note: str = "",
     reason: str = "",
     verdict: str = "",
+    units: Units = NO_UNITS,
 ) -> Done:
     """Record that a job is finished, with what was really done.
 
@@ -81,6 +86,8 @@ def done(
     verdict : str
         Of a cook that is judged by hand: ``pass`` (if nothing is said) or ``fail``; of lots whose
         cook was too short: ``hold`` or ``keep``.
+    units : mapping of str to sequence of int
+        Numbers of the units worked on by lot, where their labels were read.
 
     Raises
     ------
@@ -96,7 +103,7 @@ def done(
         reason=written("reason", reason, LONGEST_REASON),
         verdict=verdict,
     )
-    return _record(job, person, client_id, answer, at=at, note=note, finish=True)
+    return _record(job, person, client_id, answer, units, at=at, note=note, finish=True)
 
 
 def part_done(
@@ -113,6 +120,7 @@ def part_done(
     note: str = "",
     reason: str = "",
     verdict: str = "",
+    units: Units = NO_UNITS,
 ) -> Done:
     """Record a part of a job; it stays open for the rest. Arguments as in :func:`done`."""
     if count is None and grams is None and not lots and not mixes:
@@ -126,7 +134,7 @@ def part_done(
         reason=written("reason", reason, LONGEST_REASON),
         verdict=verdict,
     )
-    return _record(job, person, client_id, answer, at=at, note=note, finish=False)
+    return _record(job, person, client_id, answer, units, at=at, note=note, finish=False)
 
 
 def _stays_open(stored: StoredJob, book: FarmBook, now: datetime) -> None:
@@ -141,6 +149,7 @@ def _record(
     person: str,
     client_id: str,
     answer: Answer,
+    units: Units,
     *,
     at: datetime | None,
     note: str,
@@ -172,7 +181,7 @@ def _record(
             book=book,
             today=today,
         )
-        entry = asked_about_when(entry, now, book, answer.reason)
+        entry = with_units(asked_about_when(entry, now, book, answer.reason), units)
         if finish:
             entry.details["finishes"] = True
         else:

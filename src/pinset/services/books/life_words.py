@@ -8,6 +8,7 @@ from typing import Any
 
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.story import Happened
+from pinset.farm.trade.parts import UNIT
 from pinset.services.cooks.words import verdict_in_words
 from pinset.services.looking.words import seen_in_words
 from pinset.services.words import amount, joined, plural
@@ -74,15 +75,16 @@ def sentence_of(
     own = replace(
         happened,
         postings=tuple(p for p in happened.postings if p.lot == lot),
-        mentions=tuple(m for m in happened.mentions if m.lot == lot),
+        mentions=tuple(m for m in happened.mentions if m.lot == lot and m.role != UNIT),
     )
     kind = Kind(happened.kind)
     # what a transfer made is told in the lives of its parents, too
     about = happened if kind in {Kind.INOCULATE, Kind.CLONE} else own
     if kind is Kind.LOOK and looked is not None:
         is_its_own = len({m.lot for m in happened.mentions}) == 1
-        return _seen(own, looked, happened.details if is_its_own else {})
-    said = _SAID.get(kind, _plainly)(about, units)
+        seen = _seen(own, looked, happened.details if is_its_own else {})
+        return f"{seen}{_numbers(happened, lot)}"
+    said = f"{_SAID.get(kind, _plainly)(about, units)}{_numbers(happened, lot)}"
     given = happened.details.get("reason") or happened.details.get("cause")
     reason = "; ".join(str(part) for part in (given, happened.details.get("why")) if part)
     return f"{said}: {reason}" if reason else said
@@ -93,6 +95,12 @@ def _seen(own: Happened, looked: LookedAt, said: Mapping[str, Any]) -> str:
     keys, where = tuple(said.get("signs", ())), str(said.get("where", ""))
     seen = int(said.get("seen", 0))
     return seen_in_words(of, seen, keys, where, looked.age_days, looked.medium)
+
+
+def _numbers(happened: Happened, lot: str) -> str:
+    """Return the numbers of the units that were meant, where their labels were read."""
+    named = ", ".join(m.value for m in happened.mentions if m.lot == lot and m.role == UNIT)
+    return f", {'units' if ',' in named else 'unit'} {named}" if named else ""
 
 
 def _plainly(happened: Happened, _units: str) -> str:

@@ -1,0 +1,187 @@
+"""One tap on lots in hand: what it says of all of them is written down together, once.
+
+Where jobs of today ask for it, each is answered by its own entry; the rest is one entry more. All
+of a tap is written in one transaction, and the first entry carries the tap's own id, so that the
+same tap sent again is known by it, whatever was done since.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from pinset.errors import RefusedError
+from pinset.farm import door, job_store, whereabouts
+from pinset.farm.entries import Kind
+from pinset.farm.queries import story
+from pinset.farm.queries.alive import living
+from pinset.farm.trade import Tap, with_units
+from pinset.services.answers import claims, off_plan, recording
+from pinset.services.answers.same_answer import keep_answer
+from pinset.services.answers.when_said import asked_about_when, refuse_ahead
+from pinset.services.book_reader import Reader
+from pinset.services.clock import now_utc
+from pinset.services.cooks.judge.short_cooks import cooks_short_of
+from pinset.services.floor.plain_entries import plain_entry
+from pinset.services.floor.records import Deed, WrittenDown
+from pinset.services.floor.tap_words import sentence_of
+from pinset.services.floor.taps import By, Saying, refuse_another, refuse_numbers
+from pinset.services.jobs.to_decide import settle_deciding
+from pinset.services.plans import planning_day
+from pinset.services.store.too_cold import dies_there
+from pinset.services.texts import LONGEST_REASON, written
+from pinset.services.views import Done
+
+
+def write_down(
+    saying: Saying, *, person: str, client_id: str, at: datetime | None = None, note: str = ""
+) -> WrittenDown:
+    """Write down what one tap says of lots in hand; all of it, or nothing.
+
+    Parameters
+    ----------
+    saying : Saying
+        What was done, to which lots.
+    person, client_id : str
+        Who tapped, and the random id of the tap, 32 hexadecimal signs.
+    at : datetime, optional
+        When it happened; now if not given.
+    note : str
+        Free text, kept with the first entry.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If a number cannot be, a job is finished, or something speaks against it and no reason is
+        given. Nothing is written then.
+    """
+    refuse_numbers(saying)
+    by = By(person, client_id, at, note)
+    with transaction.atomic():
+        whereabouts.wait_for_the_pen()
+        known = story.entry(client_id)
+        if known is not None:
+            refuse_another(known, saying)
+            return WrittenDown((client_id,), True, "This was recorded already.", ())
+        return _written(saying, by)
+
+
+def _written(saying: Saying, by: By) -> WrittenDown:
+    now = now_utc()
+    book, today = planning_day.farm_book(now)
+    reader = Reader(book, today)
+    refuse_ahead(by.at, now, book)
+    done: list[Done] = []
+    left = saying.lots
+    held = [name for job in saying.jobs if (name := claims.held_by_other(job, by.person))]
+    for job in saying.jobs:
+        own = _of_job(saying, job, left)
+        if own:
+            done.append(_answered(saying, job, own, by, len(done)))
+            left = {lot: units for lot, units in left.items() if lot not in own}
+    if left and saying.deed is Deed.PICK:
+        [(lot, _)] = left.items()
+        done.append(_picked(saying, lot, by))
+    elif left:
+        done.append(_without_job(saying, left, by, len(done), reader, now))
+    findings = [finding for each in done for finding in each.findings]
+    findings += [f"{name} has that job in hand: say that it is done." for name in held]
+    return WrittenDown(
+        entries=tuple(each.entry for each in done),
+        already=False,
+        sentence=sentence_of(saying, done, reader.book.farm.units),
+        findings=tuple(dict.fromkeys(findings)),
+        new_lots=tuple(lot for each in done for lot in each.new_lots),
+    )
+
+
+def _of_job(saying: Saying, job: str, left: Mapping[str, int]) -> dict[str, int]:
+    """Return the lots, of those not said of yet, that a job asks something of."""
+    if saying.deed is Deed.USE:
+        return dict(left)
+    row = job_store.job_by_code(job)
+    if row is None:
+        raise RefusedError(f"There is no job {job}.", "Scan the lot again.")
+    named = {str(each["lot"]) for each in row.body.get("lots", ())}
+    return {lot: units for lot, units in left.items() if lot in named}
+
+
+def _answered(saying: Saying, job: str, lots: Mapping[str, int], by: By, number: int) -> Done:
+    """Answer one job: wholly where nothing of it is left, else in part."""
+    common: dict[str, Any] = {
+        "person": by.person,
+        "client_id": by.id_of(number),
+        "at": by.at,
+        "note": "" if number else by.note,
+        "reason": saying.reason,
+        "units": saying.units,
+    }
+    row = job_store.job_by_code(job)
+    asked = {str(each["lot"]) for each in row.body.get("lots", ())} if row else set()
+    if saying.deed is Deed.PICK:
+        [lot] = lots
+        record = recording.done if asked == {lot} else recording.part_done
+        return record(job, grams=saying.grams, lots=((lot, saying.grams or 0),), **common)
+    pairs = tuple((lot, units) for lot, units in lots.items() if units)
+    if saying.deed is Deed.USE:
+        return recording.part_done(job, count=saying.makes, lots=pairs, **common)
+    is_all = asked <= set(lots) and _nothing_else_stands(lots)
+    record = recording.done if is_all else recording.part_done
+    return record(job, lots=pairs, **common)
+
+
+def _nothing_else_stands(lots: Mapping[str, int]) -> bool:
+    """Say whether all units alive of these lots are meant, so that nothing of a job can be left."""
+    standing = whereabouts.units_of(lots)
+    return all(
+        units >= sum(each.quantity for each in standing.get(lot, ())) for lot, units in lots.items()
+    )
+
+
+def _picked(saying: Saying, lot: str, by: By) -> Done:
+    return off_plan.pick(
+        lot,
+        saying.grams or 0,
+        person=by.person,
+        client_id=by.client_id,
+        at=by.at,
+        note=by.note,
+        reason=saying.reason,
+        units=saying.units.get(lot, ()),
+    )
+
+
+def _without_job(
+    saying: Saying,
+    lots: Mapping[str, int],
+    by: By,
+    number: int,
+    reader: Reader,
+    now: datetime,
+) -> Done:
+    """Write down what no job asks for, of all lots that are left, in one entry."""
+    choice = written("choice", saying.choice, LONGEST_REASON)
+    reason = written("reason", saying.reason, LONGEST_REASON)
+    tap = Tap(by.id_of(number), by.at or now, by.person, note="" if number else by.note)
+    steps = [part.now_step() for part in living(reader.today, lots=list(lots))]
+    entry = plain_entry(saying.deed, tap, lots, choice, reason, reader)
+    entry = with_units(asked_about_when(entry, now, reader.book, reason), saying.units)
+    keep_answer(entry, {"how": saying.deed.value, "lots": dict(lots), "choice": saying.choice})
+    [recorded] = door.record([entry], now=now)
+    if entry.kind is Kind.JUDGE:
+        for lot in lots:
+            settle_deciding(cooks_short_of(lot), reader.book, now)
+    cold = dies_there(steps, choice, reader) if saying.deed is Deed.CARRY else ""
+    return Done(
+        entry=entry.client_id,
+        already=recorded.already,
+        sentence="",
+        findings=(
+            *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+            *entry.details.get("against", ()),
+            *((cold,) if cold else ()),
+        ),
+    )
