@@ -23,6 +23,7 @@ COMMANDS = {
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),
     "labels": ("labels", "Print labels of lots or units as PDF."),
+    "scan": ("scan", "What labels name, typed or on a photo, and what can happen next."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),
     "undo": ("done", "Take an entry back by a correcting entry."),
     "cook": ("cook", "Plan a cook, judge its log, learn from it."),
