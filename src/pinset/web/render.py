@@ -19,6 +19,7 @@ from markupsafe import Markup
 
 from pinset.web.blanks import TOKEN, fill
 from pinset.web.formats import system
+from pinset.web.templating import address_if
 from pinset.web.who import STRANGER, Who, who
 
 MOST_KEPT = 64
@@ -51,7 +52,9 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
         (_("Promises"), "promises", "promises", False),
         (_("Heat"), "heat", "heat", False),
         (_("Books"), "lots", "books", False),
-        (_("Pick"), "pick", "pick", True),
+        (_("Scan"), "scan", "scan", True),
+        *([(_("Look"), "look", "look", False)] if address_if("look") else []),
+        (_("Pick"), "pick", "pick", False),
         (_("Deliver"), "deliver", "deliver", False),
         (_("Settings"), "settings" if person.is_owner else "password", "settings", True),
     ]

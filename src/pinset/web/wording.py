@@ -19,6 +19,7 @@ NAMES = {
     "flush": gettext_lazy("Flush"),
     "from_date": gettext_lazy("First day it holds"),
     "grams": gettext_lazy("Weight"),
+    "label": gettext_lazy("Label"),
     "lot": gettext_lazy("Lot"),
     "lot code": gettext_lazy("Lot code"),
     "note": gettext_lazy("Note"),
@@ -26,6 +27,7 @@ NAMES = {
     "other": gettext_lazy("Another reason"),
     "other-lot": gettext_lazy("Another lot"),
     "other-lots": gettext_lazy("Lots not named here"),
+    "photo": gettext_lazy("Photo"),
     "place": gettext_lazy("Where to"),
     "price": gettext_lazy("Price"),
     "ready_on": gettext_lazy("Expected ready on"),
@@ -35,6 +37,7 @@ NAMES = {
     "until": gettext_lazy("Last day it holds"),
     "variety": gettext_lazy("Variety"),
     "weekday": gettext_lazy("Every week"),
+    "what": gettext_lazy("What happened"),
     "weight": gettext_lazy("Weight"),
 }
 """What fields are called on the pages."""

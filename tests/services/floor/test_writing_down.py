@@ -154,6 +154,11 @@ def test_several_are_carried_to_a_shelf(stock: dict[str, str]) -> None:
     done = tapped(Saying(Deed.CARRY, thing.amounts, choice="lab-1"))
     assert alive(stock["grain"]) == alive(stock["plate"]) == {"lab-1": 20}
     assert len(done.entries) == 1
+    with pytest.raises(RefusedError, match="stands at lab-1 already"):
+        tapped(Saying(Deed.CARRY, thing.amounts, choice="lab-1"))
+    more = (*thing.amounts, Amount(stock["block"], 20, 20))
+    tapped(Saying(Deed.CARRY, more, choice="lab-1"))
+    assert alive(stock["block"]) == {"lab-1": 20}
     with pytest.raises(InputError, match="the-moon"):
         tapped(Saying(Deed.CARRY, thing.amounts, choice="the-moon"))
 

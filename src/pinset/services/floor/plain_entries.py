@@ -68,11 +68,8 @@ def plain_entry(
         shelves = [shelf.code for room in reader.book.rooms for shelf in room.shelves]
         if choice not in shelves:
             raise InputError("place", choice, f"one of {', '.join(shelves)}")
-        here = {
-            lot: tuple(each for each in found if each.place != choice)
-            for lot, found in standing.items()
-        }
-        taken, doubt = _taken(lots, here, reason)
+        going, here = _not_there_yet(lots, standing, choice)
+        taken, doubt = _taken(going, here, reason)
         entries = [trade.move(tap, each, choice) for each in taken]
     elif deed is Deed.LOSE:
         taken, doubt = _taken(lots, standing, reason)
@@ -81,6 +78,25 @@ def plain_entry(
         raise InputError("what", deed.value, "something that may be said of lots in hand")
     entry = _together(entries)
     return replace(entry, details={**entry.details, **doubt})
+
+
+def _not_there_yet(
+    lots: Mapping[str, int], standing: Mapping[str, Sequence[Standing]], shelf: str
+) -> tuple[dict[str, int], dict[str, list[Standing]]]:
+    """Return the lots that are carried to a shelf, and where else they stand.
+
+    Of several, those that stand there already stay.
+
+    Raises
+    ------
+    RefusedError
+        If all of them do.
+    """
+    here = {lot: [each for each in standing.get(lot, ()) if each.place != shelf] for lot in lots}
+    going = {lot: units for lot, units in lots.items() if here[lot] or not standing.get(lot)}
+    if not going:
+        raise RefusedError(f"All of {joined(list(lots))} stands at {shelf} already.", "")
+    return going, here
 
 
 def _taken(

@@ -7,12 +7,13 @@ from collections.abc import Collection, Iterable
 from pinset.chain.lotcode import UnitRef, nearest_valid
 from pinset.errors import InputError
 from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, rows_by_code
-from pinset.files.label_photo import PhotoError, codes_on_photo
+from pinset.files.label_photo import MOST_BYTES, PhotoError, codes_on_photo
 from pinset.services.floor.label_text import LONGEST_SHOWN, ForeignError, label_text
 from pinset.services.floor.records import Held, LabelsRead, Unread
 from pinset.services.words import joined, plural
 
 MOST_AT_ONCE = 100
+MOST_PHOTO_BYTES = MOST_BYTES
 MOST_NEAR = 4
 BESIDE = "Beside the labels another code was read; it is not of this farm."
 

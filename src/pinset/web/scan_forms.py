@@ -1,0 +1,79 @@
+"""What the forms of lots in hand send: which deed, of which lots, how many of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.http import HttpRequest
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from pinset.errors import InputError
+from pinset.services.floor.records import Amount, Deed, Held
+from pinset.services.floor.taps import Saying
+from pinset.web import fields
+from pinset.web.views.lots import CAUSES
+
+CHOICES = {
+    Deed.LOSE: CAUSES,
+    Deed.HOLD: (
+        gettext_lazy("looks odd"),
+        gettext_lazy("smells sour"),
+        gettext_lazy("more lost than expected"),
+        gettext_lazy("somebody else is to look"),
+    ),
+}
+"""What is chosen with the tap that writes it down."""
+
+MOST_JOBS = 20
+NOT_SENT_AGAIN = frozenset({"csrfmiddlewaretoken", "reason"})
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A tap that something speaks against: the form, to be sent again with a reason."""
+
+    sent: tuple[tuple[str, str], ...]
+
+
+def asked_again(request: HttpRequest) -> Asked:
+    """Return the form as it was sent."""
+    return Asked(
+        tuple(
+            (name, str(value))
+            for name, values in request.POST.lists()
+            if name not in NOT_SENT_AGAIN
+            for value in values
+        )
+    )
+
+
+def read_saying(request: HttpRequest, hand: Sequence[Held]) -> Saying:
+    """Return what a form says of the lots in hand.
+
+    Raises
+    ------
+    InputError
+        If there is no such deed, a number is missing or cannot be.
+    """
+    given = fields.text(request, "deed", longest=20)
+    if given not in set(Deed):
+        raise InputError("what", given, _("something that may happen to a lot"))
+    deed = Deed(given)
+    return Saying(
+        deed=deed,
+        amounts=tuple(_amount(request, each) for each in hand),
+        jobs=tuple(request.POST.getlist("job")[:MOST_JOBS]),
+        makes=fields.whole(request, "makes", least=1),
+        grams=fields.weight(request, "weight"),
+        choice=fields.text(request, "choice", longest=200),
+        reason=fields.text(request, "reason", longest=200),
+    )
+
+
+def _amount(request: HttpRequest, held: Held) -> Amount:
+    count = fields.whole(request, f"units-{held.lot}")
+    if count is None:
+        raise InputError("count", "", _("how many units of %(lot)s") % {"lot": held.lot})
+    return Amount(held.lot, count, count, held.units)
