@@ -30,6 +30,7 @@ built = shed.build()
 heat = {**cooked.judged_and_waiting(built.day), **cooked.watched()}
 heat |= answers.answered_and_waiting(built.day)
 lots = {"grain": built.jars, "fruiting_lot": built.fruiting, "today": built.day.isoformat()}
+lots |= {"plates": built.plates, "blocks": built.blocks}
 print(json.dumps({**built.jobs, **heat, **lots}))
 """
 WORK = """

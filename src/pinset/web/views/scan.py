@@ -139,7 +139,8 @@ def _bytes(file: UploadedFile[bytes] | None) -> bytes:
     if (file.size or 0) > MOST_PHOTO_BYTES:
         most = _("a photo up to %(most)s MB") % {"most": MOST_PHOTO_BYTES // 1_000_000}
         raise InputError("photo", file.name, most)
-    return file.read()
+    data: bytes = file.read()
+    return data
 
 
 @require_POST
