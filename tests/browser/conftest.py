@@ -125,6 +125,7 @@ def open_page(browser: Browser, farm: Served) -> Iterator[OpenPage]:
     expected = (  # made by the tests themselves: pages that are not there, the network gone
         "ERR_INTERNET_DISCONNECTED",
         "status of 4",
+        "Response Status Error Code 4",  # the same, said by the script that exchanges parts
         "htmx:sendError",
         "htmx:afterRequest",
     )

@@ -41,6 +41,7 @@ def test_a_scan_and_a_tap_write_the_usual_thing_down(
 ) -> None:
     page = open_page(size, person="ben")
     page.get_by_role("link", name="Scan").locator("visible=true").tap()
+    expect(page.locator("#code")).to_be_focused()
     scan(page, farm.codes["grain"])
     expect(usual(page)).to_contain_text("Shaken")
     box = usual(page).bounding_box()

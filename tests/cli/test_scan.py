@@ -20,7 +20,7 @@ def test_a_code_is_shown_with_its_next_things(pinset: Terminal, lot: str) -> Non
     said = pinset("scan", f"{lot.lower()}/2")
     assert said.startswith(f"{lot}/2  ")
     assert "What can happen next" in said
-    assert "Looked over, all well" in said
+    assert "Looked over, nothing seen" in said
     hand = pinset.json("scan", lot)["hand"]
     assert hand["lots"][0]["held"] == {"lot": lot, "units": []}
     assert [thing["is_usual"] for thing in hand["things"]].count(True) == 1
@@ -35,7 +35,7 @@ def test_a_photo_is_read(pinset: Terminal, lot: str, tmp_path: Path) -> None:
 
 def test_what_is_done_is_recorded(pinset: Terminal, lot: str) -> None:
     said = pinset("scan", f"{lot}/1", "--do", "look", "--person", "me")
-    assert said.strip() == f"1 of {lot} (unit 1): looked over, all well."
+    assert said.strip() == f"1 of {lot} (unit 1): looked over, nothing seen."
     assert "1 unit looked over, unit 1" in pinset("show", lot)
 
 

@@ -56,7 +56,7 @@ def is_closed(job: str) -> bool:
 
 def test_looked_over_without_a_job(stock: dict[str, str]) -> None:
     done = as_offered(Deed.LOOK, Held(stock["grain"]))
-    assert done.sentence == f"20 of {stock['grain']}: looked over, all well."
+    assert done.sentence == f"20 of {stock['grain']}: looked over, nothing seen."
     entry = Entry.objects.get(client_id=done.entries[0])
     assert (entry.kind, entry.job, entry.person.code) == ("look", "", "ada")
     [mention] = Mention.objects.filter(entry=entry)
@@ -130,7 +130,7 @@ def test_the_same_tap_twice_is_one(stock: dict[str, str], lay: LayJob, deed: Dee
 def test_the_numbers_of_units_are_kept(stock: dict[str, str], lay: LayJob) -> None:
     held = Held(stock["grain"], (3, 12))
     done = as_offered(Deed.LOOK, held)
-    assert done.sentence == f"2 of {stock['grain']} (units 3, 12): looked over, all well."
+    assert done.sentence == f"2 of {stock['grain']} (units 3, 12): looked over, nothing seen."
     [named] = Mention.objects.filter(entry__client_id=done.entries[0], role="unit")
     assert named.value == "3, 12"
     assert lot_view(stock["grain"]).life[-1].what == "2 units looked over, units 3, 12"

@@ -45,7 +45,7 @@ CAUTIONS = {
 }
 WORDS = {
     Deed.SHAKE: "Shaken",
-    Deed.LOOK: "Looked over, all well",
+    Deed.LOOK: "Looked over, nothing seen",
     Deed.CARRY: "Moved to another shelf",
     Deed.PICK: "Picked",
     Deed.CLEAR: "Spent, cleared out",

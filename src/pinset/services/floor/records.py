@@ -12,7 +12,7 @@ class Deed(StrEnum):
     """What may happen to a lot that is in hand."""
 
     SHAKE = "shake"
-    LOOK = "look"  # looked over, all well
+    LOOK = "look"  # looked over, nothing seen
     MOVE = "move"  # into the next step of its route, or where a job carries it
     CARRY = "carry"  # to another shelf, in the same step
     USE = "use"  # as a parent, for a transfer that is laid out

@@ -11,7 +11,7 @@ from pinset.services.words import joined, kilograms
 
 SAID = {
     Deed.SHAKE: "shaken",
-    Deed.LOOK: "looked over, all well",
+    Deed.LOOK: "looked over, nothing seen",
     Deed.MOVE: "moved on",
     Deed.CARRY: "moved",
     Deed.CLEAR: "cleared out, spent",

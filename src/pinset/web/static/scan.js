@@ -15,8 +15,6 @@
   let busy = false;
   let burst = { text: "", at: 0, field: null, before: "" };
 
-  document.getElementById("photo").querySelector(".scriptless").hidden = true;
-
   // The keyboard on the glass comes only when the field itself is tapped: a scanner needs none.
   function ready() {
     if (touched) field.inputMode = "none";
