@@ -17,6 +17,7 @@ SCRIPTS = (
     "label_decode.py",
     "ledger_record.py",
     "ledger_scale.py",
+    "scan_record.py",
     "web_pages.py",
 )
 

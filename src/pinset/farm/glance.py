@@ -6,9 +6,17 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
+from django.db import connection
+
 from pinset.chain.stages import Stage
-from pinset.farm.entries import Account, Measure
-from pinset.farm.models import Balance, Lot
+from pinset.farm.rows import select_in
+
+_LOTS = "SELECT code, stage, variety, step, made_on FROM farm_lot WHERE code"
+_ALIVE = (
+    "SELECT l.code, b.quantity, p.code FROM farm_lot l "
+    "JOIN farm_balance b ON b.lot_id = l.id JOIN farm_place p ON p.id = b.place_id "
+    "WHERE b.account = 'alive' AND b.measure = 'unit' AND b.quantity > 0 AND l.code"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,27 +36,20 @@ def glance(codes: Collection[str]) -> dict[str, Glance]:
     """Return a short look at each of these lots, by code; unknown codes are left out."""
     if not codes:
         return {}
-    lots = Lot.objects.filter(code__in=list(codes)).values_list(
-        "id", "code", "stage", "variety", "step", "made_on", named=True
-    )
-    standing: dict[int, list[tuple[int, str]]] = {}
-    rows = Balance.objects.filter(
-        lot__in=[lot.id for lot in lots],
-        account=Account.ALIVE,
-        measure=Measure.UNIT,
-        quantity__gt=0,
-    ).values_list("lot_id", "quantity", "place__code")
-    for lot_id, quantity, place in rows:
-        standing.setdefault(lot_id, []).append((quantity, place))
+    standing: dict[str, list[tuple[int, str]]] = {}
+    with connection.cursor() as cursor:
+        lots = list(select_in(cursor, _LOTS, codes))
+        for code, quantity, place in select_in(cursor, _ALIVE, codes):
+            standing.setdefault(code, []).append((quantity, place))
     return {
-        lot.code: Glance(
-            code=lot.code,
-            stage=Stage(lot.stage) if lot.stage else Stage.PREPARED,
-            variety=lot.variety,
-            step=lot.step,
-            made_on=lot.made_on,
-            alive=sum(quantity for quantity, _ in standing.get(lot.id, [])),
-            place=max(standing.get(lot.id, [(0, "")]))[1],
+        code: Glance(
+            code=code,
+            stage=Stage(stage) if stage else Stage.PREPARED,
+            variety=variety,
+            step=step,
+            made_on=made_on,
+            alive=sum(quantity for quantity, _ in standing.get(code, [])),
+            place=max(standing.get(code, [(0, "")]))[1],
         )
-        for lot in lots
+        for code, stage, variety, step, made_on in lots
     }

@@ -11,6 +11,7 @@ from typing import Any
 from django.db.models import Q
 
 from pinset.farm.models import Entry, Link, Lot, Mention, Note, Place, Posting
+from pinset.farm.whereabouts import entry_known
 
 COUNTED = ("alive", "unexplained")
 """Accounts of units that a count by hand speaks of."""
@@ -149,6 +150,8 @@ def after(number: int) -> tuple[Happened, ...]:
 
 def entry(client_id: str) -> Happened | None:
     """Return one entry by its client id."""
+    if not entry_known(client_id):
+        return None
     found = read(list(Entry.objects.filter(client_id=client_id).select_related("person")))
     return found[0] if found else None
 

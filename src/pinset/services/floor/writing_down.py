@@ -7,7 +7,7 @@ same tap sent again is known by it, whatever was done since.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -16,10 +16,11 @@ from django.db import transaction
 from pinset.errors import RefusedError
 from pinset.farm import door, job_store, whereabouts
 from pinset.farm.entries import Kind
+from pinset.farm.job_store import JobRow
 from pinset.farm.queries import story
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Tap, with_units
-from pinset.services.answers import claims, off_plan, recording
+from pinset.services.answers import off_plan, recording
 from pinset.services.answers.same_answer import keep_answer
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.book_reader import Reader
@@ -76,11 +77,13 @@ def _written(saying: Saying, by: By) -> WrittenDown:
     refuse_ahead(by.at, now, book)
     done: list[Done] = []
     left = saying.lots
-    held = [name for job in saying.jobs if (name := claims.held_by_other(job, by.person))]
-    for job in saying.jobs:
-        own = _of_job(saying, job, left)
+    held: list[str] = []
+    for row in _rows(saying.jobs):
+        own = _of_job(saying, row, left)
         if own:
-            done.append(_answered(saying, job, own, by, len(done)))
+            if not row.is_closed and row.claimed_by not in {"", by.person}:
+                held.append(row.claimed_name)
+            done.append(_answered(saying, row, own, by, len(done)))
             left = {lot: units for lot, units in left.items() if lot not in own}
     if left and saying.deed is Deed.PICK:
         [(lot, _)] = left.items()
@@ -98,18 +101,34 @@ def _written(saying: Saying, by: By) -> WrittenDown:
     )
 
 
-def _of_job(saying: Saying, job: str, left: Mapping[str, int]) -> dict[str, int]:
+def _rows(jobs: Sequence[str]) -> tuple[JobRow, ...]:
+    """Return the stored jobs a tap answers."""
+    rows = []
+    for job in jobs:
+        row = job_store.job_by_code(job)
+        if row is None:
+            raise RefusedError(f"There is no job {job}.", "Scan the lot again.")
+        rows.append(row)
+    return tuple(rows)
+
+
+def _of_job(saying: Saying, row: JobRow, left: Mapping[str, int]) -> dict[str, int]:
     """Return the lots, of those not said of yet, that a job asks something of."""
     if saying.deed is Deed.USE:
         return dict(left)
-    row = job_store.job_by_code(job)
-    if row is None:
-        raise RefusedError(f"There is no job {job}.", "Scan the lot again.")
-    named = {str(each["lot"]) for each in row.body.get("lots", ())}
+    named = _laid(row)
     return {lot: units for lot, units in left.items() if lot in named}
 
 
-def _answered(saying: Saying, job: str, lots: Mapping[str, int], by: By, number: int) -> Done:
+def _laid(row: JobRow) -> dict[str, int]:
+    """Return the units of each lot that a job was laid out for."""
+    units: dict[str, int] = {}
+    for each in row.body.get("lots", ()):
+        units[str(each["lot"])] = units.get(str(each["lot"]), 0) + int(each["units"])
+    return units
+
+
+def _answered(saying: Saying, row: JobRow, lots: Mapping[str, int], by: By, number: int) -> Done:
     """Answer one job: wholly where nothing of it is left, else in part."""
     common: dict[str, Any] = {
         "person": by.person,
@@ -119,18 +138,19 @@ def _answered(saying: Saying, job: str, lots: Mapping[str, int], by: By, number:
         "reason": saying.reason,
         "units": saying.units,
     }
-    row = job_store.job_by_code(job)
-    asked = {str(each["lot"]) for each in row.body.get("lots", ())} if row else set()
+    laid = _laid(row)
     if saying.deed is Deed.PICK:
         [lot] = lots
-        record = recording.done if asked == {lot} else recording.part_done
-        return record(job, grams=saying.grams, lots=((lot, saying.grams or 0),), **common)
+        record = recording.done if set(laid) == {lot} else recording.part_done
+        return record(row.code, grams=saying.grams, lots=((lot, saying.grams or 0),), **common)
     pairs = tuple((lot, units) for lot, units in lots.items() if units)
     if saying.deed is Deed.USE:
-        return recording.part_done(job, count=saying.makes, lots=pairs, **common)
-    is_all = asked <= set(lots) and _nothing_else_stands(lots)
+        return recording.part_done(row.code, count=saying.makes, lots=pairs, **common)
+    is_all = set(laid) <= set(lots) and (
+        all(lots[lot] >= units for lot, units in laid.items()) or _nothing_else_stands(lots)
+    )
     record = recording.done if is_all else recording.part_done
-    return record(job, lots=pairs, **common)
+    return record(row.code, lots=pairs, **common)
 
 
 def _nothing_else_stands(lots: Mapping[str, int]) -> bool:
@@ -166,7 +186,8 @@ def _without_job(
     choice = written("choice", saying.choice, LONGEST_REASON)
     reason = written("reason", saying.reason, LONGEST_REASON)
     tap = Tap(by.id_of(number), by.at or now, by.person, note="" if number else by.note)
-    steps = [part.now_step() for part in living(reader.today, lots=list(lots))]
+    is_carried = saying.deed is Deed.CARRY
+    here = living(reader.today, lots=list(lots)) if is_carried else ()
     entry = plain_entry(saying.deed, tap, lots, choice, reason, reader)
     entry = with_units(asked_about_when(entry, now, reader.book, reason), saying.units)
     keep_answer(entry, {"how": saying.deed.value, "lots": dict(lots), "choice": saying.choice})
@@ -174,7 +195,7 @@ def _without_job(
     if entry.kind is Kind.JUDGE:
         for lot in lots:
             settle_deciding(cooks_short_of(lot), reader.book, now)
-    cold = dies_there(steps, choice, reader) if saying.deed is Deed.CARRY else ""
+    cold = dies_there([part.now_step() for part in here], choice, reader) if is_carried else ""
     return Done(
         entry=entry.client_id,
         already=recorded.already,
