@@ -133,7 +133,7 @@ def test_the_numbers_of_units_are_kept(stock: dict[str, str], lay: LayJob) -> No
     assert done.sentence == f"2 of {stock['grain']} (units 3, 12): looked over, nothing seen."
     [named] = Mention.objects.filter(entry__client_id=done.entries[0], role="unit")
     assert named.value == "3, 12"
-    assert lot_view(stock["grain"]).life[-1].what .endswith(", units 3, 12")
+    assert lot_view(stock["grain"]).life[-1].what.endswith(", units 3, 12")
     lay(JobKind.SHAKE, lots=(LotAmount(stock["grain"], 20, "grain"),), count=20)
     done = as_offered(Deed.SHAKE, held)
     [named] = Mention.objects.filter(entry__client_id=done.entries[0], role="unit")
