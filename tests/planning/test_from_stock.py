@@ -126,15 +126,14 @@ def test_too_cold_is_said() -> None:
     assert any("too cold" in remark for remark in remarks)
 
 
-def test_an_opened_vessel_keeps_shorter_and_the_rest_does_not() -> None:
+def test_an_opened_vessel_keeps_shorter_and_the_sealed_ones_do_not() -> None:
     own = route("grey-oyster")
     steps = tuple(
         replace(step, opened_keeps_days=5.0) if step.code == "grain" else step for step in own.steps
     )
-    opened = replace(
-        lot("grain", 12), opened_on=ago(2), route=replace(own, steps=steps), temperature_c=4.0
-    )
-    problem, _ = problem_with(opened)
+    sealed = replace(lot("grain", 12), route=replace(own, steps=steps), temperature_c=4.0)
+    parts = (replace(sealed, alive=1, opened_on=ago(2)), replace(sealed, alive=9))
+    problem, _ = problem_with(*parts)
     short, rest = sorted(problem.stock, key=lambda each: each.last_day)
     assert (short.units, short.last_day) == (1.0, 3)
     assert rest.units == pytest.approx(9.0)

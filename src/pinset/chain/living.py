@@ -39,7 +39,7 @@ class LivingLot:
     lost: int = 0
     generation: int = 0  # grain generation; 0 before grain, master grain 1
     transfers: int = 0  # plate transfers since the mother
-    opened_on: date | None = None
+    opened_on: date | None = None  # of these units; sealed ones of the lot stand apart
     held: str = ""  # why it is not offered (held back, culture not cleared); empty: offered
     picked_g: int = 0
     last_picked_on: date | None = None

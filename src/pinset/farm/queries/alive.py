@@ -18,16 +18,24 @@ from pinset.farm.entries import Account
 from pinset.farm.models import Balance, Mention, RegisterRow
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.ages import Age, ages
+from pinset.farm.queries.opened import ROLE as OPENED
+from pinset.farm.queries.opened import (
+    Told,
+    opened_apart,
+    opened_keep,
+    opened_units,
+    part_taken,
+)
 from pinset.farm.queries.parts import Part, parts_of
 from pinset.farm.queries.told import Story
 from pinset.farm.register_store import current_of, record_of
 
 _ROLES = (
+    OPENED,
     "step",
     "moved",
     "since",
     "part",
-    "opened",
     "held",
     "released",
     "cleared",
@@ -105,14 +113,14 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
         return ()
     book = _book(today)
     numbers = {row.lot_id for row in rows}
-    stories = _stories(
+    stories, taken = _stories(
         {row.lot_id: Story(row.lot.step, _made_on(row)) for row in rows}, alive, book
     )
     totals = _totals(alive)
     routes = _routes({row.lot.route_id for row in rows if row.lot.route_id is not None})
     known = ages(numbers)
     apart = _apart(rows, stories, routes, book)
-    left = {lot: story.opened for lot, story in stories.items()}
+    left = opened_units(taken, alive, opened_keep(rows, routes))
     standing: Counter[int] = Counter()
     for row in rows:
         standing[row.lot_id] += row.quantity
@@ -129,18 +137,8 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
             row.quantity / standing[row.lot_id],
         )
         for part in _of_parts(lot, story, apart.get((row.lot_id, row.place.code), ()), book):
-            split = _opened_apart(part, left[row.lot_id] if story.opened else part.alive)
-            left[row.lot_id] -= sum(each.alive for each in split if each.opened_on)
-            found.extend(split)
+            found.extend(opened_apart(part, left.get(row.lot_id, ())))
     return tuple(found)
-
-
-def _opened_apart(lot: LivingLot, opened: int) -> tuple[LivingLot, ...]:
-    """Return the opened and the whole units of a lot as two, the opened ones first."""
-    if lot.opened_on is None or opened >= lot.alive:
-        return (lot,)
-    whole = replace(lot, alive=lot.alive - max(0, opened), opened_on=None)
-    return (whole,) if opened <= 0 else (replace(lot, alive=opened), whole)
 
 
 def _apart(
@@ -188,16 +186,31 @@ def _made_on(row: Balance) -> date:
     return cast("date", row.lot.made_on)
 
 
-def _stories(stories: dict[int, Story], alive: QuerySet[Balance], book: _Book) -> dict[int, Story]:
+def _stories(
+    stories: dict[int, Story], alive: QuerySet[Balance], book: _Book
+) -> tuple[dict[int, Story], dict[int, list[Told]]]:
+    """Return what mentions come to, and when a part was taken of units, by lot."""
+    taken: defaultdict[int, list[Told]] = defaultdict(list)
     said = (
         Mention.objects.filter(lot__in=alive.values("lot_id"), role__in=_ROLES, is_cancelled=False)
         .order_by("entry__happened_at", "entry__client_id", "id")  # whatever the order of arrival
-        .values_list("lot_id", "role", "place__code", "count", "value", "entry__happened_at")
+        .values_list(
+            "lot_id",
+            "role",
+            "place__code",
+            "count",
+            "value",
+            "entry__happened_at",
+            "entry__client_id",
+        )
     )
-    for lot_id, role, place, count, value, at in said:
+    for lot_id, role, place, count, value, at, entry in said:
+        if role == OPENED:
+            taken[lot_id].append(part_taken(at, entry, count, value, book.zone))
+            continue
         happened = at.astimezone(book.zone).date()
         stories[lot_id].tell(role, place, count, value, happened)
-    return stories
+    return stories, taken
 
 
 def _totals(alive: QuerySet[Balance]) -> defaultdict[int, dict[str, int]]:
@@ -257,7 +270,6 @@ def _living_lot(
         lost=totals.get(Account.LOST.value, 0),
         generation=age.generation,
         transfers=age.transfers,
-        opened_on=story.opened_on,
         held=_held(lot.culture, story, book),
         picked_g=picked_g,
         last_picked_on=story.last_picked_on,

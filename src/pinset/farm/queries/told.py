@@ -12,13 +12,11 @@ _ALL = 10**9
 
 @dataclass(slots=True)
 class Story:
-    """Steps, openings, judgements and flushes of a lot; one day and step for each place."""
+    """Steps, judgements and flushes of a lot; one day and step for each place."""
 
     step: str
     since: date
     by_place: dict[str, tuple[str, date]] = field(default_factory=dict)
-    opened_on: date | None = None
-    opened: int = 0  # units a part was taken from; 0 with a date: all of them
     held: str = ""
     is_cleared: bool = False
     ready: tuple[date, date] | None = None  # judged on, expected on
@@ -51,11 +49,6 @@ class Story:
                 self._step(place, self.at(place)[0], date.fromisoformat(value), _ALL)
             case "part":
                 self.is_mixed = True
-            case "opened":
-                opened = date.fromisoformat(value) if value else day
-                self.opened_on = min(opened, self.opened_on or opened)
-                # A part is taken from a vessel that is open already, as long as there is one.
-                self.opened = max(self.opened, count)
             case "held" | "released" | "cleared":
                 self.held = (value or "held back") if role == "held" else ""
                 self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")

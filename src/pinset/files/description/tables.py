@@ -175,7 +175,7 @@ LOTS = Table(
         ),
         Column("generation", Number(0, 100, whole=True), "grain generation", empty="0"),
         Column("transfers", Number(0, 1000, whole=True), "plate transfers", empty="0"),
-        Column("opened_on", Day(), "day a part was first taken", empty="not opened"),
+        Column("opened_on", Day(), "day a part was first taken, of one unit", empty="not opened"),
         Column("bought_from", Text(120), "supplier", empty="made here"),
         Column("in_room_since", Day(), "day fruiting units came into the grow room"),
         Column(

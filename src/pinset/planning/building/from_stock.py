@@ -154,10 +154,7 @@ def _stock_of_lot(
     if lot.opened_on is None or current.opened_keeps_days is None or ready > 0:
         return [stock]
     opened_last = min(last, (lot.opened_on - today).days + floor(current.opened_keeps_days))
-    opened = replace(stock, units=min(1.0, units), last_day=opened_last)
-    if units <= 1.0:
-        return [opened]
-    return [opened, replace(stock, units=units - 1.0)]
+    return [replace(stock, last_day=opened_last)]
 
 
 def _stays(

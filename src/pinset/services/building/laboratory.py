@@ -46,7 +46,7 @@ def transfer(task: Task) -> NewEntry:
         )
     seen = looked_up(task, lots)
     ask_about_missing(task, lots)
-    ask_about_parents(task, [lot.lot for lot in lots], step.stage)
+    ask_about_parents(task, lots, step.stage)
     ways = {parent.step: parent for parent in step.parents}
     parents = [ParentShare(lot.lot, 0) for lot in lots if not lot.units]  # opened before
     for taken in places(task, [lot for lot in lots if lot.units]):

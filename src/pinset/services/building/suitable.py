@@ -18,18 +18,27 @@ from pinset.services.jobs.records import LotAmount
 from pinset.services.words import joined, short_day
 
 
-def ask_about_parents(task: Task, codes: Sequence[str], made: Stage) -> None:
+def ask_about_parents(task: Task, lots: Sequence[LotAmount], made: Stage) -> None:
     """Ask for a reason where parents are held back, not ready, past their time or too old.
 
-    With a reason the work is recorded and what spoke against it stands in the entry's details.
+    Nothing is asked as long as enough units of a lot may be used, such as sealed ones beside an
+    opened one that is past its time. With a reason the work is recorded and what spoke against it
+    stands in the entry's details.
 
     Raises
     ------
     RefusedError
         If there is none.
     """
-    parts = living(task.day, lots=list(codes))
-    against = [said for part in parts for said in against_use(part, task.day)]
+    wanted: dict[str, int] = {}
+    for lot in lots:
+        wanted[lot.lot] = wanted.get(lot.lot, 0) + lot.units
+    parts = living(task.day, lots=list(wanted))
+    against = [
+        said
+        for code, units in wanted.items()
+        for said in _against_units([part for part in parts if part.code == code], units, task.day)
+    ]
     if parts:
         ancestors = [Ancestor(part.stage, part.generation, part.transfers) for part in parts]
         counters = child_counters(made, ancestors)
@@ -39,6 +48,15 @@ def ask_about_parents(task: Task, codes: Sequence[str], made: Stage) -> None:
     if len(cultures) > 1:
         against.append(f"Their cultures differ: {joined(cultures)}.")
     settle(task, against)
+
+
+def _against_units(parts: Sequence[LivingLot], units: int, day: date) -> list[str]:
+    """Return what speaks against using so many units of a lot; a part of one counts as one."""
+    against = [(part, against_use(part, day)) for part in parts]
+    usable = sum(part.alive for part, said in against if not said)
+    if usable >= max(1, units):
+        return []
+    return [sentence for _, said in against for sentence in said]
 
 
 def ask_about_units(task: Task, codes: Sequence[str]) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from pinset.chain.living import LivingLot
+from pinset.chain.readiness import keeps_until
 from pinset.chain.step_nouns import step_noun
 from pinset.planning.building.cold_places import Gain, gain_of, placed, places_free
 from pinset.services.book_reader import Reader
@@ -59,13 +60,19 @@ def gains_without(
     stays, found = dict(used), []
     for lot in living:
         gain = gain_of(lot, reader.book, reader.today)
-        if gain is None:
+        if gain is None and not _is_opened_and_keeps(lot, reader):
             continue
         left_out = min(lot.alive, stays.get(lot.code, 0))
         stays[lot.code] = stays.get(lot.code, 0) - left_out
-        if lot.alive > left_out:
+        if gain is not None and lot.alive > left_out:
             found.append(replace(gain, lot=replace(lot, alive=lot.alive - left_out)))
     return found
+
+
+def _is_opened_and_keeps(lot: LivingLot, reader: Reader) -> bool:
+    """Say whether units are opened and still usable: they are used before the sealed ones."""
+    until = keeps_until(lot) if lot.opened_on is not None else None
+    return until is not None and reader.today <= until
 
 
 def _fitting(

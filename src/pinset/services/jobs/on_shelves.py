@@ -200,9 +200,11 @@ def past_their_time(
     Units by lot that the plan still moves or uses are ``counted_on``: only the rest is asked about.
     """
     over: dict[str, tuple[LivingLot, date]] = {}
+    usable: dict[tuple[str, str], int] = defaultdict(int)  # what the plan counts on, first
     for lot in living:
         until = _last_day(lot, keeps_until)
         if until is None or reader.today <= until:
+            usable[lot.code, lot.step] += lot.alive
             continue
         if lot.code in over:  # it stands at two places
             first, last = over[lot.code]
@@ -214,8 +216,9 @@ def past_their_time(
         if lot.stage is Stage.PREPARED
         else _past_its_time(lot, last, reader)
         for lot, last in (
-            (replace(lot, alive=lot.alive - counted_on.get(lot.code, 0)), last)
+            (replace(lot, alive=lot.alive - max(0, used)), last)
             for lot, last in over.values()
+            for used in (counted_on.get(lot.code, 0) - usable[lot.code, lot.step],)
         )
         if lot.alive > 0
     )
