@@ -209,7 +209,7 @@ def done(
             )
         said = () if result.already else (stop, spores.warning_after(job, person))
         result = replace(result, findings=(*result.findings, *filter(None, said)))
-    _say(result, as_json=as_json)
+    say_done(result, as_json=as_json)
 
 
 @click.command()
@@ -225,10 +225,11 @@ def undo(context: click.Context, entry: str, reason: str, person: str, as_json: 
     from pinset.services.answers import taking_back
 
     result = taking_back.undo(entry, person=person, client_id=secrets.token_hex(16), reason=reason)
-    _say(result, as_json=as_json)
+    say_done(result, as_json=as_json)
 
 
-def _say(result: Done, *, as_json: bool) -> None:
+def say_done(result: Done, *, as_json: bool) -> None:
+    """Print what recording something gave back."""
     if as_json:
         print_json(result)
         return

@@ -50,6 +50,7 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
     wanted = [
         (_("Today"), "today", "today", False),
         (_("Promises"), "promises", "promises", False),
+        (_("Look"), "look", "look", False),
         (_("Heat"), "heat", "heat", False),
         (_("Books"), "lots", "books", False),
         (_("Scan"), "scan", "scan", True),

@@ -23,6 +23,7 @@ NAMES = {
     "lot": gettext_lazy("Lot"),
     "lot code": gettext_lazy("Lot code"),
     "note": gettext_lazy("Note"),
+    "of": gettext_lazy("How many are looked at"),
     "on_date": gettext_lazy("The one day"),
     "other": gettext_lazy("Another reason"),
     "other-lot": gettext_lazy("Another lot"),

@@ -18,7 +18,7 @@ from pinset.farm.queries import story
 from pinset.farm.queries.lots import KnownCodes, LotRow, lot_by_code, rows_of
 from pinset.farm.trade import Tap
 from pinset.farm.whereabouts import Standing
-from pinset.files.photos.kept import small_photo
+from pinset.files.photos.kept import MOST_BYTES, small_photo
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.answers.same_answer import keep_answer, refuse_another
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
@@ -34,6 +34,8 @@ from pinset.services.views import Done
 from pinset.services.words import plural
 from pinset.tables.cautions import caution
 from pinset.tables.signs import Medium, Out, places_in, reading_of, sign, sign_place, signs_of
+
+MOST_PHOTO_BYTES = MOST_BYTES
 
 OTHER = "other"
 """The sign that is nothing drawn; it asks for words."""

@@ -15,6 +15,7 @@ from pinset.chain.stages import Stage
 from pinset.services import cautions
 from pinset.services.answers.lot_counts import places_to_count
 from pinset.services.books import lots
+from pinset.services.looking.photos import photos_of
 from pinset.services.plans import planning_day
 from pinset.services.views import LotView
 from pinset.web.formats import whole
@@ -142,6 +143,7 @@ def lot_page(request: HttpRequest, code: str, doubt: Doubt | None = None) -> Htt
         (shelf.code, f"{shelf.code}, {room.name}") for room in book.rooms for shelf in room.shelves
     )
     counted_at = places_to_count(view.line.lot)
+    photos = photos_of(view.line.lot, view.line.stage, view.line.step)
     context = {
         "shelves": shelves,
         "causes": CAUSES,
@@ -154,6 +156,7 @@ def lot_page(request: HttpRequest, code: str, doubt: Doubt | None = None) -> Htt
         "counted_at": counted_at,
         "can_count": bool(view.line.alive or dict(view.counts).get("unexplained")),
         "doubt": doubt,
+        "photos": photos,
     }
-    kept = None if doubt else (view, shelves, counted_at)
+    kept = None if doubt else (view, shelves, counted_at, photos)
     return page(request, "lot.html", context, here="books", status=409 if doubt else 200, kept=kept)
