@@ -19,7 +19,6 @@ from markupsafe import Markup
 
 from pinset.web.blanks import TOKEN, fill
 from pinset.web.formats import system
-from pinset.web.templating import address_if
 from pinset.web.who import STRANGER, Who, who
 
 MOST_KEPT = 64
@@ -50,11 +49,10 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
     wanted = [
         (_("Today"), "today", "today", False),
         (_("Promises"), "promises", "promises", False),
-        (_("Look"), "look", "look", False),
         (_("Heat"), "heat", "heat", False),
         (_("Books"), "lots", "books", False),
         (_("Scan"), "scan", "scan", True),
-        *([(_("Look"), "look", "look", False)] if address_if("look") else []),
+        (_("Look"), "look", "look", False),
         (_("Pick"), "pick", "pick", False),
         (_("Deliver"), "deliver", "deliver", False),
         (_("Settings"), "settings" if person.is_owner else "password", "settings", True),

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from django.templatetags.static import static
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django_htmx.jinja import htmx_script
 from jinja2 import Environment, StrictUndefined
 
@@ -39,7 +39,6 @@ def environment(**options: Any) -> Environment:
         ngettext=translating.plural,
         static=lru_cache(static),
         url=address,
-        url_if=address_if,
         htmx_script=lru_cache(htmx_script),
         new_client_id=client_id,
         weighed_in=formats.weighed_in,
@@ -74,15 +73,6 @@ def environment(**options: Any) -> Environment:
 def address(name: str, *arguments: object) -> str:
     """Return the address of a page by its name in :mod:`pinset.web.urls`."""
     return reverse(name, args=arguments)
-
-
-@lru_cache
-def address_if(name: str) -> str:
-    """Return the address of a page; empty where there is no such page."""
-    try:
-        return reverse(name)
-    except NoReverseMatch:
-        return ""
 
 
 def hazards(sentences: Iterable[str]) -> str:
