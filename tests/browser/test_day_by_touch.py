@@ -66,8 +66,9 @@ def test_a_day_from_the_laboratory_to_the_van(
 def test_the_books_by_touch(open_page: OpenPage, farm: Served, size: tuple[int, int]) -> None:
     page = open_page(size)
     if size == PHONE:
-        page.get_by_role("link", name="More", exact=True).locator("visible=true").tap()
-    page.get_by_role("link", name="Books").locator("visible=true").tap()
+        page.locator(".bar").get_by_role("link", name="More").tap()
+    frame = page.locator("main" if size == PHONE else ".side")
+    frame.get_by_role("link", name="Books").tap()
     page.fill("#query", farm.codes["grain"][:3])
     page.get_by_role("button", name="Find").tap()
     page.get_by_role("link", name=farm.codes["grain"]).tap()
