@@ -28,6 +28,7 @@ from pinset.planning.model.cook_times import (
     days_waited,
     first_day_of,
     transfer_hours,
+    with_later_loads,
 )
 from pinset.planning.problem import Making, Order, Problem, Recipe
 from pinset.planning.resources import (
@@ -50,7 +51,7 @@ OVERNIGHT = CookKind("block", 14.0, 60, 600, 440.0)
 def farm(
     kind: CookKind, load_at: str, *, hours_per_day: float = 9.5, cooks_per_day: int = 1, cool: float
 ) -> FarmBook:
-    """Return a farm open from Monday to Friday, 07:30 to 15:30."""
+    """Return a farm open from Monday to Friday, 07:30 to 15:30; somebody comes until 22:00."""
     base = six_variety_book()
     cooling = (
         Preparation("cook", cool + kind.hours, 0, 0, RoomKind.STERILISER),
@@ -72,7 +73,7 @@ def farm(
         farm=Farm("F", 0.0, "Europe/Vienna", working_days=tuple(Weekday)[:5]),
         workers=(Worker("w", "W", (8.0,) * 5 + (0.0, 0.0)),),
         sterilisers=(
-            Steriliser("s", "S", "r", (kind,), hours_per_day, cooks_per_day, 1.5, load_at),
+            Steriliser("s", "S", "r", (kind,), hours_per_day, cooks_per_day, 1.5, load_at, "22:00"),
         ),
         routes=routes,
     )
@@ -194,13 +195,64 @@ def test_what_comes_out_in_the_morning_is_not_used_hot() -> None:
     assert first_day_of(book, steriliser, kind, MONDAY) == MONDAY + timedelta(days=2)
 
 
-def test_a_steriliser_is_opened_after_work_within_its_own_hours() -> None:
-    book = farm(BLOCK, "10:30", hours_per_day=9.5, cool=1.0)
-    staffed, steriliser = Staffed(book), book.sterilisers[0]
-    evening = datetime.combine(MONDAY, datetime.min.time()) + timedelta(hours=19.5)
-    assert staffed.opened(steriliser, MONDAY, 19.5) == evening
-    morning = datetime.combine(MONDAY, datetime.min.time()) + timedelta(days=1, hours=7.5)
-    assert staffed.opened(steriliser, MONDAY, 21.0) == morning
+def moment(hours: float, day: date = MONDAY) -> datetime:
+    return datetime.combine(day, datetime.min.time()) + timedelta(hours=hours)
+
+
+def test_after_work_a_steriliser_is_opened_only_as_the_farm_describes_it() -> None:
+    book = farm(BLOCK, "10:30", hours_per_day=22.0, cool=1.0)
+    staffed, alone = Staffed(book), replace(book.sterilisers[0], opened_until="")
+    assert staffed.opened(alone, moment(15.0)) == moment(15.0), "work ends at 15:30"
+    assert staffed.opened(alone, moment(15.5)) == moment(24 + 7.5), "nobody comes after work"
+    watched = replace(alone, opened_until="19:30")
+    assert staffed.opened(watched, moment(19.5)) == moment(19.5)
+    assert staffed.opened(watched, moment(19.6)) == moment(24 + 7.5)
+    assert staffed.opened(watched, moment(6.0)) == moment(7.5), "not before work"
+    saturday = moment(12.0, FRIDAY + timedelta(days=1))
+    assert staffed.opened(watched, saturday) == moment(7.5, FRIDAY + timedelta(days=3))
+
+
+STRAW = CookKind("straw", 6.0, 60, 150, 440.0)
+
+
+@pytest.mark.parametrize(
+    ("load_at", "cool", "opened_until", "usable"),
+    [
+        ("09:30", 14.0, "", 1),  # open at 15:30, work ends at 16:00; cool in the night
+        ("10:30", 14.0, "", None),  # opened at 07:30, cool at 21:30 of the day straw keeps
+        ("10:30", 4.0, "", 1),  # opened at 07:30 and cool at 11:30: still usable on that day
+        ("10:30", 14.0, "17:00", 1),  # somebody comes at 16:30, cool in the night
+        ("10:30", 17.0, "16:00", None),
+    ],
+)
+def test_a_cook_whose_vessels_nobody_can_use_in_time_serves_nothing(
+    load_at: str, cool: float, opened_until: str, usable: int | None
+) -> None:
+    """Pasteurised straw keeps for a day from its cook; common practice, no source."""
+    book = farm(STRAW, load_at, hours_per_day=22.0, cool=cool)
+    steriliser = replace(book.sterilisers[0], opened_until=opened_until)
+    routes = tuple(
+        replace(
+            r,
+            steps=tuple(replace(s, cook="straw" if s.cook == "block" else s.cook) for s in r.steps),
+        )
+        for r in book.routes
+    )
+    worker = replace(book.workers[0], hours=(8.5,) * 5 + (0.0, 0.0))
+    book = replace(book, sterilisers=(steriliser,), routes=routes, workers=(worker,))
+    [ready] = cooks_ready(book, WorkDays.of(book.farm, MONDAY, 3))
+    assert ready.first[0] == usable
+
+
+def test_a_load_that_waits_in_the_day_is_opened_later() -> None:
+    """Loaded at 08:00 it is open at 13:00; loaded at 11:00 only when work begins again."""
+    book = farm(replace(FEW, hours=5.0), "08:00", hours_per_day=14.0, cool=1.0)
+    book = replace(book, sterilisers=(replace(book.sterilisers[0], opened_until=""),))
+    ready = cooks_ready(book, WorkDays.of(book.farm, MONDAY, 7))
+    later = with_later_loads(ready, book, MONDAY, {"s": 11.0})
+    assert (ready[0].first[0], later[0].first[0]) == (0, 1)
+    assert later[0].first[1:] == ready[0].first[1:]
+    assert with_later_loads(ready, book, MONDAY, {}) == ready
 
 
 def test_a_farm_where_nobody_ever_comes_uses_nothing() -> None:

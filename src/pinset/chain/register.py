@@ -148,6 +148,7 @@ class Steriliser:
     cooks_per_day: int
     rating_bar_gauge: float = 0.0  # the maker's plate; 0 for an open steamer
     load_at: str = "10:30"
+    opened_until: str = ""  # somebody comes after work until then to open it; empty: nobody does
 
 
 @dataclass(frozen=True, slots=True)

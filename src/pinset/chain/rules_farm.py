@@ -123,6 +123,8 @@ def _check_steriliser(steriliser: Steriliser, rooms: dict[str, Room]) -> Iterato
     yield from unknown(record, "room", steriliser.room, rooms, "rooms")
     yield from outside(record, steriliser, _STERILISER, "steriliser.number")
     yield from bad_clock(record, "load_at", steriliser.load_at)
+    if steriliser.opened_until:
+        yield from bad_clock(record, "opened_until", steriliser.opened_until)
     yield from repeated(f"{record} cooks", (cook.code for cook in steriliser.cooks))
     for cook in steriliser.cooks:
         at = f"{record} cook {cook.code}"

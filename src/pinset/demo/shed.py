@@ -81,6 +81,7 @@ STERILISERS = (
         cooks_per_day=2,
         rating_bar_gauge=1.5,
         load_at="10:30",
+        opened_until="20:00",  # Marta lives above the shed
     ),
     Steriliser(
         code="straw-tank",
@@ -90,6 +91,7 @@ STERILISERS = (
         hours_per_day=8.0,
         cooks_per_day=1,
         load_at="09:30",
+        opened_until="17:30",
     ),
 )
 

@@ -56,7 +56,13 @@ def with_cooks(book: FarmBook) -> FarmBook:
         for step in book.routes[0].steps
     )
     shop = Room("shop", "Shop", RoomKind.PREPARATION, 18.0, (Shelf("shop-1", 50),))
-    return replace(book, routes=(replace(book.routes[0], steps=steps),), rooms=(*book.rooms, shop))
+    watched = tuple(replace(each, opened_until="22:00") for each in book.sterilisers)
+    return replace(
+        book,
+        routes=(replace(book.routes[0], steps=steps),),
+        rooms=(*book.rooms, shop),
+        sterilisers=watched,
+    )
 
 
 def a_plan(problem: Problem) -> Plan:

@@ -161,7 +161,12 @@ STERILISERS = Section(
         Column("code", Code(), "short name", required=True),
         Column("name", Text(200), "name", required=True),
         Column("room", Code(), "room it stands in", required=True, refers="rooms"),
-        Column("hours_per_day", _HOURS, "hours it can be used in a day", required=True),
+        Column(
+            "hours_per_day",
+            _HOURS,
+            "hours it can be used in a day, whether or not somebody is there",
+            required=True,
+        ),
         Column("cooks_per_day", Number(0, 48, whole=True), "cooks in a day at most", required=True),
         Column(
             "rating_bar_gauge",
@@ -170,6 +175,13 @@ STERILISERS = Section(
             empty="0",
         ),
         Column("load_at", Clock(), "clock time of loading", empty="10:30"),
+        Column(
+            "opened_until",
+            Clock(),
+            "clock time until which somebody comes to open it after work, on days when somebody "
+            "works",
+            empty="it is opened only while somebody works, else on the next such morning",
+        ),
     ),
 )
 

@@ -17,7 +17,9 @@ from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
+from pinset.planning.building.prepared_keeps import PASTEURISED_KEEPS, prepared_days
 from pinset.planning.building.step_numbers import making_code
+from pinset.planning.model.cook_times import is_never_ready
 from pinset.planning.problem import Recipe
 from pinset.planning.resources import (
     CookOption,
@@ -32,8 +34,6 @@ from pinset.planning.resources import (
 COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
 DAY_HOURS = 24.0
 NOT_BEFORE = frozenset({"cook", "cool"})  # of a step's preparation: the cook itself and after it
-PREPARED_KEEPS_DAYS = 14  # sterile and closed; common practice, no source
-PASTEURISED_KEEPS = (("straw", 1),)  # cook kinds that are not sterile; common practice, no source
 
 
 def reckon_resources(
@@ -95,6 +95,12 @@ def reckon_resources(
     remarks += [
         f"No steriliser has time for a {kind} cook, so vessels that need one cannot be made ready."
         for kind in sorted({making.cook for making in makings if making.cook} - cookable)
+    ]
+    remarks += [
+        f"Vessels of a {kind} cook are not open and cool while they keep, so none is planned: load "
+        "earlier, or say in opened_until how late somebody comes to open the steriliser."
+        for kind in sorted(cookable & {making.cook for making in makings})
+        if is_never_ready(ready, kind)
     ]
     if makings and not is_known_sterile(vessels, makings):
         remarks.append(
@@ -299,11 +305,6 @@ def _hands(
 def prepared_until(lot: LivingLot, cook: str) -> date:
     """Return the last day on which prepared vessels may be used."""
     return lot.made_on + timedelta(days=prepared_days(cook))
-
-
-def prepared_days(cook: str) -> int:
-    """Return how many days prepared vessels of a kind of cook keep, in days."""
-    return dict(PASTEURISED_KEEPS).get(cook, PREPARED_KEEPS_DAYS)
 
 
 def _sterile(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.in_use import hours_on, loaded_on
 from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
 from pinset.planning.building.calendar import WorkDays
+from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.planning.building.step_numbers import litres_of
 from pinset.planning.resources import CookReady
 
@@ -100,23 +101,23 @@ class Staffed:
                 return found
         return None
 
-    def opened(self, steriliser: Steriliser, loaded: date, hours: float) -> datetime | None:
-        """Return when a steriliser is opened whose cook has ended.
+    def opened(self, steriliser: Steriliser, ended: datetime) -> datetime | None:
+        """Return when a steriliser is opened whose cook has ended; None: within a month never.
 
         Parameters
         ----------
         steriliser : Steriliser
-            Somebody comes to it within its own hours, after work too, and not past midnight.
-        loaded : date
-            Day of the load.
-        hours : float
-            From midnight of that day to the end of the cook. [h]
+            Somebody who worked on a day comes to it after work until its ``opened_until``; where
+            that is not described, it is opened only while somebody works.
+        ended : datetime
+            The end of the cook.
         """
-        until = _hours(steriliser.load_at) + steriliser.hours_per_day
-        moment = _at(loaded, hours)
-        if hours <= min(until, DAY_HOURS):
-            return moment
-        return self.first_from(moment)
+        day = ended.date()
+        if steriliser.opened_until and self.works_on(day):
+            until = _at(day, _hours(steriliser.opened_until))
+            if self.begins(day) <= ended <= until:
+                return ended
+        return self.first_from(ended)
 
     def usable_on(
         self, opened: datetime | None, cooling: float, transfer: float = LAST_TRANSFER_HOURS
@@ -169,18 +170,71 @@ def first_day_of(
 
     ``after_hours`` is how long it waits for other loads of that day. [h]
     """
-    staffed, own = Staffed(book), loaded_on(book, steriliser, loaded)
+    own = loaded_on(book, steriliser, loaded)
     if own is None:
         return None
     ends = _hours(own.load_at) + after_hours + kind.hours
-    opened = staffed.opened(own, loaded, ends)
-    return staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
+    return _usable(Staffed(book), own, kind, loaded, ends)
+
+
+def with_later_loads(
+    ready: Iterable[CookReady], book: FarmBook, today: date, free_from: Mapping[str, float]
+) -> tuple[CookReady, ...]:
+    """Return the same with the cooks of today as they are when loaded later than usual.
+
+    Parameters
+    ----------
+    ready : iterable of CookReady
+        From today on, as :func:`cooks_ready` gives it.
+    book, today : FarmBook, date
+        The farm and its day.
+    free_from : mapping of str to float
+        Hour of today before which nothing can be loaded, by steriliser. [h]
+    """
+    staffed = Staffed(book)
+    sterilisers = {each.code: each for each in book.sterilisers}
+    found = []
+    for each in ready:
+        steriliser = sterilisers[each.steriliser]
+        steriliser = loaded_on(book, steriliser, today) or steriliser
+        kind = next(kind for kind in steriliser.cooks if kind.code == each.kind)
+        load_at = free_from.get(each.steriliser, 0.0)
+        if load_at > _hours(steriliser.load_at) and each.first:
+            day = _usable(staffed, steriliser, kind, today, load_at + kind.hours)
+            first = (day - today).days if day is not None else None
+            last = each.last[0]
+            if first is None or (last is not None and last < first):
+                last = first
+            found.append(replace(each, first=(first, *each.first[1:]), last=(last, *each.last[1:])))
+        else:
+            found.append(each)
+    return tuple(found)
+
+
+def is_never_ready(ready: Iterable[CookReady], kind: str) -> bool:
+    """Say whether vessels of a kind of cook are in time on no day, whichever steriliser it is."""
+    rows = [each.first for each in ready if each.kind == kind]
+    return bool(rows) and all(first is None for row in rows for first in row)
+
+
+def _usable(
+    staffed: Staffed, steriliser: Steriliser, kind: CookKind, loaded: date, ends: float
+) -> date | None:
+    """Return the first day on which a load may be inoculated; None if it keeps not so long.
+
+    ``ends`` are the hours from midnight of its day to the end of the cook. [h]
+    """
+    book = staffed.book
+    opened = staffed.opened(steriliser, _at(loaded, ends))
+    day = staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
+    if day is None or (day - loaded).days > prepared_days(kind.code):
+        return None
+    return day
 
 
 def _ready(
     staffed: Staffed, steriliser: Steriliser, kind: CookKind, work: WorkDays, *, is_last: bool
 ) -> tuple[int | None, ...]:
-    cooling, transfer = _cooling(staffed.book, kind), transfer_hours(staffed.book, kind)
     found: list[int | None] = []
     for number in range(work.days):
         loaded = work.start + timedelta(days=number)
@@ -192,8 +246,7 @@ def _ready(
         ends = load_at + kind.hours
         if is_last and own.cooks_per_day > 1:
             ends = max(ends, load_at + own.hours_per_day)
-        opened = staffed.opened(own, loaded, ends)
-        day = staffed.usable_on(opened, cooling, transfer)
+        day = _usable(staffed, own, kind, loaded, ends)
         found.append((day - work.start).days if day is not None else None)
     return tuple(found)
 

@@ -15,7 +15,7 @@ from pinset.farm import codes, trade, whereabouts
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
-from pinset.planning.building.from_resources import prepared_days
+from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.services.building.mixed import feeds_loaded
 from pinset.services.building.parents_opened import OF_PARENTS
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle

@@ -28,6 +28,7 @@ from pinset.services.jobs.preparing import (
 )
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.loads.loaded import Loaded
+from pinset.services.loads.opening_hour import will_open
 from pinset.services.promises.late_deliveries import next_working_day
 from pinset.services.words import near_day
 
@@ -158,7 +159,8 @@ def _job(
     reader: Reader,
 ) -> PlannedJob | None:
     step, preparation, _ = items[0]
-    cook, opens = cooked.job, cooked.opens
+    cook = cooked.job
+    opens = will_open(reader.book, cook.steriliser, cooked.opens) or cooked.opens
     count = sum(units for *_, units in items)
     for_day = cook.for_day or cook.day
     asked = _asked(step, preparation, for_day, cooked.loaded)

@@ -26,7 +26,7 @@ from pinset.services.jobs.of_starts import NEARLY, move_job, one_move_a_day, tra
 from pinset.services.jobs.one_culture import by_culture
 from pinset.services.jobs.preparing import clock_moment, preparation_jobs
 from pinset.services.jobs.records import PlannedJob
-from pinset.services.loads.loads_in_time import Load
+from pinset.services.loads.loads_in_time import Load, never_used
 from pinset.services.loads.soaking import chain_minutes
 from pinset.services.loads.uncooked import Mix, Waiting, mix_in, mix_of
 from pinset.services.words import joined
@@ -168,7 +168,8 @@ def jobs_from_plan(
     since = left.since or clock_moment(book.farm.day_starts).time()
     filled = _filled_by(loads, since, waiting, settled, reader)
     set_hours(loads, today, left, filled)
-    if left.since is None and (late := late_loads(loads, reader, left)):
+    late = late_loads(loads, reader, left) | never_used(loads, reader)
+    if left.since is None and late:
         kept = {code: minute for code, minute in filled.items() if code not in late}
         set_hours(loads, today, left, kept)
     for load in loads:
@@ -183,7 +184,8 @@ def jobs_from_plan(
     ]
     jobs += preparation_jobs(cookless, None, "", reader)
     return FromPlan(
-        tuple(job for job in jobs if today <= job.day <= last), too_late(loads, today, left)
+        tuple(job for job in jobs if today <= job.day <= last),
+        too_late(loads, today, left) | never_used(loads, reader),
     )
 
 

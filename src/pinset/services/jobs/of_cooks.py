@@ -21,6 +21,7 @@ from pinset.services.jobs.preparing import clock_moment, stake_of, why_cook
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.loads.cooling import cooling_of
 from pinset.services.loads.loads_in_time import MIDNIGHT, Load, fitting, in_time
+from pinset.services.loads.opening_hour import opening_hour
 from pinset.services.words import joined, minutes_in_words
 
 LOADING = ("pressure", "steam")
@@ -173,7 +174,7 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
         "feeds": tuple(LotAmount("", units, step, route) for (route, step), units in feeds.items()),
     }
     at = load.at
-    opening = at + timedelta(hours=kind.hours)
+    opening = _opens(load, reader)
     stake = stake_of(fed, load.day, reader)
     cooling = cooling_of(fed, kind, reader)
     unload = "open, unload and set out to cool" if cooling.hours else "open and unload"
@@ -240,6 +241,13 @@ def _earlier(load: Load, reader: Reader) -> str:
     if own.load_at == usual or load.at >= clock_moment(usual):
         return ""
     return f"; sooner than {usual}, while somebody is here"
+
+
+def _opens(load: Load, reader: Reader) -> datetime:
+    """Return when it is opened, on the day that stands for its day or the one after."""
+    shift = datetime.combine(load.day, MIDNIGHT.time()) - MIDNIGHT
+    ended = load.at + timedelta(hours=load.kind.hours) + shift
+    return opening_hour(reader.book, load.steriliser.code, load.day, ended) - shift
 
 
 def _clock_words(moment: datetime) -> str:

@@ -12,7 +12,8 @@ from typing import Any
 from pinset.chain.living import LivingLot
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage, noun_of
-from pinset.planning.building.from_resources import prepared_days, prepared_until
+from pinset.planning.building.from_resources import prepared_until
+from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.of_lots import age_of, lot_job, lots_in_words
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob

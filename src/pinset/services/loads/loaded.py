@@ -14,6 +14,7 @@ from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob, stored_jobs
+from pinset.services.loads.opening_hour import opening_hour
 
 FEEDS = "feeds"
 """Where the entry of a load keeps what was in it: units, step and route of each sort."""
@@ -106,7 +107,7 @@ def opened_after_loading(stored: Sequence[StoredJob], book: FarmBook) -> tuple[S
         if entry.kind is Kind.COOK
     }
     begun = {**_begun_before(stored, begun, book), **begun}
-    return tuple(_after(each, begun.get(_cook_of(each.job)), hours, now) for each in stored)
+    return tuple(_after(each, begun.get(_cook_of(each.job)), hours, now, book) for each in stored)
 
 
 def _begun_before(
@@ -135,6 +136,7 @@ def _after(
     begun: datetime | None,
     hours: dict[tuple[str, str], float],
     now: datetime,
+    book: FarmBook,
 ) -> StoredJob:
     job = stored.job
     said = job.fixed_at or (job.due.removeprefix(AFTER) if job.due.startswith(AFTER) else "")
@@ -142,7 +144,8 @@ def _after(
     length = hours.get((job.steriliser, job.cook_kind))
     if begun is None or length is None or stored.row.is_closed:
         return stored
-    opening = (begun + timedelta(hours=length)).replace(tzinfo=None)
+    ended = (begun + timedelta(hours=length)).replace(tzinfo=None)
+    opening = opening_hour(book, job.steriliser, begun.date(), ended)
     if planned is None and opening <= now:
         return stored
     days = timedelta(days=is_next_day(said))

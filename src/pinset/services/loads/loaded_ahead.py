@@ -13,6 +13,7 @@ from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.day.fitting import NEXT_DAY, clock_of
 from pinset.services.jobs.records import PlannedJob
 from pinset.services.jobs.state import done_count
+from pinset.services.loads.opening_hour import opening_hour
 from pinset.services.loads.unopened import opening_of
 
 
@@ -43,7 +44,8 @@ def bring_opening_forward(code: str, load: PlannedJob, at: datetime, book: FarmB
     usual = clock_of(own.load_at)
     if not hour_is_known() and usual is not None:
         loaded = datetime.combine(loaded.date(), usual)
-    opens = loaded + timedelta(hours=kind.hours)
+    ended = loaded + timedelta(hours=kind.hours)
+    opens = opening_hour(book, steriliser.code, loaded.date(), ended)
     day = max(loaded.date(), opens.date() - timedelta(days=1))
     hour = f"{opens:%H:%M}{NEXT_DAY if opens.date() > day else ''}"
     moved = replace(

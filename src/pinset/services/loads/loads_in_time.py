@@ -9,7 +9,7 @@ from itertools import permutations
 
 from pinset.chain.register import CookKind, Steriliser
 from pinset.planning.building.calendar import days_before
-from pinset.planning.building.from_resources import prepared_days
+from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.planning.model.cook_times import first_day_of
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
@@ -63,6 +63,22 @@ def fitting(loads: Sequence[Load], start: Start, reader: Reader) -> list[Load]:
     """
     found = [load for load in loads if serves(load, start, reader)]
     return found or [load for load in loads if _is_of_its_kind(load, start, reader)]
+
+
+def never_used(loads: Sequence[Load], reader: Reader) -> frozenset[str]:
+    """Return the sterilisers with a load of today that is open and cool on no day it keeps."""
+    return frozenset(
+        load.steriliser.code
+        for load in loads
+        if load.day == reader.today
+        and first_day_of(reader.book, load.steriliser, load.kind, load.day, _waited(load)) is None
+    )
+
+
+def _waited(load: Load) -> float:
+    """Return how much later than at its steriliser's hour it is loaded. [h]."""
+    usual = clock_moment(load.steriliser.load_at)
+    return max(0.0, (load.at - usual).total_seconds() / 3600.0)
 
 
 def _is_of_its_kind(load: Load, start: Start, reader: Reader) -> bool:

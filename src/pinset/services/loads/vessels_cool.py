@@ -11,6 +11,7 @@ from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.jobs.records import PlannedJob
 from pinset.services.jobs.state import done_count
+from pinset.services.loads.opening_hour import will_open
 from pinset.services.loads.unopened import openings_of
 from pinset.services.loads.vessels import Vessels
 
@@ -34,7 +35,7 @@ def cool_from(vessels: Iterable[Vessels], book: FarmBook, at: datetime) -> dict[
         hours = timedelta(hours=opening.job.cool_hours)
         opened: datetime | None
         if not done_count(opening.entries):
-            opened = _will_open(opening.job, Staffed(book), now)
+            opened = _will_open(opening.job, book, now)
         elif hour_is_known():
             happened = max(each.happened_at for each in opening.entries)
             opened = farm_time(happened, book.farm.time_zone).replace(tzinfo=None)
@@ -60,9 +61,9 @@ def usable_days(cool: Mapping[str, datetime], book: FarmBook) -> dict[str, date]
     return {code: day for code, day in found.items() if day is not None}
 
 
-def _will_open(job: PlannedJob, staffed: Staffed, now: datetime) -> datetime | None:
+def _will_open(job: PlannedJob, book: FarmBook, now: datetime) -> datetime | None:
     at = clock_of(job.fixed_at.removesuffix(NEXT_DAY))
     next_day = is_next_day(job.fixed_at)
     planned = datetime.combine(job.first_day or job.day, at) if at is not None else now
     planned += timedelta(days=next_day)
-    return planned if planned > now and not next_day else staffed.first_from(max(planned, now))
+    return will_open(book, job.steriliser, max(planned, now))

@@ -17,6 +17,7 @@ from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
 from pinset.planning.building.from_book import Delivered, build_problem
+from pinset.planning.model.cook_times import with_later_loads
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
@@ -34,7 +35,7 @@ from pinset.services.day.day_now import (
     in_sight,
     laid_jobs,
 )
-from pinset.services.day.hours_left import laid_from, only_what_is_left
+from pinset.services.day.hours_left import HOUR, laid_from, only_what_is_left
 from pinset.services.day.hours_past import with_hours_of_now
 from pinset.services.day.minutes_left import only_these_minutes
 from pinset.services.jobs.known import known_jobs
@@ -177,6 +178,9 @@ def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
 
 
 def _as_of_now(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
+    free_from = {code: own.free_from / HOUR for code, own in day.left.sterilisers.items()}
+    ready = with_later_loads(problem.resources.ready, day.book, day.today, free_from)
+    problem = replace(problem, resources=replace(problem.resources, ready=ready))
     return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
 
 
