@@ -399,6 +399,7 @@ def six_variety_book() -> FarmBook:
                 hours_per_day=18.0,
                 cooks_per_day=3,
                 rating_bar_gauge=1.5,
+                opened_until="23:59",
             ),
         ),
         benches=(Bench("bench", "Clean bench", "lab", 360),),

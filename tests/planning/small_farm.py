@@ -141,6 +141,7 @@ def small_farm(*routes: Route) -> FarmBook:
                 (CookKind("block", 5.0, 40, 60, 100.0), CookKind("grain", 4.0, 30, 60, 50.0)),
                 hours_per_day=12.0,
                 cooks_per_day=2,
+                opened_until="22:30",
             ),
         ),
         benches=(Bench("bench", "Clean bench", "inc", 240),),

@@ -14,7 +14,14 @@ from pinset.planning.building.from_book import build_problem
 from pinset.planning.model.limits_cooks import assumes_prepared
 from pinset.planning.model.model import build_model
 from pinset.planning.problem import Making, Order, Problem, Recipe, Weights
-from pinset.planning.resources import CookOption, Resources, Sterile, SteriliserDays
+from pinset.planning.resources import (
+    Begun,
+    CookOption,
+    FirstCook,
+    Resources,
+    Sterile,
+    SteriliserDays,
+)
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
@@ -202,11 +209,11 @@ def test_grain_that_is_not_in_the_soak_is_not_cooked_today() -> None:
     """26 h before a loading at 10:30 is yesterday morning."""
     book = with_soaked_grain()
     dry, _ = build_problem(book, living(), TODAY)
-    (kind,) = {m.cook for r in dry.recipes for m in r.makings if m.step == "grain"}
-    assert dry.resources.first_cook_day(kind) == 1
+    ((kind, mix),) = {(m.cook, m.mix) for r in dry.recipes for m in r.makings if m.step == "grain"}
+    assert dry.resources.first_cook_day(kind, mix) == 1
     assert 0 not in grain_cooks(dry)
     assert 1 in grain_cooks(dry)
-    soaked, _ = build_problem(book, living(), TODAY, begun={(kind, TODAY): 40.0})
+    soaked, _ = build_problem(book, living(), TODAY, begun=[Begun(kind, 40.0, 0, 1, mix)])
     assert 0 in grain_cooks(soaked)
 
 
@@ -229,8 +236,8 @@ def test_no_more_is_cooked_today_than_was_soaked_for_it(soaked: float) -> None:
         resources=Resources(
             sterilisers=(kettle,),
             is_sterile_counted=True,
-            first_cook=(("grain", 1),),
-            begun=(("grain", 0, soaked * jars.litres),),
+            first_cook=(FirstCook("grain", 1),),
+            begun=(Begun("grain", soaked * jars.litres, 0, 1),),
         ),
         weights=Weights(culture_missing=0.0, end_missing=0.0),
     )
@@ -259,7 +266,7 @@ def test_what_stands_in_the_soak_is_cooked(soaked: float) -> None:
         resources=Resources(
             sterilisers=(kettle,),
             is_sterile_counted=True,
-            begun=(("grain", 0, soaked * jars.litres),),
+            begun=(Begun("grain", soaked * jars.litres, 0, 1),),
             sterile_keeps_days=0,
         ),
         weights=Weights(culture_missing=0.0, end_missing=0.0),
@@ -276,8 +283,10 @@ def test_a_soak_falls_on_the_last_day_that_somebody_works() -> None:
     book = with_soaked_grain()
     sunday = monday - timedelta(days=1)
     problem, _ = build_problem(book, living(), sunday)
-    (kind,) = {m.cook for r in problem.recipes for m in r.makings if m.step == "grain"}
-    assert problem.resources.first_cook_day(kind) == 2, "Monday's was to be soaked on Saturday"
+    ((kind, mix),) = {
+        (m.cook, m.mix) for r in problem.recipes for m in r.makings if m.step == "grain"
+    }
+    assert problem.resources.first_cook_day(kind, mix) == 2, "Monday's was to be soaked on Saturday"
 
 
 def test_starts_before_the_first_possible_cook_say_what_they_assume() -> None:
@@ -307,8 +316,8 @@ def test_what_was_begun_for_a_day_is_cooked_on_that_day(cook_cost: float, days: 
         resources=Resources(
             sterilisers=(kettle,),
             is_sterile_counted=True,
-            first_cook=(("grain", 1),),
-            begun=(("grain", 0, 8.0),),
+            first_cook=(FirstCook("grain", 1),),
+            begun=(Begun("grain", 8.0, 0, 1),),
             sterile_keeps_days=0,
         ),
         weights=Weights(culture_missing=0.0, end_missing=0.0),

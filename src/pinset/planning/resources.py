@@ -67,6 +67,30 @@ class CookReady:
 
 
 @dataclass(frozen=True, slots=True)
+class FirstCook:
+    """From which day on vessels of one mix that nobody has begun can be cooked."""
+
+    cook: str
+    day: int
+    mix: str = ""  # as a making says it; empty: every mix of that cook
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """Vessels soaked, boiled or filled and not cooked yet."""
+
+    cook: str
+    litres: float
+    first_day: int  # of a cook that may take them
+    last_day: int
+    mix: str = ""  # as a making says it; empty: serves any of that cook
+
+    def is_for(self, cook: str, mix: str | None) -> bool:
+        """Say whether it serves a mix of a cook; None: any of that cook."""
+        return self.cook == cook and (mix is None or self.mix in {"", mix})
+
+
+@dataclass(frozen=True, slots=True)
 class Loading:
     """People's minutes, day by day, until vessels for a kind of cook must be loaded."""
 
@@ -109,9 +133,9 @@ class Resources:
     sterile_keeps_days: int = 3  # days a planned cook serves after the latest it could have been
     short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
     ready: tuple[CookReady, ...] = ()  # a cook not listed may be used as soon as routes say
-    first_cook: tuple[tuple[str, int], ...] = ()  # cook kinds soaked for days, and from which day
+    first_cook: tuple[FirstCook, ...] = ()  # mixes that cannot be cooked today; others can
     loadings: tuple[Loading, ...] = ()  # empty: filling before a loading is not limited
-    begun: tuple[tuple[str, int, float], ...] = ()  # litres in the soak for cooks on earlier days
+    begun: tuple[Begun, ...] = ()  # what is in the soak, boiled or filled
     places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
     rooms: tuple[GrowRoom, ...] = ()
     vessels: tuple[VesselCount, ...] = ()
@@ -133,17 +157,23 @@ class Resources:
         row = found and (found.last if is_last else found.first)
         return row[day] if row and day < len(row) else day
 
-    def first_cook_day(self, cook: str) -> int:
-        """Return the first day on which vessels not yet begun can be cooked."""
-        return dict(self.first_cook).get(cook, 0)
+    def first_cook_day(self, cook: str, mix: str) -> int:
+        """Return the first day on which vessels of a mix not yet begun can be cooked."""
+        return max(
+            (f.day for f in self.first_cook if f.cook == cook and f.mix in {"", mix}), default=0
+        )
 
-    def can_be_ready(self, cook: str, day: int) -> bool:
-        """Whether what a cook needs (grain soaked a day ahead) can be ready for it on a day."""
-        return day >= self.first_cook_day(cook) or self.begun_litres(cook, day) > 0.0
+    def can_be_ready(self, cook: str, mix: str, day: int) -> bool:
+        """Whether what a mix needs (grain soaked a day ahead) can be ready for a cook of a day."""
+        return day >= self.first_cook_day(cook, mix) or self.begun_litres(cook, mix, day) > 0.0
 
-    def begun_litres(self, cook: str, day: int) -> float:
-        """Return for how many litres of vessels the preparation of a cook was begun already."""
-        return sum(litres for kind, when, litres in self.begun if (kind, when) == (cook, day))
+    def begun_litres(self, cook: str, mix: str | None, day: int) -> float:
+        """Return the litres begun of a mix (None: of all) that a cook of a day can take."""
+        return sum(
+            each.litres
+            for each in self.begun
+            if each.is_for(cook, mix) and each.first_day <= day <= each.last_day
+        )
 
     def next_staffed(self, day: int) -> int:
         """Return the first day from a day on that somebody works; the day itself if none is known.

@@ -20,7 +20,7 @@ from pinset.services.jobs.after_cooks import after_cooks
 from pinset.services.jobs.of_cooks import cook_jobs, loads_of
 from pinset.services.jobs.preparing import preparation_jobs
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.begun import begun_cooks
+from pinset.services.loads.begun import begun_vessels
 from pinset.services.loads.loaded import loaded_since
 from pinset.services.loads.uncooked import waiting_for_a_cook
 
@@ -136,7 +136,9 @@ def test_once_loaded_it_is_asked_for_from_what_was_cooked(
     assert pours(TODAY + timedelta(days=4)) == [], "nobody will pour it any more"
     done = recording.done(laid(lay, pour), person="ada", client_id=secrets.token_hex(16))
     assert pours(TODAY) == []
-    assert begun_cooks(book, TODAY) == {}, "it is no preparation of a cook to come"
+    assert begun_vessels(book, TODAY, waiting_for_a_cook(book, TODAY, ())) == (), (
+        "it is no preparation of a cook to come"
+    )
     found = loaded_since(TODAY, book.farm.time_zone)
     assert not any(waiting_for_a_cook(book, TODAY, found).units.values())
     taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")

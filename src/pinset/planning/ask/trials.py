@@ -14,6 +14,7 @@ from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import Delivered, Picked, build_problem
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
+from pinset.planning.resources import Begun
 from pinset.planning.season.chances import is_met
 from pinset.planning.season.draws import ByChance, seeded
 from pinset.planning.season.odds import Odds, odds_of
@@ -50,7 +51,8 @@ class Farm:
     shares: Mapping[str, float] | None = None  # beyond what is promised, by variety
     not_before: Mapping[str, date] | None = None
     not_carried: Collection[str] = ()  # as of build_problem
-    begun: Mapping[tuple[str, date], float] | None = None  # as of build_problem
+    begun: tuple[Begun, ...] = ()  # as of build_problem
+    since_hours: float = 0.0  # as of build_problem
     late: tuple[tuple[str, str], ...] = ()  # as of build_problem
     assumes_prepared: bool = True  # first starts find their vessels though nobody counted any
 
@@ -96,8 +98,9 @@ class Trials:
         farm = self.farm
         problem, _ = build_problem(
             book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
-            not_before=farm.not_before, begun=farm.begun, late=farm.late, horizon_days=self.until,
-            assume_prepared=farm.assumes_prepared, not_carried=farm.not_carried,
+            not_before=farm.not_before, begun=farm.begun, since_hours=farm.since_hours,
+            late=farm.late, horizon_days=self.until, assume_prepared=farm.assumes_prepared,
+            not_carried=farm.not_carried,
         )  # fmt: skip
         shares = farm.shares or {}
         problem = with_spare(

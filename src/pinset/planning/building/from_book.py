@@ -22,6 +22,7 @@ from pinset.planning.building.step_numbers import DEFAULT_SAFETY, Safety
 from pinset.planning.model.cook_times import cooks_ready, days_waited
 from pinset.planning.model.pins import with_pins
 from pinset.planning.problem import InStore, Order, Problem, Recipe, Stock
+from pinset.planning.resources import Begun
 
 LONGEST_HORIZON = 300  # days; a slower chain is planned this far and no further
 LEAST_HORIZON = 14
@@ -57,7 +58,8 @@ def build_problem(
     delivered: Iterable[Delivered] = (),
     store: Iterable[Picked] = (),
     late: Iterable[tuple[str, str]] = (),
-    begun: Mapping[tuple[str, date], float] | None = None,
+    begun: Iterable[Begun] = (),
+    since_hours: float = 0.0,
     not_before: Mapping[str, date] | None = None,
     not_carried: Collection[str] = (),
     safety: Safety = DEFAULT_SAFETY,
@@ -81,9 +83,11 @@ def build_problem(
         What was handed over today or ahead, and picked mushrooms in the cold store.
     late : iterable of (variety, step)
         Starts that should have happened already: any of the next working days will do for them.
-    begun : mapping of (kind of cook, day) to litres, optional
-        Vessels for cooks of today or the next days whose preparation (grain in the soak) was begun;
-        others wait until there is time for it.
+    begun : iterable of Begun
+        Vessels whose preparation (grain in the soak) was begun and that are not cooked; others wait
+        until there is time for it.
+    since_hours : float
+        Hour of today from which work can begin. [h]
     not_before : mapping of lot code to date, optional
         Prepared vessels that are still in their steriliser or warm, and when they may be used.
     not_carried : collection of str
@@ -154,6 +158,7 @@ def build_problem(
         not_before=not_before or {},
         assume_prepared=assume_prepared,
         begun=begun,
+        since_hours=since_hours,
     )
     remarks += said
     remarks += occupied_while_out(book, living, today, days)

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
-from math import ceil
 from types import MappingProxyType
 
 from pinset.chain.in_use import benches_on, can_cook, hours_on, loaded_on
@@ -15,6 +14,7 @@ from pinset.chain.register import FarmBook, RoomKind, Step, StepKind, Steriliser
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.calendar import WorkDays
+from pinset.planning.building.first_cooks import first_cooks
 from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
 from pinset.planning.building.prepared_keeps import PASTEURISED_KEEPS, prepared_days
@@ -22,6 +22,7 @@ from pinset.planning.building.step_numbers import making_code
 from pinset.planning.model.cook_times import is_never_ready
 from pinset.planning.problem import Recipe
 from pinset.planning.resources import (
+    Begun,
     CookOption,
     CookReady,
     Loading,
@@ -33,7 +34,6 @@ from pinset.planning.resources import (
 
 COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
 DAY_HOURS = 24.0
-NOT_BEFORE = frozenset({"cook", "cool"})  # of a step's preparation: the cook itself and after it
 
 
 def reckon_resources(
@@ -46,13 +46,15 @@ def reckon_resources(
     ready: tuple[CookReady, ...] = (),
     not_before: Mapping[str, date] = MappingProxyType({}),
     assume_prepared: bool = True,
-    begun: Mapping[tuple[str, date], float] | None = None,
+    begun: Iterable[Begun] = (),
+    since_hours: float = 0.0,
 ) -> tuple[Resources, tuple[str, ...]]:
     """Return what the days can hold, and which resource is missing, in words.
 
     With ``assume_prepared``, and where no prepared vessels are counted, the starts that come too
     soon for a cook are taken to have theirs; without it they wait for the first cook. ``ready``
-    says when cooks may be used, ``not_before`` from when on prepared lots may be.
+    says when cooks may be used, ``not_before`` from when on prepared lots may be, ``since_hours``
+    from which hour of today work can begin.
     """
     remarks: list[str] = []
     makings = [making for recipe in recipes for making in recipe.makings]
@@ -117,12 +119,9 @@ def reckon_resources(
         is_sterile_counted=bool(vessels) or not assume_prepared,
         short_keeping=PASTEURISED_KEEPS,
         ready=ready,
-        first_cook=_first_cooks(book, work),
+        first_cook=first_cooks(book, work.start, since_hours),
         loadings=_loadings(book, work, working),
-        begun=tuple(
-            (cook, (day - work.start).days, litres)
-            for (cook, day), litres in sorted((begun or {}).items())
-        ),
+        begun=tuple(begun),
         places=shelf_places(book, living, work.start, days),
         rooms=grow_rooms(book, work.start, days),
         vessels=tuple(
@@ -157,35 +156,6 @@ def _held(living: Iterable[LivingLot], vessel: str) -> float:
             and lot.now_step().kind is not StepKind.FRUIT
         )
     )
-
-
-def _first_cooks(book: FarmBook, work: WorkDays) -> tuple[tuple[str, int], ...]:
-    """Return for each kind of cook from which day on it can be prepared for, starting today.
-
-    Hours are counted back from the loading; what falls on a day off is done on the one before.
-    """
-    hours_before: dict[str, float] = {}
-    for route in book.routes:
-        for step in route.steps:
-            leads = {each.task: each.lead_hours for each in step.preparations}
-            cooked = max((p.lead_hours for p in step.preparations if p.task == "cook"), default=0.0)
-            first = max((lead for task, lead in leads.items() if task not in NOT_BEFORE), default=0)
-            if step.cook and "cook" in leads:
-                ahead = max(hours_before.get(step.cook, 0.0), first - cooked)
-                hours_before[step.cook] = ahead
-    loads: dict[str, float] = {}
-    for each in book.sterilisers:
-        for kind in each.cooks:
-            loads[kind.code] = min(loads.get(kind.code, 24.0), _clock_hours(each.load_at))
-    found = []
-    for cook, hours in sorted(hours_before.items()):
-        days = max(0, ceil((hours - loads.get(cook, 24.0)) / DAY_HOURS))
-        first_day = next(
-            (day for day in range(work.days) if day >= days and _is_begun(work, day - days)), 0
-        )
-        if first_day:
-            found.append((cook, first_day))
-    return tuple(found)
 
 
 def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[Loading, ...]:
@@ -227,10 +197,6 @@ def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tupl
 def _clock_hours(clock: str) -> float:
     hour, minute = (int(part) for part in clock.split(":"))
     return hour + minute / 60.0
-
-
-def _is_begun(work: WorkDays, day: int) -> bool:
-    return work.on_or_before(day) is not None
 
 
 def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bool:

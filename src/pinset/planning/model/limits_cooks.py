@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from pinset.planning.model.columns import WEEK, Model, limit
+from pinset.planning.model.limits_begun import (
+    Made,
+    cook_on_its_day,
+    limit_unbegun,
+    only_what_was_begun,
+    use_what_was_begun,
+)
 from pinset.planning.model.programme import Term
 from pinset.planning.problem import Making, Problem
 from pinset.planning.resources import CookOption, Sterile, SteriliserDays
@@ -13,17 +21,7 @@ from pinset.planning.resources import CookOption, Sterile, SteriliserDays
 # prices of one more unit of a resource, assumed; used to name what is lacking
 HOUR_PRICE = 30.0
 COOK_PRICE = 20.0
-BEGUN_KEEPS_DAYS = 1  # what is soaked or filled waits for a cook; common practice, no source
 LITRE_PRICE = 0.5  # of vessels made sterile elsewhere: dearer than the steriliser's own hours
-
-
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """Litres of cooks of one day."""
-
-    day: int
-    serves: int  # the latest cook day of the soonest start they may go into: the day or later
-    litres: list[Term]
 
 
 @dataclass(slots=True)
@@ -49,22 +47,26 @@ def limit_sterilisers(model: Model) -> None:
     count: dict[tuple[str, int], list[Term]] = {}
     first: dict[tuple[str, int], list[Term]] = defaultdict(list)
     for kind, needed in sorted(kinds.items()):
-        made: list[_Made] = []
+        made: list[Made] = []
         for steriliser in problem.resources.sterilisers:
             for option in steriliser.cooks:
                 if option.kind != kind:
                     continue
                 for t in range(min(max(needed.need) + 1, problem.days)):
-                    if t != model.bucket(t) or not _can_cook(model, steriliser, option, t):
+                    if t != model.bucket(t) or not _can_cook(
+                        model, steriliser, option, t, needed.days_before
+                    ):
                         continue
                     n = model.programme.column(option.cost, whole=model.is_whole(t))
                     model.n[steriliser.code, kind, t] = n
                     hours.setdefault((steriliser.code, t), []).append((n, option.hours))
                     count.setdefault((steriliser.code, t), []).append((n, 1.0))
                     made += _loads(model, steriliser, option, t, needed.soonest, first)
-        _sterile_flow(model, kind, needed, _only_what_was_begun(model, kind, made))
-        _use_what_was_begun(model, kind, needed)
-        _cook_on_its_day(model, kind, made)
+        made = only_what_was_begun(model, kind, needed.days_before, made)
+        given = _sterile_flow(model, kind, needed, made)
+        limit_unbegun(model, kind, needed.by_start, given, made, needed.days_before)
+        use_what_was_begun(model, kind, needed.by_start, needed.days_before, needed.soonest)
+        cook_on_its_day(model, kind, made)
     for terms in first.values():
         model.programme.at_most(terms, 1.0)  # one load of a day is its first, of whatever kind
     _limit_days(model, hours, count, {who for needed in kinds.values() for who in needed.users})
@@ -111,7 +113,7 @@ def _loads(
     day: int,
     soonest: int,
     first: dict[tuple[str, int], list[Term]],
-) -> list[_Made]:
+) -> list[Made]:
     """Return the litres of a day's cooks; the first load may serve sooner than one after it."""
     resources = model.problem.resources
     n = model.n[steriliser.code, option.kind, day]
@@ -125,73 +127,28 @@ def _loads(
     serves = max(day, early - soonest)
     if far or late == early:
         serves = model.bucket(serves) if serves < model.problem.days else serves
-        return [_Made(day, serves, [(n, option.litres)])]
+        return [Made(day, serves, [(n, option.litres)])]
     begins = model.programme.column(upper=1.0)
     model.programme.at_most([(begins, 1.0), (n, -1.0)], 0.0)
     first[steriliser.code, day].append((begins, 1.0))
-    made = [_Made(day, serves, [(begins, option.litres)])]
+    made = [Made(day, serves, [(begins, option.litres)])]
     if late is not None:
         rest = [(n, option.litres), (begins, -option.litres)]
-        made.append(_Made(day, max(day, late - soonest), rest))
+        made.append(Made(day, max(day, late - soonest), rest))
     return made
 
 
-def _only_what_was_begun(model: Model, kind: str, made: list[_Made]) -> list[_Made]:
-    """Let a cook too soon for new preparation hold no more than was begun for it."""
-    resources = model.problem.resources
-    too_soon: dict[int, list[_Made]] = defaultdict(list)
-    found = []
-    for each in made:
-        if each.day < resources.first_cook_day(kind):
-            too_soon[each.day].append(each)
-        else:
-            found.append(each)
-    for day, loads in too_soon.items():
-        filled = []
-        for each in loads:
-            column = model.programme.column(upper=resources.begun_litres(kind, day))
-            model.programme.at_most([(column, 1.0), *((n, -most) for n, most in each.litres)], 0.0)
-            filled.append((column, 1.0))
-            found.append(_Made(day, each.serves, [(column, 1.0)]))
-        if len(filled) > 1:
-            model.programme.at_most(filled, resources.begun_litres(kind, day))
-    return found
-
-
-def _use_what_was_begun(model: Model, kind: str, needed: _Kind) -> None:
-    """Wish (softly) that what stands in the soak is cooked while it keeps, and then used."""
-    resources, weights = model.problem.resources, model.problem.weights
-    keeps = resources.keeps_days(kind, needed.soonest)
-    for cook, day, litres in resources.begun:
-        if cook != kind or day < 0 or litres <= 0:
-            continue
-        served = [
-            term
-            for latest, terms in needed.need.items()
-            if day <= latest <= day + BEGUN_KEEPS_DAYS + keeps
-            for term in terms
-        ]
-        spoiled = model.programme.column(weights.spoiled_litre, upper=litres)
-        model.wishes.append(spoiled)
-        model.programme.at_least([*served, (spoiled, 1.0)], litres)
-
-
-def _cook_on_its_day(model: Model, kind: str, made: list[_Made]) -> None:
-    """Wish (more softly) that what stands in the soak is cooked on the day it was begun for."""
-    price = model.problem.weights.moved_litre
-    for cook, day, litres in model.problem.resources.begun:
-        loads = [term for each in made if each.day == day for term in each.litres]
-        if cook != kind or day < 0 or litres <= 0 or not loads:
-            continue
-        moved = model.programme.column(price, upper=litres)
-        model.programme.at_least([*loads, (moved, 1.0)], litres)
-
-
-def _can_cook(model: Model, steriliser: SteriliserDays, option: CookOption, day: int) -> bool:
+def _can_cook(
+    model: Model,
+    steriliser: SteriliserDays,
+    option: CookOption,
+    day: int,
+    mixes: Collection[str],
+) -> bool:
     return any(
         steriliser.hours[t] >= option.hours
         and steriliser.count[t] >= 1
-        and model.problem.resources.can_be_ready(option.kind, t)
+        and any(model.problem.resources.can_be_ready(option.kind, mix, t) for mix in mixes)
         for t in range(day, min(day + WEEK, model.problem.days))
         if model.bucket(t) == day
     )
@@ -221,15 +178,18 @@ def assumes_prepared(problem: Problem, making: Making, day: int) -> bool:
     return bool(
         making.cook
         and making.litres > 0
-        and day < making.cook_days_before + resources.first_cook_day(making.cook)
+        and day < making.cook_days_before + resources.first_cook_day(making.cook, making.mix)
         and not resources.is_sterile_counted
     )
 
 
-def _sterile_flow(model: Model, kind: str, needed: _Kind, made: list[_Made]) -> None:
+def _sterile_flow(
+    model: Model, kind: str, needed: _Kind, made: list[Made]
+) -> dict[tuple[str, int], list[Term]]:
+    """Let starts use what is cooked and stands; return what stands gives, by mix and day."""
     lp, resources = model.programme, model.problem.resources
     keeps = resources.keeps_days(kind, needed.soonest)
-    standing = _from_what_stands(model, kind, needed)
+    standing, given = _from_what_stands(model, kind, needed)
     days = sorted({-1, *needed.need, *(each.serves for each in made)})
     before: int | None = None
     for i, day in enumerate(days):
@@ -259,12 +219,15 @@ def _sterile_flow(model: Model, kind: str, needed: _Kind, made: list[_Made]) -> 
             ]
             lp.at_most([(kept, 1.0), *recent], 0.0)
         before = kept
+    return given
 
 
-def _from_what_stands(model: Model, kind: str, needed: _Kind) -> dict[int, list[Term]]:
-    """Return what prepared vessels that stand give to starts that want their mix, by cook day.
+def _from_what_stands(
+    model: Model, kind: str, needed: _Kind
+) -> tuple[dict[int, list[Term]], dict[tuple[str, int], list[Term]]]:
+    """Return what prepared vessels that stand give to starts that want their mix.
 
-    The terms are negative: they take from the need of that day.
+    By cook day, in negative terms (they take from the need of that day), and by mix and start day.
     """
     lp = model.programme
     found: dict[int, list[Term]] = defaultdict(list)
@@ -285,7 +248,7 @@ def _from_what_stands(model: Model, kind: str, needed: _Kind) -> dict[int, list[
     for key, terms in given.items():
         wanted = needed.by_start[key]
         lp.at_most([*terms, *((x, -litres) for x, litres in wanted)], 0.0)
-    return found
+    return found, given
 
 
 def _may_serve(sterile: Sterile, mix: str, day: int) -> bool:

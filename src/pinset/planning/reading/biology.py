@@ -69,7 +69,8 @@ def _has_vessels(problem: Problem, making: Making, day: int) -> bool:
         return True
     cook_day = day - making.cook_days_before
     if any(
-        resources.can_be_ready(making.cook, each) and _may_serve(problem, making, each, day)
+        resources.can_be_ready(making.cook, making.mix, each)
+        and _may_serve(problem, making, each, day)
         for each in range(max(0, cook_day + 1))
     ):
         return True

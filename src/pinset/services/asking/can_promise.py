@@ -19,6 +19,7 @@ from pinset.services.asking.words import Known, answer_of
 from pinset.services.clock import farm_time, hour_is_known, now_utc
 from pinset.services.day.day_now import day_now
 from pinset.services.day.hours_left import laid_from
+from pinset.services.loads.begun import begun_vessels, since_hours
 from pinset.services.plans import planning_day
 
 BUDGET_S = 8.5
@@ -145,7 +146,8 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         shares=aim.tuning.shares if aim else None,
         not_before=day.warm,
         not_carried=day.declined,
-        begun=planning_day.begun(book, today, day),
+        begun=begun_vessels(book, today, day.waiting),
+        since_hours=since_hours(day.left.since),
         late=planning_day.late_starts(day),
         assumes_prepared=False,
     )

@@ -242,7 +242,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         prepared,
         day.left,
         day.waiting.copied(),
-        day.settled.keys,
+        day.settled.covers,
         {lot.code: lot.culture for lot in day.living},
     )
     from_state = jobs_from_state(

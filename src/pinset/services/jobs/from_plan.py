@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time
 from math import ceil
@@ -26,6 +26,8 @@ from pinset.services.jobs.of_starts import NEARLY, move_job, one_move_a_day, tra
 from pinset.services.jobs.one_culture import by_culture
 from pinset.services.jobs.preparing import clock_moment, preparation_jobs
 from pinset.services.jobs.records import PlannedJob
+from pinset.services.loads.begun import since_hours
+from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_in_time import Load, never_used
 from pinset.services.loads.soaking import chain_minutes
 from pinset.services.loads.uncooked import Mix, Waiting, mix_in, mix_of
@@ -119,7 +121,7 @@ def jobs_from_plan(
     prepared: Mapping[VesselKey, Sequence[Standing]],
     left: HoursLeft = WHOLE,
     waiting: Waiting | None = None,
-    settled: Collection[str] = (),
+    is_settled: Callable[[PlannedJob], bool] = lambda _: False,
     cultures: Mapping[str, str] | None = None,
 ) -> FromPlan:
     """Return the jobs the plan gives for the days from ``today`` to ``last``.
@@ -138,8 +140,8 @@ def jobs_from_plan(
         begin at.
     waiting : Waiting, optional
         What was prepared for a cook that has not taken it yet.
-    settled : collection of str
-        Keys of jobs that are not asked for again today.
+    is_settled : callable
+        Says whether a job is not asked for again today.
     cultures : mapping of lot code to culture, optional
         Of the lots alive; a start from several cultures becomes a job for each.
 
@@ -163,10 +165,11 @@ def jobs_from_plan(
     ]
     wanting = still_to_prepare(near, prepared, reader)
     cooks = [cook for cook in plan.cooks if not cook.provisional]
-    loads = loads_of(cooks, wanting, reader, left)
     waiting = (waiting or Waiting()).reaching_back(book)
+    in_reach = InReach(book, today, since_hours(left.since), waiting)
+    loads = loads_of(cooks, wanting, reader, left, in_reach)
     since = left.since or clock_moment(book.farm.day_starts).time()
-    filled = _filled_by(loads, since, waiting, settled, reader)
+    filled = _filled_by(loads, since, waiting, is_settled, reader)
     set_hours(loads, today, left, filled)
     late = late_loads(loads, reader, left) | never_used(loads, reader)
     if left.since is None and late:
@@ -208,7 +211,7 @@ def _filled_by(
     loads: Sequence[Load],
     since: time,
     waiting: Waiting,
-    settled: Collection[str],
+    is_settled: Callable[[PlannedJob], bool],
     reader: Reader,
 ) -> dict[str, int]:
     """Return for each steriliser the minute of today by which its vessels can be filled.
@@ -224,7 +227,7 @@ def _filled_by(
             continue
         jobs = preparation_jobs(load.starts, load.day, f"{load.at:%H:%M}", reader, waiting)
         chains: dict[Mix, list[PlannedJob]] = defaultdict(list)
-        for job in (each for each in jobs if each.key not in settled):
+        for job in (each for each in jobs if not is_settled(each)):
             chains[mix_in(job)].append(job)
         shared = ceil(sum(j.minutes for each in chains.values() for j in each) / max(1, people))
         minutes = max([shared, *map(chain_minutes, chains.values())])

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from pinset.chain.plain import from_plain
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobRow
-from pinset.services.jobs.matching import KnownJob
+from pinset.services.jobs.matching import KnownJob, differs
 from pinset.services.jobs.of_failed_cooks import TASK
 from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.state import done_count
 from pinset.services.loads.uncooked import Mix, mix_in
 
 PREPARED_BEFORE_DAYS = 7
@@ -63,11 +64,14 @@ class Settled:
 
     keys: frozenset[str]
     handled: frozenset[tuple[JobKind, str]]  # kind of work and lot, where a whole job was answered
+    dropped: Mapping[str, int] = field(default_factory=dict)  # units of preparation, by key
 
     def covers(self, job: PlannedJob) -> bool:
         """Say whether a job was answered today: itself, or each of its lots by another job."""
         if job.key in self.keys:
             return True
+        if job.key in self.dropped:  # what is missing beyond that was never answered
+            return not differs(self.dropped[job.key], max(job.count, self.dropped[job.key]))
         lots = {(job.kind, lot.lot) for lot in job.lots}
         return job.kind in BY_LOT and bool(lots) and lots <= self.handled
 
@@ -77,7 +81,7 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
 
     That is what was dropped today, and work done today that uses nothing up, so that a new
     reckoning would find it undone. Vessels of the mixes that are ``counted`` until a cook takes
-    them are asked for as long as some are missing.
+    them are asked for as long as some are missing beyond those that were dropped.
     """
     rows = [row for row in job_store.jobs_for(today, day_begins) if row.is_closed]
     answers = job_store.entries_of([row.code for row in rows])
@@ -94,11 +98,12 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
         for answer in job_store.entries_of([row.code for row in begun])
         if answer.kind is Kind.DROP
     }
+    by_units = {row.code for row in (*rows, *begun) if _is_counted(row, counted)}
     return Settled(
         frozenset(
             str(row.body["key"])
             for row in (*rows, *begun)
-            if row.code in dropped or (row.kind in NOT_AGAIN and not _is_counted(row, counted))
+            if row.code not in by_units and (row.code in dropped or row.kind in NOT_AGAIN)
         ),
         frozenset(
             (JobKind(row.kind), str(lot["lot"]))
@@ -106,7 +111,17 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
             if JobKind(row.kind) in BY_LOT
             for lot in row.body.get("lots", ())
         ),
+        _dropped_units(row for row in (*rows, *begun) if row.code in by_units & dropped),
     )
+
+
+def _dropped_units(rows: Iterable[JobRow]) -> dict[str, int]:
+    """Return the units that jobs were dropped with, by their key."""
+    found: dict[str, int] = {}
+    for row in {row.code: row for row in rows}.values():
+        left = int(row.body["count"]) - done_count(job_store.entries_of([row.code]))
+        found[str(row.body["key"])] = found.get(str(row.body["key"]), 0) + max(0, left)
+    return found
 
 
 def _of_failed_cooks(since: datetime) -> tuple[JobRow, ...]:

@@ -11,7 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.same_preparation import is_moved, is_over, is_same_preparation
+from pinset.services.loads.same_preparation import (
+    TooSoon,
+    is_moved,
+    is_over,
+    is_same_preparation,
+)
 from pinset.services.views import Change
 from pinset.services.words import near_day, plural
 
@@ -85,13 +90,15 @@ def match(
     new: Sequence[PlannedJob],
     today: date,
     loaded: Collection[str] = (),
+    is_too_soon: TooSoon = lambda _mix, _day: False,
 ) -> Matching:
     """Return which stored jobs live on, which are new and which are gone.
 
     A part-done job that the new plan no longer asks for is kept as it was: what is left of it is
     the grower's to finish or to drop; of preparation whose cook is over, and of a move whose lots
     other jobs move now, it is finished. ``loaded`` are the keys of cooks that were loaded: what is
-    in is to be opened, whatever the plan asks for next.
+    in is to be opened, whatever the plan asks for next. ``is_too_soon`` says of a mix and a day
+    that nothing new can be ready for its cook.
     """
     open_known = {each.code: each for each in known}
     kept: list[tuple[str, PlannedJob]] = []
@@ -124,7 +131,8 @@ def match(
         each
         for each in open_known.values()
         if (
-            is_over(each.job, each.done_count, new, today, loaded) or _is_moved_by_others(each, new)
+            is_over(each.job, each.done_count, new, today, loaded, is_too_soon)
+            or _is_moved_by_others(each, new)
         )
         and not each.is_claimed
     )
@@ -192,7 +200,8 @@ def _is_told(job: PlannedJob) -> bool:
     return job.kind in WORTH_TELLING and not job.into_store
 
 
-def _differs(before: int, now: int) -> bool:
+def differs(before: int, now: int) -> bool:
+    """Say whether a count changed by more than a tenth and more than one."""
     return abs(now - before) > max(1.0, SMALL_CHANGE * before)
 
 
@@ -215,7 +224,7 @@ def changes(
         if not _is_told(job):
             continue
         what = f"{job.variety_name or job.place} {job.step or job.cook_kind}".strip()
-        if _differs(old.count, job.count):
+        if differs(old.count, job.count):
             told.append(
                 Change(
                     f"{what}, {near_day(job.day, today)}: {job.count} instead of {old.count}",

@@ -20,6 +20,7 @@ from pinset.services.jobs.batches_said import batches_in
 from pinset.services.jobs.preparing import clock_moment, stake_of, why_cook
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.loads.cooling import cooling_of
+from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_in_time import MIDNIGHT, Load, fitting, in_time
 from pinset.services.loads.opening_hour import opening_hour
 from pinset.services.words import joined, minutes_in_words
@@ -36,13 +37,15 @@ def loads_of(
     wanting: Sequence[Start],
     reader: Reader,
     left: HoursLeft = WHOLE,
+    in_reach: InReach | None = None,
 ) -> tuple[Load, ...]:
     """Return the loads of the planned cooks, filled with the starts they serve, soonest first.
 
     A start is served by the first cook of its kind whose vessels are open and cool by its day and
     still keep on it; what does not fit goes into the next, and the last takes what is left. Loads
     for which nothing is wanted are left out. Cooks of one steriliser follow each other; ``left``
-    says from when on it is free today.
+    says from when on it is free today. A load too soon for new vessels of a mix takes what is begun
+    of it (``in_reach``): the rest goes into the next.
     """
     loads = _empty_loads(cooks, reader, left)
     litres = {vessel.code: vessel.litres for vessel in reader.book.vessels}
@@ -56,6 +59,8 @@ def loads_of(
         for load in found:
             most = floor(load.litres_left / each + 1e-6)
             units = wanted if load is found[-1] else min(wanted, most)
+            if in_reach is not None and units > 0:
+                units = in_reach.take(step, load.day, units)
             if units > 0:
                 load.starts.append(replace(start, count=units))
                 load.litres_left -= units * each

@@ -1,57 +1,42 @@
-"""Which cooks have their preparation begun: grain in the soak cannot be wished there today."""
+"""Which vessels are begun and not cooked: grain in the soak cannot be wished there today."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, time
 
-from pinset.chain.register import FarmBook, Step
-from pinset.farm import job_store
+from pinset.chain.register import FarmBook
+from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.step_numbers import litres_of
-from pinset.services.clock import at_clock
-from pinset.services.jobs.records import JobKind
-from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
-
-LONGEST_PREPARATION_DAYS = 7
+from pinset.planning.resources import Begun
+from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, step_of
 
 
-def begun_cooks(book: FarmBook, today: date) -> dict[tuple[str, date], float]:
-    """Return the litres of vessels that were begun for cooks from today on, by kind and day.
+def begun_vessels(book: FarmBook, today: date, waiting: Waiting) -> tuple[Begun, ...]:
+    """Return what is begun, mix by mix, and the days of the cooks that may still take it.
 
     Counted is the task of which most was done: what was soaked, while only some is boiled yet.
+
+    Parameters
+    ----------
+    book, today : FarmBook, date
+        The farm and its day.
+    waiting : Waiting
+        What was prepared and neither cooked nor thrown out.
     """
-    since = at_clock(today - timedelta(days=LONGEST_PREPARATION_DAYS), "00:00", book.farm.time_zone)
-    done: defaultdict[tuple[str, str, date], defaultdict[str, int]]
-    done = defaultdict(lambda: defaultdict(int))
-    for each in _prepared(since):
-        job = each.job
-        if job.for_day is not None and job.for_day >= today and not job.follows_a_cook:
-            done[job.step, job.mix, job.for_day][job.task] += done_count(each.entries)
-    found: defaultdict[tuple[str, date], float] = defaultdict(float)
-    for (code, mix, day), tasks in done.items():
-        step = _step(book, code, mix)
-        if step is not None:
-            found[step.cook, day] += max(tasks.values()) * litres_of(book, step)
-    return dict(found)
+    most: defaultdict[tuple[Mix, date], int] = defaultdict(int)
+    for (mix, _, day), units in waiting.units.items():
+        most[mix, day] = max(most[mix, day], units)
+    found = []
+    for (mix, day), units in sorted(most.items()):
+        step, first = step_of(book, mix), (day - today).days
+        if step is not None and units > 0 and first + UNCOOKED_KEEPS_DAYS >= 0:
+            litres = units * litres_of(book, step)
+            last = first + UNCOOKED_KEEPS_DAYS
+            found.append(Begun(step.cook, litres, max(0, first), last, mix_words(step)))
+    return tuple(found)
 
 
-def _step(book: FarmBook, code: str, mix: str) -> Step | None:
-    """Return a step whose vessels are cooked, by what its preparation is known by."""
-    return next(
-        (
-            step
-            for route in book.routes
-            for step in route.steps
-            if step.cook and (step.code, f"{step.mix} {step.vessel}") == (code, mix)
-        ),
-        None,
-    )
-
-
-def _prepared(since: datetime) -> Iterable[StoredJob]:
-    rows = [
-        *job_store.closed_since(since, JobKind.PREPARE.value),
-        *(row for row in job_store.open_jobs() if row.kind == JobKind.PREPARE.value),
-    ]
-    return (each for each in stored_jobs(rows) if done_count(each.entries) > 0)
+def since_hours(since: time | None) -> float:
+    """Return the hour from which work of today can begin; 0 in the morning. [h]."""
+    return since.hour + since.minute / 60.0 if since else 0.0

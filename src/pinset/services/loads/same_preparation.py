@@ -6,12 +6,15 @@ what is left of it is never asked for as work on another.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import date, timedelta
 
+from pinset.planning.building.first_cooks import LOADED_AT_ONCE
 from pinset.services.day.fitting import DAY_IN_KEY
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.uncooked import THROW_OUT, UNCOOKED_KEEPS_DAYS, mix_in
+from pinset.services.loads.uncooked import THROW_OUT, UNCOOKED_KEEPS_DAYS, Mix, mix_in
+
+TooSoon = Callable[[Mix, date], bool]
 
 SAME_COOK_DAYS = 3
 """Preparation not begun is the same while its cook moves by no more than this many days."""
@@ -47,11 +50,17 @@ def is_moved(old: PlannedJob, new: PlannedJob) -> bool:
 
 
 def is_over(
-    job: PlannedJob, done: int, asked: Iterable[PlannedJob], today: date, loaded: Collection[str]
+    job: PlannedJob,
+    done: int,
+    asked: Iterable[PlannedJob],
+    today: date,
+    loaded: Collection[str],
+    is_too_soon: TooSoon,
 ) -> bool:
     """Say whether the rest of a begun preparation is not to be done any more.
 
-    Its cook was loaded, or what was prepared is too old, or the rest is asked for anew.
+    Its cook was loaded, or what was prepared is too old, or the rest is asked for anew, or it would
+    have to last longer than until its cook: what was done of it goes on without it.
 
     Parameters
     ----------
@@ -65,6 +74,8 @@ def is_over(
         The farm's day.
     loaded : collection of str
         Keys of the cooks that were loaded in the last days.
+    is_too_soon : callable
+        Says of a mix and a day that nothing new can be ready for its cook.
     """
     is_begun = job.kind is JobKind.PREPARE and done > 0 and job.task != THROW_OUT
     if not is_begun or job.follows_a_cook or job.for_day is None:
@@ -73,5 +84,7 @@ def is_over(
     if job.for_day.isoformat() in days:
         return True
     if job.for_day + timedelta(days=UNCOOKED_KEEPS_DAYS) < today:
+        return True
+    if job.task not in LOADED_AT_ONCE and is_too_soon(mix_in(job), job.for_day):
         return True
     return any(each.kind is JobKind.PREPARE and _work(each) == _work(job) for each in asked)

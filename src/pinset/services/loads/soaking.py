@@ -12,17 +12,12 @@ from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
+from pinset.planning.building.first_cooks import AT_ONCE
 from pinset.planning.model.cook_times import Staffed
 from pinset.services.clock import at_clock, farm_time, hour_is_known
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
 from pinset.services.words import minutes_in_words
-
-DRY = frozenset({"chop", "cut", "shred", "weigh"})
-"""Work after which nothing is wet yet."""
-
-AT_ONCE = DRY | {"mix"}
-"""Work that need not last before the next begins; common practice, no source."""
 
 HOUR = 60
 LOOKED_BACK_DAYS = 3

@@ -14,12 +14,12 @@ from datetime import date, timedelta
 from pinset.chain.register import FarmBook, Step
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
+from pinset.planning.building.first_cooks import DRY
 from pinset.services.clock import at_clock
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, state_of, stored_jobs
 from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.loaded import feeds_left, loaded_since
-from pinset.services.loads.soaking import DRY
 from pinset.services.loads.uncooked import (
     SMALL_PART,
     UNCOOKED_KEEPS_DAYS,

@@ -10,14 +10,13 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import combinations
 
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.step_nouns import step_noun
 from pinset.farm import job_store
-from pinset.planning.building.step_numbers import litres_of
-from pinset.services.clock import at_clock
+from pinset.services.clock import at_clock, farm_time
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
 from pinset.services.loads.loaded import Loaded
@@ -50,12 +49,19 @@ class Waiting:
         """Count units that a task was done for."""
         self.units[mix, task, for_day] += units
 
-    def take(self, mix: Mix, task: str, day: date, wanted: int) -> int:
-        """Take up to so many units for a cook on a day, those for that day first; say how many."""
+    def take(self, mix: Mix, task: str, day: date, wanted: int, *, is_past: bool = False) -> int:
+        """Take up to so many units for a cook on a day, those for that day first; say how many.
+
+        What is too old by that day is left, unless what ``is_past`` is taken out: it was cooked or
+        thrown out, whatever its age.
+        """
         fitting = [
             each
             for each in self.units
-            if each[:2] == (mix, task) and each[2] <= day and self.units[each] > 0
+            if each[:2] == (mix, task)
+            and self.units[each] > 0
+            and each[2] <= day
+            and (is_past or day <= each[2] + timedelta(days=UNCOOKED_KEEPS_DAYS))
         ]
         taken = 0
         for each in sorted(fitting, key=lambda key: (key[2] != day, key[2])):
@@ -71,7 +77,7 @@ class Waiting:
     def gone(self, mix: Mix, tasks: Iterable[str], day: date, units: int) -> None:
         """Take what only those tasks were done to out of what is waiting."""
         for task in tasks:
-            self.take(mix, task, day, units)
+            self.take(mix, task, day, units, is_past=True)
 
     def moved_on(self, book: FarmBook) -> Waiting:
         """Return the same with what a later step took counted for the day it was taken for.
@@ -154,17 +160,25 @@ def waiting_for_a_cook(
     for job, units in _prepared(stored, book, first):
         waiting.add(mix_in(job), job.task, job.for_day or today, units)
     _take_out_lost(waiting, stored, book)
-    for each in loaded:
-        for feed in each.feeds:
-            for mix in mixes_of(book, feed):
-                waiting.cooked(mix, each.at.date(), feed.units)
-    for job, units in _thrown_out(stored):
+    zone = book.farm.time_zone
+    thrown = [(farm_time(at, zone), job, units) for job, units, at in _thrown_out(stored)]
+    for at, gone in sorted([*((t[0], t) for t in thrown), *((e.at, e) for e in loaded)], key=_when):
+        if isinstance(gone, Loaded):
+            for feed in gone.feeds:
+                for mix in mixes_of(book, feed):
+                    waiting.cooked(mix, at.date(), feed.units)
+            continue
+        _, job, units = gone
         day = _thrown_of(job)
         if job.undoes:
             waiting.gone(mix_in(job), job.undoes, day, units)
         else:
             waiting.cooked(mix_in(job), day, units)
     return waiting
+
+
+def _when(gone: tuple[datetime, object]) -> datetime:
+    return gone[0]
 
 
 def _take_out_lost(waiting: Waiting, stored: Iterable[StoredJob], book: FarmBook) -> None:
@@ -210,12 +224,12 @@ def _preparation(book: FarmBook, first: date) -> tuple[StoredJob, ...]:
     return stored_jobs(rows)
 
 
-def _thrown_out(stored: Iterable[StoredJob]) -> Iterable[tuple[PlannedJob, int]]:
-    """Return what was thrown out of it, with its units."""
+def _thrown_out(stored: Iterable[StoredJob]) -> Iterable[tuple[PlannedJob, int, datetime]]:
+    """Return what was thrown out of it, with its units, and when."""
     for each in stored:
         units = done_count(each.entries)
         if each.job.task == THROW_OUT and units:
-            yield each.job, units
+            yield each.job, units, max(entry.happened_at for entry in each.entries)
 
 
 def wet_key(mix: Mix, for_day: date) -> str:
@@ -242,26 +256,6 @@ def _prepared(
             units = done_count(each.entries)
             if units:
                 yield job, units
-
-
-def litres_waiting(book: FarmBook, today: date, waiting: Waiting) -> dict[tuple[str, date], float]:
-    """Return the litres of vessels that wait, by kind and day of the cooks they may still go into.
-
-    Counted is the task of which most is waiting.
-    """
-    most: defaultdict[tuple[Mix, date], int] = defaultdict(int)
-    for (mix, _, day), units in waiting.units.items():
-        most[mix, day] = max(most[mix, day], units)
-    found: defaultdict[tuple[str, date], float] = defaultdict(float)
-    for (mix, day), units in most.items():
-        step = step_of(book, mix)
-        if step is None or units <= 0:
-            continue
-        for ahead in range(UNCOOKED_KEEPS_DAYS + 1):
-            cooked_on = today + timedelta(days=ahead)
-            if day <= cooked_on <= day + timedelta(days=UNCOOKED_KEEPS_DAYS):
-                found[step.cook, cooked_on] += units * litres_of(book, step)
-    return dict(found)
 
 
 def step_of(book: FarmBook, mix: Mix) -> Step | None:

@@ -41,10 +41,10 @@ from pinset.services.day.minutes_left import only_these_minutes
 from pinset.services.jobs.known import known_jobs
 from pinset.services.jobs.matching import KnownJob, Matching, changes, match
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.begun import begun_cooks
+from pinset.services.loads.begun import begun_vessels, since_hours
+from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_after_filling import with_loads_after_filling
 from pinset.services.loads.too_late import cooks_not_loaded, more_short
-from pinset.services.loads.uncooked import litres_waiting
 from pinset.services.memory import remembered
 from pinset.services.outlets.planned import outlet_days
 from pinset.services.plans.plan_reasons import reasons
@@ -133,7 +133,8 @@ def replan(
     known = known_jobs()  # again: somebody may have claimed or done some meanwhile
     jobs = [job for job in jobs if not day.settled.covers(job)]
     since = day.left.since
-    matching = match(known, jobs, today, day.loaded_keys)
+    reach = InReach(book, today, since_hours(since))
+    matching = match(known, jobs, today, day.loaded_keys, reach.is_too_soon)
     matching = with_hours_of_now(matching, known, today, since)
     matching = with_loads_after_filling(matching, known, book, today, since)
     in_sight = (before.plan.start if before else today) + timedelta(days=DAYS_LAID)
@@ -170,7 +171,8 @@ def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
         ],
         store=day.store,
         late=late_starts(day),
-        begun=begun(book, today, day),
+        begun=begun_vessels(book, today, day.waiting),
+        since_hours=since_hours(day.left.since),
         not_before=day.warm,
         not_carried=day.declined,
         assume_prepared=False,
@@ -191,12 +193,6 @@ def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:
         for each in day.known
         if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < day.today
     )
-
-
-def begun(book: FarmBook, today: date, day: DayNow) -> dict[tuple[str, date], float]:
-    """Return the litres of vessels begun for cooks to come: for their day, or left from another."""
-    soaked, waiting = begun_cooks(book, today), litres_waiting(book, today, day.waiting)
-    return {key: max(soaked.get(key, 0.0), waiting.get(key, 0.0)) for key in {*soaked, *waiting}}
 
 
 def _planned_and_laid(

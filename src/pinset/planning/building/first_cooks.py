@@ -1,0 +1,120 @@
+"""How soon vessels that nobody has begun can be cooked: soaked so long, boiled, filled, loaded."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+
+from pinset.chain.register import FarmBook, Preparation, Step
+from pinset.chain.vessel_keys import mix_words
+from pinset.planning.model.cook_times import Staffed
+from pinset.planning.resources import FirstCook
+
+DRY = frozenset({"chop", "cut", "shred", "weigh"})
+"""Work after which nothing is wet yet."""
+
+AT_ONCE = DRY | {"mix"}
+"""Work that need not last before the next begins; common practice, no source."""
+
+LOADED_AT_ONCE = AT_ONCE | {"fill"}
+"""Work that need not last before the vessels are loaded; common practice, no source."""
+
+COOK = "cook"
+COOL = "cool"
+LONGEST_DAYS = 31
+
+
+def first_cooks(book: FarmBook, today: date, since_hours: float = 0.0) -> tuple[FirstCook, ...]:
+    """Return for each kind of cook and mix the first day on which it can be loaded.
+
+    Begun today, each task at an hour at which somebody is there, and so long after the one before
+    as the route's lead hours lie apart where that must last; with the minutes of the least batch.
+    What is ready after the loading hour of a day is loaded on the next.
+
+    Parameters
+    ----------
+    book, today : FarmBook, date
+        The farm and the first day.
+    since_hours : float
+        Hour of that day from which work can begin. [h]
+    """
+    staffed = Staffed(book)
+    loads: dict[str, list[str]] = {}
+    for each in book.sterilisers:
+        for kind in each.cooks:
+            loads.setdefault(kind.code, []).append(each.load_at)
+    now = _midnight(today) + timedelta(hours=since_hours)
+    found: dict[tuple[str, str], int] = {}
+    for step in (step for route in book.routes for step in route.steps):
+        if not step.cook or not loads.get(step.cook) or _lead(step, COOK) is None:
+            continue
+        ready = _ready(step, staffed, now)
+        hours = loads[step.cook]
+        days = [_first_load(ready, clock, today, must_last=_must_last(step)) for clock in hours]
+        key = (step.cook, mix_words(step))
+        found[key] = max(found.get(key, 0), min(days))
+    return tuple(FirstCook(cook, day, mix) for (cook, mix), day in sorted(found.items()) if day > 0)
+
+
+def hours_apart(first: Preparation, second: Preparation) -> float:
+    """Return how long after the begin of one task another of the same vessels may begin. [h]."""
+    return 0.0 if first.task in AT_ONCE else max(0.0, first.lead_hours - second.lead_hours)
+
+
+def _ready(step: Step, staffed: Staffed, now: datetime) -> datetime | None:
+    """Return when the least batch, begun now, may be loaded; None if nobody can do it."""
+    cook = _lead(step, COOK) or 0.0
+    tasks = [p for p in step.preparations if p.task not in {COOK, COOL} and p.lead_hours > cook]
+    begun: list[tuple[Preparation, datetime]] = []
+    end: datetime | None = now
+    for each in sorted(tasks, key=lambda p: -p.lead_hours):
+        passed = [at + timedelta(hours=hours_apart(first, each)) for first, at in begun]
+        minutes = each.minutes_fixed + each.minutes_per_unit * max(1, step.minimum_batch)
+        begin = _begin(staffed, max([end or now, *passed]), timedelta(minutes=minutes))
+        if begin is None:
+            return None
+        begun.append((each, begin))
+        end = begin + timedelta(minutes=minutes)
+    lasting = [
+        at + timedelta(hours=each.lead_hours - cook)
+        for each, at in begun[-1:]
+        if each.task not in LOADED_AT_ONCE
+    ]
+    return max([end or now, *lasting])
+
+
+def _begin(staffed: Staffed, soonest: datetime, takes: timedelta) -> datetime | None:
+    """Return when work begins that ends before people leave; longer than a day, with the day."""
+    for ahead in range(LONGEST_DAYS + 1):
+        day = soonest.date() + timedelta(days=ahead)
+        begins = staffed.begins(day)
+        begin = max(soonest, begins)
+        if staffed.works_on(day) and begin <= max(begins, staffed.ends(day) - takes):
+            return begin
+    return None
+
+
+def _first_load(ready: datetime | None, load_at: str, today: date, *, must_last: bool) -> int:
+    """Return the first day, from 0, on which vessels ready at a moment are loaded.
+
+    What need not last may make a load of its own day wait until it is filled.
+    """
+    if ready is None:
+        return LONGEST_DAYS
+    day = (ready.date() - today).days
+    hours, minutes = (int(part) for part in load_at.split(":"))
+    is_in_time = ready <= _midnight(ready.date()) + timedelta(hours=hours, minutes=minutes)
+    return day if is_in_time or not must_last else day + 1
+
+
+def _must_last(step: Step) -> bool:
+    cook = _lead(step, COOK) or 0.0
+    before = [p.task for p in step.preparations if p.lead_hours > cook]
+    return any(task not in LOADED_AT_ONCE | {COOL} for task in before)
+
+
+def _lead(step: Step, task: str) -> float | None:
+    return max((p.lead_hours for p in step.preparations if p.task == task), default=None)
+
+
+def _midnight(day: date) -> datetime:
+    return datetime.combine(day, time(0))

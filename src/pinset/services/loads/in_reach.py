@@ -1,0 +1,66 @@
+"""How many vessels of a mix a load can hold: what is begun, and new ones if there is time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+
+from pinset.chain.register import FarmBook, Step
+from pinset.chain.vessel_keys import mix_words
+from pinset.planning.building.first_cooks import first_cooks
+from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, mix_of
+
+
+class InReach:
+    """What loads of the next days can hold, less what was given to loads before."""
+
+    def __init__(
+        self, book: FarmBook, today: date, hours: float = 0.0, waiting: Waiting | None = None
+    ) -> None:
+        """Reckon it for a day.
+
+        Parameters
+        ----------
+        book, today : FarmBook, date
+            The farm and its day.
+        hours : float
+            Hour of today from which work can begin. [h]
+        waiting : Waiting, optional
+            What is prepared and not cooked.
+        """
+        self.waiting = (waiting or Waiting()).copied()
+        self._first = {
+            (each.cook, each.mix): today + timedelta(days=each.day)
+            for each in first_cooks(book, today, hours)
+        }
+        self._steps = {
+            mix_of(step): step for route in book.routes for step in route.steps if step.cook
+        }
+
+    def is_too_soon(self, mix: Mix, day: date) -> bool:
+        """Say whether nothing new of a mix can be ready for a load of a day."""
+        step = self._steps.get(mix)
+        first = self._first.get((step.cook, mix_words(step))) if step else None
+        return first is not None and day < first
+
+    def take(self, step: Step, day: date, wanted: int) -> int:
+        """Return how many of so many vessels a load of a day can hold, and count them as given."""
+        mix = mix_of(step)
+        tasks = {task for own, task, _ in self.waiting.units if own == mix}
+        begun = max((self._begun(mix, task, day) for task in tasks), default=0)
+        units = min(wanted, begun) if self.is_too_soon(mix, day) else wanted
+        for task in tasks:
+            self.waiting.take(mix, task, day, units)
+        return units
+
+    def _begun(self, mix: Mix, task: str, day: date) -> int:
+        return sum(_fresh(self.waiting, mix, task, day))
+
+
+def _fresh(waiting: Waiting, mix: Mix, task: str, day: date) -> Iterable[int]:
+    oldest = day - timedelta(days=UNCOOKED_KEEPS_DAYS)
+    return (
+        max(0, units)
+        for (own, name, for_day), units in waiting.units.items()
+        if (own, name) == (mix, task) and oldest <= for_day <= day
+    )
