@@ -176,3 +176,36 @@ def test_all_that_ends_late_is_one_sentence() -> None:
     assert fit_day(tasks, [ADA], START).warnings == (
         "fill 0, and 1 more job, end about 14:10, later than 08:00.",
     )
+
+
+INC, PACK = CLEANLINESS[RoomKind.INCUBATION], CLEANLINESS[RoomKind.PACKING]
+
+
+def towards_the_van(moving: int, van: time) -> list[Task]:
+    """Return blocks to be moved some day, and a round, a pick and a pack that the van waits for."""
+    return [
+        Task("move", "25 blocks", moving, INC),
+        Task("round", "the round", 30, GROW),
+        Task("pick", "picking", 60, GROW, after=("round",)),
+        Task("pack", "packing", 60, PACK, latest_end=van, after=("pick",)),
+    ]
+
+
+def test_what_the_van_waits_for_comes_before_what_nobody_waits_for() -> None:
+    """Moving first, packing would end at 12:00; done last it makes the van at 11:00."""
+    fitted = fit_day(towards_the_van(120, time(11, 0)), [BEN], START)
+    order = sorted(("move", "round", "pick", "pack"), key=lambda key: at(fitted, key))
+    assert order[:3] == ["round", "pick", "pack"]
+    assert fitted.warnings == ()
+
+
+def test_where_the_van_is_made_all_the_same_the_order_of_cleanliness_stays() -> None:
+    fitted = fit_day(towards_the_van(60, time(11, 0)), [BEN], START)
+    assert at(fitted, "move") == START
+    assert fitted.warnings == ()
+
+
+def test_where_the_van_cannot_be_made_the_order_of_cleanliness_stays() -> None:
+    fitted = fit_day(towards_the_van(120, time(9, 0)), [BEN], START)
+    assert [at(fitted, "move"), at(fitted, "pack")] == [START, time(11, 0)]
+    assert "later than 09:00" in fitted.warnings[0]

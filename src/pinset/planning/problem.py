@@ -244,7 +244,7 @@ class Weights:
     """Prices of the soft wishes; assumed, and used only to weigh plans."""
 
     culture_missing: float = 0.5  # per unit and event day
-    spoiled_litre: float = 0.2  # of vessels that were begun and go into no cook
+    spoiled_litre: float = 1.0  # of vessels that were begun and go into no cook
     moved_litre: float = 0.02  # of vessels that were begun for the cook of another day
     spare_missing: float = 0.3  # of the price of what is short, for what is spare
     end_missing: float = 1.5  # times what a unit costs to make

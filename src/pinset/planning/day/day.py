@@ -3,7 +3,8 @@
 Fixed work is set first. Then the laboratory, then what has a latest end, then the rest in the order
 of cleanliness; work that follows other work begins when that has ended. Each piece goes to whoever
 can begin it first without going from dirtier to cleaner rooms; dirty work is kept with as few
-people as the clock allows. Nobody goes from a grow room back to the laboratory if it can be helped;
+people as the clock allows. Where something would so end too late, what it waits for is as urgent as
+it is, if that mends it. Nobody goes from a grow room back to the laboratory if it can be helped;
 where order, clock and hours cannot all be kept, that is said.
 """
 
@@ -117,6 +118,12 @@ class _Day:
     ends: dict[str, int] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
     late: dict[time, list[tuple[str, int]]] = field(default_factory=dict)  # by latest end
+    unplaced: list[Task] = field(default_factory=list)
+
+    @property
+    def too_late(self) -> int:
+        """Return how many tasks end later than they should."""
+        return sum(map(len, self.late.values()))
 
     def take(self, task: Task, start: int, person: _Person | None) -> None:
         """Set a task into the day."""
@@ -162,22 +169,32 @@ def fit_day(
     """
     begins = minute_of(day_starts)
     laid_at = minute_of(since) if since else 0
+    day = _laid(tasks, people, begins, laid_at, is_urgent=laid_at > begins)
+    if laid_at <= begins and day.too_late:
+        urgent = _laid(tasks, people, begins, laid_at, is_urgent=True)
+        day = min(day, urgent, key=lambda each: (len(each.unplaced), each.too_late))
+    unplaced = day.unplaced
+    day.warnings += [said for task in unplaced if (said := _waits_for(task, tasks, day))]
+    day.warnings += [_ends_late(latest, tasks) for latest, tasks in day.late.items()]
+    if unplaced:
+        day.warnings.append(_does_not_fit(unplaced))
+    slots = sorted(day.slots, key=lambda slot: (slot.start, slot.key))
+    return FittedDay(tuple(slots), tuple(task.key for task in unplaced), tuple(day.warnings))
+
+
+def _laid(
+    tasks: Sequence[Task], people: Sequence[Hands], begins: int, laid_at: int, *, is_urgent: bool
+) -> _Day:
+    """Return the day laid out: fixed work first, then the rest in its turn."""
     here_from = max(begins, laid_at)
     day = _Day(
         [_Person(p, here_from, begins + p.minutes) for p in people if p.minutes > 0], laid_at
     )
     for task in sorted((t for t in tasks if t.fixed_at is not None), key=_fixed_order):
         _set_fixed(task, day)
-    free = in_turn(
-        [task for task in tasks if task.fixed_at is None], is_under_way=here_from > begins
-    )
-    unplaced = [task for task in free if not _set_free(task, day)]
-    day.warnings += [said for task in unplaced if (said := _waits_for(task, free, day))]
-    day.warnings += [_ends_late(latest, tasks) for latest, tasks in day.late.items()]
-    if unplaced:
-        day.warnings.append(_does_not_fit(unplaced))
-    slots = sorted(day.slots, key=lambda slot: (slot.start, slot.key))
-    return FittedDay(tuple(slots), tuple(task.key for task in unplaced), tuple(day.warnings))
+    free = in_turn([task for task in tasks if task.fixed_at is None], is_urgent=is_urgent)
+    day.unplaced = [task for task in free if not _set_free(task, day)]
+    return day
 
 
 def _ends_late(latest: time, tasks: Sequence[tuple[str, int]]) -> str:

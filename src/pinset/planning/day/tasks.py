@@ -41,23 +41,23 @@ def _free_order(task: Task, by: dict[str, int]) -> tuple[int, int, int, str]:
     return (is_clean, latest, task.rank, f"{10_000 - task.minutes:05}{task.key}")
 
 
-def _latest_ends(tasks: Sequence[Task], *, is_under_way: bool) -> dict[str, int]:
+def _latest_ends(tasks: Sequence[Task], *, is_urgent: bool) -> dict[str, int]:
     """Return the minute by which each task should have ended.
 
-    In a day that is under way what others wait for is as urgent as they are; a whole day has
-    room for the order of cleanliness.
+    Where time is short what others wait for is as urgent as they are; else there is room for the
+    order of cleanliness.
     """
     by = {t.key: minute_of(t.latest_end) if t.latest_end else 24 * 60 for t in tasks}
-    for _ in tasks if is_under_way else ():
+    for _ in tasks if is_urgent else ():
         for task in tasks:
             for before in set(task.after) & by.keys():
                 by[before] = min(by[before], max(0, by[task.key] - task.minutes))
     return by
 
 
-def in_turn(tasks: Sequence[Task], *, is_under_way: bool) -> list[Task]:
+def in_turn(tasks: Sequence[Task], *, is_urgent: bool) -> list[Task]:
     """Return the tasks in their order, each behind those it must come after."""
-    by = _latest_ends(tasks, is_under_way=is_under_way)
+    by = _latest_ends(tasks, is_urgent=is_urgent)
     waiting = sorted(tasks, key=lambda task: _free_order(task, by))
     left = {task.key for task in waiting}
     turn: list[Task] = []
