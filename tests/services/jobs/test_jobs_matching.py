@@ -176,6 +176,16 @@ def test_the_rest_of_what_was_begun_is_over_once_its_cook_is() -> None:
     assert match(known, [], tomorrow).kept == (("J1", begun),), "it may still be cooked"
 
 
+def test_the_rest_of_a_soak_that_cannot_make_its_cook_is_over() -> None:
+    """What was soaked goes on without it."""
+    soak = replace(fill(), task="soak", key="prepare:soak")
+    for begun, ends in ((soak, True), (fill(), False)):
+        found = match([KnownJob("J1", begun, done_count=9)], [], TODAY, (), lambda *_: True)
+        assert bool(found.finished) is ends
+        in_time = match([KnownJob("J1", begun, done_count=9)], [], TODAY, (), lambda *_: False)
+        assert not in_time.finished
+
+
 def test_preparation_for_a_cook_that_moved_is_not_late_for_it() -> None:
     begun = replace(fill(TODAY - timedelta(days=1)), day=TODAY - timedelta(days=1))
     [(code, job)] = match([KnownJob("J1", begun)], [fill()], TODAY).kept
