@@ -114,11 +114,22 @@ def test_grain_that_is_only_soaked_soaks_until_it_is_loaded() -> None:
     assert first(farm(tasks, "08:59")) == 2
 
 
+def test_what_is_soaked_on_the_day_of_its_load_waits_for_no_other_day() -> None:
+    """Straw soaks for two hours before it is loaded: the load waits until then."""
+    tasks = (
+        Preparation("chop", 26.0, 0.0, 30.0, ROOM),
+        Preparation("soak", 24.0, 0.0, 10.0, ROOM),
+        COOK,
+    )
+    assert first(farm(tasks, "07:30")) == 0
+    assert first(farm(tasks, "10:30")) == 0
+
+
 def two_mixes(*begun: Begun, oats_first: int = 1, rye_first: int = 2) -> Problem:
     """Return ten jars each of oats and rye, wanted on day 8: started on days 1 to 3."""
     oats, rye = (
         Making(
-            "grain", Stage.GRAIN, 5, 10, 1.0, (1, 2, 3), unit_cost=1.0, short_cost=50.0,
+            "grain", Stage.GRAIN, 5, 10, 1.0, (1, 2, 3), unit_cost=3.0, short_cost=50.0,
             cook="grain", litres=2.0, mix=mix,
         )
         for mix in ("oats", "rye")

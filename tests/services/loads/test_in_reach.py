@@ -12,6 +12,7 @@ from pinset.chain.register import FarmBook, Preparation, RoomKind, Route, Variet
 from pinset.planning.plan import PlannedCook, Start
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.of_cooks import loads_of
+from pinset.services.jobs.preparing import preparation_jobs
 from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.uncooked import Mix, Waiting, mix_of
 from services.jobs.test_jobs_of_cooks import BOOK as COOKS_BOOK
@@ -94,3 +95,22 @@ def test_grain_past_its_keeping_is_counted_into_no_later_cook(age: int, units: i
     mix = mix_of(RYE)
     waiting = begun((mix, MONDAY - timedelta(days=age), 9))
     assert waiting.take(mix, "soak", MONDAY, 9) == units
+
+
+def test_what_is_laid_is_in_reach_when_its_day_comes() -> None:
+    """Soaked 25 h, boiled from 08:30 for 110 min and filled, it misses a load at 10:30.
+
+    So it is soaked two days before; laid on the day before, it would be put off every morning.
+    """
+    tasks = (
+        Preparation("soak", 52.0, 0.0, 10.0, RoomKind.PREPARATION),
+        Preparation("boil", 27.0, 0.0, 110.0, RoomKind.PREPARATION),
+        Preparation("fill", 26.0, 0.0, 30.0, RoomKind.PREPARATION),
+        Preparation("cook", 24.0, 0.0, 0.0, RoomKind.STERILISER),
+    )
+    book = replace(BOOK, routes=(Route("o", (replace(OATS, preparations=tasks),)),))
+    friday = MONDAY + timedelta(days=4)
+    jobs = preparation_jobs([start("oat", 20)], friday, "10:30", Reader(book, MONDAY))
+    [soak] = [job for job in jobs if job.task == "soak"]
+    assert not InReach(book, soak.day).is_too_soon(mix_of(OATS), friday)
+    assert InReach(book, soak.day + timedelta(days=1)).is_too_soon(mix_of(OATS), friday)

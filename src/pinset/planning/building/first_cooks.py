@@ -28,7 +28,8 @@ def first_cooks(book: FarmBook, today: date, since_hours: float = 0.0) -> tuple[
 
     Begun today, each task at an hour at which somebody is there, and so long after the one before
     as the route's lead hours lie apart where that must last; with the minutes of the least batch.
-    What is ready after the loading hour of a day is loaded on the next.
+    What is begun on a day before its load and is ready after a loading hour is loaded on the next
+    day; where all is done on the day of the load, that waits for it.
 
     Parameters
     ----------
@@ -47,10 +48,8 @@ def first_cooks(book: FarmBook, today: date, since_hours: float = 0.0) -> tuple[
     for step in (step for route in book.routes for step in route.steps):
         if not step.cook or not loads.get(step.cook) or _lead(step, COOK) is None:
             continue
-        ready = _ready(step, staffed, now)
-        hours = loads[step.cook]
-        days = [_first_load(ready, clock, today, must_last=_must_last(step)) for clock in hours]
         key = (step.cook, mix_words(step))
+        days = [_first_load(step, staffed, now, clock) for clock in loads[step.cook]]
         found[key] = max(found.get(key, 0), min(days))
     return tuple(FirstCook(cook, day, mix) for (cook, mix), day in sorted(found.items()) if day > 0)
 
@@ -60,7 +59,19 @@ def hours_apart(first: Preparation, second: Preparation) -> float:
     return 0.0 if first.task in AT_ONCE else max(0.0, first.lead_hours - second.lead_hours)
 
 
-def _ready(step: Step, staffed: Staffed, now: datetime) -> datetime | None:
+def first_lasting(step: Step) -> str:
+    """Return the first task before the cook that must last; empty: none must."""
+    cook = _lead(step, COOK) or 0.0
+    lasting = [p for p in step.preparations if _must_last(p, cook, 0.0)]
+    return max(lasting, key=lambda p: p.lead_hours).task if lasting else ""
+
+
+def _must_last(task: Preparation, cook: float, load_hours: float) -> bool:
+    """Say whether a task must last, and be begun before the day of a load at an hour of it. [h]."""
+    return task.task not in LOADED_AT_ONCE | {COOK, COOL} and task.lead_hours - cook > load_hours
+
+
+def _ready(step: Step, staffed: Staffed, now: datetime, load_hours: float) -> datetime | None:
     """Return when the least batch, begun now, may be loaded; None if nobody can do it."""
     cook = _lead(step, COOK) or 0.0
     tasks = [p for p in step.preparations if p.task not in {COOK, COOL} and p.lead_hours > cook]
@@ -77,7 +88,7 @@ def _ready(step: Step, staffed: Staffed, now: datetime) -> datetime | None:
     lasting = [
         at + timedelta(hours=each.lead_hours - cook)
         for each, at in begun[-1:]
-        if each.task not in LOADED_AT_ONCE
+        if _must_last(each, cook, load_hours)
     ]
     return max([end or now, *lasting])
 
@@ -93,23 +104,18 @@ def _begin(staffed: Staffed, soonest: datetime, takes: timedelta) -> datetime | 
     return None
 
 
-def _first_load(ready: datetime | None, load_at: str, today: date, *, must_last: bool) -> int:
-    """Return the first day, from 0, on which vessels ready at a moment are loaded.
-
-    What need not last may make a load of its own day wait until it is filled.
-    """
+def _first_load(step: Step, staffed: Staffed, now: datetime, load_at: str) -> int:
+    """Return the first day, from 0, on which a steriliser loaded at an hour can take a step."""
+    hours, minutes = (int(part) for part in load_at.split(":"))
+    load_hours = hours + minutes / 60.0
+    ready = _ready(step, staffed, now, load_hours)
     if ready is None:
         return LONGEST_DAYS
-    day = (ready.date() - today).days
-    hours, minutes = (int(part) for part in load_at.split(":"))
-    is_in_time = ready <= _midnight(ready.date()) + timedelta(hours=hours, minutes=minutes)
-    return day if is_in_time or not must_last else day + 1
-
-
-def _must_last(step: Step) -> bool:
+    day = (ready.date() - now.date()).days
     cook = _lead(step, COOK) or 0.0
-    before = [p.task for p in step.preparations if p.lead_hours > cook]
-    return any(task not in LOADED_AT_ONCE | {COOL} for task in before)
+    is_of_before = any(_must_last(p, cook, load_hours) for p in step.preparations)
+    is_late = ready > _midnight(ready.date()) + timedelta(hours=load_hours)
+    return day + 1 if is_of_before and is_late else day
 
 
 def _lead(step: Step, task: str) -> float | None:

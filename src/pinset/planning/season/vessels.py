@@ -12,10 +12,11 @@ from dataclasses import dataclass, replace
 
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.resources import Resources, Sterile
+from pinset.planning.resources import Begun, Resources, Sterile
 from pinset.planning.season.targets import Key
 
 KEEPS_DAYS = 14  # sterile and closed, after the cook; common practice, no source
+BEGUN_KEEPS_DAYS = 1  # soaked or filled, until its cook; common practice, no source
 LEAST_LITRES = 0.01
 
 
@@ -131,10 +132,13 @@ class Vessels:
                     left -= taken
             if left > LEAST_LITRES:
                 sterile.append(replace(ready, litres=left))
+        first: dict[str, int] = {}
+        for soonest in resources.first_cook:
+            first[soonest.cook] = max(first.get(soonest.cook, 0), soonest.day)
         begun = tuple(
-            (cook.kind, when - day, cook.litres)
+            Begun(cook.kind, cook.litres, when - day, when - day + BEGUN_KEEPS_DAYS)
             for when, cooks in sorted(self._cooks.items())
             for cook in cooks
-            if day <= when < day + resources.first_cook_day(cook.kind)
+            if day <= when < day + first.get(cook.kind, 0)
         )
         return replace(resources, sterile=tuple(sterile), begun=begun, is_sterile_counted=True)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import Preparation, Step
@@ -17,9 +17,10 @@ from pinset.planning.reading.shortage_words import is_said
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.batches_said import batches_by_day
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.prepared_said import preparation_in_words
 from pinset.services.loads.soaking import begun_in_time
-from pinset.services.loads.uncooked import Waiting, mix_of
+from pinset.services.loads.uncooked import Waiting, mix_in, mix_of
 from pinset.services.words import joined, near_day
 
 INOCULATION_CLOCK = time(9, 0)
@@ -144,7 +145,22 @@ def preparation_jobs(
     if cook_day is None:
         return tuple(jobs)
     load = datetime.combine(cook_day, clock_moment(load_at).time())
-    return begun_in_time(jobs, reader.book, reader.today, load)
+    laid = begun_in_time(jobs, reader.book, reader.today, load)
+    return tuple(_in_reach(job, reader, cook_day) for job in laid)
+
+
+def _in_reach(job: PlannedJob, reader: Reader, cook_day: date) -> PlannedJob:
+    """Return what is begun with on a day from which the plan takes the cook to be in reach.
+
+    Laid later it would be put off again every morning.
+    """
+    day, mix = job.day, mix_in(job)
+    while day > reader.today:
+        reach = InReach(reader.book, day)
+        if not reach.is_begun_with(mix, job.task) or not reach.is_too_soon(mix, cook_day):
+            break
+        day = max(reader.today, reader.working_day_before(day - timedelta(days=1)))
+    return job if day == job.day else replace(job, day=day, due="")
 
 
 def _preparation(

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.vessel_keys import mix_words
-from pinset.planning.building.first_cooks import first_cooks
+from pinset.planning.building.first_cooks import first_cooks, first_lasting
 from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, mix_of
 
 
@@ -42,6 +42,11 @@ class InReach:
         step = self._steps.get(mix)
         first = self._first.get((step.cook, mix_words(step))) if step else None
         return first is not None and day < first
+
+    def is_begun_with(self, mix: Mix, task: str) -> bool:
+        """Say whether a task is the first of a mix that must last."""
+        step = self._steps.get(mix)
+        return step is not None and task == first_lasting(step)
 
     def take(self, step: Step, day: date, wanted: int) -> int:
         """Return how many of so many vessels a load of a day can hold, and count them as given."""

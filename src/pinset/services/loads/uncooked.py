@@ -161,24 +161,33 @@ def waiting_for_a_cook(
         waiting.add(mix_in(job), job.task, job.for_day or today, units)
     _take_out_lost(waiting, stored, book)
     zone = book.farm.time_zone
-    thrown = [(farm_time(at, zone), job, units) for job, units, at in _thrown_out(stored)]
-    for at, gone in sorted([*((t[0], t) for t in thrown), *((e.at, e) for e in loaded)], key=_when):
-        if isinstance(gone, Loaded):
-            for feed in gone.feeds:
-                for mix in mixes_of(book, feed):
-                    waiting.cooked(mix, at.date(), feed.units)
+    gone: list[Loaded | _ThrownOut] = [*loaded]
+    gone += [_ThrownOut(job, units, farm_time(at, zone)) for job, units, at in _thrown_out(stored)]
+    for each in sorted(gone, key=lambda one: one.at):
+        if isinstance(each, _ThrownOut):
+            _throw_out(each, waiting)
             continue
-        _, job, units = gone
-        day = _thrown_of(job)
-        if job.undoes:
-            waiting.gone(mix_in(job), job.undoes, day, units)
-        else:
-            waiting.cooked(mix_in(job), day, units)
+        for feed in each.feeds:
+            for mix in mixes_of(book, feed):
+                waiting.cooked(mix, each.at.date(), feed.units)
     return waiting
 
 
-def _when(gone: tuple[datetime, object]) -> datetime:
-    return gone[0]
+@dataclass(frozen=True, slots=True)
+class _ThrownOut:
+    """What was thrown out, and when, by the farm's clock."""
+
+    job: PlannedJob
+    units: int
+    at: datetime
+
+
+def _throw_out(thrown: _ThrownOut, waiting: Waiting) -> None:
+    job, day = thrown.job, _thrown_of(thrown.job)
+    if job.undoes:
+        waiting.gone(mix_in(job), job.undoes, day, thrown.units)
+    else:
+        waiting.cooked(mix_in(job), day, thrown.units)
 
 
 def _take_out_lost(waiting: Waiting, stored: Iterable[StoredJob], book: FarmBook) -> None:
