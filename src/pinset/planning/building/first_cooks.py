@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.register import FarmBook, Preparation, Step
+from pinset.chain.in_use import loaded_on
+from pinset.chain.register import FarmBook, Preparation, Step, Steriliser
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.model.cook_times import Staffed
 from pinset.planning.resources import FirstCook
@@ -39,17 +40,17 @@ def first_cooks(book: FarmBook, today: date, since_hours: float = 0.0) -> tuple[
         Hour of that day from which work can begin. [h]
     """
     staffed = Staffed(book)
-    loads: dict[str, list[str]] = {}
+    loads: dict[str, list[Steriliser]] = {}
     for each in book.sterilisers:
         for kind in each.cooks:
-            loads.setdefault(kind.code, []).append(each.load_at)
+            loads.setdefault(kind.code, []).append(each)
     now = _midnight(today) + timedelta(hours=since_hours)
     found: dict[tuple[str, str], int] = {}
     for step in (step for route in book.routes for step in route.steps):
         if not step.cook or not loads.get(step.cook) or _lead(step, COOK) is None:
             continue
         key = (step.cook, mix_words(step))
-        days = [_first_load(step, staffed, now, clock) for clock in loads[step.cook]]
+        days = [_first_load(step, staffed, now, each) for each in loads[step.cook]]
         found[key] = max(found.get(key, 0), min(days))
     return tuple(FirstCook(cook, day, mix) for (cook, mix), day in sorted(found.items()) if day > 0)
 
@@ -104,22 +105,27 @@ def _begin(staffed: Staffed, soonest: datetime, takes: timedelta) -> datetime | 
     return None
 
 
-def _first_load(step: Step, staffed: Staffed, now: datetime, load_at: str) -> int:
-    """Return the first day, from 0, on which a steriliser loaded at an hour can take a step."""
-    hours, minutes = (int(part) for part in load_at.split(":"))
-    load_hours = hours + minutes / 60.0
+def _first_load(step: Step, staffed: Staffed, now: datetime, steriliser: Steriliser) -> int:
+    """Return the first day, from 0, on which a steriliser can take a step."""
+    load_hours = _hours(steriliser.load_at)
     ready = _ready(step, staffed, now, load_hours)
     if ready is None:
         return LONGEST_DAYS
     day = (ready.date() - now.date()).days
     cook = _lead(step, COOK) or 0.0
     is_of_before = any(_must_last(p, cook, load_hours) for p in step.preparations)
-    is_late = ready > _midnight(ready.date()) + timedelta(hours=load_hours)
+    own = loaded_on(staffed.book, steriliser, ready.date())
+    is_late = own is None or ready > _midnight(ready.date()) + timedelta(hours=_hours(own.load_at))
     return day + 1 if is_of_before and is_late else day
 
 
 def _lead(step: Step, task: str) -> float | None:
     return max((p.lead_hours for p in step.preparations if p.task == task), default=None)
+
+
+def _hours(clock: str) -> float:
+    hours, minutes = (int(part) for part in clock.split(":"))
+    return hours + minutes / 60.0
 
 
 def _midnight(day: date) -> datetime:
