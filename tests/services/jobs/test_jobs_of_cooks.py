@@ -71,7 +71,7 @@ def test_a_cook_of_a_short_day_is_loaded_while_somebody_is_here() -> None:
     )
     [load] = loads_of([cook(MONDAY)], [start(80)], reader)
     loading, opening = cook_jobs(load, reader)
-    assert (loading.fixed_at, opening.fixed_at) == ("09:20", "14:20")
+    assert (loading.fixed_at, opening.fixed_at) == ("09:20", "07:30 next day")
     assert loading.detail.endswith("; sooner than 10:30, while somebody is here")
     [usual] = loads_of([cook(MONDAY + timedelta(days=1))], [start(80)], reader)
     assert cook_jobs(usual, reader)[0].fixed_at == "10:30"

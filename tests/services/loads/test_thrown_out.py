@@ -41,7 +41,7 @@ def test_a_load_takes_nothing_that_was_thrown_out_before_it(book: FarmBook, lay:
     """Eight bags are thrown out today; 28 others are loaded in two days, all that there is."""
     do(lay_task(book, lay, "soak", 8))
     [job] = thrown(book, lay)
-    do(job)
+    do(job, reason="it smells sour")
     for count, ahead in ((24, 1), (4, 2)):
         do(lay_task(book, lay, "soak", count, TODAY + timedelta(days=ahead)))
     load = loaded(book, 28, days=2)
@@ -55,7 +55,7 @@ def test_what_is_thrown_out_after_a_load_is_what_that_left(book: FarmBook, lay: 
     load = loaded(book, 12, days=-0.1)
     assert sum(waiting_for_a_cook(book, TODAY, [load]).units.values()) == 8
     [job] = thrown(book, lay)
-    do(job, count=8)
+    do(job, count=8, reason="it smells sour")
     assert sum(waiting_for_a_cook(book, TODAY, [load]).units.values()) == 0
 
 
