@@ -11,7 +11,7 @@ import pytest
 
 from pinset.chain.register import Buyer, Promise, Weekday
 from pinset.farm import register_store
-from pinset.services.answers import recording
+from pinset.services.answers import off_plan, recording
 from pinset.services.books import books
 from pinset.services.jobs.records import JobKind, LotAmount
 from services.conftest import FULL_BOOK, NOW, TODAY
@@ -44,6 +44,21 @@ def loaded_days_ago(days: int, *promises: Promise) -> str:
     records = [Buyer("inn", "The inn"), *promises]
     register_store.write(records, TODAY - timedelta(days=60), "", then)
     return next(each for each in books.buyers_view() if each.code == "inn").sentence
+
+
+def test_what_was_handed_over_today_counts_today(stock: dict[str, str]) -> None:
+    """A promise of today is not late while the day lasts; once it is served it is counted."""
+    once = Promise("stall-grey", "stall", "grey", 1000, on_date=TODAY)
+    register_store.write([Buyer("stall", "The stall"), once], TODAY, "", NOW)
+
+    def sentence() -> str:
+        return next(each for each in books.buyers_view() if each.code == "stall").sentence
+
+    assert sentence() == "Nothing was due in the last four weeks."
+    by = {"person": "ada", "reason": "invented"}
+    off_plan.pick(stock["fruiting"], 1200, client_id=secrets.token_hex(16), **by)
+    off_plan.deliver("stall", "grey", 1000, client_id=secrets.token_hex(16), **by)
+    assert sentence() == "1 kg of 1 kg in four weeks (100%)."
 
 
 @pytest.mark.usefixtures("farm")

@@ -8,6 +8,7 @@ import pytest
 
 from farm.small_farm import TODAY
 from pinset.errors import InputError
+from pinset.farm.check import check
 from pinset.planning.plan import ExpectedPick, LotShare
 from pinset.services.answers import lot_actions, putting_off, recording, taking_back
 from pinset.services.day import today
@@ -69,6 +70,30 @@ def test_what_was_picked_is_packed_once_it_is_done(jobs: dict[str, str]) -> None
     assert today.job_view(jobs["pack"]).state is JobState.DONE
     taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert "will be there" not in on_today(jobs["deliver"])[0].detail
+
+
+def test_more_was_picked_than_expected_and_more_is_packed(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    kg = {"unit": "kg", "count": 4, "grams": 4100}
+    pick = lay(JobKind.PICK, key=f"pick:grey:{TODAY}", what="kg or so to pick",
+               lots=(LotAmount(stock["fruiting"], 20, "fruiting"),), **kg)  # fmt: skip
+    pack = lay(JobKind.PACK, key=f"pack:{TODAY}:{TODAY}", what="kg to pack: 4.1 kg Grey oyster",
+               for_day=TODAY, weights=(VarietyGrams("grey", 4100),), variety="", **kg)  # fmt: skip
+    planned()
+    do(pick, grams=4700)
+    [shown] = on_today(pack)
+    assert shown.what == "kg to pack: 4.7 kg Grey oyster"
+    do(pack)
+
+
+def test_a_gram_of_rounding_asks_for_no_reason(jobs: dict[str, str]) -> None:
+    do(jobs["pick"], grams=4998)
+    do(jobs["pack"], grams=5000)
+    answer = do(jobs["deliver"], grams=5000)
+    assert answer.findings == ()
+    assert "5 kg" in answer.sentence
+    assert check() == (), "nothing is unexplained"
 
 
 def test_nothing_picked_is_nothing_to_pack(jobs: dict[str, str]) -> None:

@@ -6,8 +6,9 @@ import secrets
 
 import pytest
 
-from farm.small_farm import NOW, Taps
+from farm.small_farm import CODES, NOW, Taps, lot
 from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
 from pinset.farm import door, trade
 from pinset.services import memory
 from pinset.services.answers import taking_back
@@ -38,6 +39,21 @@ def test_what_was_picked_and_lost_is_said_until_the_next_plan(stock: dict[str, s
     assert "lost" not in said
     planning_day.replan()
     assert remarks() == ()
+
+
+@pytest.mark.usefixtures("farm")
+def test_vessels_out_of_a_cook_are_no_variety(stock: dict[str, str]) -> None:
+    assert stock
+    planning_day.replan()
+    tap = Taps(start=60_000)
+    made = lot(CODES[40], Stage.PREPARED, "grain", variety="", culture="")
+    cook = trade.cook(
+        tap(hours=-9), "kettle-1", [(made, 13)], "bay-1", steriliser="kettle", cook_kind="grain"
+    )
+    lose = trade.lose(tap(hours=-1), trade.Taken(made.code, 13, "bay-1"), cause="mould")
+    door.record([cook, lose], now=NOW)
+    [said] = remarks()
+    assert "13 prepared vessels lost" in said
 
 
 def test_a_farm_without_a_plan_says_nothing_of_it(farm: FarmBook) -> None:

@@ -9,6 +9,7 @@ from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.services.jobs.state import StoredJob, state_of, stored_jobs
+from pinset.services.jobs.units_standing import with_units_standing
 from pinset.services.loads.carried import with_what_was_done
 from pinset.services.promises.picked_today import with_what_was_picked
 from pinset.services.views import Done, JobState
@@ -33,7 +34,7 @@ def find_job(code: str, today: date, book: FarmBook) -> FoundJob:
     row = job_store.job_by_code(code)
     if row is None:
         raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
-    asked = with_what_was_done(stored_jobs((row,)), book)
+    asked = with_units_standing(with_what_was_done(stored_jobs((row,)), book))
     [stored] = with_what_was_picked(asked, book, today)
     return FoundJob(stored, state_of(stored, today))
 

@@ -49,8 +49,7 @@ def buyers_view(now: datetime | None = None) -> tuple[BuyerLine, ...]:
     """Return every buyer with the promises made and what was handed over in four weeks."""
     book, today = planning_day.farm_book(now)
     first = today - timedelta(days=WINDOW_DAYS)
-    last = today - timedelta(days=1)
-    handed = delivered_on(first, last, book.farm.time_zone)
+    handed = delivered_on(first, today, book.farm.time_zone)
     since = counted_from(book.farm.time_zone)
     names = {variety.code: variety.name for variety in book.varieties}
     system = book.farm.units
@@ -61,7 +60,11 @@ def buyers_view(now: datetime | None = None) -> tuple[BuyerLine, ...]:
         left_out: list[date] = []  # the day each promise was written down, once a delivery before
         for promise in mine:
             begin = since.get(promise.code, first)
-            due = due_days(promise, first, last)
+            due = [
+                day
+                for day in due_days(promise, first, today)
+                if day < today or handed.get((promise.code, day))
+            ]
             days = [day for day in due if day >= begin]
             left_out += [begin] * (len(due) - len(days))
             if not days:

@@ -20,7 +20,7 @@ from pinset.services.building.task import (
 )
 from pinset.services.building.units_sold import units_to_sell
 from pinset.services.building.weight_packed import ask_about_packed
-from pinset.services.building.weight_sold import weight_to_sell, weight_to_throw_out
+from pinset.services.building.weight_sold import as_in_store, weight_to_sell, weight_to_throw_out
 from pinset.services.jobs.records import LotAmount
 from pinset.services.plans.stock_now import delivered_on
 from pinset.services.words import GRAMS, plural
@@ -128,7 +128,7 @@ def deliver(task: Task) -> NewEntry:
     if promise is None:
         raise RefusedError(f"There is no promise {task.job.promise} any more.")
     is_weight = promise.measure == "gram"
-    wanted = _weight_or_all(task) if is_weight else need_units(task)
+    wanted = as_in_store(task, _weight_or_all(task)) if is_weight else need_units(task)
     taken = weight_to_sell(task, wanted) if is_weight else units_to_sell(task, wanted)
     said = {**task.details, "count": max(1, round(wanted / GRAMS)) if is_weight else wanted}
     if is_weight:

@@ -32,14 +32,19 @@ def ask_about_packed(task: Task) -> None:
         found = [
             _too_much(task, task.reader.name(each.variety), there[each.variety], each.grams)
             for each in task.job.weights
-            if each.grams > there[each.variety]
+            if _is_more(task, each.grams, there[each.variety])
         ]
     else:
         wanted = [each.variety for each in task.job.weights] or list(there)
         whole = sum(there[variety] for variety in wanted)
         names = joined([task.reader.name(variety) for variety in wanted])
-        found = [_too_much(task, names, whole, packed)] if packed > whole else []
+        found = [_too_much(task, names, whole, packed)] if _is_more(task, packed, whole) else []
     settle(task, found, HINT)
+
+
+def _is_more(task: Task, packed: int, there: int) -> bool:
+    """Say whether more is packed than is there, by more than is lost in rounding."""
+    return packed > there and task.reader.said(packed) != task.reader.said(there)
 
 
 def _too_much(task: Task, names: str, there: int, packed: int) -> str:

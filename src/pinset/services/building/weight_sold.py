@@ -45,6 +45,18 @@ def weight_to_sell(task: Task, grams: int) -> list[Taken]:
     return _in_turn(grams, [*store.good, *store.past])
 
 
+def as_in_store(task: Task, grams: int) -> int:
+    """Return the grams handed over: all there is, where more is said that reads the same.
+
+    A weight planned in grams and shown in tenths may be a few grams above what lies there.
+    """
+    store = on_store(task.reader.book, task.day, task.job.variety)
+    there = store.good_g + store.past_g
+    if task.answer.lots or not 0 < there < grams:
+        return grams
+    return there if task.reader.said(there) == task.reader.said(grams) else grams
+
+
 def weight_to_throw_out(task: Task, grams: int | None) -> list[Taken]:
     """Return which grams are thrown out, the oldest first; all that is past its days if not said.
 

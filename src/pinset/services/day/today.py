@@ -31,8 +31,10 @@ from pinset.services.day.weights_said import counted
 from pinset.services.jobs.parents_left import with_parents_left
 from pinset.services.jobs.records import ACTS, ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
+from pinset.services.jobs.units_standing import with_units_standing
 from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.cooling import with_cooling
+from pinset.services.loads.load_put_off import without_what_waits
 from pinset.services.loads.loaded import opened_after_loading
 from pinset.services.loads.loads_after_filling import fitted_with_loads
 from pinset.services.loads.mixed_loads import mixes_asked
@@ -90,6 +92,7 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     stored = with_what_was_done(opened_after_hold(opened_after_loading(stored, book), book), book)
     stored = with_what_was_picked(stored, book, today)
     stored = tuple(each for each in stored if not is_empty(each))
+    stored = with_units_standing(without_what_waits(stored, today))
     still_open = [_open_part(each) for each in stored if not each.row.is_closed]
     now = now_utc() if hour_is_known() else at_clock(today, book.farm.day_starts, zone)
     cool = cool_from(standing_vessels(), book, now)
@@ -141,7 +144,7 @@ def job_view(code: str, now: datetime | None = None) -> JobView:
     book, today = planning_day.farm_book(now)
     [stored] = opened_after_hold(opened_after_loading(stored_jobs((row,)), book), book)
     asked = with_what_was_done((stored,), book)
-    asked = with_what_was_picked(asked, book, today)
+    asked = with_units_standing(with_what_was_picked(asked, book, today))
     asked = with_parents_left(with_deliveries(asked), book)
     [stored] = with_newer_logs(with_past_weight(asked, book, today), book)
     zone = book.farm.time_zone

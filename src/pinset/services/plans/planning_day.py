@@ -143,7 +143,7 @@ def replan(
     planned = Planned(
         plan,
         (*plan.remarks, *(pin.words for pin in plan.pins if pin.words), *remarks),
-        told,
+        with_those_before(told, before, today),
         moment,
         newest,
         laid_from=f"{since:%H:%M}" if since else "",
@@ -156,6 +156,19 @@ def replan(
     )
     _store(planned, matching, today)
     return planned
+
+
+def with_those_before(
+    told: tuple[Change, ...], before: Planned | None, today: date
+) -> tuple[Change, ...]:
+    """Return what changed, with what a plan of the same day told already: all since yesterday.
+
+    What is told anew of the same work stands for what was told of it before.
+    """
+    if before is None or before.plan.start != today:
+        return told
+    anew = {each.sentence for each in told}
+    return (*told, *(each for each in before.changes if each.sentence not in anew))
 
 
 def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:

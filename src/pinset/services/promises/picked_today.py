@@ -1,7 +1,7 @@
 """Once the picking of a day is done, only what was picked is packed and promised that day.
 
 A plan lays packing and deliveries by what it expects to be picked. Where a pick is finished with
-less, they are told anew from what lies in the store, without waiting for the next plan.
+less or more, they are told anew from what lies in the store, without waiting for the next plan.
 """
 
 from __future__ import annotations
@@ -120,7 +120,7 @@ def _as_it_is(stored: StoredJob, over: Collection[str], told: dict[str, PlannedJ
         done = done_count(stored.entries)
         nothing = replace(job, count=done, grams=0, weights=(), what="kg to pack: nothing is there")
         return replace(stored, job=nothing)
-    if now.grams >= job.grams:
+    if now.grams == job.grams:
         return stored
     return replace(
         stored,

@@ -24,7 +24,12 @@ def said_since(newest: Planned, reader: Reader) -> tuple[str, ...]:
     for out in since.taken_out_since(newest.last_entry):
         units[out.variety] += out.units
     said = [f"{reader.said(picked)} {reader.name(v)} picked" for v, picked in grams.items()]
-    said += [f"{plural(lost, 'unit')} of {reader.name(v)} lost" for v, lost in units.items()]
+    said += [
+        f"{plural(lost, 'unit')} of {reader.name(v)} lost"
+        if v
+        else f"{plural(lost, 'prepared vessel')} lost"
+        for v, lost in units.items()
+    ]
     if not said:
         return ()
     more = len(said) - MOST_NAMED

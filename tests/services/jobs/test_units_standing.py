@@ -1,0 +1,28 @@
+"""A look that was laid for more units than are left asks for those that stand."""
+
+from __future__ import annotations
+
+from pinset.services.answers.lot_actions import Saying, lose
+from pinset.services.day.today import job_view
+from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.views import JobState
+from services.recorded import LayJob, do, new_id
+
+
+def test_a_look_names_no_more_than_stand(lay: LayJob, stock: dict[str, str]) -> None:
+    grain, block = stock["grain"], stock["block"]
+    lots = (LotAmount(grain, 20, "grain"), LotAmount(block, 20, "block"))
+    job = lay(JobKind.LOOK, count=40, lots=lots, variety="")
+    lose(Saying(grain, "ada", new_id()), 3)
+    view = job_view(job)
+    assert (view.count, [each.units for each in view.from_lots]) == (37, [17, 20])
+    assert do(job).findings == ()
+    assert job_view(job).state is JobState.DONE
+
+
+def test_what_is_gone_altogether_is_no_longer_named(lay: LayJob, stock: dict[str, str]) -> None:
+    grain, block = stock["grain"], stock["block"]
+    lots = (LotAmount(grain, 20, "grain"), LotAmount(block, 20, "block"))
+    job = lay(JobKind.SHAKE, count=40, lots=lots, variety="")
+    lose(Saying(grain, "ada", new_id()), 20)
+    assert [each.lot for each in job_view(job).from_lots] == [block]
