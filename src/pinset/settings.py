@@ -131,6 +131,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "pinset.web.middleware.farm_frame",
+    "pinset.web.waiting.kept_taps",
     "pinset.web.middleware.sign_in_first",
     "pinset.web.middleware.Refusals",
 ]

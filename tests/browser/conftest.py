@@ -124,6 +124,7 @@ def open_page(browser: Browser, farm: Served) -> Iterator[OpenPage]:
     assert seen.elsewhere == [], "a page asked for something from elsewhere"
     expected = (  # made by the tests themselves: pages that are not there, the network gone
         "ERR_INTERNET_DISCONNECTED",
+        "ERR_CONNECTION_REFUSED",
         "status of 4",
         "Response Status Error Code 4",  # the same, said by the script that exchanges parts
         "htmx:sendError",

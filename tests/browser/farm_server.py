@@ -43,6 +43,34 @@ sys.exit(0 if work.work_once() else 1)
 """
 
 
+class Server:
+    """The server a grower gets, for a folder and a port."""
+
+    def __init__(self, folder: Path, port: int) -> None:
+        self.folder, self.port = folder, port
+        self.process: subprocess.Popen[bytes] | None = None
+
+    def start(self) -> None:
+        """Start it and wait until it answers."""
+        command = [sys.executable, "-m", "granian", "--interface", "wsgi", "--no-ws"]
+        command += ["--workers", "1", "--host", "127.0.0.1", "--port", str(self.port)]
+        with (self.folder / "server.log").open("a") as log:
+            self.process = subprocess.Popen(
+                [*command, "pinset.web.wsgi:application"],
+                env=_environment(self.folder),
+                stdout=log,
+                stderr=subprocess.STDOUT,
+            )
+        _wait(f"http://127.0.0.1:{self.port}", self.folder)
+
+    def stop(self) -> None:
+        """Stop it, if it runs."""
+        if self.process is not None:
+            self.process.terminate()
+            self.process.wait(20)
+        self.process = None
+
+
 @dataclass(frozen=True)
 class Served:
     """Where the farm is served and what stands in it."""
@@ -50,6 +78,14 @@ class Served:
     base: str
     folder: Path
     codes: dict[str, str]
+    server: Server
+
+    @contextmanager
+    def away(self) -> Iterator[None]:
+        """Let nobody answer at the farm's address meanwhile."""
+        self.server.stop()
+        yield
+        self.server.start()
 
     def entries(self, kind: str) -> int:
         """Return how many entries of a kind the ledger holds."""
@@ -110,33 +146,12 @@ def _free_port() -> int:
 def serve(model: Path, folder: Path, codes: dict[str, str]) -> Iterator[Served]:
     """Serve a copy of the farm until the block ends."""
     shutil.copytree(model, folder)
-    port = _free_port()
-    with (folder / "server.log").open("w") as log:
-        process = subprocess.Popen(
-            [
-                *(
-                    sys.executable,
-                    "-m",
-                    "granian",
-                    "--interface",
-                    "wsgi",
-                    "--no-ws",
-                    "--workers",
-                    "1",
-                ),
-                *("--host", "127.0.0.1", "--port", str(port), "pinset.web.wsgi:application"),
-            ],
-            env=_environment(folder),
-            stdout=log,
-            stderr=subprocess.STDOUT,
-        )
-    base = f"http://127.0.0.1:{port}"
+    server = Server(folder, _free_port())
     try:
-        _wait(base, folder)
-        yield Served(base, folder, codes)
+        server.start()
+        yield Served(f"http://127.0.0.1:{server.port}", folder, codes, server)
     finally:
-        process.terminate()
-        process.wait(20)
+        server.stop()
 
 
 def _wait(base: str, folder: Path) -> None:

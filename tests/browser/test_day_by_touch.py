@@ -90,21 +90,6 @@ def test_two_quick_taps_are_one_entry(open_page: OpenPage, farm: Served) -> None
     assert farm.entries("shake") == 1
 
 
-def test_without_network_nothing_is_lost_and_nothing_is_double(
-    open_page: OpenPage, farm: Served
-) -> None:
-    page = open_page()
-    button = page.locator(f"#job-{farm.codes['shake']}").get_by_role("button", name="Shaken")
-    page.context.set_offline(True)
-    button.tap()
-    expect(page.locator("#said")).to_contain_text("Not sent: the network is away.")
-    assert farm.entries("shake") == 0
-    page.context.set_offline(False)
-    button.tap()
-    expect(page.locator(f"#job-{farm.codes['shake']}")).to_contain_text("Done.")
-    assert farm.entries("shake") == 1
-
-
 def test_planning_never_hangs_the_page(open_page: OpenPage, farm: Served) -> None:
     page = open_page()
     page.get_by_role("button", name="Plan now").tap()

@@ -27,6 +27,7 @@ from pinset.farm.rows import Row, day, document, insert_rows, moment, update_in
 from pinset.farm.standing import STANDING, split
 from pinset.farm.trouble import plain_words
 from pinset.farm.validation import check_entry
+from pinset.farm.waited import as_tapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,7 @@ def record(
     StorageError
         If the disk or the database would not do it.
     """
+    entries = as_tapped(entries, now)
     for entry in entries:
         check_entry(entry, now)
     if not entries:

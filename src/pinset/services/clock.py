@@ -48,6 +48,11 @@ def now_utc() -> datetime:
     return moment.astimezone(UTC)
 
 
+def machine_now() -> datetime:
+    """Return the moment by this machine's own clock, whatever day is pretended."""
+    return datetime.now(UTC)
+
+
 def as_shown(moment: datetime) -> datetime:
     """Return a moment of this machine, such as a file's, as the clock of :func:`now_utc` shows it.
 

@@ -12,6 +12,9 @@ from pinset.errors import PinsetError
 from pinset.services.farms import trouble
 from pinset.web.render import page
 
+LATER = "Pinset-Later"
+"""Says of a refusal that the same form may be taken when it is sent again."""
+
 _LOG = logging.getLogger(__name__)
 
 
@@ -62,12 +65,14 @@ def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpR
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:  # noqa: ARG001  (Django calls it so)
     """Answer 403 to a form that this farm's pages did not write."""
-    return plain_error(
+    response = plain_error(
         request,
         403,
         _("This form is too old or did not come from this farm's pages. Nothing was written."),
         _("Open the page again and repeat it; cookies must be allowed."),
     )
+    response.headers[LATER] = "yes"
+    return response
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:

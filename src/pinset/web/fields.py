@@ -19,6 +19,8 @@ from pinset.web.forms import Field
 DECIMALS = 3  # of a kilogram or pound, to the gram
 MOST = 1_000_000
 MOST_GRAMS = 10_000_000
+TAPPED_AT = "tapped_at"
+"""Where a request keeps the moment of a tap that waited for the network."""
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 
 
@@ -105,10 +107,13 @@ def day(request: HttpRequest, name: str) -> date | None:
 
 
 def moment(request: HttpRequest, name: str) -> datetime | None:
-    """Return a moment by the farm's clock, or None if nothing was typed."""
+    """Return a moment by the farm's clock, or None if nothing was typed.
+
+    Of a form that waited for the network it is the moment of the tap.
+    """
     given = text(request, name, longest=40)
     if not given:
-        return None
+        return getattr(request, TAPPED_AT, None)
     try:
         typed = datetime.fromisoformat(given)
     except ValueError:

@@ -38,6 +38,7 @@ from pinset.web.views import (
     records,
     scan,
     today,
+    waiting,
     week,
 )
 
@@ -52,6 +53,7 @@ urlpatterns = [
     path("sign-out/", door.sign_out, name="sign-out"),
     path("first-owner/", door.first_owner, name="first-owner"),
     path("more/", more.show, name="more"),
+    path("waiting/", waiting.show, name="waiting"),
     path("week.pdf", week.paper, name="week-paper"),
     path("calendar/<str:token>/jobs.ics", calendar.feed, name="calendar-feed"),
     path("jobs/<str:code>/", jobs.show, name="job"),

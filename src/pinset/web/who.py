@@ -12,8 +12,9 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
 P = ParamSpec("P")
-OPEN_PAGES = frozenset({"sign-in", "first-owner", "heat-readings", "calendar-feed"})
-"""Pages without a sign-in; of the last two one asks for a key, one for a token in its address."""
+OPEN_PAGES = frozenset({"sign-in", "first-owner", "heat-readings", "calendar-feed", "waiting"})
+"""Pages without a sign-in: two ask for a key or a token in the address, the last tells a page
+whether anybody is signed in."""
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 
 

@@ -50,6 +50,7 @@
   // The network was away: the form keeps its client id, so tapping again is safe.
   // A part that looks after itself says instead that it stands still, until it moves again.
   function away(event) {
+    if (event.detail.elt.hasAttribute("data-kept")) return; // waits on the device
     const part = event.detail.elt.closest("[data-stale]");
     say(part ? part.dataset.stale : root.dataset.away);
     if (part) document.getElementById("said").dataset.stale = "1";

@@ -1,0 +1,1 @@
+"""What was tapped while the network was away, and arrives later."""
