@@ -14,6 +14,7 @@ function heading(form) {
 function labelled(form) {
   const said = [];
   for (const input of form.elements) {
+    if (input.name === "held" && input.value) said.push(input.value.split("/")[0]); // a lot in hand
     const isOff = (input.type === "checkbox" || input.type === "radio") && !input.checked;
     if (!input.name || !input.value || isOff || ["hidden", "submit", "button", "password"].includes(input.type)) continue;
     const label = input.labels && input.labels[0] ? plain(input.labels[0].textContent) : input.name;

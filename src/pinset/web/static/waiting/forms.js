@@ -144,7 +144,7 @@ export function listen() {
 // Cards on this page whose tap waits already: they do not offer the same again.
 export async function markCards() {
   const open = (await store.all()).filter(isToSend);
-  document.querySelectorAll("form[hx-post]").forEach(function (form) {
+  document.querySelectorAll(".job form[hx-post]").forEach(function (form) {
     const action = new URL(form.getAttribute("action"), location.href).href;
     const tap = open.find(function (each) { return each.action === action && each.state !== "direct"; });
     if (tap) showKept(form, tap);
