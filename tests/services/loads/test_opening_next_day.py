@@ -175,3 +175,21 @@ def test_loaded_a_day_before_its_day_it_is_opened_so_long_after_its_load(
     memory.forget_all()
     kept = only("open")
     assert (kept.job, kept.day, kept.at) == (opening.job, TODAY, opened)
+
+
+def test_what_was_loaded_early_is_opened_early(
+    farm: FarmBook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A cook of five hours, planned for 10:30 and loaded at 09:10."""
+    book = slow_steamer(farm, fill_minutes=10.0)
+    [kettle] = book.sterilisers
+    quick = replace(kettle, cooks=(replace(kettle.cooks[0], hours=5),))
+    describe(replace(book, sterilisers=(quick,)))
+    memory.forget_all()
+    planning_day.replan(at("05:00"))
+    assert only("open").at == "15:30"
+    monkeypatch.setenv(clock.PRETENDED, at("09:10").isoformat())
+    for kind, hour in (("prepare", "08:30"), ("cook", "09:10")):
+        recording.done(only(kind).job, person="ada", client_id=secrets.token_hex(16), at=at(hour))
+    memory.forget_all()
+    assert only("open").at == "14:10"

@@ -92,7 +92,7 @@ def loaded_since(first: date, time_zone: str) -> tuple[Loaded, ...]:
 
 
 def opened_after_loading(stored: Sequence[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
-    """Return the jobs with no opening sooner than its cook takes from when it was loaded.
+    """Return the jobs, each opening so long after its load was in as its cook takes.
 
     Where the hour of the day is not known, openings stay as they were planned.
     """
@@ -148,9 +148,11 @@ def _after(
     opening = opening_hour(book, job.steriliser, begun.date(), ended)
     if planned is None and opening <= now:
         return stored
-    days = timedelta(days=is_next_day(said))
-    if planned is not None and opening <= datetime.combine(job.day, planned) + days:
-        return stored
+    if planned is not None:
+        at = datetime.combine(job.day, planned) + timedelta(days=is_next_day(said))
+        is_of_another_day = opening < at and opening.date() < job.day  # put off, or carried over
+        if opening == at or is_of_another_day:
+            return stored
     shown = max(job.day, now.date())
     words = f"{opening:%H:%M}" + (NEXT_DAY if opening.date() > shown else "")
     is_fixed = bool(job.fixed_at) or opening > now  # an hour that has passed is none to fit in at
