@@ -78,9 +78,9 @@ KEPT = """() => new Promise(resolve => {
 })"""
 
 
-def kept(page: Page, wanted: list[str]) -> None:
+def kept(page: Page, wanted: list[str], tries: int = 50) -> None:
     """Wait until the device keeps taps in these states, and no other."""
-    for _ in range(50):
+    for _ in range(tries):
         states: list[str] = page.evaluate(KEPT)
         if states == wanted:
             return
@@ -302,6 +302,39 @@ def test_a_clock_that_is_hours_wrong_is_said_and_does_no_harm(
     assert abs(json.loads(details)["waited"]["ahead_s"] - hours * 3600) <= 5
 
 
+LEAVE_SENDING = """() => new Promise(resolve => {
+  const request = indexedDB.open('pinset-waiting');
+  request.onsuccess = () => {
+    const taps = request.result.transaction('taps', 'readwrite').objectStore('taps');
+    const all = taps.getAll();
+    all.onsuccess = () => {
+      all.result.forEach(each => taps.put({ ...each, state: 'sending' }));
+      taps.transaction.oncomplete = () => { request.result.close(); resolve(); };
+    };
+  };
+})"""
+
+
+def test_what_a_closed_page_was_sending_waits_again_and_can_be_thrown_away(
+    open_page: OpenPage, farm: Served
+) -> None:
+    page = open_page(person="ben")
+    lot(farm, page)
+    page.context.set_offline(True)
+    note(page, "on its way when the page was closed")
+    page.evaluate(LEAVE_SENDING)
+    kept(page, ["waiting"], tries=200)
+    strip(page).locator("summary").tap()
+    expect(strip(page)).to_contain_text("It was sent once without an answer")
+    page.get_by_role("button", name="Throw away").tap()
+    page.get_by_role("button", name="Tap again to throw it away").tap()
+    kept(page, [])
+    page.context.set_offline(False)
+    page.goto("/")
+    expect(strip(page)).to_be_hidden()
+    assert notes(farm) == []
+
+
 ADD_FILE = """() => {
   const input = document.createElement('input');
   input.type = 'file'; input.name = 'photo'; input.id = 'photo';
@@ -362,8 +395,8 @@ def test_a_killed_browser_forgets_nothing(browser: Browser, farm: Served, tmp_pa
         for each in told.send("SystemInfo.getProcessInfo")["processInfo"]
         if each["type"] == "browser"
     ]
-    os.kill(pid, signal.SIGKILL)
-    context.close()
+    with context.expect_event("close"):
+        os.kill(pid, signal.SIGKILL)
 
     context = started()
     page = context.new_page()

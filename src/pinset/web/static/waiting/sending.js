@@ -55,11 +55,24 @@ async function drainOnce() {
   if (!(await store.all()).some(isToSend)) { standing.away = false; standing.held = ""; return; }
   if (!(await store.lease(owner, LEASE_MS, Date.now()))) return;
   try {
+    await freeStopped();
     const desk = await farm.desk();
     standing.away = desk === null;
     if (desk) await sendAll(desk);
   } finally {
     await store.release(owner);
+  }
+}
+
+// With the lease in hand nobody else is sending: what a page left behind that was closed waits again.
+async function freeStopped() {
+  const now = Date.now();
+  for (const tap of await store.all()) {
+    const isLeft = tap.state === "sending" || (tap.state === "direct" && !isOnItsWay(tap, now));
+    if (!isLeft) continue;
+    await store.alter(tap.id, function (each) {
+      return each.state === tap.state ? { ...each, state: "waiting", tried: Math.max(each.tried, 1) } : undefined;
+    });
   }
 }
 
