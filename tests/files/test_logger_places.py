@@ -30,6 +30,7 @@ Bag drain end; Core bag by the wall; Kern Beutel Rand; Sac 1; Bolsa 3; coeur; Pr
 Bag at back; glass jar 3; pp bag; mason jar; corner bag; center A; TC 1 centre (K type); bagcenter
 rye middle; Roggen Mitte; Kornmitte; core (K type); core load end; Unit 3; unit B core; coldest unit
 Temp, °C (LGR S/N: 12, SEN S/N: 34, LBL: bag 2)
+Beutel Nr 2; Glas Nr. 1; Nr 3 Kern; Bag near door; Bag by door
 """.replace("\n", ";")
 
 BESIDE = """

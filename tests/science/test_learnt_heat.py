@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -119,6 +120,18 @@ def test_a_fit_of_the_series_hands_on_how_its_errors_go_together() -> None:
     together = spread[0, 2] / np.sqrt(spread[0, 0] * spread[2, 2])
     assert together == pytest.approx(fit.correlation)
     assert together < -0.5
+
+
+def test_a_log_that_tells_next_to_nothing_of_the_surface_still_gives_a_band() -> None:
+    core = core_curve(modes_of(BAG, Material(0.6, CAPACITY, 40.0)), SECONDS, CHAMBER, 20.0)
+    fit = fitted_core(BAG, CAPACITY, SECONDS, CHAMBER, core + 0.1 * np.sin(SECONDS))
+    wide = ((31.4, -9.1e3), (-9.1e3, 2.7e6)), ((np.inf, np.nan), (np.nan, np.inf))
+    for spread in wide:
+        learnt = by_series(replace(fit, spread=spread))
+        assert np.min(np.linalg.eigvalsh(np.array(learnt.spread))) >= -1e-9
+        band = band_of(learnt, minutes)
+        assert np.isfinite(band.error)
+        assert all(np.isfinite(each.conductivity) for each in (band.slow, band.quick))
 
 
 def test_what_is_said_by_hand_is_as_sure_as_weighing() -> None:

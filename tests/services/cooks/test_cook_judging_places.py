@@ -36,6 +36,19 @@ def test_a_heading_beside_the_units_passes_nothing_until_somebody_says_otherwise
     assert "log.beside-the-units" not in {each.id for each in said.findings}
 
 
+@pytest.mark.parametrize("head", ["Outer bag", "Bag 2 not shaken", "Bag with collar", "Jar 2 lid"])
+def test_a_unit_slower_than_a_core_is_not_left_out_by_its_heading(head: str) -> None:
+    late = np.interp(MINUTES - 25.0, MINUTES, CORE)
+    found = judged(file(MINUTES, [CORE, late, CHAMBER], f"min,Bag 1 C,{head} C,chamber C"))
+    assert found.verdict != "pass", found.sentence
+    assert [each.role for each in found.probes].count("core") == 2
+    said = judged(
+        file(MINUTES, [CORE, late, CHAMBER], f"min,Bag 1 C,{head} C,chamber C"),
+        column_3_role="other",
+    )
+    assert said.verdict == "pass"
+
+
 def test_where_nothing_else_was_read_the_sentence_names_the_probe() -> None:
     found = judged(file(MINUTES, [CORE, CORE], "min,Bag surface C,setpoint"), column_2_role="other")
     assert "The chamber earned" not in found.sentence

@@ -91,6 +91,7 @@ _ENDS = "top side bottom edge end face mouth seite boden"
 _OF = frozenset(("of", "der", "des", "vom", "von", "de", "du"))
 _COMPOUND = 4  # letters from which on a word counts at either end of a longer one
 _SPLIT = re.compile(r"\b(head)[-_ ]+space\b|\b(o)/s\b|\b(b)/w\b", re.IGNORECASE)
+_NUMBERED = re.compile(r"\bnr[._ -]*(?=\d)", re.IGNORECASE)  # Nr. 2 is a number, nr bag is near it
 _JOINED = {"head": "headspace", "o": "outside", "b": "between"}
 
 
@@ -103,6 +104,7 @@ def place_in(head: str) -> Place | None:
     (<Place.CORE: 'core'>, <Place.BESIDE: 'beside'>, <Place.AROUND: 'around'>)
     """
     head = _SPLIT.sub(lambda found: _JOINED[next(filter(None, found.groups())).casefold()], head)
+    head = _NUMBERED.sub("", head)
     words = [word for each in tokens(head) if (word := each.rstrip("0123456789"))]
     if is_about(head, _OTHER) or (is_about(head, _WATER) and _has(words, _SUPPLY)):
         return Place.OTHER

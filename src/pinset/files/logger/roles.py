@@ -10,7 +10,7 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.files.description.place import listed
-from pinset.files.logger.places import NEVER_CORES, Place, place_in
+from pinset.files.logger.places import NEVER_CORES, Place, names_a_unit, place_in
 from pinset.files.logger.records import ColumnLayout, ColumnRole, Guess, LogColumn, Sure, Use
 from pinset.files.logger.report import LogReport
 from pinset.files.logger.stamps import MINUTE
@@ -92,13 +92,21 @@ def settle_roles(
     chambers = [at for at in inside if columns[at].role.value is ColumnRole.CHAMBER]
     quickest = min((passed[at] for at in (chambers or inside) if at in passed), default=0.0)
     settled = list(columns)
-    never = [at for at in open_ones if place_in(columns[at].name) in NEVER_CORES]
+    named = [at for at in inside if columns[at].role.value is ColumnRole.CORE]
+    first_core = min((passed[at] for at in named if at in passed), default=float("inf"))
+    slower = [at for at in open_ones if passed.get(at, 0.0) > first_core]
+    never = [
+        at
+        for at in open_ones
+        if (place := place_in(columns[at].name)) in NEVER_CORES
+        and not (place is Place.BESIDE and names_a_unit(columns[at].name) and at in slower)
+    ]
     for at in open_ones:
         role = _role(passed.get(at), quickest, count=len(inside))
         if at in never and role.value is ColumnRole.CORE:
             role = Guess(ColumnRole.OTHER, Sure.LIKELY, "by its head it is in no unit")
         settled[at] = replace(columns[at], role=role)
-    _say_beside([settled[at] for at in open_ones], report)
+    _say_beside([settled[at] for at in never], report)
     guessed = [
         at for at in open_ones if at not in never or settled[at].role.value is ColumnRole.CHAMBER
     ]

@@ -31,7 +31,7 @@ _TOPICS = {
     Topic.NUMBER: (
         "humidity feuchte humidité humedad umidità umidade rh rf battery batterie batería bateria "
         "bat volt volts voltage spannung tension strom power leistung status valve ventil flow co2 "
-        "lux light f0 fo lethality pu rate rssi door alarm"
+        "lux f0 fo lethality pu rssi"
     ),
     Topic.ELAPSED: (
         "elapsed dauer laufzeit duration durée runtime versuchszeit écoulé verstrichen since"
@@ -50,6 +50,11 @@ _TOPICS = {
         "lp pos"
     ),
 }
+_STATES = frozenset(
+    ("door", "doors", "tür", "light", "alarm", "rate", "open", "closed", "switch", "contact")
+)
+"""What a column of states or counts is about, if its head says nothing else."""
+
 _LONG = 5  # letters from which on a word counts inside a longer one
 
 _UNITS = {
@@ -140,6 +145,8 @@ def topics_in(head: str) -> frozenset[Topic]:
     """Return what the words of a head are about; a head may speak of several things."""
     found = {topic for topic, known in _TOPICS.items() if is_about(head, known)}
     parts = [part for part in tokens(without_unit(head)) if not part.isdigit()]
+    if parts and _STATES.issuperset(parts):
+        found.add(Topic.NUMBER)
     known_index = _TOPICS[Topic.INDEX].split()
     if not parts or any(part not in known_index for part in parts):
         found.discard(Topic.INDEX)  # a sample number stands alone, ``sample 1 core`` does not

@@ -101,7 +101,11 @@ def certain(conductivity: float, surface: float, free_air: float = 0.0) -> Learn
 
 def by_series(fit: Fit) -> Learnt:
     """Return what a fit of conductivity and surface coefficient taught."""
-    (kk, kh), (hk, hh) = np.clip(fit.spread, -(LARGEST_ERROR**2), LARGEST_ERROR**2).tolist()
+    found = np.array(fit.spread, dtype=float64)
+    if not np.all(np.isfinite(found)):  # the log tells nothing of either
+        found = np.eye(2) * LARGEST_ERROR**2
+    shrunk = np.minimum(1.0, LARGEST_ERROR / np.sqrt(np.maximum(np.diag(found), LEAST_KNOWN**2)))
+    (kk, kh), (hk, hh) = (found * np.outer(shrunk, shrunk)).tolist()  # whole, so it stays one
     spread = ((kk, 0.0, kh), (0.0, 0.0, 0.0), (hk, 0.0, hh))
     return Learnt(fit.material.conductivity, 0.0, fit.material.surface, spread)
 
@@ -110,4 +114,6 @@ def _widened(spread: tuple[tuple[float, ...], ...]) -> Values:
     """Return the covariance with what no log can tell better added to that of the conductivity."""
     found = np.array(spread, dtype=float64)
     found[0, 0] += LEAST_KNOWN**2
-    return found
+    sizes, along = np.linalg.eigh((found + found.T) / 2.0)
+    settled: Values = (along * np.maximum(sizes, 0.0)) @ along.T  # none surer than certain
+    return settled
