@@ -36,7 +36,7 @@ def test_a_photo_is_read(pinset: Terminal, lot: str, tmp_path: Path) -> None:
 def test_what_is_done_is_recorded(pinset: Terminal, lot: str) -> None:
     said = pinset("scan", f"{lot}/1", "--do", "look", "--person", "me")
     assert said.strip() == f"1 of {lot} (unit 1): looked over, nothing seen."
-    assert "1 unit looked over, unit 1" in pinset("show", lot)
+    assert "1 unit looked over, nothing seen yet at day 12, unit 1" in pinset("show", lot)
 
 
 def test_what_cannot_be_is_said(pinset: Terminal, lot: str) -> None:

@@ -128,7 +128,7 @@ def test_too_short_is_set_aside_in_a_field_of_its_own(worker: Client, shed: Shed
     words = re.sub(r"\s+", " ", words)
     assert "Other verdicts on this cook" in words
     assert "too short, short.csv, SHA-256" in words
-    assert "Set aside, or judged again later." in words
+    assert f"aside by good.csv, because: {why}." in words
 
 
 def test_of_two_loggers_in_one_load_the_slower_is_shown(worker: Client, shed: Shed) -> None:
@@ -162,7 +162,7 @@ def test_a_probe_that_slipped_can_be_set_aside_where_another_log_is_whole(
     )
     digest = cook_incoming.keep(log_bytes(), "good.csv")
     page = text(worker.get(f"/heat/judge/{digest}/", {"cook": COOK, "rule": "f0=15"}))
-    assert "Slipped.csv says not judged yet" in page
+    assert "slipped.csv says not judged yet" in page
     [line] = cook_verdicts.cook_of(COOK).verdicts
     given = {
         "digest": digest, "rule": "f0=15", "client_id": secrets.token_hex(16),
