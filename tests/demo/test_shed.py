@@ -83,7 +83,7 @@ def test_the_week_fits_the_farm_but_only_just(farm: FarmBook) -> None:
     for (kind, weekday), litres in load.litres.items():
         assert litres <= fits[kind], f"{kind} on {weekday}"
         assert weekday in farm.farm.working_days
-    assert max(litres / fits[kind] for (kind, _), litres in load.litres.items()) > 0.9
+    assert max(litres / fits[kind] for (kind, _), litres in load.litres.items()) > 0.85
     hours = sum(sum(worker.hours) for worker in farm.workers)
     assert 0.6 * hours < load.labour_hours < 0.8 * hours
     circulating = next(v.in_circulation for v in farm.vessels if v.code == "jar")

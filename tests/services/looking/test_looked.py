@@ -223,13 +223,13 @@ def test_it_answers_the_open_job_so_that_today_does_not_ask_again(
 
 
 def test_the_rest_of_a_job_can_be_done_with_one_tap(lay: LayJob, stock: dict[str, str]) -> None:
-    lots = (LotAmount(stock["grain"], 20, "grain"), LotAmount(stock["block"], 17, "block"))
-    job = lay(JobKind.LOOK, count=37, lots=lots, variety="")
+    lots = (LotAmount(stock["grain"], 20, "grain"), LotAmount(stock["block"], 20, "block"))
+    job = lay(JobKind.LOOK, count=40, lots=lots, variety="")
     look(said(stock["grain"]), GREEN)
     recording.done(job, person="ada", client_id=new_id())
     by_lot = {each.lot: each for each in all_looks() if each.job == job and not each.seen}
     assert set(by_lot) == {stock["block"]}
-    assert told(stock["block"]) == "17 units looked over, nothing seen yet at day 14"
+    assert told(stock["block"]) == "20 units looked over, nothing seen yet at day 14"
 
 
 def test_a_photo_is_shown_with_its_lot_until_it_is_forgotten(stock: dict[str, str]) -> None:

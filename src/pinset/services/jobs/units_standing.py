@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pinset.farm import whereabouts
 from pinset.services.jobs.records import JobKind, LotAmount
-from pinset.services.jobs.state import StoredJob
+from pinset.services.jobs.state import StoredJob, done_count
 
 MEANT = frozenset({JobKind.LOOK, JobKind.SHAKE})
 """Kinds of work on all that stands of a lot, whatever was there when it was laid."""
@@ -16,9 +16,14 @@ MEANT = frozenset({JobKind.LOOK, JobKind.SHAKE})
 def with_units_standing(stored: Sequence[StoredJob]) -> tuple[StoredJob, ...]:
     """Return the jobs, open looks and shakes with the units that are left of their lots.
 
-    One of which no lot stands any more stays as it is: somebody drops it.
+    One of which no lot stands any more stays as it is: somebody drops it. So does one that is done
+    in part: what was lost since may be what was done.
     """
-    meant = [each for each in stored if each.job.kind in MEANT and not each.row.is_closed]
+    meant = [
+        each
+        for each in stored
+        if each.job.kind in MEANT and not each.row.is_closed and not done_count(each.entries)
+    ]
     if not meant:
         return tuple(stored)
     standing = whereabouts.units_of({lot.lot for each in meant for lot in each.job.lots})
