@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from django.db import connections
@@ -66,6 +66,17 @@ def update_in(cursor: CursorWrapper, update: str, keys: Iterable[Any]) -> None:
 def moment(value: datetime, using: str) -> Any:
     """Return a moment as the database's column takes it."""
     return connections[using].ops.adapt_datetimefield_value(value)
+
+
+def read_moment(stored: datetime) -> datetime:
+    """Return a stored moment, which SQLite gives without its zone."""
+    return stored if stored.tzinfo else stored.replace(tzinfo=UTC)
+
+
+def read_document(stored: Any) -> dict[str, Any]:
+    """Return what a JSON column holds, which comes as text where nothing has read it."""
+    found: dict[str, Any] = json.loads(stored) if isinstance(stored, str) else stored
+    return found
 
 
 def day(value: date, using: str) -> Any:

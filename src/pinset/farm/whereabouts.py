@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 
 from django.db import connection
 from django.db.models import Sum
 
 from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.models import Balance, ChainHead, Entry, Lot, Mention
-from pinset.farm.rows import select_in
+from pinset.farm.rows import read_moment, select_in
 
 _UNITS = (
     "SELECT l.id, l.code, p.code, b.quantity, l.made_on, l.culture FROM farm_lot l "
@@ -62,12 +62,7 @@ def made_when(codes: Collection[str]) -> tuple[Made, ...]:
     """Return when each of these lots was made, as far as it is written down."""
     with connection.cursor() as cursor:
         rows = sorted(select_in(cursor, _MADE, codes))
-    return tuple(Made(lot, on, _aware(at), kind) for lot, on, at, kind in rows)
-
-
-def _aware(moment: datetime) -> datetime:
-    """Return a stored moment, which SQLite gives without its zone."""
-    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
+    return tuple(Made(lot, on, read_moment(at), kind) for lot, on, at, kind in rows)
 
 
 def units_of(codes: Collection[str]) -> dict[str, tuple[Standing, ...]]:
