@@ -6,16 +6,31 @@ loudly; with PINSET_REQUIRE_ALL=1 (set by CI) a missing one is a failure. The la
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
+import signal
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
 POSTGRES = os.environ.get("PINSET_TEST_POSTGRES", "postgresql://postgres@127.0.0.1:5432/postgres")
 WITH_DATABASE = ["tests/farm", "tests/services", "tests/web"]
+LONGEST_S = 45 * 60  # of one suite; what takes longer hangs, and counts as failed
 COUNTED = re.compile(r"(\d+) (passed|failed|skipped|errors?|xfailed)\b")
+
+
+def end_with(process: subprocess.Popen[str]) -> None:
+    """Leave nothing behind that would keep the output open: neither a suite nor its children."""
+    try:
+        process.wait(LONGEST_S)
+    except subprocess.TimeoutExpired:
+        print(f"!! NOT ENDED after {LONGEST_S // 60} minutes: it was stopped and FAILED.")
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
 
 
 def run(
@@ -31,12 +46,17 @@ def run(
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
+        start_new_session=True,
     )
     last = ""
-    if process.stdout is not None:
-        for line in process.stdout:
+    threading.Thread(target=end_with, args=[process], daemon=True).start()
+    try:
+        for line in process.stdout or ():
             print(line, end="", flush=True)
             last = line if COUNTED.search(line) else last
+    except KeyboardInterrupt:
+        os.killpg(process.pid, signal.SIGINT)
+        raise
     counts = {
         word.rstrip("s") if word.startswith("error") else word: int(number)
         for number, word in COUNTED.findall(last)

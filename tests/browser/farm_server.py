@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import socket
 import sqlite3
@@ -19,6 +20,7 @@ from pathlib import Path
 TESTS = Path(__file__).parents[1]
 PASSWORD = "three small words"  # noqa: S105  (of the invented farm)
 READY_S = 40.0
+PORTS = range(20_000, 30_000)
 
 BUILD = """
 import json, sys
@@ -137,9 +139,22 @@ def build(folder: Path) -> dict[str, str]:
 
 
 def _free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    """Return a port nobody listens at, below those the system lends to what connects.
+
+    A port lent by the system (bind to 0) may be lent again, to a browser's connection, before the
+    server has it or while the server is away.
+    """
+    for port in random.sample(PORTS, 50):
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)) == 0:
+                continue
+        with socket.socket() as probe:
+            try:
+                probe.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
+    raise AssertionError("no port is free among fifty")
 
 
 @contextmanager
