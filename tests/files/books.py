@@ -182,6 +182,7 @@ def step_of(draw: Any, code: str, steps: list[str], world: dict[str, list[str]])
         supplier_days=draw(st.integers(0, 1000)),
         delivery_weekdays=draw(weekday_lists),
         price_cents=draw(st.integers(0, 10_000_000)),
+        days_by_month=draw(st.sampled_from([(), SUMMER_LOW])),
     )
 
 

@@ -183,3 +183,24 @@ def test_another_route_with_more_flushes_is_no_base() -> None:
         lambda code, _: three if code == "fruiting" else ROUTE.step(code),
     )
     assert figure(found[2], What.GAPS, 2).planned is not None
+
+
+def test_days_that_follow_the_months_are_read_as_usual_days() -> None:
+    def slow(share: float) -> Route:
+        step = replace(FRUITING, days_by_month=(share,) * 12)
+        return replace(ROUTE, steps=(GRAIN, ROUTE.steps[1], step))
+
+    def lots(times: int) -> list[Spell]:
+        days = ((12, 10), (14, 11), (13, 9), (16, 12))
+        return [
+            borne(n, (300.0, 150.0), first=first * times, gap=gap * times)
+            for n, (first, gap) in enumerate(days)
+        ]
+
+    usual = step_of(lots(1), "fruiting", slow(1.0))
+    doubled = step_of(lots(2), "fruiting", slow(2.0))
+    for what, flush in ((What.DAYS, 0), (What.GAPS, 2)):
+        before, after = figure(usual, what, flush), figure(doubled, what, flush)
+        assert before.own == pytest.approx({What.DAYS: 13.25, What.GAPS: 10.0}[what])
+        assert after.own == pytest.approx(before.own)
+        assert after.planned == pytest.approx(before.planned)

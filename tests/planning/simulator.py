@@ -96,9 +96,10 @@ def replay(problem: Problem, plan: Plan) -> Replay:  # noqa: C901, PLR0912  (a d
             if move.day == today and fruiting is not None and move.step == fruiting.step:
                 missing = stock[move.variety, fruiting.parent].take(move.count)
                 result.missing_units += missing
-                for each in fruiting.curve:
-                    share = fruiting.season[day + each.day] if fruiting.season else 1.0
-                    picking[day + each.day].append(
+                for place, each in enumerate(fruiting.curve):
+                    later = fruiting.pick_days[day][place] if fruiting.pick_days else each.day
+                    share = fruiting.season[day + later] if fruiting.season else 1.0
+                    picking[day + later].append(
                         (move.variety, (move.count - missing) * each.grams * share)
                     )
         hands = problem.resources.hands_minutes

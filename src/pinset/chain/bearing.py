@@ -7,6 +7,7 @@ from math import inf
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import StepKind
+from pinset.chain.season_days import days_from, lasting_days
 
 MOST_OVER_YIELD = 2.0
 SOME_GRAMS = 1000
@@ -65,7 +66,7 @@ def bears_early(lot: LivingLot, day: date) -> bool:
 
 def _soonest(lot: LivingLot, share: float) -> date:
     """Return the day by which a share of the shortest time to the first pick has passed."""
-    shortest = lot.now_step().days.low
+    shortest = days_from(lot.now_step(), lot.step_since).low
     if lot.expected_ready_on is not None:
         shortest = min(shortest, float((lot.expected_ready_on - lot.step_since).days))
     return lot.step_since + timedelta(days=round(shortest * share))
@@ -82,9 +83,11 @@ def flush_ends(lot: LivingLot, flush: int) -> date:
         1 for the first; beyond the last of the route the last counts.
     """
     step = lot.now_step()
-    days = step.days.mean
+    shares, since = step.days_by_month, lot.step_since
+    days = lasting_days(shares, since, step.days.mean)
     for number, each in enumerate(step.flushes[:flush], start=1):
-        days += each.gap_days.mean if number > 1 else 0.0
+        if number > 1:
+            days += lasting_days(shares, since + timedelta(days=round(days)), each.gap_days.mean)
         days += max(1, each.pick_days) - 1
     return lot.step_since + timedelta(days=round(days))
 

@@ -19,6 +19,7 @@ from enum import StrEnum
 from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot, Stood
 from pinset.chain.register import Step, StepKind
+from pinset.chain.season_days import lasting_days
 from pinset.chain.spreads import days_ahead, quantile
 
 _TINY = 1e-9
@@ -58,7 +59,7 @@ def _whole_days(days: float) -> int:
     return math.ceil(days - _TINY)
 
 
-def lead_days(step: Step, p: float = 0.5) -> int:
+def lead_days(step: Step, p: float = 0.5, *, since: date | None = None) -> int:
     """Return the whole days after which units of a step are ready with chance ``p``.
 
     Parameters
@@ -67,6 +68,8 @@ def lead_days(step: Step, p: float = 0.5) -> int:
         Any step of a route.
     p : float
         Chance, 0 to 1; 0.5 plans on the middle, 0.9 on a late lot. [-]
+    since : date, optional
+        The day the step begins, where its days follow the months; without it they are the usual.
 
     Returns
     -------
@@ -78,7 +81,8 @@ def lead_days(step: Step, p: float = 0.5) -> int:
     InputError
         If the chance is outside 0 to 1 or the step's days are disordered.
     """
-    return _whole_days(quantile(step.days, p))
+    days = quantile(step.days, p)
+    return _whole_days(days if since is None else lasting_days(step.days_by_month, since, days))
 
 
 def ready_on(lot: LivingLot) -> ReadyOn:
@@ -99,15 +103,16 @@ def ready_on(lot: LivingLot) -> ReadyOn:
     InputError
         If the step's days are disordered.
     """
-    days = days_ahead(lot.now_step().days)
+    step, since = lot.now_step(), lot.step_since
+    days = days_ahead(step.days)
     if lot.expected_ready_on is not None:
         judged = lot.expected_ready_on
-        return ReadyOn(judged, judged, judged, float((judged - lot.step_since).days), judged=True)
-    p10, p50, p90 = (
-        lot.step_since + timedelta(days=_whole_days(each))
-        for each in (days.p10, days.p50, days.p90)
+        return ReadyOn(judged, judged, judged, float((judged - since).days), judged=True)
+    percentiles = (
+        lasting_days(step.days_by_month, since, each) for each in (days.p10, days.p50, days.p90)
     )
-    return ReadyOn(p10, p50, p90, days.mean)
+    p10, p50, p90 = (since + timedelta(days=_whole_days(each)) for each in percentiles)
+    return ReadyOn(p10, p50, p90, lasting_days(step.days_by_month, since, days.mean))
 
 
 def life_left(lot: LivingLot, day: date) -> float:

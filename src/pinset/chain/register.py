@@ -287,6 +287,7 @@ class Step:
         Weekday, ...
     ] = ()  # the farm's rhythm for starting this step; empty: any working day
     minimum_batch: int = 1
+    days_by_month: tuple[float, ...] = ()  # share of its days and gaps by month; none: all year 1
     # FRUIT
     yield_g: float = 0.0  # whole yield of one unit over all flushes, at the mode
     yield_spread: float = 0.0  # standard deviation of the logarithm of one lot's yield

@@ -18,6 +18,7 @@ from pinset.chain.rules_basis import (
     wrong,
 )
 from pinset.chain.rules_farm import TEMPERATURE
+from pinset.chain.season_days import LEAST_SHARE, MONTHS, MOST_SHARE
 from pinset.chain.spawn_rates import planned_units_per_parent
 from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.errors import Finding
@@ -128,11 +129,28 @@ def _check_numbers(record: str, step: Step) -> Iterator[Finding]:
         for day in days:
             if not 0 <= day <= LONGEST_STEP_DAYS:
                 yield wrong("route.number", record, field, day, f"0 to {LONGEST_STEP_DAYS:g} days")
+    yield from _check_season(record, step)
     floor = step.cold_min_c
     if floor is not None and step.temperature_c < floor:
         given = f"{round(step.temperature_c, 1):g} °C"
         accepted = f"{round(floor, 1):g} °C or more, below which it dies"
         yield wrong("route.too-cold", record, "temperature_c", given, accepted)
+
+
+def _check_season(record: str, step: Step) -> Iterator[Finding]:
+    """Yield what is not right with the shares of the months."""
+    shares = step.days_by_month
+    is_in_range = all(LEAST_SHARE <= share <= MOST_SHARE for share in shares)
+    given = " ".join(f"{share:g}" for share in shares)
+    if shares and step.kind is StepKind.BUY:
+        accepted = "nothing: what is bought comes when its supplier brings it"
+        yield wrong("route.season", record, "days_by_month", given, accepted)
+    elif shares and (len(shares) != MONTHS or not is_in_range):
+        accepted = (
+            f"nothing, or {MONTHS} numbers from {LEAST_SHARE:g} to {MOST_SHARE:g}, "
+            "January to December"
+        )
+        yield wrong("route.season", record, "days_by_month", given, accepted)
 
 
 def _check_order(record: str, route: Route, position: int) -> Iterator[Finding]:

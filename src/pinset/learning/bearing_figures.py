@@ -7,6 +7,7 @@ from dataclasses import replace
 from math import exp, log, sqrt
 
 from pinset.chain.register import Spread, Step
+from pinset.chain.season_days import usual_days
 from pinset.chain.spells import Spell
 from pinset.chain.spreads import variance
 from pinset.learning import lot_values
@@ -102,7 +103,9 @@ def _filled(
 
 def _days(variety: str, step: Step, base: Step, lots: Sequence[Spell]) -> Figure:
     picked = [spell for spell in lots if spell.flushes and spell.flushes[0].number == 1]
-    values = [(s.flushes[0].first_on - s.since).days - HALF_A_DAY for s in picked]
+    values = [
+        usual_days(step.days_by_month, s.since, s.flushes[0].first_on) - HALF_A_DAY for s in picked
+    ]
     empty = Figure(
         variety,
         step.code,
@@ -194,7 +197,8 @@ def _gaps(variety: str, step: Step, base: Step, lots: Sequence[Spell]) -> Iterat
         for spell in lots:
             picked = {each.number: each for each in spell.flushes}
             if number in picked and number - 1 in picked:
-                gap = (picked[number].first_on - picked[number - 1].last_on).days
+                before, first = picked[number - 1].last_on, picked[number].first_on
+                gap = usual_days(step.days_by_month, before, first)
                 values.append(max(gap, 1) - HALF_A_DAY)
                 units += spell.units
         empty = Figure(

@@ -12,6 +12,7 @@ from datetime import date
 from math import ceil
 
 from pinset.chain.register import Step, StepKind
+from pinset.chain.season_days import days_from
 from pinset.chain.spells import Spell
 from pinset.learning.figures import LeftOut
 
@@ -35,13 +36,14 @@ def old_enough_days(step: Step) -> int:
     ----------
     step : Step
         A growing step counts after the most days its route gives, and two weeks at least; a
-        fruiting step after the most days of all its flushes. [d]
+        fruiting step after the most days of all its flushes; in its slowest month, where its days
+        follow the months. [d]
     """
     most = step.days.high
     if step.kind is StepKind.FRUIT:
         most += sum(flush.gap_days.high for flush in step.flushes[1:])
         most += sum(flush.pick_days for flush in step.flushes)
-    return ceil(max(most, SHOWS_DAYS))
+    return ceil(max(most * max(step.days_by_month, default=1.0), SHOWS_DAYS))
 
 
 def counted(spells: Iterable[Spell], step: Step, today: date) -> Counted:
@@ -82,7 +84,7 @@ def lost_units(spell: Spell, step: Step) -> int:
     before any of it was used, sold or moved on, and within the most days its route gives. What is
     taken out later was sound and is too old or not wanted.
     """
-    latest = ceil(step.days.high)
+    latest = ceil(days_from(step, spell.since).high)
     if spell.left_after is not None:
         latest = min(latest, spell.left_after)
     return spell.lost + sum(units for days, units in spell.culled if days <= latest)

@@ -7,7 +7,7 @@ the farm's currency and serves only to weigh one plan against another.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from pinset.chain.register import RoomKind
@@ -35,6 +35,14 @@ class Stay:
     until_day: int  # exclusive
     is_move: bool = False  # units are carried there (ripening); the first stay is where they start
     room_code: str = ""  # the room proposed for it; empty: any of that kind
+
+
+@dataclass(frozen=True, slots=True)
+class Months:
+    """What units started on one day take, where days follow the months."""
+
+    lead_days: int
+    stays: tuple[Stay, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +92,32 @@ class Making:
     waits_in: RoomKind = RoomKind.INCUBATION  # while usable and not yet used
     waits_places: float = 0.0
     culture_stock: float = 0.0  # usable units kept in hand, softly
+    months: tuple[Months, ...] = ()  # by start day, instead of lead and stays; none: always those
 
     def ready(self, start_day: int) -> int:
         """Return the first usable day of units started on a day."""
         if self.ready_days:
             return self.ready_days[self.start_days.index(start_day)]
-        return start_day + self.lead_days
+        return start_day + self.lead_on(start_day)
+
+    def lead_on(self, day: int) -> int:
+        """Return the days from a start on a day until its units are usable."""
+        months = self.months
+        return months[min(day, len(months) - 1)].lead_days if months else self.lead_days
+
+    def stays_on(self, day: int) -> tuple[Stay, ...]:
+        """Return where units started on a day stand until they are usable."""
+        return self.months[min(day, len(self.months) - 1)].stays if self.months else self.stays
+
+    def slowness_on(self, day: int) -> float:
+        """Return how many times the usual days pass until units started on a day are usable."""
+        return self.lead_on(day) / self.lead_days if self.months and self.lead_days else 1.0
+
+    @property
+    def leads(self) -> tuple[int, int]:
+        """The shortest and the longest lead of the year planned."""
+        leads = [each.lead_days for each in self.months] or [self.lead_days]
+        return min(leads), max(leads)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +145,7 @@ class Fruiting:
     pick_minutes_per_kg: float = 3.0
     open_days: tuple[int, ...] = ()  # as of a making, of move_days
     season: tuple[float, ...] = ()  # share of the usual yield, by day of picking; none: 1
+    pick_days: tuple[tuple[int, ...], ...] = ()  # of the curve by day of entry; none: its own
 
     @property
     def grams(self) -> float:
@@ -132,15 +161,33 @@ class Fruiting:
     def borne(self, entered: int, curve: tuple[Picking, ...] | None = None) -> tuple[Picking, ...]:
         """Return a curve (its own, if no other is given) of a unit that enters on a day.
 
-        Its days still count from the entry; its grams are those of the season it is picked in.
+        Its days count from the entry and are those of the months they fall into; its grams are
+        those of the season it is picked in.
         """
         curve = self.curve if curve is None else curve
+        if self.pick_days:
+            days = self._days_on(entered)
+            curve = tuple(replace(each, day=day) for each, day in zip(curve, days, strict=True))
         if not self.season:
             return curve
         return tuple(
             Picking(each.day, each.grams * self.season_on(entered + each.day), each.flush)
             for each in curve
         )
+
+    def room_days_on(self, entered: int) -> int:
+        """Return the days for which a unit that enters on a day keeps its place."""
+        return self._days_on(entered)[-1] + 1 if self.pick_days else self.days_in_room
+
+    def slowness_on(self, entered: int) -> float:
+        """Return how many times the usual days pass until the first pick of what enters then."""
+        usual = self.curve[0].day if self.curve else 0
+        if not self.pick_days or usual <= 0:
+            return 1.0
+        return self._days_on(entered)[0] / usual
+
+    def _days_on(self, entered: int) -> tuple[int, ...]:
+        return self.pick_days[min(max(entered, 0), len(self.pick_days) - 1)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +237,7 @@ class InRoom:
     climate: str = ""
     vessel: str = ""
     waits_days: float | None = None  # in the room before its first flush; None: was picked
+    slowness: float = 1.0  # times the usual days that its months take
 
 
 @dataclass(frozen=True, slots=True)

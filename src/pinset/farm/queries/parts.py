@@ -54,7 +54,11 @@ class _Lot:
     def __init__(self, step: str, made_on: date, route: Route) -> None:
         """Begin with nothing."""
         self.step, self.made_on = step, made_on
-        self.lows = {s.code: s.days.low for s in route.steps if s.kind is StepKind.FRUIT}
+        self.lows = {
+            s.code: s.days.low * min((1.0, *s.days_by_month))
+            for s in route.steps
+            if s.kind is StepKind.FRUIT
+        }
         self.places: defaultdict[str, list[Part]] = defaultdict(list)
 
     def take_in(self, event: _Event) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pinset.chain.register import RateBasis, RoomKind, StepKind
 from pinset.chain.route_builder import ENDS, STARTS, SUBSTRATES
+from pinset.chain.season_days import LEAST_SHARE, MOST_SHARE
 from pinset.chain.stages import Stage
-from pinset.files.description.cells import Choice, Code, Text, YesNo, choice
+from pinset.files.description.cells import Choice, Code, Several, Text, YesNo, choice
 from pinset.files.description.columns import Column, Table
 from pinset.files.description.common_kinds import (
     DAY_NUMBERS,
@@ -147,6 +148,13 @@ ROUTES = Table(
         ),
         Column(
             "minimum_batch", Number(1, 100_000, whole=True), "smallest batch worth it", empty="1"
+        ),
+        Column(
+            "days_by_month",
+            Several(Number(LEAST_SHARE, MOST_SHARE)),
+            "in a room without climate control: share of the step's days that it takes in each"
+            " month, January to December",
+            empty="the same all year",
         ),
         Column(
             "yield_kg",

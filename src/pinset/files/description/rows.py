@@ -19,6 +19,7 @@ ON_ITS_OWN = frozenset({
     "trim_loss",
     "picked_keeps_days",
     "season",
+    "days_by_month",
     "mother_on",
     "deliver_at",
     "minutes_per_unit",

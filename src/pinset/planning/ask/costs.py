@@ -106,7 +106,7 @@ def _totals(book: FarmBook, problem: Problem, plan: Plan, days: int) -> _Totals:
         kilograms = move.count * fruiting.grams / GRAMS_PER_KG
         found.hands += move.count * fruiting.hands_minutes
         found.hands += kilograms * fruiting.pick_minutes_per_kg
-        for later in range(day, min(days, day + fruiting.days_in_room)):
+        for later in range(day, min(days, day + fruiting.room_days_on(day))):
             found.places[later] += move.count * fruiting.places
     return found
 

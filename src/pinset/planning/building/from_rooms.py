@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from pinset.chain.bearing import flush_of, fruits
 from pinset.chain.in_use import hours_on
 from pinset.chain.living import LivingLot
+from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Step, Variety
 from pinset.planning.building.step_numbers import Safety, curve_of, groups
 from pinset.planning.problem import InRoom, Picking
@@ -32,8 +33,10 @@ def rooms_of(
         if lot.room not in growing:
             remarks.append(f"Lot {lot.code} fruits in {lot.room or 'no room'}, not a grow room.")
         picks: tuple[Picking, ...] = ()
+        usual_days = lead_days(step)
         if variety is not None and not lot.held:
-            usual = _still_to_pick(book, lot, curve_of(step, variety, safety), step, today)
+            curve = curve_of(step, variety, safety, entered=lot.step_since)
+            usual = _still_to_pick(book, lot, curve, step, today)
             picks = tuple(_in_season(pick, variety, today) for pick in usual)
             if not picks and flush_of(lot) < len(step.flushes):
                 remarks.append(
@@ -53,6 +56,7 @@ def rooms_of(
                 climate=step.climate,
                 vessel=vessel.code if vessel is not None and vessel.in_circulation else "",
                 waits_days=_waits_days(lot, today),
+                slowness=lead_days(step, since=lot.step_since) / usual_days if usual_days else 1.0,
             )
         )
     return tuple(found), tuple(remarks)

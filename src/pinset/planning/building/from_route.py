@@ -17,6 +17,7 @@ from pinset.chain.register import FarmBook, RoomKind, Route, Step, StepKind, Var
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.calendar import WorkDays, days_before, rhythm
+from pinset.planning.building.season_numbers import lead_from, months_of, pick_days_of
 from pinset.planning.building.start_days import (
     EVERY_DAY,
     TWICE_FROM_DAYS,
@@ -70,8 +71,9 @@ def recipe_of(
     days = horizon_days
     if grouped:
         first, stands = grouped[-1]
-        lead = sum(lead_days(step) for step in (first, *stands))
-        pick = lead_days(fruit) if fruit is not None else 0
+        lead = lead_from((first, *stands), work.start)
+        picked_from = work.start + timedelta(days=lead)
+        pick = lead_days(fruit, since=picked_from) if fruit is not None else 0
         days = min(longest, max(days, lead + pick + AFTER_FIRST_PICK_DAYS))
         if lead + pick >= longest:
             remarks.append(
@@ -178,8 +180,9 @@ def _making(
     is_purchase = step.kind is StepKind.BUY
     window = keeps_days(book, last) + 1
     starts, ready = start_days(
-        book, step, arcs, earlier, work, days, turn, keeps_rhythm=keeps_rhythm, lead=lead
-    )
+        book, step, arcs, earlier, work, days, turn, keeps_rhythm=keeps_rhythm,
+        lead=lambda day: lead_from(all_steps, work.start + timedelta(days=day)),
+    )  # fmt: skip
     if is_late and not is_purchase:
         soon = work.every(work.days)[:LATE_DAYS]
         starts = tuple(sorted({*starts, *soon}))
@@ -241,6 +244,7 @@ def _making(
         culture_stock=(
             1.0 if has_children and not is_purchase and step.stage in CULTURE_STAGES else 0.0
         ),
+        months=() if is_purchase else months_of(book, all_steps, work.start, days),
     )
 
 
@@ -300,8 +304,10 @@ def _fruiting(
         moves = with_open_days(step, regular, work)
     else:
         moves = work.every(days)
+    pick_days = pick_days_of(step, variety, work.start, days) if curve else ()
     in_room = max((picking.day for picking in curve), default=lead_days(step)) + 1
-    ahead = days + in_room if variety.season else 0
+    longest = max((each[-1] + 1 for each in pick_days), default=in_room)
+    ahead = days + longest if variety.season else 0
     return Fruiting(
         step=step.code,
         parent=parent.step,
@@ -315,4 +321,5 @@ def _fruiting(
         pick_minutes_per_kg=step.pick_minutes_per_kg,
         open_days=() if step.weekdays else work.every(days),
         season=tuple(variety.season_on(work.start + timedelta(days=day)) for day in range(ahead)),
+        pick_days=pick_days,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from math import floor
 
 from pinset.chain.bearing import fruits
@@ -125,7 +125,9 @@ def _stock_of_lot(
     ends = (ready_on(lot).p50 - today).days
     ready = ends
     if later:
-        ready = max(ends, 0) + sum(lead_days(step) for step in later)
+        ready = max(ends, 0)
+        for step in later:
+            ready += lead_days(step, since=today + timedelta(days=ready))
     remaining = 1.0
     if ends > 0:
         share = min(1.0, max(0.0, ends / max(1, ends - since)))
@@ -139,7 +141,7 @@ def _stock_of_lot(
         last = over  # what stood too long before it ripens does not become young by ripening
     stays: tuple[Stay, ...] = ()
     if ready > 0:
-        stays = _stays(book, current, later, max(ends, 0), ready)
+        stays = _stays(book, current, later, max(ends, 0), ready, today)
     stock = Stock(
         lot=lot.code,
         variety=lot.variety,
@@ -158,12 +160,12 @@ def _stock_of_lot(
 
 
 def _stays(
-    book: FarmBook, current: Step, later: tuple[Step, ...], ends: int, ready: int
+    book: FarmBook, current: Step, later: tuple[Step, ...], ends: int, ready: int, today: date
 ) -> tuple[Stay, ...]:
     here = (Stay(current.code, current.room, current.places, 0, ends),) if ends > 0 else ()
     after = tuple(
         replace(stay, is_move=True, until_day=min(stay.until_day, ready))
-        for stay in stays_of(book, later, ends)
+        for stay in stays_of(book, later, ends, begins_on=today + timedelta(days=ends))
     )
     return (*here, *after)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from pinset.chain.register import FarmBook, Step, StepKind
 from pinset.chain.stages import FRUITING_STAGES
 from pinset.planning.building.calendar import WorkDays, rhythm
@@ -23,7 +25,7 @@ def start_days(
     turn: int,
     *,
     keeps_rhythm: bool,
-    lead: int,
+    lead: Callable[[int], int],
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Return the days on which a step may be started; of what is bought, when each is usable.
 
@@ -41,8 +43,8 @@ def start_days(
         Number of the variety: rhythms of the plan's own are spread over the week.
     keeps_rhythm : bool
         Whether a step without weekdays keeps one or two a week.
-    lead : int
-        Days from the delivery of what is bought until it is usable. [d]
+    lead : callable
+        Days from the delivery of what is bought, on a day of the plan, until it is usable. [d]
     """
     if step.kind is StepKind.BUY:
         return _order_days(step, work, days, lead)
@@ -70,7 +72,7 @@ def with_open_days(step: Step, regular: tuple[int, ...], work: WorkDays) -> tupl
 
 
 def _order_days(
-    step: Step, work: WorkDays, days: int, lead: int
+    step: Step, work: WorkDays, days: int, lead: Callable[[int], int]
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Return for each delivery the last working day to order it, and when its units are usable."""
     wanted = {weekday.number for weekday in step.delivery_weekdays}
@@ -85,5 +87,5 @@ def _order_days(
         while order >= 0 and not (work.working[order] and (not own or work.weekday(order) in own)):
             order -= 1
         if order >= 0 and order not in pairs:
-            pairs[order] = delivery + lead
+            pairs[order] = delivery + lead(delivery)
     return tuple(sorted(pairs)), tuple(pairs[day] for day in sorted(pairs))

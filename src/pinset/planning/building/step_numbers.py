@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date, timedelta
 from math import ceil, exp, floor
 from statistics import NormalDist
 
@@ -11,6 +12,7 @@ from pinset.chain.cold_stores import cold_store_of
 from pinset.chain.keeping import keeping_days
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, Route, Step, StepKind, Variety
+from pinset.chain.season_days import lasting_days
 from pinset.chain.spreads import quantile
 from pinset.planning.problem import Picking, Stay
 
@@ -82,13 +84,21 @@ def making_code(route: Route, step: str) -> str | None:
     return None
 
 
-def curve_of(step: Step, variety: Variety, safety: Safety) -> tuple[Picking, ...]:
-    """Return the expected saleable grams of one unit by day after room entry."""
+def curve_of(
+    step: Step, variety: Variety, safety: Safety, *, entered: date | None = None
+) -> tuple[Picking, ...]:
+    """Return the expected saleable grams of one unit by day after room entry.
+
+    With the day of the entry its days are those of the months it falls into, else the usual.
+    """
     grams = planned_yield_g(step, safety) * (1.0 - variety.trim_loss)
-    begins = float(lead_days(step))
+    begins = float(lead_days(step, since=entered))
     curve: list[Picking] = []
     for number, flush in enumerate(step.flushes, start=1):
-        begins += flush.gap_days.mean if number > 1 else 0.0
+        gap = flush.gap_days.mean if number > 1 else 0.0
+        if entered is not None:
+            gap = lasting_days(step.days_by_month, entered + timedelta(days=round(begins)), gap)
+        begins += gap
         days = max(1, flush.pick_days)
         each = grams * flush.share * (1.0 - flush.lost_before) / days
         first = whole_days(begins)
@@ -107,12 +117,18 @@ def room_for(book: FarmBook, step: Step) -> str:
     return min(rooms, key=lambda room: abs(room.temperature_c - step.temperature_c)).code
 
 
-def stays_of(book: FarmBook, steps: Iterable[Step], begin: int = 0) -> tuple[Stay, ...]:
-    """Return where units stand through consecutive steps, from ``begin`` on."""
+def stays_of(
+    book: FarmBook, steps: Iterable[Step], begin: int = 0, *, begins_on: date | None = None
+) -> tuple[Stay, ...]:
+    """Return where units stand through consecutive steps, from ``begin`` on.
+
+    With the date of that day each step lasts as long as in its months, else as usual.
+    """
     stays: list[Stay] = []
     day = begin
     for number, step in enumerate(steps):
-        until = day + lead_days(step)
+        since = None if begins_on is None else begins_on + timedelta(days=day - begin)
+        until = day + lead_days(step, since=since)
         if until > day:
             stays.append(
                 Stay(

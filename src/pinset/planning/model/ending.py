@@ -39,9 +39,10 @@ def keep_chain_filled(model: Model, r: int, k: int) -> None:
         if lot.ready_day > last
     ]
     carried: list[Term] = [(model.kept[r, k, last], 1.0)]
-    weeks = max(1, -(-making.lead_days // WEEK))
+    lead = making.lead_on(last)
+    weeks = max(1, -(-lead // WEEK))
     for week in range(weeks):
-        begins, ends = WEEK * week, min(WEEK * (week + 1), making.lead_days)
+        begins, ends = WEEK * week, min(WEEK * (week + 1), lead)
         is_last = week == weeks - 1
         target = need.end_rate * (max(0, ends - begins) + (0 if week else END_DAYS))
         missing = lp.column(price, upper=target)
@@ -72,7 +73,7 @@ def keep_rooms_filled(model: Model, r: int) -> None:
         return
     place = next(k for k, each in enumerate(recipe.makings) if each.step == fruiting.parent)
     price = problem.weights.end_missing * model.needs[r][place].full_cost
-    for ends in range(recipe.days, recipe.days - fruiting.days_in_room, -WEEK):
+    for ends in range(recipe.days, recipe.days - fruiting.room_days_on(recipe.days), -WEEK):
         if ends - WEEK < problem.whole_days:
             return
         moved = [

@@ -108,7 +108,7 @@ def _places_of_recipe(
                 continue
             terms += [
                 (model.x[r, k, t], stay.places)
-                for stay in making.stays
+                for stay in making.stays_on(t)
                 if stay.room is room and t + stay.from_day <= day < t + stay.until_day
             ]
         for lot in stock_of(model.problem, recipe, making):
@@ -155,7 +155,7 @@ def limit_rooms(model: Model) -> None:
             if group == name and recipe.fruiting is not None:
                 fruiting = recipe.fruiting
                 moves.setdefault(fruiting.climate, []).append(
-                    (t, t + fruiting.days_in_room, v, fruiting.places)
+                    (t, t + fruiting.room_days_on(t), v, fruiting.places)
                 )
                 users.add(recipe.variety)
         less = sorted({day for room in rooms for day in _less(room, problem.days)})
@@ -270,7 +270,7 @@ def limit_vessels(model: Model) -> None:
                     terms += [
                         (v, 1.0)
                         for (owner, _, t), v in model.v.items()
-                        if owner == r and t <= day < t + fruiting.days_in_room
+                        if owner == r and t <= day < t + fruiting.room_days_on(t)
                     ]
             limit(
                 model,

@@ -38,13 +38,15 @@ def reach_of(recipe: Recipe, sold_step: str) -> Reach:
     if sold_step != "picked":
         spans[sold_step] = (0, 0)
     elif fruiting is not None and fruiting.curve:
-        days = [pick.day for pick in fruiting.curve]
+        days = [day for each in fruiting.pick_days for day in each]
+        days = days or [pick.day for pick in fruiting.curve]
         spans[fruiting.parent] = (min(days), max(days) + recipe.picked_keeps_days)
     for child in reversed(recipe.makings):
         span = spans.get(child.step)
         if span is None:
             continue
-        first, last = child.lead_days + span[0], child.lead_days + waits[child.step] + span[1]
+        soonest, latest = child.leads
+        first, last = soonest + span[0], latest + waits[child.step] + span[1]
         for arc in child.arcs:
             own = spans.get(arc.parent, (first, last))
             spans[arc.parent] = (min(own[0], first), max(own[1], last))
@@ -117,7 +119,8 @@ class Causes:
         spans = []
         for making in self.model.problem.recipes[key[0]].makings:
             keeps = resources.keeps_days(kind, making.cook_days_before)
-            day = max(t + making.cook_days_before, soonest or 0) + making.lead_days
+            start = max(t + making.cook_days_before, soonest or 0)
+            day = start + making.lead_on(start)
             span = reach.from_ready(making.step, day) if making.cook == kind else None
             if span is not None:
                 spans.append((span[0], span[1] + keeps))

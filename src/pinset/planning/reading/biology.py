@@ -60,7 +60,7 @@ def first_pick(problem: Problem, recipe: Recipe, first: First) -> int | None:
     move = next((day for day in fruiting.move_days if first.ready <= day), None)
     if move is None or move >= first.ready + keeps:
         return None
-    return problem.resources.next_staffed(move + min(pick.day for pick in fruiting.curve))
+    return problem.resources.next_staffed(move + min(pick.day for pick in fruiting.borne(move)))
 
 
 def _has_vessels(problem: Problem, making: Making, day: int) -> bool:

@@ -140,7 +140,7 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
             for batch in found.batches.get((r, k), []):
                 if batch.start is not None:
                     t = batch.start[2]
-                    stays = [(t + stay.from_day, stay) for stay in making.stays]
+                    stays = [(t + stay.from_day, stay) for stay in making.stays_on(t)]
                     service = found.start_service.get(batch.start, Service())
                     units = found.starts[batch.start]
                 else:

@@ -101,14 +101,14 @@ def into_rooms(
             part = min(left, float(floor(fits + NOTHING)) if model.is_whole(t) else fits)
             if part > NOTHING:
                 found[r, code, t] = part
-                standing[code].append((t + fruiting.days_in_room, part * fruiting.places))
+                standing[code].append((t + fruiting.room_days_on(t), part * fruiting.places))
                 left -= part
             if left <= NOTHING:
                 break
         if left > NOTHING:  # places left over as fractions: one room takes what remains
             code = rooms[-1]
             found[r, code, t] = found.get((r, code, t), 0.0) + left
-            standing[code].append((t + fruiting.days_in_room, left * fruiting.places))
+            standing[code].append((t + fruiting.room_days_on(t), left * fruiting.places))
     return found
 
 

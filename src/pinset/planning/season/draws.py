@@ -39,6 +39,11 @@ def triangular(spread: Spread, u: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.where(u <= (mode - low) / width, rising, falling)
 
 
+def slowed(late: Row, slowness: float) -> Row:
+    """Return delays in whole days where days follow the months: so many times the usual ones."""
+    return late if slowness == 1.0 else np.rint(late * np.float32(slowness)).astype(np.float32)
+
+
 def seeded(seed: int) -> np.random.Generator:
     """Return random numbers that are the same for the same seed."""
     return np.random.Generator(np.random.PCG64(seed))

@@ -12,6 +12,7 @@ from datetime import date
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import ready_on
 from pinset.chain.register import FarmBook, Route, Spread, Step, StepKind, Variety
+from pinset.chain.season_days import days_from
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, curve_of, groups, making_code
 from pinset.planning.problem import Picking
 
@@ -112,10 +113,12 @@ def _growing(lot: LivingLot, step: Step, age: float, today: date) -> Growing | N
         ((first, *stands) for first, stands in groups(lot.route) if first.code == made), ()
     )
     codes = [each.code for each in steps]
-    later = tuple(Phase(s.days, s.loss) for s in steps[codes.index(step.code) + 1 :])
     ready = ready_on(lot)
     left = (ready.p50 - today).days
+    begins = max(today, ready.p50)
+    later = tuple(Phase(days_from(s, begins), s.loss) for s in steps[codes.index(step.code) + 1 :])
     if left <= 0 and not later:
         return None
     share = min(1.0, max(0.0, left / max(1.0, left + age)))
-    return Growing(age, Phase(step.days, step.loss), share, later, is_judged=ready.judged)
+    now = Phase(days_from(step, lot.step_since), step.loss)
+    return Growing(age, now, share, later, is_judged=ready.judged)

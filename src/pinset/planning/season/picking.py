@@ -9,6 +9,7 @@ from math import ceil
 import numpy as np
 from numpy.typing import NDArray
 
+from pinset.chain.register import Spread
 from pinset.planning.problem import Picking, Problem
 from pinset.planning.season.draws import Draws, Row
 from pinset.planning.season.odds import Bearing
@@ -65,6 +66,7 @@ class Harvest:
         *,
         entered: int = 0,
         age: float | None = 0.0,
+        slowness: float = 1.0,
     ) -> Row:
         """Let units bear along a curve, each lot late or early, more or less than expected.
 
@@ -82,6 +84,8 @@ class Harvest:
             Day they entered the room, or 0 where the curve's days are the problem's.
         age : float or None
             Days they have waited for their first flush already; None: that has begun.
+        slowness : float
+            Times the usual days that the months take.
 
         Returns
         -------
@@ -91,12 +95,12 @@ class Harvest:
         late = np.zeros(self._draws.seasons, np.float32)
         factor = self._draws.bearing(bearing.spread if bearing is not None else 0.0)
         if bearing is not None and curve and age is not None:
-            late = self._draws.days_off_plan(bearing.days, bearing.curve[0].day, age)
+            late = self._late(bearing.days, bearing.curve[0].day, age, slowness)
         days: list[float] = []
         flush = min((pick.flush for pick in curve), default=1)
         for pick in curve:
             if pick.flush > flush:
-                late, flush = late + self._gap(bearing, pick.flush), pick.flush
+                late, flush = late + self._gap(bearing, pick.flush, slowness), pick.flush
             expected = units * np.float32(pick.grams)
             self._ripen(r, late + np.float32(entered + pick.day), expected, factor)
             days.append(float(late[0]) + entered + pick.day)
@@ -104,11 +108,17 @@ class Harvest:
             self.hung.append(Hung(r, float(np.max(units)), curve, entered, days))
         return late
 
-    def _gap(self, bearing: Bearing | None, flush: int) -> Row:
+    def _late(self, spread: Spread, planned: int, age: float, slowness: float) -> Row:
+        if slowness != 1.0:
+            low, mode, high = (slowness * each for each in (spread.low, spread.mode, spread.high))
+            spread, planned = Spread(low, mode, high), ceil(slowness * planned)
+        return self._draws.days_off_plan(spread, planned, age)
+
+    def _gap(self, bearing: Bearing | None, flush: int, slowness: float) -> Row:
         if bearing is None or not 0 <= flush - 2 < len(bearing.gaps):
             return np.zeros(self._draws.seasons, np.float32)
         gap = bearing.gaps[flush - 2]
-        return self._draws.days_off_plan(gap, ceil(gap.mean), 0.0)
+        return self._late(gap, ceil(gap.mean), 0.0, slowness)
 
     def _ripen(self, r: int, day: Row, expected: Row | np.float32, factor: Row) -> None:
         hanging = self.hanging[r]

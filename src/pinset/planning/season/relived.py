@@ -139,6 +139,7 @@ def _making(making: Making, day: int) -> Making:
         ready_days=tuple(making.ready_days[i] - day for i in kept) if making.ready_days else (),
         open_days=_later(making.open_days, day),
         batch_cost_by_day=making.batch_cost_by_day[day:],
+        months=making.months[day:] or making.months[-1:],
     )
 
 
@@ -148,6 +149,7 @@ def _fruiting(fruiting: Fruiting, day: int) -> Fruiting:
         move_days=_later(fruiting.move_days, day),
         open_days=_later(fruiting.open_days, day),
         season=fruiting.season[day:] or fruiting.season[-1:],
+        pick_days=fruiting.pick_days[day:] or fruiting.pick_days[-1:],
     )
 
 

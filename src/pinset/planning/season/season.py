@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from pinset.planning.plan import Plan
 from pinset.planning.problem import IN_STORE, InRoom, Picking, Problem, Recipe
-from pinset.planning.season.draws import Draws, Expected, Row
+from pinset.planning.season.draws import Draws, Expected, Row, slowed
 from pinset.planning.season.odds import Odds, VarietyOdds
 from pinset.planning.season.picking import AFTER_DAYS, Harvest
 from pinset.planning.season.plan import PlannedDays, planned_days
@@ -178,7 +178,7 @@ class SeasonFarm:
         late = np.zeros(self.draws.seasons, np.float32)
         if r is not None:
             bearing, age = self._odds_of(r).bearing, lot.waits_days
-            late = self.harvest.bear(r, ONE, lot.picks, bearing, age=age)
+            late = self.harvest.bear(r, ONE, lot.picks, bearing, age=age, slowness=lot.slowness)
             if self.harvest.hung:
                 self.harvest.hung[-1].places = lot.places
         self.rooms.occupy(lot.room, lot.places, late + np.float32(lot.leaves_day))
@@ -204,8 +204,9 @@ class SeasonFarm:
         moved = store.take(wanted, day)
         coming = store.late(day) + store.usable(day)
         self.still_to_move[r] = np.maximum(ZERO, np.minimum(asked - moved, coming))
-        late = self.harvest.bear(r, moved, curve, bearing, entered=day)
-        until = late + np.float32(day + fruiting.days_in_room)
+        slowness = fruiting.slowness_on(day)
+        late = self.harvest.bear(r, moved, curve, bearing, entered=day, slowness=slowness)
+        until = late + np.float32(day + fruiting.room_days_on(day))
         self.rooms.enter(r, moved * np.float32(fruiting.places), until)
 
     def _lacking(self, r: int, day: int, curve: Sequence[Picking]) -> Row | np.float32:
@@ -255,6 +256,7 @@ class SeasonFarm:
         if self.draws.seasons == 1:
             self.started[key] = float(units[0])
         late = self.draws.grown(self._odds_of(r).phases.get(making.step, ()))
+        late = slowed(late, making.slowness_on(day))
         losses = [(phase.loss, 1.0) for phase in self._odds_of(r).phases.get(making.step, ())]
         ready = making.ready(day)
         store.add(

@@ -88,7 +88,7 @@ def chains_of(book: FarmBook, wanted: Iterable[Wanted]) -> Chains:
         raise InputError("amount", 0, "more than 0 of at least one variety")
     work = WorkDays.of(book.farm, A_MONDAY, LONGEST_DAYS)
     waits = days_waited(cooks_ready(book, WorkDays.of(book.farm, A_MONDAY, READY_DAYS)))
-    routes = {route.code: route for route in book.routes}
+    routes = {route.code: _all_year(route) for route in book.routes}
     chains: list[Chain] = []
     remarks: list[str] = []
     turn = 0  # as the plan counts, so that steps without weekdays get the same ones
@@ -172,3 +172,8 @@ def _why_not(chain: Chain, route: Route) -> str:
         if not making.arcs and not making.is_purchase and route.step(making.step).parents:
             return f"{making.step} of {name} has no parent in its route, so {name} is left out."
     return ""
+
+
+def _all_year(route: Route) -> Route:
+    """Return a route with its usual days: a steady week belongs to no month."""
+    return replace(route, steps=tuple(replace(step, days_by_month=()) for step in route.steps))

@@ -79,7 +79,7 @@ def room_places(
     for move in moves:
         step, variety = reader.step(move.variety, move.step), reader.varieties[move.variety]
         if step.kind is StepKind.FRUIT:
-            curve = curve_of(step, variety, DEFAULT_SAFETY)
+            curve = curve_of(step, variety, DEFAULT_SAFETY, entered=move.day)
             stands = max((each.day for each in curve), default=0) + 1
             begins = (move.day - today).days
             spans.append((move.room, begins, begins + stands, move.count * step.places))

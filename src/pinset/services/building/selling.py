@@ -8,6 +8,7 @@ from datetime import date
 from pinset.chain.bearing import bears_early, most_borne_g
 from pinset.chain.living import LivingLot
 from pinset.chain.register import StepKind
+from pinset.chain.season_days import days_from
 from pinset.errors import InputError, RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
@@ -91,7 +92,7 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
 def _early(code: str, bearing: Sequence[LivingLot], day: date) -> str:
     """Return in words that units came into the room too lately to be picked."""
     since = min(part.step_since for part in bearing)
-    days = min(part.now_step().days.low for part in bearing)
+    days = min(days_from(part.now_step(), part.step_since).low for part in bearing)
     here = plural((day - since).days, "day")
     return (
         f"Lot {code} has stood in its grow room for {here}; its first flush takes {days:g} days "

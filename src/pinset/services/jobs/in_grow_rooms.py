@@ -10,6 +10,7 @@ from datetime import date
 from pinset.chain.bearing import bears, flush_of
 from pinset.chain.living import LivingLot
 from pinset.chain.register import RoomKind, StepKind
+from pinset.chain.season_days import lasting_days
 from pinset.chain.stages import Stage, noun_of
 from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
@@ -157,7 +158,8 @@ def picking(
 
 def _life_in_room(lot: LivingLot) -> float:
     step = lot.now_step()
-    return step.days.high + sum(f.gap_days.high + f.pick_days for f in step.flushes)
+    usual = step.days.high + sum(f.gap_days.high + f.pick_days for f in step.flushes)
+    return lasting_days(step.days_by_month, lot.step_since, usual)
 
 
 def clearing(
