@@ -12,6 +12,7 @@ from pinset.chain.living import LivingLot, Stood
 from pinset.chain.register import FarmBook, Route, Spread, Weekday
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
+from pinset.planning.building.cold_places import with_places
 from pinset.planning.building.from_stock import first_out_first
 from pinset.planning.problem import InRoom, Problem, Stock
 from pinset.planning.solve import solve
@@ -302,6 +303,19 @@ def test_what_finds_no_place_in_the_cold_keeps_as_long_as_where_it_stands() -> N
         f"{(TODAY + timedelta(days=13)).isoformat()} the first of them."
     )
     assert [each.units for each in problem.stock if each.lot == "IN"] == [780]
+
+
+def test_opened_jars_that_find_no_place_stay_opened() -> None:
+    own = route("grey-oyster")
+    steps = tuple(
+        replace(step, opened_keeps_days=20.0) if step.code == "grain" else step
+        for step in own.steps
+    )
+    opened = replace(lot("grain", 12, alive=24), route=replace(own, steps=steps), opened_on=ago(2))
+    parts, _ = with_places(BOOK, (opened, cold(780)), TODAY)
+    of_lot = [(part, is_left_out) for part, is_left_out in parts if part.code == "LOT"]
+    assert [(part.alive, is_left_out) for part, is_left_out in of_lot] == [(20, False), (4, True)]
+    assert {part.opened_on for part, _ in of_lot} == {ago(2)}
 
 
 def last_day(stock: Stock) -> int:

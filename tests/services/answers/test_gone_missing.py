@@ -8,9 +8,10 @@ from farm.small_farm import TODAY
 from pinset.errors import InputError, RefusedError
 from pinset.farm.models import Entry
 from pinset.farm.queries.alive import prepared
-from pinset.services.answers import recording, taking_back
+from pinset.services.answers import putting_off, recording, taking_back
 from pinset.services.books.lots import lot_view
 from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.views import Done
 from services.answers.test_opened import ABOUT, KEY, LOADED
 from services.conftest import LayJob
 from services.recorded import counts, do, new_id
@@ -42,6 +43,11 @@ def codes() -> dict[str, str]:
     return {each.step: each.code for each in prepared()}
 
 
+def dropped(job: str, reason: str) -> Done:
+    """Say that a job, or the rest of it, is not done at all."""
+    return putting_off.not_at_all(job, person="ada", client_id=new_id(), reason=reason)
+
+
 def test_burst_jars_leave_the_books_with_the_opening(lay: LayJob) -> None:
     opening = loaded(lay, JARS)
     jars = codes()["grain"]
@@ -71,6 +77,25 @@ def test_without_a_reason_nothing_is_written(lay: LayJob) -> None:
     assert counts(codes()["grain"]) == {"made": 12, "alive": 12}, "the rest is still in it"
     do(opening, count=1, reason="1 burst")
     assert counts(codes()["grain"]) == {"made": 12, "alive": 11, "culled": 1}
+
+
+def test_the_rest_of_an_opening_that_is_not_done_at_all_leaves_the_books(lay: LayJob) -> None:
+    opening = loaded(lay, JARS)
+    jars = codes()["grain"]
+    recording.part_done(opening, person="ada", client_id=new_id(), count=10)
+    answer = dropped(opening, "2 jars burst")
+    assert counts(jars) == {"made": 12, "alive": 10, "culled": 2}
+    assert answer.sentence.endswith(f"2 of {jars} taken out of the books.")
+    taking_back.undo(answer.entry, person="ada", client_id=new_id(), reason="a slip")
+    assert counts(jars) == {"made": 12, "alive": 12}
+    do(opening, count=2)
+    assert counts(jars) == {"made": 12, "alive": 12}
+
+
+def test_an_opening_that_was_not_begun_and_is_dropped_takes_nothing_out(lay: LayJob) -> None:
+    opening = loaded(lay, JARS)
+    dropped(opening, "asked twice")
+    assert counts(codes()["grain"]) == {"made": 12, "alive": 12}
 
 
 def test_what_was_taken_out_before_is_not_taken_out_again(lay: LayJob) -> None:

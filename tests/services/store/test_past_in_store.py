@@ -163,3 +163,17 @@ def test_weight_not_to_be_thrown_out_at_all_is_not_asked_about_again(
     assert settled_today(tomorrow, begins, ()).covers(again)
     later = throwing_out(store_now(farm, TODAY), Reader(farm, TODAY + timedelta(days=8)))
     assert [settled_today(tomorrow, begins, ()).covers(each) for each in later] == [False]
+
+
+def test_an_ounce_past_its_days_is_not_worth_a_word(
+    lay: LayJob, stock: dict[str, str], farm: FarmBook
+) -> None:
+    """What scales round off stays behind in the books; it is thrown out with the next."""
+    lots = (LotAmount(stock["fruiting"], 20),)
+    for days, grams in ((8, 28), (1, 4000)):
+        job = lay(JobKind.PICK, key=f"pick:{days}", count=3, unit="kg", lots=lots)
+        do(job, grams=grams, at=NOW - timedelta(days=days), reason="invented")
+    assert "past" not in today.job_view(delivery(lay, 3000)).detail
+    assert not throwing_out(store_now(farm, TODAY), Reader(farm, TODAY))
+    [there] = off_plan.store()
+    assert (there.grams, there.past_g, there.past) == (4000, 0, "")

@@ -134,8 +134,7 @@ def with_places(
         if inside > 0 or not lot.alive:
             parts.append((replace(lot, alive=inside), False))
         if lot.alive > inside:
-            opened_on = None if inside else lot.opened_on  # one unit of a lot is the opened one
-            rest = replace(lot, alive=lot.alive - inside, opened_on=opened_on)
+            rest = replace(lot, alive=lot.alive - inside)
             parts.append((rest, True))
             left.append(replace(gains[n], lot=rest))
     now = [gain for n, gain in gains.items() if n not in later]

@@ -138,7 +138,7 @@ def _which(
         raise RefusedError(
             f"{job.place or 'The cook'} held several sorts: {there}. Nobody can tell which are "
             "missing.",
-            "Say how many of each lot came out.",
+            "Answer with Done, and say how many of each lot came out.",
         )
     taken, left = list[Taken](), missing
     for lot in lots:

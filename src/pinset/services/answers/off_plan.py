@@ -24,7 +24,7 @@ from pinset.services.building.weight_sold import weight_to_sell
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.plans import planning_day
-from pinset.services.store.days import keeping_days, on_store, past_words
+from pinset.services.store.days import is_worth_saying, keeping_days, on_store, past_words
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done, LotUse
 from pinset.services.words import kilograms
@@ -41,7 +41,7 @@ class InStore:
     variety: str  # code
     name: str
     grams: int  # all that is there
-    past_g: int = 0  # of it past its keeping days
+    past_g: int = 0  # of it past its keeping days, if that is worth a word
     past: str = ""  # when that was picked and how long it keeps, in words
 
 
@@ -67,7 +67,7 @@ def fruiting_lots(now: datetime | None = None) -> tuple[LotUse, ...]:
 
 
 def store(now: datetime | None = None) -> tuple[InStore, ...]:
-    """Return what stands in the cold store, by variety."""
+    """Return what stands in the cold store, by variety; a few grams past their days are left off."""
     book, today = planning_day.farm_book(now)
     everything, keeps = on_store(book, today), keeping_days(book)
     found = []
@@ -75,7 +75,8 @@ def store(now: datetime | None = None) -> tuple[InStore, ...]:
         good = [each for each in everything.good if each.variety == variety.code]
         past = [each for each in everything.past if each.variety == variety.code]
         past_g = sum(each.grams for each in past)
-        when = past_words([each.picked_on for each in past], keeps[variety.code]) if past else ""
+        past_g = past_g if is_worth_saying(past_g) else 0
+        when = past_words([each.picked_on for each in past], keeps[variety.code]) if past_g else ""
         grams = past_g + sum(each.grams for each in good)
         found.append(InStore(variety.code, variety.name, grams, past_g, when))
     return tuple(each for each in found if each.grams > 0)

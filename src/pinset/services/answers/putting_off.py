@@ -8,15 +8,20 @@ from django.db import transaction
 
 from pinset.errors import InputError
 from pinset.farm import door, job_store, trade
+from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.answers.answered_job import already_said, find_job, refuse_finished
+from pinset.services.answers.gone_missing import GoneMissing, gone_missing
 from pinset.services.answers.known_taps import is_known
 from pinset.services.answers.same_answer import keep_answer
 from pinset.services.answers.when_said import refuse_ahead
 from pinset.services.book_reader import Reader
+from pinset.services.building import Answer
 from pinset.services.clock import now_utc
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.records import JobKind
+from pinset.services.jobs.state import StoredJob, done_count
+from pinset.services.jobs.to_judge import lay_after_opening
 from pinset.services.plans import planning_day
 from pinset.services.promises.late_deliveries import next_working_day
 from pinset.services.texts import LONGEST_REASON, written
@@ -67,9 +72,26 @@ def _answer_without(
                 details={"until": again.isoformat()},
             )
         keep_answer(entry, said)
-        [recorded] = door.record([entry], now=now)
+        gone = _not_taken_out(found.stored, entry, tap) if is_dropped else None
+        recorded, *_ = door.record([entry, *([gone.entry] if gone else [])], now=now)
         if is_dropped:
             job_store.close(found.stored.row.code, now)
+            if _is_begun_opening(found.stored):
+                lay_after_opening(found.stored.job, book, today)
     when = "not at all" if is_dropped else f"not today, {near_day(again, today)} again"
     what = counted(found.stored.job, book.farm.units).words
-    return Done(client_id, recorded.already, f"{what}: {when}.", ())
+    sentence = f"{what}: {when}."
+    return Done(client_id, recorded.already, f"{sentence} {gone.words}" if gone else sentence, ())
+
+
+def _not_taken_out(stored: StoredJob, entry: NewEntry, tap: Tap) -> GoneMissing | None:
+    """Return what takes out of the books the rest of a load that was opened in part."""
+    if not _is_begun_opening(stored):
+        return None
+    left = max(0, stored.job.count - done_count(stored.entries))
+    answer = Answer(reason=str(entry.details["reason"]))
+    return gone_missing(stored.job, entry, answer, tap, left)
+
+
+def _is_begun_opening(stored: StoredJob) -> bool:
+    return stored.job.kind is JobKind.OPEN and done_count(stored.entries) > 0

@@ -9,7 +9,7 @@ from pinset.chain.register import RoomKind
 from pinset.planning.building.from_book import Picked
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.store.days import is_past, keeping_days, past_words
+from pinset.services.store.days import is_past, is_worth_saying, keeping_days, past_words
 from pinset.services.words import GRAMS
 
 THROW_OUT_MINUTES = 5
@@ -17,7 +17,10 @@ THROW_OUT_MINUTES = 5
 
 
 def throwing_out(store: Iterable[Picked], reader: Reader) -> tuple[PlannedJob, ...]:
-    """Return one job a variety for what in the cold store is past its keeping days."""
+    """Return one job a variety for what in the cold store is past its keeping days.
+
+    Less than is worth a word waits until more has come together.
+    """
     keeps = keeping_days(reader.book)
     past: dict[str, list[Picked]] = defaultdict(list)
     for each in store:
@@ -26,7 +29,7 @@ def throwing_out(store: Iterable[Picked], reader: Reader) -> tuple[PlannedJob, .
     return tuple(
         _throwing_out(variety, weights, keeps.get(variety, 0), reader)
         for variety, weights in past.items()
-        if reader.works_on(reader.today)
+        if reader.works_on(reader.today) and is_worth_saying(sum(each.grams for each in weights))
     )
 
 

@@ -12,6 +12,10 @@ from pinset.farm.queries.store import StoredWeight, stored_weight
 from pinset.services.words import joined, plural, short_day
 
 
+LEAST_SAID_G = 50
+"""Less of a variety past its days is what scales round off, and not worth a word. [g]"""
+
+
 @dataclass(frozen=True, slots=True)
 class OnStore:
     """What stands in the cold store, the oldest first."""
@@ -28,6 +32,11 @@ class OnStore:
     def past_g(self) -> int:
         """Grams past their keeping days."""
         return sum(each.grams for each in self.past)
+
+
+def is_worth_saying(past_g: float) -> bool:
+    """Say whether so much past its days is more than what scales round off."""
+    return past_g >= LEAST_SAID_G
 
 
 def keeping_days(book: FarmBook) -> dict[str, int]:

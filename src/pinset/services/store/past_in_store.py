@@ -10,7 +10,13 @@ from pinset.chain.register import FarmBook
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob
-from pinset.services.store.days import OnStore, keeping_days, on_store, past_words
+from pinset.services.store.days import (
+    OnStore,
+    is_worth_saying,
+    keeping_days,
+    on_store,
+    past_words,
+)
 
 
 def with_past_weight(
@@ -32,9 +38,9 @@ def _is_meant(stored: StoredJob) -> bool:
 
 def _said(job: PlannedJob, store: OnStore, reader: Reader) -> PlannedJob:
     past = [each for each in store.past if each.variety == job.variety]
-    if not past:
-        return job
     grams = sum(each.grams for each in past)
+    if not is_worth_saying(grams):
+        return job
     keeps = keeping_days(reader.book).get(job.variety, 0)
     when = past_words([each.picked_on for each in past], keeps)
     words = f"leave {reader.said(grams)} in the store: past its days ({when}), not for a buyer"
