@@ -105,6 +105,16 @@ def test_pink_oyster_has_the_highest_floor_in_every_step() -> None:
         assert all(other is None or other.value < 10.0 for other in floors.values())
 
 
+def test_slants_and_plates_bear_the_stores_they_are_usually_kept_in() -> None:
+    """2 to 4 degC (tables/storage.csv); species of warm countries do not bear it there."""
+    warm = {"pleurotus-djamor", "pleurotus-citrinopileatus", "ganoderma-lucidum"}
+    for species in EVERY:
+        for code in ("tube", "plate"):
+            floor = defaults_for(species).steps[code].cold_min_c
+            assert floor is not None
+            assert (floor.value <= 2.0) == (species not in warm), species
+
+
 def test_days_from_spawned_block_to_first_pick_of_the_modes() -> None:
     # Sums of the modes as given with the published table, days.
     expected = {

@@ -179,10 +179,13 @@ def _too_cold(record: str, step: Step, room: Room) -> Iterator[Finding]:
             "Test it before use.",
         )
         return
-    accepted = f"a room at {round(step.cold_min_c, 1):g} °C or more: below that it dies"
-    given = f"{room.code} at {round(room.temperature_c, 1):g} °C"
-    yield wrong(
-        "lot.too-cold", record, "place", given, accepted, "Move it, and test it before use."
+    yield warning(
+        "lot.too-cold",
+        record,
+        f"step {step.code} dies below {round(step.cold_min_c, 1):g} °C, and {room.code} is at "
+        f"{round(room.temperature_c, 1):g} °C: the plan does not count on it.",
+        "Carry it elsewhere and test it before use; if your strain bears it, say so in the route "
+        "(cold_min_c).",
     )
 
 

@@ -26,6 +26,7 @@ from pinset.chain.register import (
 )
 from pinset.chain.route_builder import default_route
 from pinset.errors import InputError
+from pinset.services.books.priced_forms import by_the_kilogram, priced
 from pinset.services.books.record_forms import (
     RecordForm,
     form_of,
@@ -144,13 +145,14 @@ def test_minutes_per_kilogram_are_no_mass() -> None:
 
 def money_farm() -> tuple[Variety, dict[str, str]]:
     grey = Variety("grey", "Grey oyster", "Pleurotus ostreatus", "oyster", price_cents_per_kg=1250)
-    return grey, filled(form_of(Variety, grey, currency="CHF"))
+    return grey, filled(priced(form_of(Variety, grey), "CHF", "kg"))
 
 
 def test_prices_are_shown_in_the_farms_money() -> None:
     grey, values = money_farm()
     assert values["price_cents_per_kg"] == "12.50"
-    field = next(f for f in form_of(Variety, grey, currency="CHF").fields if "price" in f.path)
+    form = priced(form_of(Variety, grey), "CHF", "kg")
+    field = next(f for f in form.fields if "price" in f.path)
     assert (field.label, field.unit) == ("price per kg", "CHF")
     assert record_from(Variety, values) == grey
     bought = replace(RECORDS[5].steps[0], price_cents=5)
@@ -172,6 +174,20 @@ def test_a_price_that_cannot_be_read_is_refused(typed: str) -> None:
     values = money_farm()[1] | {"price_cents_per_kg": typed}
     with pytest.raises(InputError, match=r"12\.50"):
         record_from(Variety, values)
+
+
+def test_a_farm_in_pounds_says_its_prices_by_the_pound() -> None:
+    """USD 12.50 a kilogram is USD 5.67 a pound of 0.45359237 kg."""
+    grey, _ = money_farm()
+    form = priced(form_of(Variety, grey), "USD", "lb")
+    field = next(f for f in form.fields if "price" in f.path)
+    assert (field.label, field.value, field.unit) == ("price per lb", "5.67", "USD")
+    left = by_the_kilogram(Variety, filled(form), grey, "lb")
+    assert record_from(Variety, left) == grey
+    typed = by_the_kilogram(Variety, filled(form) | {"price_cents_per_kg": "6"}, grey, "lb")
+    assert record_from(Variety, typed).price_cents_per_kg == 1323
+    with pytest.raises(InputError, match=r"12\.50"):
+        by_the_kilogram(Variety, {"price_cents_per_kg": "cheap"}, grey, "lb")
 
 
 def test_numbers_are_shown_as_exactly_as_they_are_kept() -> None:

@@ -143,6 +143,18 @@ def test_it_says_when_outlets_were_changed_since(outlets: FarmBook) -> None:
     assert note == "Outlets were changed since this plan was made; the next plan reckons with it."
 
 
+def test_a_farm_in_pounds_reads_what_a_pound_brings(outlets: FarmBook) -> None:
+    """EUR 11.00 and 90.00 a kilogram; 0.45359237 kg are a pound."""
+    farm = replace(outlets.farm, units="us")
+    write_records([farm], "", NOW)
+    stall, drier = outlets_book.outlets_view()
+    assert stall.words.endswith("EUR 4.99 a pound.")
+    assert drier.words.endswith(
+        "EUR 40.82 a pound dry, EUR 4.08 a pound fresh: 10 lb fresh for 1 lb dry "
+        "(common practice, no source)."
+    )
+
+
 def test_the_books_say_what_an_outlet_takes_and_what_it_is_to_get(outlets: FarmBook) -> None:
     del outlets
     lay_plan(SHARES)

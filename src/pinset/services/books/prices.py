@@ -6,6 +6,7 @@ import re
 from decimal import Decimal
 
 from pinset.errors import InputError
+from pinset.units import Quantity, parse
 
 CENTS = 100
 MOST = 1_000_000
@@ -15,6 +16,16 @@ TYPED = re.compile(r"[0-9]{1,7}(?:[.,][0-9]{1,2})?")
 def is_price(name: str) -> bool:
     """Say whether a field holds hundredths of the farm's currency: ``price_cents_per_kg``."""
     return name.endswith("_cents") or "_cents_" in name
+
+
+def is_by_weight(name: str) -> bool:
+    """Say whether a price is of a weight, so that a farm in pounds wants it by the pound."""
+    return is_price(name) and name.endswith("_per_kg")
+
+
+def kilograms_in(unit: str) -> float:
+    """Return the kilograms of one unit of weight: a price of so many is a price of that unit."""
+    return parse(Quantity.MASS, "1", unit)
 
 
 def price_shown(cents: int) -> str:

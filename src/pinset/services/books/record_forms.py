@@ -110,30 +110,12 @@ def _ending(name: str) -> str:
     return ""
 
 
-def form_of(cls: type[Any], record: Any | None, *, currency: str = "") -> RecordForm:
-    """Return the form of a record, or an empty one for a new record of that class.
-
-    Prices are shown in the farm's currency.
-    """
+def form_of(cls: type[Any], record: Any | None) -> RecordForm:
+    """Return the form of a record, or an empty one for a new record of that class."""
     fields: list[FormField] = []
     tables: list[FormTable] = []
     _collect(cls, record, "", fields, tables)
-    form = RecordForm(tuple(fields), tuple(tables))
-    return _priced(form, currency) if currency else form
-
-
-def _priced(form: RecordForm, currency: str) -> RecordForm:
-    """Return a form with the currency beside its prices."""
-
-    def priced(field: FormField) -> FormField:
-        is_money = is_price(field.path.rsplit(".", 1)[-1])
-        return dataclasses.replace(field, unit=currency) if is_money else field
-
-    tables = []
-    for table in form.tables:
-        rows = tuple(tuple(map(priced, row)) for row in table.rows)
-        tables.append(dataclasses.replace(table, columns=_columns(rows[0]), rows=rows))
-    return RecordForm(tuple(map(priced, form.fields)), tuple(tables))
+    return RecordForm(tuple(fields), tuple(tables))
 
 
 def _collect(
@@ -189,11 +171,12 @@ def _tables(item: type[Any], rows: Iterable[Any], path: str, name: str) -> Itera
                 dataclasses.replace(table, title=f"{title}: {table.title}") for table in tables
             ]
         shown.append(tuple(fields))
-    yield FormTable(path, label_of(name), _columns(shown[0]), tuple(shown))
+    yield FormTable(path, label_of(name), columns_of(shown[0]), tuple(shown))
     yield from below
 
 
-def _columns(row: Iterable[FormField]) -> tuple[str, ...]:
+def columns_of(row: Iterable[FormField]) -> tuple[str, ...]:
+    """Return the heads of a table, each with its unit."""
     return tuple(f"{field.label}{f' ({field.unit})' if field.unit else ''}" for field in row)
 
 

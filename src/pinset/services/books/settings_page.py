@@ -13,12 +13,14 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import register_store
 from pinset.farm.models.register import RegisterKind
 from pinset.farm.register_store import CLASSES, Record
+from pinset.services.books.priced_forms import by_the_kilogram, priced
 from pinset.services.books.record_forms import RecordForm, form_of, record_from
 from pinset.services.books.record_words import summary
 from pinset.services.books.register_change import records_of, retire, write_record
 from pinset.services.clock import now_utc
 from pinset.services.cooks.setting import complaint
 from pinset.services.plans import planning_day
+from pinset.services.words import weighed_in
 
 TITLES = {
     RegisterKind.FARM: "The farm",
@@ -156,7 +158,9 @@ def record_form(word: str, code: str = "", now: datetime | None = None) -> Recor
         title=TITLES[kind],
         code=code,
         name=str(getattr(found, "name", "") or code),
-        form=form_of(CLASSES[kind], found, currency=book.farm.currency),
+        form=priced(
+            form_of(CLASSES[kind], found), book.farm.currency, weighed_in(book.farm.units)
+        ),
         versions=tuple(
             VersionLine(v.version, v.valid_from.isoformat(), v.recorded_by, v.is_retired)
             for v in register_store.versions(kind, code)
@@ -182,6 +186,8 @@ def save_record(
     kind = kind_of(word)
     moment = now or now_utc()
     book, _ = planning_day.farm_book(moment)
+    old = next((each for each in records_of(book, kind) if each.code == code), None)
+    values = by_the_kilogram(CLASSES[kind], values, old, weighed_in(book.farm.units))
     record: Record = record_from(CLASSES[kind], values)
     if code and record.code != code:
         raise InputError("code", record.code, f"{code}: a code does not change")

@@ -13,6 +13,7 @@ from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.sales import ToOutlet
 from pinset.files.description.cells import suggested_code
 from pinset.services.book_reader import Reader
+from pinset.services.books.prices import kilograms_in
 from pinset.services.books.register_change import retire, write_record
 from pinset.services.clock import now_utc
 from pinset.services.outlets.given import given_on
@@ -26,8 +27,10 @@ from pinset.services.words import (
     near_day,
     sentences,
     short_day,
+    weighed_in,
 )
 
+WEIGHTS = {"kg": "kilogram", "lb": "pound"}
 WINDOW_DAYS = 28
 PLANNED_DAYS = 14
 LONGEST_BASE = 34  # of a code of at most 40 signs, with a number behind it
@@ -140,15 +143,18 @@ def outlet_words(outlet: Outlet, reader: Reader) -> str:
 
 
 def _price(outlet: Outlet, reader: Reader) -> str:
-    currency = reader.book.farm.currency
+    currency, unit = reader.book.farm.currency, weighed_in(reader.book.farm.units)
+    weight = WEIGHTS[unit]
     if outlet.price_cents_per_kg is None:
         return "The usual price of each variety"
-    price = f"{money(outlet.price_cents_per_kg, currency)} a kilogram"
+    cents = outlet.price_cents_per_kg * kilograms_in(unit)
+    price = f"{money(cents, currency)} a {weight}"
     if outlet.kind is not OutletKind.DRYING or not outlet.fresh_per_dry:
         return first_upper(price)
-    fresh = money(outlet.price_cents_per_kg / outlet.fresh_per_dry, currency)
+    fresh = money(cents / outlet.fresh_per_dry, currency)
     return (
-        f"{price} dry, {fresh} a kilogram fresh: {outlet.fresh_per_dry:g} kg fresh for 1 kg dry "
+        f"{price} dry, {fresh} a {weight} fresh: {outlet.fresh_per_dry:g} {unit} fresh for "
+        f"1 {unit} dry "
         f"({outlet.ratio_source or NO_SOURCE})"
     )
 
