@@ -16,6 +16,7 @@ class JobState(StrEnum):
     OPEN = "open"
     PART = "part done"
     DONE = "done"
+    PASSED = "not written down"  # what comes after it is done, so nobody is asked any more
     NOT_TODAY = "not today"
     NOT_AT_ALL = "not at all"
 

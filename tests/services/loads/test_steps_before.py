@@ -10,7 +10,9 @@ from farm.small_farm import TODAY
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.services.answers import recording
+from pinset.services.day.today import job_view
 from pinset.services.plans import planning_day
+from pinset.services.views import JobState
 from services.conftest import LayJob
 from services.straw import Jobs, do, lay_cook, lay_task, take_back, with_straw
 
@@ -58,6 +60,17 @@ def test_the_last_step_that_was_written_down_counts(jobs: Jobs) -> None:
 
 def test_where_nothing_was_written_down_before_it_nothing_is_asked(jobs: Jobs) -> None:
     assert do(jobs["fill"], count=25).findings == ()
+
+
+def test_a_soak_that_nobody_wrote_down_is_not_called_done(jobs: Jobs) -> None:
+    filled = do(jobs["fill"])
+    assert job_view(jobs["soak"]).state is JobState.PASSED
+    with pytest.raises(RefusedError, match="What comes after .* is written down as done"):
+        do(jobs["soak"])
+    take_back(filled)
+    assert job_view(jobs["soak"]).state is JobState.OPEN
+    do(jobs["soak"])
+    assert job_view(jobs["soak"]).state is JobState.DONE
 
 
 def test_what_was_chopped_yesterday_says_nothing_of_today(

@@ -47,6 +47,12 @@ def refuse_finished(found: FoundJob) -> None:
     RefusedError
         If it is done, or dropped.
     """
+    if found.state is JobState.PASSED:
+        raise RefusedError(
+            f"What comes after {found.stored.row.code} is written down as done, so it is not "
+            "asked for any more.",
+            "Take that entry back first, if it is wrong.",
+        )
     if found.state in {JobState.DONE, JobState.NOT_AT_ALL}:
         raise RefusedError(
             f"Job {found.stored.row.code} is recorded as {found.state.value}.",

@@ -11,7 +11,7 @@ from pinset.chain.plain import from_plain
 from pinset.farm import job_store
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobEntry, JobRow
-from pinset.services.jobs.records import PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.views import JobState
 
 
@@ -45,7 +45,8 @@ def state_of(stored: StoredJob, today: date) -> JobState:
     if Kind.DROP in kinds:
         return JobState.NOT_AT_ALL
     if stored.row.is_closed:
-        return JobState.DONE
+        is_passed = stored.job.kind is JobKind.PREPARE and not done_count(stored.entries)
+        return JobState.PASSED if is_passed else JobState.DONE
     put_off = [entry for entry in stored.entries if entry.kind is Kind.PUT_OFF]
     if put_off and str(put_off[-1].details.get("until", "")) > today.isoformat():
         return JobState.NOT_TODAY

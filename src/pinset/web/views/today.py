@@ -24,7 +24,8 @@ def progress_words(jobs: tuple[JobView, ...]) -> str:
     """Return how far the day is, in words."""
     done = sum(job.state is JobState.DONE for job in jobs)
     off = sum(job.state in {JobState.NOT_TODAY, JobState.NOT_AT_ALL} for job in jobs)
-    words = _("%(done)s of %(all)s done") % {"done": done, "all": len(jobs)}
+    passed = sum(job.state is JobState.PASSED for job in jobs)
+    words = _("%(done)s of %(all)s done") % {"done": done, "all": len(jobs) - passed}
     return f"{words}, {_('%(off)s put off') % {'off': off}}" if off else words
 
 
