@@ -11,8 +11,8 @@ import pytest
 from pinset.chain.living import LivingLot, Stood
 from pinset.chain.register import FarmBook, Route, Spread, Weekday
 from pinset.chain.stages import Stage
-from pinset.planning.building.from_book import build_problem
 from pinset.planning.building.cold_places import with_places
+from pinset.planning.building.from_book import build_problem
 from pinset.planning.building.from_stock import first_out_first
 from pinset.planning.problem import InRoom, Problem, Stock
 from pinset.planning.solve import solve

@@ -110,7 +110,9 @@ def test_want_of_days_is_not_nature() -> None:
     (short,) = solve(problem, time_limit_s=5.0).short
     assert not short.is_unavoidable
     assert short.amount == pytest.approx(10_000.0, abs=1.0)
-    assert "The days set for starting and moving" in short.reason
+    assert re.match(
+        r"The days set for starting and moving, and the days off, cost \d", short.reason
+    )
     assert (short.reason_code, short.about) == (ShortReason.SET_DAYS, ("picked",))
     (day,) = named_days(short.reason)
     assert date(2026, 3, 13) <= day <= date(2026, 3, 14), "usable on day 1, picked 10 days later"

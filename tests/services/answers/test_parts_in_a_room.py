@@ -206,3 +206,28 @@ def test_what_fits_into_the_grow_room_is_not_asked_about(
     lay: Callable[..., str], small_room: str
 ) -> None:
     assert do(move_job(lay, 8, small_room)).findings == ()
+
+
+def test_what_one_shelf_has_no_place_for_stands_on_the_next(
+    lay: Callable[..., str], stock: dict[str, str], farm: FarmBook
+) -> None:
+    grow = (Shelf("grow-1", 26), Shelf("grow-2", 8), Shelf("grow-3", 5))
+    describe(
+        replace(
+            farm,
+            rooms=tuple(
+                replace(room, shelves=grow) if room.code == "grow" else room for room in farm.rooms
+            ),
+        )
+    )
+    do(move_job(lay, 15, stock["block"]))  # 6, 8 and 5 places are free
+    parts = [part for part in living(TODAY, lots=[stock["block"]]) if part.step == "fruiting"]
+    assert {part.place: part.alive for part in parts} == {"grow-1": 6, "grow-2": 8, "grow-3": 1}
+    assert check() == ()
+
+
+def test_fewer_moved_than_asked_for_says_where_the_rest_is(
+    lay: Callable[..., str], stock: dict[str, str]
+) -> None:
+    [said] = do(move_job(lay, 9, stock["block"]), count=8).findings
+    assert said.startswith("1 unit stays in the books where it stood")

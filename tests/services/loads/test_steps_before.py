@@ -65,7 +65,7 @@ def test_where_nothing_was_written_down_before_it_nothing_is_asked(jobs: Jobs) -
 def test_a_soak_that_nobody_wrote_down_is_not_called_done(jobs: Jobs) -> None:
     filled = do(jobs["fill"])
     assert job_view(jobs["soak"]).state is JobState.PASSED
-    with pytest.raises(RefusedError, match="What comes after .* is written down as done"):
+    with pytest.raises(RefusedError, match=r"What comes after .* is written down as done"):
         do(jobs["soak"])
     take_back(filled)
     assert job_view(jobs["soak"]).state is JobState.OPEN

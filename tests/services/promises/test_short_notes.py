@@ -36,7 +36,7 @@ def full(days: int, on: str, mend: int) -> Short:
     return short(days, 3, f"{said} would mend it.", ShortReason.FULL, "grow room poly")
 
 
-FIXED = "The days set for starting and moving, and the days off, leave 4 blocks too few."
+FIXED = "The days set for starting and moving, and the days off, cost 4 blocks."
 
 
 def fixed(days: int) -> Short:

@@ -118,7 +118,7 @@ def _fixed_days(model: Model, key: Key, amount: float, found: Shortfall) -> Reas
     """Return which start or move on another day than the farm's own would mend it."""
     what = _what(model, key, amount)
     serving = [each for each in found.other_days if each.key == key]
-    leave = f"The days set for starting and moving, and the days off, leave {what} too few"
+    leave = f"The days set for starting and moving, and the days off, cost {what}"
     if not serving:
         return Reason(ShortReason.SET_DAYS, f"{leave}.", (key[1],))
     named = " and ".join(

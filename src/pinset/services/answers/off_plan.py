@@ -67,7 +67,7 @@ def fruiting_lots(now: datetime | None = None) -> tuple[LotUse, ...]:
 
 
 def store(now: datetime | None = None) -> tuple[InStore, ...]:
-    """Return what stands in the cold store, by variety; a few grams past their days are left off."""
+    """Return what stands in the cold store, by variety, without crumbs past their days."""
     book, today = planning_day.farm_book(now)
     everything, keeps = on_store(book, today), keeping_days(book)
     found = []

@@ -15,6 +15,7 @@ from django.db import transaction
 from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store
+from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap, with_units
 from pinset.services.answers.after_filling import settle_steps_before
 from pinset.services.answers.after_loading import settle_preparation
@@ -218,9 +219,25 @@ def _record(
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),
+            *(_left_behind(stored.job, entry, left) if finish else ()),
         ),
         new_lots=tuple(lot.code for lot in entry.lots),
     )
+
+
+def _left_behind(job: PlannedJob, entry: NewEntry, left: int) -> tuple[str, ...]:
+    """Return what is said where fewer units were moved than the job was for."""
+    behind = left - int(entry.details.get("count", 0))
+    if job.kind is not JobKind.MOVE or behind < 1:
+        return ()
+    if behind == 1:
+        said = "1 unit stays in the books where it stood: if it is lost, say so on the lot's page."
+    else:
+        said = (
+            f"{behind} units stay in the books where they stood: if they are lost, say so on the "
+            "lot's page."
+        )
+    return (said,)
 
 
 def _more_is_expected(job: PlannedJob, answer: Answer, left: int) -> bool:

@@ -158,9 +158,7 @@ def record_form(word: str, code: str = "", now: datetime | None = None) -> Recor
         title=TITLES[kind],
         code=code,
         name=str(getattr(found, "name", "") or code),
-        form=priced(
-            form_of(CLASSES[kind], found), book.farm.currency, weighed_in(book.farm.units)
-        ),
+        form=priced(form_of(CLASSES[kind], found), book.farm.currency, weighed_in(book.farm.units)),
         versions=tuple(
             VersionLine(v.version, v.valid_from.isoformat(), v.recorded_by, v.is_retired)
             for v in register_store.versions(kind, code)

@@ -41,7 +41,7 @@ def move(task: Task) -> NewEntry:
     step, taken = task.job.to_step, places(task, lots)
     entries = [
         trade.move(task.tap, each, target, step=step)
-        for each, target in zip(taken, shelves_to(task, room, taken), strict=True)
+        for each, target in shelves_to(task, room, taken)
         if step or each.place != target
     ]
     return together(entries, task)

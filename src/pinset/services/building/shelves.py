@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import floor
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import Room, RoomKind
@@ -16,10 +18,11 @@ from pinset.services.words import plural
 _TINY = 1e-9
 
 
-def shelves_to(task: Task, room: Room | None, taken: Sequence[Taken]) -> list[str]:
-    """Return the shelf each amount is carried to: the emptiest, and the next once that is full.
+def shelves_to(task: Task, room: Room | None, taken: Sequence[Taken]) -> list[tuple[Taken, str]]:
+    """Return what is carried to which shelf: the emptiest first, the rest to the next.
 
-    What begins its next step in the room where it stands keeps its shelf.
+    What fits on one shelf stays together. What begins its next step in the room where it stands
+    keeps its shelf. What finds no place at all is put on the emptiest.
 
     Raises
     ------
@@ -36,20 +39,37 @@ def shelves_to(task: Task, room: Room | None, taken: Sequence[Taken]) -> list[st
         per_unit[part.code, part.place] = _places_of(part, task)
         if part.place in free:
             free[part.place] -= part.alive * part.now_step().places
-    wanted = [
-        0.0 if each.place in free else each.quantity * per_unit.get((each.lot, each.place), 1.0)
-        for each in taken
+    each_takes = [
+        0.0 if each.place in free else per_unit.get((each.lot, each.place), 1.0) for each in taken
     ]
     if not task.job.to_step or room.kind is RoomKind.GROWING:
-        _ask_about_places(task, room, sum(wanted), sum(free.values()))
-    target = max(free, key=lambda code: free[code])
-    targets = []
-    for each, places in zip(taken, wanted, strict=True):
-        if not task.job.to_step and free[target] + _TINY < places:
-            target = max(free, key=lambda code: free[code])
-        free[target] -= places
-        targets.append(each.place if task.job.to_step and each.place in free else target)
-    return targets
+        wanted = sum(each.quantity * places for each, places in zip(taken, each_takes, strict=True))
+        _ask_about_places(task, room, wanted, sum(free.values()))
+    carried: list[tuple[Taken, str]] = []
+    for each, places in zip(taken, each_takes, strict=True):
+        if task.job.to_step and each.place in free:
+            carried.append((each, each.place))
+        else:
+            carried += _over_shelves(each, places, free)
+    return carried
+
+
+def _over_shelves(taken: Taken, places: float, free: dict[str, float]) -> list[tuple[Taken, str]]:
+    """Return one amount parted over shelves; their free places are taken off ``free``."""
+    found: dict[str, int] = {}
+    left = taken.quantity
+    for code in sorted(free, key=lambda each: -free[each]):
+        fits = left if places <= 0 else floor(max(0.0, free[code]) / places + _TINY)
+        units = min(left, fits)
+        if units:
+            found[code] = units
+            left -= units
+    if left:
+        emptiest = max(free, key=lambda each: free[each])
+        found[emptiest] = found.get(emptiest, 0) + left
+    for code, units in found.items():
+        free[code] -= units * places
+    return [(replace(taken, quantity=units), code) for code, units in found.items()]
 
 
 def _places_of(part: LivingLot, task: Task) -> float:

@@ -33,6 +33,7 @@ from pinset.services.jobs.matching import CARRIED_DAYS, KnownJob
 from pinset.services.jobs.maybe_ready import may_be_ready
 from pinset.services.jobs.moves_said import with_standing
 from pinset.services.jobs.records import JobKind
+from pinset.services.jobs.rest_of_lot import with_the_rest
 from pinset.services.jobs.throwing_out import throwing_out_wet
 from pinset.services.jobs.to_decide import deciding
 from pinset.services.jobs.to_judge import Cooked, cooks_to_judge, judging
@@ -245,6 +246,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         day.settled.covers,
         {lot.code: lot.culture for lot in day.living},
     )
+    counted_on = units_counted_on(plan)
     from_state = jobs_from_state(
         reader,
         day.living,
@@ -254,12 +256,13 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         allotted=allotted,
         store=day.store,
         looked=day.looked,
-        counted_on=units_counted_on(plan),
+        counted_on=counted_on,
         used_soon=units_counted_on(plan, day.today + timedelta(days=SOON_DAYS)),
         declined=day.declined,
         seen_today=day.seen_today,
     )
-    laid = replace(laid, jobs=with_standing(laid.jobs, day.living, reader))
+    jobs = with_the_rest(laid.jobs, day.living, counted_on, reader)
+    laid = replace(laid, jobs=with_standing(jobs, day.living, reader))
     last = day.today + timedelta(days=DAYS_LAID)
     follow = after_cooks(laid.jobs, day.loaded, reader, last)
     to_judge = judging(day.cooked, day.book, day.today)

@@ -11,7 +11,6 @@ from pinset.chain.register import FarmBook
 from pinset.farm.queries.store import StoredWeight, stored_weight
 from pinset.services.words import joined, plural, short_day
 
-
 LEAST_SAID_G = 50
 """Less of a variety past its days is what scales round off, and not worth a word. [g]"""
 
