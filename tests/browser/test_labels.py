@@ -6,7 +6,7 @@ import sqlite3
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from browser.conftest import PHONE, TABLET, OpenPage
 from browser.farm_server import Served
@@ -37,6 +37,18 @@ def test_from_a_lot_to_the_paper(open_page: OpenPage, farm: Served, size: tuple[
     with sqlite3.connect(farm.folder / "farm.sqlite3") as database:
         rows = database.execute("SELECT lot, first, count FROM farm_labelprint").fetchall()
     assert rows == [(grain, 1, 9)]
+
+
+def test_a_tap_before_the_script_is_there_counts(open_page: OpenPage, farm: Served) -> None:
+    page = open_page(TABLET)
+    held: list[Route] = []
+    page.context.route("**/htmx*.js", lambda route: held.append(route))  # noqa: PLW0108  (a built-in has no signature)
+    page.goto(f"/books/labels/?lot={farm.codes['grain']}", wait_until="commit")
+    page.locator("label.place", has=page.locator("#place-3")).tap()
+    expect(page.locator("#place-3")).to_be_checked()
+    assert len(held) == 1
+    held[0].continue_()
+    expect(page.locator("label.place.used")).to_have_count(3)
 
 
 def test_places_are_chosen_with_the_arrow_keys(open_page: OpenPage, farm: Served) -> None:

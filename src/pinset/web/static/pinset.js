@@ -47,6 +47,20 @@
     });
   });
 
+  // What was tapped before this file was there, or is put back by the browser, is drawn as well.
+  window.addEventListener("pageshow", function () {
+    document.querySelectorAll("form[hx-trigger='change']").forEach(function (form) {
+      const touched = Array.from(form.elements).some(function (each) {
+        if (each.options) {
+          return Array.from(each.options).some((one) => one.selected !== one.defaultSelected);
+        }
+        if (each.type === "radio" || each.type === "checkbox") return each.checked !== each.defaultChecked;
+        return each.type !== "hidden" && each.defaultValue !== undefined && each.value !== each.defaultValue;
+      });
+      if (touched) form.dispatchEvent(new Event("change", { bubbles: true }));
+    });
+  });
+
   // The network was away: the form keeps its client id, so tapping again is safe.
   // A part that looks after itself says instead that it stands still, until it moves again.
   function away(event) {
