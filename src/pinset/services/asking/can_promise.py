@@ -21,6 +21,7 @@ from pinset.services.day.day_now import day_now
 from pinset.services.day.hours_left import laid_from
 from pinset.services.loads.begun import begun_vessels, since_hours
 from pinset.services.plans import planning_day
+from pinset.services.plans.problem_now import late_starts
 
 BUDGET_S = 8.5
 """No change is begun that would not be tried by then: words take time too, and 10 s are wanted."""
@@ -148,6 +149,6 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         not_carried=day.declined,
         begun=begun_vessels(book, today, day.waiting),
         since_hours=since_hours(day.left.since),
-        late=planning_day.late_starts(day),
+        late=late_starts(day),
         assumes_prepared=False,
     )

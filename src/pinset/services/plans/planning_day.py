@@ -10,21 +10,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
+from pinset.chain.pins import Pin
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import FarmBook, Promise
 from pinset.farm import job_store, register_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
-from pinset.planning.building.from_book import Delivered, build_problem
-from pinset.planning.model.cook_times import with_later_loads
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.season.chances import JUDGED_DAYS, FarmChances, chances_of
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.tuning import with_spare
-from pinset.services.board.pins_cost import what_pins_cost
+from pinset.services.board.each_pin import what_each_costs
+from pinset.services.board.pins_cost import NOTHING, what_pins_cost
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock, farm_day, farm_time, hour_is_known, now_utc
 from pinset.services.day.day_now import (
@@ -35,13 +35,12 @@ from pinset.services.day.day_now import (
     in_sight,
     laid_jobs,
 )
-from pinset.services.day.hours_left import HOUR, laid_from, only_what_is_left
+from pinset.services.day.hours_left import laid_from
 from pinset.services.day.hours_past import with_hours_of_now
-from pinset.services.day.minutes_left import only_these_minutes
 from pinset.services.jobs.known import known_jobs
 from pinset.services.jobs.matching import KnownJob, Matching, changes, match
-from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.begun import begun_vessels, since_hours
+from pinset.services.jobs.records import PlannedJob
+from pinset.services.loads.begun import since_hours
 from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_after_filling import with_loads_after_filling
 from pinset.services.loads.too_late import cooks_not_loaded, more_short
@@ -49,6 +48,7 @@ from pinset.services.memory import remembered
 from pinset.services.outlets.planned import outlet_days
 from pinset.services.plans.plan_reasons import reasons
 from pinset.services.plans.plan_search import searched
+from pinset.services.plans.problem_now import problem_now, with_hours_left
 from pinset.services.promises.how_sure import Aim, aim_for
 from pinset.services.promises.shorts_allotted import shorts_as_allotted
 from pinset.services.store.full import full_store_notes
@@ -114,7 +114,7 @@ def replan(
     newest = last_entry_number()
     before = latest()
     day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
-    problem, remarks = _built(book, day)
+    problem, remarks = problem_now(book, day)
     odds = odds_of(book, day.living, today)
     aim = aim_for(before.aim if before else None, problem, odds, today, say)
     problem = with_spare(problem, aim.tuning.shares)
@@ -125,11 +125,17 @@ def replan(
     seed = today.toordinal()
     chances = chances_of(problem, plan, odds, seed=seed, days=JUDGED_DAYS, outlets=outlets)
     costs: tuple[str, ...] = ()
-    if any(not pin.refused for pin in problem.pins):
+    if asked := {pin.code for pin in problem.pins if not pin.refused}:
         say("planning without the pins, to see what they cost")
-        free, _ = _built(replace(book, pins=()), day)
-        free = _as_of_now(with_spare(free, aim.tuning.shares), day, shut)
-        costs = what_pins_cost(problem, plan, chances, free, odds, Reader(book, today))
+
+        def with_pins(pins: tuple[Pin, ...]) -> Problem:
+            built, _ = problem_now(replace(book, pins=pins), day)
+            return with_hours_left(with_spare(built, aim.tuning.shares), day, shut)
+
+        reader = Reader(book, today)
+        costs = what_pins_cost(problem, plan, chances, with_pins(()), odds, reader)
+        if costs != (NOTHING,):
+            costs += what_each_costs(book.pins, asked, with_pins, reader)
     known = known_jobs()  # again: somebody may have claimed or done some meanwhile
     jobs = [job for job in jobs if not day.settled.covers(job)]
     since = day.left.since
@@ -171,43 +177,6 @@ def with_those_before(
     return (*told, *(each for each in before.changes if each.sentence not in anew))
 
 
-def _built(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
-    today = day.today
-    return build_problem(
-        book,
-        day.living,
-        today,
-        delivered=[
-            Delivered(code, due, grams)
-            for (code, due), grams in day.delivered.items()
-            if due >= today
-        ],
-        store=day.store,
-        late=late_starts(day),
-        begun=begun_vessels(book, today, day.waiting),
-        since_hours=since_hours(day.left.since),
-        not_before=day.warm,
-        not_carried=day.declined,
-        assume_prepared=False,
-    )
-
-
-def _as_of_now(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
-    free_from = {code: own.free_from / HOUR for code, own in day.left.sterilisers.items()}
-    ready = with_later_loads(problem.resources.ready, day.book, day.today, free_from)
-    problem = replace(problem, resources=replace(problem.resources, ready=ready))
-    return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
-
-
-def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:
-    """Return the variety and step of each start that should have happened before today."""
-    return tuple(
-        (each.job.variety, each.job.step)
-        for each in day.known
-        if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < day.today
-    )
-
-
 def _planned_and_laid(
     problem: Problem,
     day: DayNow,
@@ -224,7 +193,7 @@ def _planned_and_laid(
     while True:
         say("planning")
         plan = searched(
-            _as_of_now(problem, day, shut), before.plan if before else None, time_limit_s, say
+            with_hours_left(problem, day, shut), before.plan if before else None, time_limit_s, say
         )
         say("laying out the jobs")
         due = in_sight(day, ((o.promise, problem.date_of(o.due)) for o in problem.orders))

@@ -1,0 +1,57 @@
+"""The planning problem of the farm as it stands at this hour."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pinset.chain.register import FarmBook
+from pinset.planning.building.from_book import Delivered, build_problem
+from pinset.planning.model.cook_times import with_later_loads
+from pinset.planning.problem import Problem
+from pinset.services.day.day_now import DayNow
+from pinset.services.day.hours_left import HOUR, only_what_is_left
+from pinset.services.day.minutes_left import only_these_minutes
+from pinset.services.jobs.records import JobKind
+from pinset.services.loads.begun import begun_vessels, since_hours
+
+
+def problem_now(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
+    """Return the problem of a farm, and what could not be planned."""
+    today = day.today
+    return build_problem(
+        book,
+        day.living,
+        today,
+        delivered=[
+            Delivered(code, due, grams)
+            for (code, due), grams in day.delivered.items()
+            if due >= today
+        ],
+        store=day.store,
+        late=late_starts(day),
+        begun=begun_vessels(book, today, day.waiting),
+        since_hours=since_hours(day.left.since),
+        not_before=day.warm,
+        not_carried=day.declined,
+        assume_prepared=False,
+    )
+
+
+def with_hours_left(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
+    """Return a problem with the hours, cooks and minutes that are left of today.
+
+    ``shut`` are sterilisers whose cooks do not fit into today.
+    """
+    free_from = {code: own.free_from / HOUR for code, own in day.left.sterilisers.items()}
+    ready = with_later_loads(problem.resources.ready, day.book, day.today, free_from)
+    problem = replace(problem, resources=replace(problem.resources, ready=ready))
+    return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
+
+
+def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:
+    """Return the variety and step of each start that should have happened before today."""
+    return tuple(
+        (each.job.variety, each.job.step)
+        for each in day.known
+        if each.job.kind is JobKind.TRANSFER and (each.job.first_day or each.job.day) < day.today
+    )
