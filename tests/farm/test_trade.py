@@ -15,6 +15,7 @@ from pinset.errors import InputError
 from pinset.farm import trade
 from pinset.farm.entries import Kind, NewEntry
 from pinset.farm.trade import ParentShare, Taken, Tap
+from pinset.farm.trade.benchwork import Word
 from pinset.farm.trade.looking import Verdict
 from pinset.farm.validation import check_entry
 
@@ -53,6 +54,7 @@ EVENTS: dict[str, Callable[[Tap], NewEntry]] = {
     "dry": lambda tap: trade.dry(tap, [Taken(A, 90, "cold-1")]),
     "order": lambda tap: trade.order(tap, "spawn", 4),
     "round": lambda tap: trade.rounds(tap, ["grow"]),
+    "session": lambda tap: trade.session(tap, Word.BEGUN, "hood-1", "hood"),
     "judge": lambda tap: trade.judge(tap, A, Verdict.READY, ready_on=date(2026, 3, 20)),
     "put off": lambda tap: trade.put_off(replace(tap, job="J1"), "no jars"),
     "drop": lambda tap: trade.drop(replace(tap, job="J1"), "no jars"),
@@ -76,6 +78,18 @@ def test_taking_back_brings_every_sum_to_zero(name: str, tap: Taps) -> None:
         sums[posting.lot, posting.account, posting.place] += posting.quantity
     assert not any(sums.values())
     assert undo.corrects == entry.client_id
+
+
+def test_units_of_one_lot_from_two_shelves_are_one_link(tap: Taps) -> None:
+    shares = [ParentShare(A, 2, "inc-1"), ParentShare(A, 3, "lab-1")]
+    entry = trade.inoculate(tap(), shares, NEW, 20, "inc-1")
+    check_entry(entry, NOW)
+    assert [(link.parent, link.units) for link in entry.links] == [(A, 5)]
+
+
+def test_a_session_has_a_code(tap: Taps) -> None:
+    with pytest.raises(InputError, match="bench session"):
+        trade.session(tap(), Word.ENDED, "", "hood")
 
 
 def test_every_kind_of_entry_has_a_builder(tap: Taps) -> None:

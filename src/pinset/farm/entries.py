@@ -39,6 +39,7 @@ class Kind(StrEnum):
     WASTE = "waste"  # picked mushrooms thrown away
     DRY = "dry"
     ROUND = "round"  # a walk through rooms
+    SESSION = "session"  # at a bench: begun, joined by somebody, plates set out, ended
     ORDER = "order"  # spawn or goods ordered
     JUDGE = "judge"  # a person's own judgement of readiness, clearing, holding
     PUT_OFF = "put off"  # a job: not today

@@ -6,6 +6,7 @@ in the same way.
 
 from __future__ import annotations
 
+from pinset.farm.trade.benchwork import session
 from pinset.farm.trade.heat import CookVerdict, learnt, verdict
 from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
 from pinset.farm.trade.looking import (
@@ -54,6 +55,7 @@ __all__ = [
     "recount_places",
     "rounds",
     "sell",
+    "session",
     "shake",
     "spend",
     "verdict",

@@ -173,7 +173,7 @@ def inoculate(
     postings = list(
         appeared(child.code, Account.MADE, Account.ALIVE, Measure.UNIT, count, place=place)
     )
-    links, mentions = [], []
+    links, mentions = list[NewLink](), []
     for parent in parents:
         links.append(NewLink(parent.lot, child.code, parent.units, parent.amount, parent.measure))
         if not parent.units:
@@ -190,7 +190,23 @@ def inoculate(
         kind,
         lots=(child,),
         postings=tuple(postings),
-        links=tuple(links),
+        links=_each_once(links),
         mentions=tuple(mentions),
         details=details,
     )
+
+
+def _each_once(links: Sequence[NewLink]) -> tuple[NewLink, ...]:
+    """Return links with units of one lot that stood at several places taken together."""
+    found: dict[str, NewLink] = {}
+    for link in links:
+        before = found.get(link.parent)
+        if before is not None:
+            link = replace(  # noqa: PLW2901  (the same link, with what came before)
+                link,
+                units=before.units + link.units,
+                amount=before.amount + link.amount,
+                measure=before.measure if before.amount else link.measure,
+            )
+        found[link.parent] = link
+    return tuple(found.values())

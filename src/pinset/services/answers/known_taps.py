@@ -30,7 +30,17 @@ def as_said(answer: Answer, *, finish: bool) -> dict[str, Any]:
         said["mixes"] = mixes
     if answer.verdict:
         said["verdict"] = answer.verdict
-    return said
+    return said | _at_the_bench(answer)
+
+
+def _at_the_bench(answer: Answer) -> dict[str, Any]:
+    """Return what is said of a transfer in a session; what is not said is left out."""
+    said = {
+        "opened": list(answer.opened),
+        "amounts": dict(answer.amounts),
+        "vessels": list(answer.vessels),
+    }
+    return {name: value for name, value in said.items() if value}
 
 
 def is_known(

@@ -138,6 +138,26 @@ def part_done(
     return _record(job, person, client_id, answer, units, at=at, note=note, finish=False)
 
 
+def transferred(
+    job: str,
+    answer: Answer,
+    *,
+    person: str,
+    client_id: str,
+    at: datetime | None = None,
+    note: str = "",
+    units: Units = NO_UNITS,
+) -> Done:
+    """Record what a bench session made of a transfer; it stays open for the rest, if any.
+
+    Raises
+    ------
+    InputError, RefusedError
+        As :func:`part_done`.
+    """
+    return _record(job, person, client_id, answer, units, at=at, note=note, finish=False)
+
+
 def _stays_open(stored: StoredJob, book: FarmBook, now: datetime) -> None:
     """Leave a job open for the rest; one of deciding names only what is left."""
     job_store.reopen(stored.row.code)

@@ -38,6 +38,7 @@ TAKEN_BACK = {
     Kind.WASTE: "the throwing away",
     Kind.DRY: "the drying",
     Kind.ROUND: "the round",
+    Kind.SESSION: "what was said of the bench session",
     Kind.ORDER: "the order",
     Kind.JUDGE: "the judgement",
     Kind.PUT_OFF: "the putting off",

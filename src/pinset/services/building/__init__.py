@@ -13,13 +13,13 @@ from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
 from pinset.services.building import heat, laboratory, opened, preparing, rooms, selling
 from pinset.services.building.parents_opened import Before, parents_opened
-from pinset.services.building.task import Answer, Task, chosen
+from pinset.services.building.task import Answer, AtBench, Task, chosen
 from pinset.services.clock import farm_day
 from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob
 from pinset.services.plans.spawn_on_order import drawn_on_delivery
 from pinset.services.words import GRAMS, kilograms
 
-__all__ = ["Answer", "build_entry"]
+__all__ = ["Answer", "AtBench", "build_entry"]
 
 FAR_ABOVE = 3.0
 SOME, SOME_GRAMS = 10, 3000
@@ -97,6 +97,8 @@ def _consistent(job: PlannedJob, answer: Answer, left: int, before: Before) -> A
         if number < 1:
             raise InputError("lots", f"{code} {number}", "lots with 1 unit or more each")
         gathered[code] = gathered.get(code, 0) + number
+    if answer.opened:  # beside them an open unit was used: said as it was
+        return replace(answer, lots=tuple(gathered.items()))
     if gathered == {lot.lot: lot.units for lot in job.lots}:
         return replace(answer, lots=())
     if job.kind is JobKind.TRANSFER and before.made:

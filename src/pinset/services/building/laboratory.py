@@ -17,6 +17,7 @@ from pinset.farm.glance import Glance
 from pinset.farm.trade import ParentShare, Taken
 from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.services.building.mixed import feeds_loaded
+from pinset.services.building.named import named_first, with_amounts
 from pinset.services.building.parents_opened import OF_PARENTS
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (
@@ -51,7 +52,15 @@ def transfer(task: Task) -> NewEntry:
     parents = [ParentShare(lot.lot, 0) for lot in lots if not lot.units]  # opened before
     for taken in places(task, [lot for lot in lots if lot.units]):
         way = _way(ways, seen[taken.lot], step)
-        parents.append(ParentShare(taken.lot, taken.quantity, taken.place, is_part=way.part_use))
+        parents.append(
+            ParentShare(
+                taken.lot,
+                taken.quantity,
+                taken.place,
+                is_part=way.part_use or taken.lot in dict(task.answer.amounts),
+            )
+        )
+    parents = with_amounts(parents, task.answer.amounts, {c: g.stage for c, g in seen.items()})
     [code] = codes.issue_codes(1)
     route = task.reader.varieties[job.variety].route
     cultures = (
@@ -67,7 +76,10 @@ def transfer(task: Task) -> NewEntry:
         route=route,
         made_on=task.day,
         culture=cultures[0] if len(cultures) == 1 else "",
+        session=task.answer.bench.session if task.answer.bench else "",
     )
+    if task.answer.bench:
+        task.details.update(task.answer.bench.details())
     task.details["parents"] = sum(lot.units for lot in lots)
     task.details[OF_PARENTS] = {lot.lot: lot.units for lot in lots}
     vessels = _prepared(task, step, count)
@@ -96,8 +108,8 @@ def _way(ways: dict[str, Parent], seen: Glance, step: Step) -> Parent:
 def _prepared(task: Task, step: Step, count: int) -> list[Taken]:
     """Return prepared vessels of the right sort, as many as there are and needed.
 
-    Those of cooks that passed are taken first, the oldest first, then those of cooks that nobody
-    judged, then those of cooks that failed.
+    Those named are taken first. Of the others those of cooks that passed come first, the oldest
+    first, then those of cooks that nobody judged, then those of cooks that failed.
 
     Raises
     ------
@@ -105,9 +117,9 @@ def _prepared(task: Task, step: Step, count: int) -> list[Taken]:
         If vessels of cooks that did not pass are needed and no reason is given.
     """
     taken, used, left = list[Taken](), list[tuple[Vessels, int]](), count
-    for each in standing_vessels():
+    for each in named_first(task, standing_vessels(), lambda one: _serves(task, step, one)):
         units = min(left, each.lot.alive)
-        if units > 0 and _serves(task, step, each):
+        if units > 0 and (each.lot.code in task.answer.vessels or _serves(task, step, each)):
             taken.append(Taken(each.lot.code, units, each.lot.place))
             used.append((each, units))
             left -= units

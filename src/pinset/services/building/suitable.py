@@ -9,7 +9,7 @@ from pinset.chain.lineage import Ancestor, child_counters, limit_findings
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import LotState, Standing, state
 from pinset.chain.stages import Stage
-from pinset.errors import RefusedError
+from pinset.errors import RefusedError, Severity
 from pinset.farm import whereabouts
 from pinset.farm.queries.alive import living
 from pinset.services.building.task import Task
@@ -43,7 +43,7 @@ def ask_about_parents(task: Task, lots: Sequence[LotAmount], made: Stage) -> Non
         ancestors = [Ancestor(part.stage, part.generation, part.transfers) for part in parts]
         counters = child_counters(made, ancestors)
         findings = limit_findings(parts[0].route, made, counters, "the new lot")
-        against += [finding.sentence for finding in findings]
+        against += [each.sentence for each in findings if each.severity is Severity.WARNING]
     cultures = sorted({part.culture for part in parts if part.culture})
     if len(cultures) > 1:
         against.append(f"Their cultures differ: {joined(cultures)}.")

@@ -23,6 +23,25 @@ from pinset.services.words import joined
 
 
 @dataclass(frozen=True, slots=True)
+class AtBench:
+    """What a bench session stamps on a transfer that is made in it."""
+
+    session: str  # code
+    turn: int  # 1 for the first transfer of the session
+    minutes_open: int
+    plates: tuple[tuple[str, int], ...] = ()  # settle plates standing open: where, how many
+
+    def details(self) -> dict[str, object]:
+        """Return the stamp as the details of the entry keep it."""
+        said: dict[str, object] = {
+            "session": self.session,
+            "turn": self.turn,
+            "open_min": self.minutes_open,
+        }
+        return said | ({"plates": dict(self.plates)} if self.plates else {})
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """What a person said of a job; nothing given means as planned."""
 
@@ -33,6 +52,10 @@ class Answer:
     reason: str = ""
     verdict: str = ""  # of a cook: pass or fail; of lots: hold or keep
     mixes: tuple[tuple[str, int], ...] = ()  # units of each mix that went into a load
+    opened: tuple[str, ...] = ()  # of a transfer: parent lots of which an open unit was used
+    amounts: tuple[tuple[str, int], ...] = ()  # of a transfer: taken of units that stay alive
+    vessels: tuple[str, ...] = ()  # of a transfer: prepared lots that were filled first
+    bench: AtBench | None = None  # of a transfer: the session it was made in
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +115,12 @@ def looked_up(task: Task, lots: Sequence[LotAmount]) -> dict[str, Glance]:
 
 def chosen(task: Task) -> tuple[LotAmount, ...]:
     """Return the lots that were worked on: those answered, else those planned, cut to size."""
-    if task.answer.lots:
+    if task.answer.lots or task.answer.opened:
         steps = {lot.lot: lot.step for lot in task.job.lots}
-        return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in task.answer.lots)
+        whole = {code for code, _ in task.answer.lots}
+        opened = [(code, 0) for code in task.answer.opened if code not in whole]
+        named = (*task.answer.lots, *opened)
+        return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in named)
     if task.job.kind in ON_ITS_LOTS:
         left = without(task.job.lots, task.done_of)
         planned = sum(lot.units for lot in left)
