@@ -73,7 +73,7 @@ def test_the_books_by_touch(open_page: OpenPage, farm: Served, size: tuple[int, 
     page.get_by_role("button", name="Find").tap()
     page.get_by_role("link", name=farm.codes["grain"]).tap()
     page.get_by_text("Some are lost to contamination").tap()
-    page.get_by_role("button", name="green mould").tap()
+    page.get_by_role("button", name="green dust").tap()
     expect(page.locator("#said")).to_contain_text("1 unit lost.")
     expect(page.locator("main")).to_contain_text("1 lost to contamination")
     page.locator(".life summary").first.tap()

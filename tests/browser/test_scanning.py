@@ -142,15 +142,15 @@ def test_too_many_are_asked_about_and_written_with_a_reason(
 ) -> None:
     page = opened(open_page, PHONE)
     scan(page, farm.codes["grain"])
-    lost = page.locator(".thing", has=page.get_by_role("button", name="green mould"))
+    lost = page.locator(".thing", has=page.get_by_role("button", name="green dust"))
     lost.locator("input[type=number]").fill("12")
-    lost.get_by_role("button", name="green mould").tap()
+    lost.get_by_role("button", name="green dust").tap()
     expect(page.locator("#hand")).to_contain_text("10 stand there")
     assert farm.entries("lose") == 0
     assert faults(page) == []
     page.get_by_label("Why is it right?").fill("a tray was never written down")
     page.get_by_role("button", name="Write it down all the same").tap()
-    expect(page.locator("#said")).to_contain_text("lost, green mould")
+    expect(page.locator("#said")).to_contain_text("lost, green dust")
     assert farm.entries("lose") == 1
 
 

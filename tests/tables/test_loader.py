@@ -38,6 +38,7 @@ WORDS = {
     "organism_names.csv",
     "cook_names.csv",
     "sign_places.csv",
+    "sign_words.csv",
 }
 HEADING = ",".join(COLUMNS)
 GOOD = "rye.jar,days,11,d,8,14,to ready,stamets-1993,p. 1,read,yes,"

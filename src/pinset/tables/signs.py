@@ -19,6 +19,7 @@ _SIGNS = "signs.csv"
 _PLACES = "sign_places.csv"
 _READINGS = "sign_readings.csv"
 _DAYS = "sign_days.csv"
+_WORDS = "sign_words.csv"
 _KNOWN = ("source", "place", "quality")
 _SIGN_COLUMNS = (
     "key",
@@ -31,6 +32,7 @@ _SIGN_COLUMNS = (
     "caution",
 )
 _PLACE_COLUMNS = ("key", "name", "seen_in")
+_WORD_COLUMNS = ("word", "sign")
 _READING_COLUMNS = ("key", "means", *_KNOWN)
 
 
@@ -178,6 +180,24 @@ def sign(key: str) -> Sign:
     if found is None:
         raise InputError("sign", key, f"one of {', '.join(signs())}")
     return found
+
+
+@cache
+def _words() -> Mapping[str, str]:
+    """Return the signs by what growers call them: their names, and other words for them."""
+    found = {each.name: each.key for each in signs().values()}
+    for row in packaged_rows(_WORDS, _WORD_COLUMNS):
+        found[row["word"]] = sign(row["sign"]).key
+    return found
+
+
+def sign_of_word(word: str) -> str:
+    """Return the key of the sign that a word means, be it a key, a name or another word for it.
+
+    Empty where it means none.
+    """
+    said = " ".join(word.split()).lower()
+    return said if said in signs() else _words().get(said, "")
 
 
 def sign_place(key: str) -> SignPlace:

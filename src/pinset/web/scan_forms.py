@@ -13,10 +13,8 @@ from pinset.errors import InputError
 from pinset.services.floor.records import Amount, Deed, Held
 from pinset.services.floor.taps import Saying
 from pinset.web import fields
-from pinset.web.views.lots import CAUSES
 
 CHOICES = {
-    Deed.LOSE: CAUSES,
     Deed.HOLD: (
         gettext_lazy("looks odd"),
         gettext_lazy("smells sour"),

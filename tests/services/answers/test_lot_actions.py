@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 
 from farm.small_farm import NOW, Taps
+from pinset.chain.register import FarmBook, Shelf
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, trade, whereabouts
 from pinset.farm.check import check
@@ -16,8 +17,9 @@ from pinset.farm.models import Balance, Entry, Posting
 from pinset.farm.trade import Taken
 from pinset.services.answers import lot_actions, taking_back
 from pinset.services.answers.lot_actions import Saying
-from pinset.services.answers.lot_counts import places_to_count
+from pinset.services.answers.lot_counts import UnlikelyError, places_to_count
 from pinset.services.books import lots
+from pinset.services.books.register_change import write_record
 
 
 def by(lot: str, client_id: str = "") -> Saying:
@@ -246,3 +248,17 @@ def test_a_count_as_in_the_books_writes_nothing(stock: dict[str, str]) -> None:
     before = Entry.objects.count()
     assert lot_actions.recount(by(stock["grain"]), 20).entry == ""
     assert Entry.objects.count() == before
+
+
+def test_a_shelf_that_is_full_is_asked_about(stock: dict[str, str], farm: FarmBook) -> None:
+    small = replace(farm.rooms[0], shelves=(Shelf("lab-1", 30),))
+    write_record(small, "", NOW)
+    with pytest.raises(UnlikelyError) as asked:
+        lot_actions.move(by(stock["grain"]), 20, "lab-1")
+    assert asked.value.sentence == (
+        "Shelf lab-1 has 10 places left, and what is carried there takes 20."
+    )
+    assert accounts(stock["grain"])["alive", "inc-1"] == 20
+    lot_actions.move(replace(by(stock["grain"]), why="two deep"), 20, "lab-1")
+    assert Entry.objects.latest("id").details["against"] == [asked.value.sentence]
+    assert check() == ()

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from farm.small_farm import NOW, TODAY, Taps
+from pinset.chain.register import FarmBook, Shelf
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
@@ -16,6 +18,7 @@ from pinset.farm.trade import Taken
 from pinset.farm.trade.looking import Verdict
 from pinset.services.answers import claims
 from pinset.services.books.lots import lot_view
+from pinset.services.books.register_change import write_record
 from pinset.services.floor.next_things import hand_view
 from pinset.services.floor.records import Amount, Deed, Held, WrittenDown
 from pinset.services.floor.tap_undone import take_back
@@ -161,6 +164,19 @@ def test_several_are_carried_to_a_shelf(stock: dict[str, str]) -> None:
     assert alive(stock["block"]) == {"lab-1": 20}
     with pytest.raises(InputError, match="the-moon"):
         tapped(Saying(Deed.CARRY, thing.amounts, choice="the-moon"))
+
+
+def test_a_full_shelf_is_asked_about_of_several_lots_too(
+    stock: dict[str, str], farm: FarmBook
+) -> None:
+    write_record(replace(farm.rooms[0], shelves=(Shelf("lab-1", 30),)), "", NOW)
+    held = (Held(stock["grain"]), Held(stock["block"]))
+    [thing] = [t for t in hand_view(held).things if t.deed is Deed.CARRY]
+    carried = Saying(Deed.CARRY, thing.amounts, choice="lab-1")
+    with pytest.raises(RefusedError, match=r"lab-1 has 30 places left, .* takes 40"):
+        tapped(carried)
+    done = tapped(replace(carried, reason="two deep"))
+    assert done.findings == ("Shelf lab-1 has 30 places left, and what is carried there takes 40.",)
 
 
 def test_lost_units_of_several_lots_are_one_entry_and_taken_back(stock: dict[str, str]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -20,9 +20,10 @@ from pinset.farm.entries import (
 from pinset.farm.trade.parts import Taken, Tap, appeared, moved, positive
 
 
-def lose(tap: Tap, taken: Taken, *, cause: str = "") -> NewEntry:
-    """Contaminated units were taken out; ``cause`` is what was seen."""
-    return _out(tap, Kind.LOSE, taken, Account.LOST, {"cause": cause})
+def lose(tap: Tap, taken: Taken, *, cause: str = "", signs: Sequence[str] = ()) -> NewEntry:
+    """Contaminated units were taken out; ``cause`` is what was seen, ``signs`` as which signs."""
+    entry = _out(tap, Kind.LOSE, taken, Account.LOST, {"cause": cause})
+    return replace(entry, details={**entry.details, "signs": list(signs)}) if signs else entry
 
 
 def cull(tap: Tap, taken: Taken, *, cause: str = "") -> NewEntry:

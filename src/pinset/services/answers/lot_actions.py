@@ -21,12 +21,14 @@ from pinset.farm.trade import Taken, Tap
 from pinset.farm.trade.looking import Verdict
 from pinset.services.answers.lot_counts import Counted, differences_of, refuse_far, refuse_more
 from pinset.services.answers.same_answer import keep_answer, refuse_another
+from pinset.services.answers.shelf_full import both, refuse_full
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.book_reader import Reader
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
 from pinset.services.cooks.judge.short_cooks import cooks_short_of
 from pinset.services.jobs.to_decide import settle_deciding
+from pinset.services.looking.causes import cause_of
 from pinset.services.plans import planning_day
 from pinset.services.store.too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
@@ -144,8 +146,9 @@ def _counted(count: int) -> int:
 
 
 def lose(saying: Saying, count: int, cause: str = "") -> Done:
-    """Contaminated units were taken out."""
+    """Contaminated units were taken out; ``cause`` is a sign by its key, or words."""
     _counted(count)
+    seen = cause_of(cause)
     return _write(
         saying,
         {"how": "lose", "count": count},
@@ -153,7 +156,7 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
             _take(
                 lot,
                 count,
-                lambda taken: trade.lose(tap, taken, cause=written("cause", cause, LONGEST_REASON)),
+                lambda taken: trade.lose(tap, taken, cause=seen.words, signs=seen.signs),
                 saying.why,
             ),
             f"{plural(count, 'unit')} lost.",
@@ -191,7 +194,9 @@ def move(saying: Saying, count: int, to_place: str) -> Done:
     steps: list[Step] = []
 
     def build(tap: Tap, lot: str) -> tuple[NewEntry, str]:
-        steps.extend(part.now_step() for part in living(today, lots=[lot]))
+        everything = living(today)
+        steps.extend(part.now_step() for part in everything if part.code == lot)
+        full = refuse_full({lot: count}, to_place, everything, book, saying.why)
         moved = _take(
             lot,
             count,
@@ -199,6 +204,7 @@ def move(saying: Saying, count: int, to_place: str) -> Done:
             saying.why,
             not_from=to_place,
         )
+        moved = replace(moved, details=both(moved.details, full))
         return moved, f"{plural(count, 'unit')} moved to {to_place}."
 
     done = _write(saying, {"how": "move", "count": count, "place": to_place}, build)

@@ -26,10 +26,13 @@ from pinset.services.floor.job_offers import (
 from pinset.services.floor.offers import Offer, Target, offers_of
 from pinset.services.floor.records import Amount, Deed, Elsewhere, HandView, Held, InHand, NextThing
 from pinset.services.jobs.records import JobKind
+from pinset.services.looking.causes import causes_in
+from pinset.services.looking.media import medium_of
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 from pinset.services.views import LotLine
 from pinset.services.words import joined, plural, sentences
+from pinset.tables.signs import Medium
 
 MOST_IN_HAND = 60
 USE_RANK = 15
@@ -121,8 +124,15 @@ def _things(
         for each in held
     }
     alive = {each.lot: rows[each.lot].counts.alive for each in held}
+    media = [_medium(rows[each.lot], parts[each.lot], reader) for each in held]
     ranked = [
-        (max(of[deed].rank for of in offers.values()), _said_of_all(deed, held, offers, alive))
+        (
+            max(of[deed].rank for of in offers.values()),
+            replace(
+                _said_of_all(deed, held, offers, alive),
+                choices=causes_in(media) if deed is Deed.LOSE else (),
+            ),
+        )
         for deed in Deed
         if all(deed in of for of in offers.values()) and (len(held) == 1 or deed not in ONLY_ALONE)
     ]
@@ -131,6 +141,12 @@ def _things(
     ]
     things = [thing for _, thing in sorted(ranked, key=lambda pair: pair[0])]
     return tuple(replace(thing, is_usual=number == 0) for number, thing in enumerate(things))
+
+
+def _medium(row: LotRow, parts: Sequence[LivingLot], reader: Reader) -> Medium:
+    """Return what a lot is looked at as: in the step in which most of it stands."""
+    step = max(parts, key=lambda part: part.alive).step if parts else row.step
+    return medium_of(row.stage, step, reader.book)
 
 
 def _said_of_all(

@@ -15,6 +15,7 @@ from pinset.farm.trade import Taken, Tap
 from pinset.farm.trade.looking import Verdict
 from pinset.farm.whereabouts import Standing
 from pinset.services.answers.lot_counts import UnlikelyError, refuse_more
+from pinset.services.answers.shelf_full import both, refuse_full
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
 from pinset.services.building.parents_opened import NOTHING
@@ -22,6 +23,7 @@ from pinset.services.building.task import oldest_first
 from pinset.services.floor.offers import next_place
 from pinset.services.floor.records import Deed
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.looking.causes import cause_of
 from pinset.services.words import joined
 
 AS_JOBS = {
@@ -70,10 +72,13 @@ def plain_entry(
             raise InputError("place", choice, f"one of {', '.join(shelves)}")
         going, here = _not_there_yet(lots, standing, choice)
         taken, doubt = _taken(going, here, reason)
+        full = refuse_full(going, choice, living(reader.today), reader.book, reason)
+        doubt = both(doubt, full)
         entries = [trade.move(tap, each, choice) for each in taken]
     elif deed is Deed.LOSE:
         taken, doubt = _taken(lots, standing, reason)
-        entries = [trade.lose(tap, each, cause=choice) for each in taken]
+        seen = cause_of(choice)
+        entries = [trade.lose(tap, each, cause=seen.words, signs=seen.signs) for each in taken]
     else:
         raise InputError("what", deed.value, "something that may be said of lots in hand")
     entry = _together(entries)

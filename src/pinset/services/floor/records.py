@@ -67,6 +67,7 @@ class NextThing:
     is_weighed: bool = False
     is_usual: bool = False
     cautions: tuple[str, ...] = ()  # keys
+    choices: tuple[tuple[str, str], ...] = ()  # what was seen on lost units: key and name
 
 
 @dataclass(frozen=True, slots=True)

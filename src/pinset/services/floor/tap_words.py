@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from pinset.services.floor.records import Deed
 from pinset.services.floor.taps import Saying
+from pinset.services.looking.causes import cause_of
 from pinset.services.views import Done
 from pinset.services.words import joined, kilograms
 
@@ -35,7 +36,8 @@ def sentence_of(saying: Saying, done: Sequence[Done], system: str) -> str:
     if saying.deed is Deed.CARRY:
         said = f"{said} to {saying.choice}"
     elif saying.choice:
-        said = f"{said}, {saying.choice}"
+        is_loss = saying.deed is Deed.LOSE
+        said = f"{said}, {cause_of(saying.choice).words if is_loss else saying.choice}"
     if saying.deed in WHOLE_LOTS:
         return f"{joined(list(lots))}: {said}."
     of_each = [

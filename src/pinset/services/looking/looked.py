@@ -226,10 +226,11 @@ def _taken_out(checked: _Look, tap: Tap) -> NewEntry:
     entries = [
         takes(own, taken, cause=cause) for taken in oldest_first(said.seen, checked.standing)
     ]
+    signs = {"signs": list(said.signs), **({"where": said.where} if said.where else {})}
     return replace(
         entries[0],
         postings=tuple(posting for entry in entries for posting in entry.postings),
-        details={**entries[0].details, "look": tap.client_id},
+        details={**entries[0].details, **signs, "look": tap.client_id},
     )
 
 

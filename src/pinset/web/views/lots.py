@@ -15,6 +15,8 @@ from pinset.chain.stages import Stage
 from pinset.services import cautions
 from pinset.services.answers.lot_counts import places_to_count
 from pinset.services.books import lots
+from pinset.services.looking.causes import causes_in
+from pinset.services.looking.media import medium_of
 from pinset.services.looking.photos import photos_of
 from pinset.services.plans import planning_day
 from pinset.services.views import LotView
@@ -45,12 +47,6 @@ COUNT_WORDS = {
     "culled": gettext_lazy("taken out for another cause"),
     "unexplained": gettext_lazy("unexplained"),
 }
-CAUSES = (
-    gettext_lazy("green mould"),
-    gettext_lazy("wet or sour"),
-    gettext_lazy("another mould"),
-    gettext_lazy("not known"),
-)
 SHAPES = {
     "alive": "alive",
     "used": "used",
@@ -146,7 +142,7 @@ def lot_page(request: HttpRequest, code: str, doubt: Doubt | None = None) -> Htt
     photos = photos_of(view.line.lot, view.line.stage, view.line.step)
     context = {
         "shelves": shelves,
-        "causes": CAUSES,
+        "causes": causes_in([medium_of(view.line.stage, view.line.step, book)]),
         "cautions": cautions.sentences(("mouldy-units",)),
         "view": view,
         "counts": [(name, COUNT_WORDS.get(name, name), count) for name, count in view.counts],
