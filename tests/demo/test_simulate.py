@@ -1,11 +1,12 @@
 from collections import Counter, defaultdict
+from collections.abc import Collection
 from datetime import timedelta
 from itertools import islice, pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
 
-from demo.history import SEED, TODAY, Told, simulation, told
+from demo.history import EARLY_DAYS, SEED, TODAY, Told, simulation, told
 from pinset.chain.lotcode import is_valid
 from pinset.chain.register import RoomKind
 from pinset.chain.stages import Stage
@@ -210,6 +211,53 @@ def test_the_hot_fortnight_loses_more(history: Told) -> None:
         if history.lots[c].stage is Stage.BLOCK and history.lots[c].culture != "lion-a"
     }
     assert history.loss_share(lots) > 2.0 * history.loss_share(history.alike(lots))
+
+
+def _shown(history: Told, codes: Collection[str]) -> Counter[tuple[str, str]]:
+    """Return the signs and places of the early losses of lots, by units."""
+    made = {code: history.lots[code].made_on for code in codes}
+    found: Counter[tuple[str, str]] = Counter()
+    for entry in history.entries:
+        if entry.kind is Kind.LOSE and entry.postings[0].lot in made:
+            lot = entry.postings[0].lot
+            if (entry.happened_at.date() - made[lot]).days <= EARLY_DAYS:
+                sign = entry.details["signs"][0], entry.details.get("where", "")
+                found[sign] += abs(entry.postings[0].quantity)
+    return found
+
+
+@pytest.mark.parametrize(
+    ("truth", "tells"),
+    [
+        ("seal", {("wet-sour", "all-through"), ("green-dust", "core")}),
+        ("careless", {("green-dust", "top"), ("blue-dust", "top"), ("creamy-dots", "")}),
+        ("hot", {("black-heads", "all-through"), ("blue-dust", "all-through")}),
+    ],
+)
+def test_what_is_seen_tells_of_the_hidden_truths(
+    history: Told, truth: str, tells: set[tuple[str, str]]
+) -> None:
+    """Odds 7 and 12 owe 6 of 7 and 11 of 12 losses to their truth, 4 the hot weeks 3 of 4."""
+    touched = set(getattr(history.truth, truth).lots)
+    here, else_ = _shown(history, touched), _shown(history, set(history.lots) - touched)
+
+    def share(found: Counter[tuple[str, str]]) -> float:
+        return sum(units for sign, units in found.items() if sign in tells) / found.total()
+
+    assert share(here) > 0.4
+    assert share(else_) < 0.1
+
+
+def test_every_loss_has_its_look_before_it(history: Told) -> None:
+    looks = {entry.client_id: entry for entry in history.entries if entry.kind is Kind.LOOK}
+    lost = [entry for entry in history.entries if entry.kind is Kind.LOSE]
+    assert lost
+    for entry in lost:
+        look = looks[entry.details["look"]]
+        assert look.details["signs"] == entry.details["signs"]
+        assert look.happened_at <= entry.happened_at
+        assert 0 < look.details["seen"] <= look.details["of"]
+    assert any(each.details.get("signs") == ["stalled"] for each in looks.values())
 
 
 def test_the_same_seed_tells_the_same_and_another_does_not(history: Told) -> None:

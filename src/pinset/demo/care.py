@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from pinset.chain.cold_stores import cold_store_of
@@ -10,6 +11,7 @@ from pinset.chain.readiness import lead_days
 from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.stages import Stage
 from pinset.demo.lots import Lot
+from pinset.demo.signs_shown import Seen, look_before, seen_on, stalled
 from pinset.demo.world import World
 from pinset.services.answers.history import Taken, Verdict, trade
 
@@ -18,17 +20,10 @@ WALK_DAYS = frozenset({0, 2, 4})  # Monday, Wednesday, Friday
 
 MONDAY = 0
 PREPARED_KEEPS_DAYS = 9
-SEEN = {
-    Stage.TUBE: ("cloudy smear beside the culture", "green mould"),
-    Stage.PLATE: ("green mould", "bacterial slime"),
-    Stage.GRAIN: ("sour, wet kernels", "green mould", "black pin mould"),
-    Stage.SAWDUST: ("green mould", "sour corner"),
-    Stage.BLOCK: ("green mould", "green mould", "sour wet bottom", "black pin mould"),
-}
 FAILED = {
     Stage.BLOCK: "bag torn or not grown through",
 }
-"""What was written beside contaminated units; common practice, no source."""
+"""What was written beside units that failed otherwise; common practice, no source."""
 
 
 def morning_round(world: World) -> None:
@@ -97,13 +92,21 @@ def take_out(world: World, lot: Lot, minute: float, person: str) -> None:
         lot.going = [(day, why) for day, why in lot.going if day > world.today or why != cause]
         taken = Taken(lot.code, units, lot.place)
         tap = world.diary.tap(minute, person)
+        seen: Seen | None
         if cause == "contaminated":
-            words = SEEN.get(lot.step.stage, ("mould",))
-            seen = words[world.nature.whole(0, len(words) - 1)]
-            world.diary.add(trade.lose(tap, taken, cause=seen))
+            seen = seen_on(world, lot)
+            entry = trade.lose(tap, taken, cause=seen.cause)
         else:
+            seen = stalled(world, lot)
             why = FAILED.get(lot.step.stage, "did not grow")
-            world.diary.add(trade.cull(tap, taken, cause=why))
+            entry = trade.cull(tap, taken, cause=seen.cause if seen else why)
+        if seen is not None:
+            look = look_before(world, lot, taken, seen, minute, entry)
+            said = {"signs": [seen.sign], "look": look.client_id}
+            said |= {"where": seen.where} if seen.where else {}
+            world.diary.add(look)
+            entry = replace(entry, details={**entry.details, **said})
+        world.diary.add(entry)
         world.stock.change(lot, units)
 
 

@@ -40,6 +40,7 @@ class Lot:
     generation: int = 0
     transfers: int = 0
     vigour: Vigour = SOUND
+    blame: dict[str, float] = field(default_factory=dict)  # odds by truth; of a parent its share
     since: date = date.min  # the present step's first day
     ready_on: date = date.max
     going: list[tuple[date, str]] = field(default_factory=list)  # day a unit shows, and as what

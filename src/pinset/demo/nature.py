@@ -50,6 +50,7 @@ class Nature:
         self.truth = truth
         self.rng = rng
         self._effects: dict[str, float] = {}
+        self._sign_rng = np.random.default_rng([truth.seed, 2])
         self._id_rng = np.random.default_rng([truth.seed, 1])
         self._ids: list[str] = []
 
@@ -125,6 +126,14 @@ class Nature:
     def whole(self, low: int, high: int) -> int:
         """Draw a whole number, both ends included."""
         return int(self.rng.integers(low, high + 1))
+
+    def sign_share(self) -> float:
+        """Draw from 0 to 1 for what is seen; nothing else depends on these draws."""
+        return float(self._sign_rng.random())
+
+    def sign_number(self, many: int) -> int:
+        """Draw one of so many signs."""
+        return int(self._sign_rng.integers(0, many))
 
     def client_id(self) -> str:
         """Draw a random id for an entry."""

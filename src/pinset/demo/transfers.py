@@ -162,13 +162,17 @@ def _infect(world: World, lot: Lot, passed_on: int) -> None:
     if lot.session:
         effect += nature.effect(f"session {lot.session}", truth.session_log_sd)
     share = nature.hot_share(lot.made_on, lot.step.days.mean)
-    odds = lot.vigour.odds * truth.hot.odds**share
+    if share > 0.0:
+        lot.blame["hot"] = truth.hot.odds**share
     if lot.cook in world.touched.cooks:
-        odds *= truth.seal.odds
+        lot.blame["seal"] = truth.seal.odds
     if is_careless(world, lot.session, lot.made_on):
-        odds *= truth.careless.odds
+        lot.blame["careless"] = truth.careless.odds
+    odds = lot.vigour.odds * math.prod(lot.blame.values())
     chance = nature.loss_chance(lot.step.loss, effect, odds)
     bad = passed_on + nature.bad_units(lot.made - passed_on, chance)
+    if passed_on:
+        lot.blame["parent"] = passed_on / bad
     set_going(world, lot, nature.show_days(lot.step, bad), lot.made_on)
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.stages import Stage
-from pinset.tables.signs import Medium
+from pinset.tables.signs import Medium, places_in, signs_of
 
 _OF_STAGE = {
     Stage.TUBE: Medium.PLATE,
@@ -38,3 +40,22 @@ def medium_of(stage: str, step: str, book: FarmBook) -> Medium:
     if stage == Stage.PREPARED.value and steps:
         return _OF_STAGE.get(steps[0].stage, Medium.BLOCK)
     return _OF_STAGE.get(Stage(stage), Medium.BLOCK) if stage else Medium.BLOCK
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """What can be seen on units, by keys."""
+
+    is_in_room: bool  # they fruit in a grow room
+    signs: frozenset[str]
+    places: frozenset[str]
+
+
+def showing(stage: str, step: str, book: FarmBook) -> Showing:
+    """Return what can be seen on units; arguments as of :func:`medium_of`."""
+    medium = medium_of(stage, step, book)
+    return Showing(
+        medium is Medium.ROOM,
+        frozenset(each.key for each in signs_of(medium)),
+        frozenset(each.key for each in places_in(medium)),
+    )
