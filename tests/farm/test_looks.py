@@ -21,7 +21,7 @@ from pinset.farm.door import record
 from pinset.farm.entries import NewEntry
 from pinset.farm.forgetting import forget_photo
 from pinset.farm.models import Entry, Photo
-from pinset.farm.queries.looks import looks, tied_to
+from pinset.farm.queries.looks import last_looks, looks, tied_to
 from pinset.farm.trade import Taken, Tap
 
 A, B = CODES[60], CODES[61]
@@ -63,6 +63,21 @@ def test_each_look_with_its_age_and_what_was_seen(tap: Taps) -> None:
     assert looks(ZONE, since=second.at) == (dirty,)
     assert looks(ZONE, until=second.at) == (clean,)
     assert tied_to(second.client_id) == (f"{int(second.client_id, 16) + 1:032x}",)
+
+
+def test_of_each_lot_the_last_look_alone_is_read(tap: Taps) -> None:
+    first, second, third = tap(hours=-48), tap(hours=-2), tap(hours=-1)
+    record([trade.look(first, [Taken(A, 24, "inc-1"), Taken(B, 40, "inc-2")])], now=NOW)
+    record([seen(third, 2), out(replace(third, client_id="c" * 32), 2, third.client_id)], now=NOW)
+    record([trade.look(second, [Taken(A, 24, "inc-1")])], now=NOW)  # written down late
+    told = last_looks(ZONE, [A, B, CODES[62]])
+    assert set(told) == {A, B}
+    assert (told[A].entry, told[A].seen, told[A].lost) == (third.client_id, 2, 2)
+    assert (told[B].entry, told[B].is_empty) == (first.client_id, True)
+    assert set(last_looks(ZONE, [B])) == {B}
+    assert last_looks(ZONE, []) == {}
+    record([undo_of(third.client_id, tap())], now=NOW)
+    assert last_looks(ZONE, [A])[A].entry == second.client_id
 
 
 def test_a_look_over_several_lots_saw_nothing_on_each(tap: Taps) -> None:

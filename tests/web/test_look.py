@@ -15,7 +15,17 @@ from pinset.farm import job_store
 from pinset.farm.models import Entry, Photo
 from pinset.tables.signs import signs
 from pinset.web.views import look as look_views
-from web.asking import FORBIDDEN, FOUND, MISSING, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
+from web.asking import (
+    CONFLICT,
+    FORBIDDEN,
+    FOUND,
+    MISSING,
+    NO_METHOD,
+    OK,
+    UNFIT,
+    sent_to_sign_in,
+    words,
+)
 from web.shed import Shed
 
 
@@ -72,6 +82,20 @@ def test_nothing_seen_is_one_tap_and_answers_the_job(worker: Client, shed: Shed,
     assert row is not None
     assert row.is_closed
     assert "Nothing is left to look over today." in words(worker.get("/look/"))
+
+
+def test_a_look_somebody_else_has_in_hand_is_asked_about_first(
+    owner: Client, worker: Client, shed: Shed, tap: str
+) -> None:
+    [job] = [row for row in job_store.open_jobs() if row.kind == "look"]
+    owner.post(f"/jobs/{job.code}/claim/")
+    before = Entry.objects.count()
+    question = post(worker, shed.blocks, tap, well="yes")
+    assert question.status_code == CONFLICT
+    assert "Ada" in words(question)
+    assert Entry.objects.count() == before
+    assert post(worker, shed.blocks, tap, well="yes", anyway="yes").status_code == FOUND
+    assert Entry.objects.count() == before + 1
 
 
 def test_what_is_seen_is_written_and_taken_out_with_its_caution(

@@ -101,7 +101,7 @@ def take_out(world: World, lot: Lot, minute: float, person: str) -> None:
             why = FAILED.get(lot.step.stage, "did not grow")
             entry = trade.cull(tap, taken, cause=seen.cause if seen else why)
         if seen is not None:
-            look = look_before(world, lot, taken, seen, minute, entry)
+            look = look_before(world, lot, taken, seen, entry)
             said = {"signs": [seen.sign], "look": look.client_id}
             said |= {"where": seen.where} if seen.where else {}
             world.diary.add(look)

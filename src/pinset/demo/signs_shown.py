@@ -11,12 +11,11 @@ import hashlib
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import time
 
 from pinset.chain.stages import Stage
 from pinset.demo.lots import Lot
 from pinset.demo.world import World
-from pinset.services.answers.history import NewEntry, Taken, trade
+from pinset.services.answers.history import NewEntry, Taken, Tap, trade
 from pinset.services.looking.media import Showing, showing
 from pinset.services.looking.words import names_of
 
@@ -113,13 +112,10 @@ def _blamed(world: World, lot: Lot) -> str:
     return ""
 
 
-def look_before(
-    world: World, lot: Lot, taken: Taken, seen: Seen, minute: float, out: NewEntry
-) -> NewEntry:
+def look_before(world: World, lot: Lot, taken: Taken, seen: Seen, out: NewEntry) -> NewEntry:
     """Return the look at which units were found that are taken out by another entry."""
     own = hashlib.sha256(f"look before {out.client_id}".encode()).hexdigest()[:32]
-    clock = time(int(minute) // 60 % 24, int(minute) % 60)
-    tap = world.diary.quiet_tap(clock, out.person, own)
+    tap = Tap(own, out.happened_at, out.person)
     room = "growing" if lot.step.kind.value == "fruit" else "incubation"
     details: dict[str, object] = {
         "signs": [seen.sign],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pinset.services.answers import recording
 from pinset.services.answers.lot_actions import Saying, lose
 from pinset.services.day.today import job_view
 from pinset.services.jobs.records import JobKind, LotAmount
@@ -26,3 +27,19 @@ def test_what_is_gone_altogether_is_no_longer_named(lay: LayJob, stock: dict[str
     job = lay(JobKind.SHAKE, count=40, lots=lots, variety="")
     lose(Saying(grain, "ada", new_id()), 20)
     assert [each.lot for each in job_view(job).from_lots] == [block]
+
+
+def test_what_is_left_of_a_look_done_in_part_is_no_more_than_stands(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    grain, block = stock["grain"], stock["block"]
+    lots = (LotAmount(grain, 20, "grain"), LotAmount(block, 20, "block"))
+    job = lay(JobKind.LOOK, count=40, lots=lots, variety="")
+    recording.part_done(job, person="ada", client_id=new_id(), lots=((grain, 8),))
+    lose(Saying(grain, "ada", new_id()), 3)
+    assert job_view(job).left == 32, "of 12 left 17 stand: nobody knows which were lost"
+    lose(Saying(grain, "ada", new_id()), 7)
+    view = job_view(job)
+    assert (view.left, [each.units for each in view.from_lots]) == (30, [10, 20])
+    assert do(job).findings == ()
+    assert job_view(job).state is JobState.DONE

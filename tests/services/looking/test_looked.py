@@ -20,7 +20,7 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.models import Entry, Photo
 from pinset.farm.queries.looks import LookAt, looks
-from pinset.services.answers import recording, taking_back
+from pinset.services.answers import claims, recording, taking_back
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.books.lots import lot_view
 from pinset.services.jobs.records import JobKind, LotAmount
@@ -220,6 +220,16 @@ def test_it_answers_the_open_job_so_that_today_does_not_ask_again(
     row = job_store.job_by_code(job)
     assert row is not None
     assert not row.is_closed
+
+
+def test_a_job_somebody_else_has_is_answered_and_said(lay: LayJob, stock: dict[str, str]) -> None:
+    job = lay(JobKind.LOOK, lots=(LotAmount(stock["grain"], 20, "grain"),), count=20)
+    claims.claim(job, "ada")
+    done = look(said(stock["grain"]), Seen())
+    assert "Ada has that job in hand: say that it is done." in done.findings
+    other = lay(JobKind.LOOK, lots=(LotAmount(stock["block"], 20, "block"),), count=20)
+    claims.claim(other, "ben")
+    assert look(said(stock["block"]), Seen()).findings == ()
 
 
 def test_the_rest_of_a_job_can_be_done_with_one_tap(lay: LayJob, stock: dict[str, str]) -> None:

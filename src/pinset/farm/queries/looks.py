@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q, QuerySet
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.models import Entry, Lot, Mention, Posting
@@ -68,13 +68,40 @@ def looks(
     since, until : datetime, optional
         Only looks from one moment on, and before another.
     """
-    rows = Mention.objects.filter(role=ROLE, is_cancelled=False, entry__kind=Kind.LOOK)
+    rows = _standing()
     if lots is not None:
         rows = rows.filter(lot__code__in=list(lots))
     if since is not None:
         rows = rows.filter(entry__happened_at__gte=since)
     if until is not None:
         rows = rows.filter(entry__happened_at__lt=until)
+    return _told(rows, zone)
+
+
+def last_looks(zone: ZoneInfo, lots: Iterable[str]) -> dict[str, LookAt]:
+    """Return the last look that stands at each of these lots, and reads no other.
+
+    Parameters
+    ----------
+    zone : ZoneInfo
+        Of the farm's clock.
+    lots : iterable of str
+        Codes; lots nobody looked at are left out.
+    """
+    own = _standing().filter(lot=OuterRef("pk"))
+    newest = own.order_by("-entry__happened_at", "-entry__client_id").values("entry_id")[:1]
+    found = Lot.objects.filter(code__in=list(lots)).annotate(look=Subquery(newest))
+    pairs = {number: entry for number, entry in found.values_list("pk", "look") if entry}
+    rows = _standing().filter(lot_id__in=pairs, entry_id__in=set(pairs.values()))
+    return {look.lot: look for look in _told(rows, zone)}  # of each lot the last
+
+
+def _standing() -> QuerySet[Mention]:
+    return Mention.objects.filter(role=ROLE, is_cancelled=False, entry__kind=Kind.LOOK)
+
+
+def _told(rows: QuerySet[Mention], zone: ZoneInfo) -> tuple[LookAt, ...]:
+    """Return looks by lot and in the order in which they happened."""
     units: defaultdict[tuple[int, int], int] = defaultdict(int)
     places: defaultdict[tuple[int, int], dict[str, None]] = defaultdict(dict)
     for entry, lot, place, count in rows.order_by("id").values_list(
@@ -82,7 +109,7 @@ def looks(
     ):
         units[entry, lot] += count
         places[entry, lot][place] = None
-    entries, known, out = _entries(rows), _lots(rows), _taken_out()
+    entries, known, out = _entries(rows), _lots(rows), _taken_out(rows)
     found = []
     for (number, lot), of in units.items():
         client_id, at, job, details, lots_of = entries[number]
@@ -145,31 +172,37 @@ def _taking_out() -> QuerySet[Entry]:
     )
 
 
-def _tied() -> QuerySet[Entry]:
-    return _taking_out().filter(details__has_key="look")
+def _taken_out(rows: QuerySet[Mention]) -> defaultdict[tuple[str, str, Account], int]:
+    """Return the units taken out in the taps of looks, by the look's id, lot and account.
 
-
-def _taken_out() -> defaultdict[tuple[str, str, Account], int]:
-    """Return the units taken out in the taps of looks, by the look's id, lot and account."""
-    tied = _tied()
-    looked = {number: str(details["look"]) for number, details in tied.values_list("id", "details")}
+    Only what was taken of the lots looked at is read.
+    """
     found: defaultdict[tuple[str, str, Account], int] = defaultdict(int)
-    rows = Posting.objects.filter(
-        entry_id__in=tied.values("id"), account__in=TAKEN_OUT, measure=Measure.UNIT
+    out = Posting.objects.filter(
+        lot_id__in=rows.order_by().values("lot_id"),
+        account__in=TAKEN_OUT,
+        measure=Measure.UNIT,
+        entry__kind__in=(Kind.LOSE, Kind.CULL),
+        entry__is_corrected=False,
+        entry__corrects_client="",
+        entry__details__has_key="look",
     )
-    for number, code, account, quantity in rows.values_list(
-        "entry_id", "lot__code", "account", "quantity"
+    for details, code, account, quantity in out.values_list(
+        "entry__details", "lot__code", "account", "quantity"
     ):
-        found[looked[number], code, Account(account)] += quantity
+        found[str(details["look"]), code, Account(account)] += quantity
     return found
 
 
 def tied_to(entry: str) -> tuple[str, ...]:
     """Return the ids of the entries that took units out in the tap of another and still stand.
 
-    That is a look, or the opening of a cook of which not all came out.
+    That is a look, or the opening of a cook of which not all came out. Both happened in one moment.
     """
-    rows = _taking_out().filter(Q(details__look=entry) | Q(details__tap=entry))
+    same_moment = Entry.objects.filter(client_id=entry).values("happened_at")
+    rows = _taking_out().filter(
+        Q(details__look=entry) | Q(details__tap=entry), happened_at__in=same_moment
+    )
     return tuple(rows.order_by("id").values_list("client_id", flat=True))
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pinset.farm import whereabouts
 from pinset.services.jobs.records import JobKind, LotAmount
-from pinset.services.jobs.state import StoredJob, done_count
+from pinset.services.jobs.state import StoredJob, done_by_lot
 
 MEANT = frozenset({JobKind.LOOK, JobKind.SHAKE})
 """Kinds of work on all that stands of a lot, whatever was there when it was laid."""
@@ -16,14 +16,10 @@ MEANT = frozenset({JobKind.LOOK, JobKind.SHAKE})
 def with_units_standing(stored: Sequence[StoredJob]) -> tuple[StoredJob, ...]:
     """Return the jobs, open looks and shakes with the units that are left of their lots.
 
-    One of which no lot stands any more stays as it is: somebody drops it. So does one that is done
-    in part: what was lost since may be what was done.
+    One of which nothing is left to be done any more stays as it is: somebody drops it. Of one that
+    is done in part the rest is no more than stands there: what was lost since may be what was done.
     """
-    meant = [
-        each
-        for each in stored
-        if each.job.kind in MEANT and not each.row.is_closed and not done_count(each.entries)
-    ]
+    meant = [each for each in stored if each.job.kind in MEANT and not each.row.is_closed]
     if not meant:
         return tuple(stored)
     standing = whereabouts.units_of({lot.lot for each in meant for lot in each.job.lots})
@@ -32,14 +28,17 @@ def with_units_standing(stored: Sequence[StoredJob]) -> tuple[StoredJob, ...]:
 
 
 def _as_it_stands(stored: StoredJob, there: dict[str, int]) -> StoredJob:
-    job, left = stored.job, dict(there)
-    lots = list[LotAmount]()
+    job, left, done = stored.job, dict(there), done_by_lot(stored)
+    lots, rest = list[LotAmount](), 0
     for lot in job.lots:
-        units = min(lot.units, left.get(lot.lot, 0))
+        before = min(lot.units, done.get(lot.lot, 0))
+        done[lot.lot] = done.get(lot.lot, 0) - before
+        units = min(lot.units - before, left.get(lot.lot, 0))
         left[lot.lot] = left.get(lot.lot, 0) - units
-        if units:
-            lots.append(replace(lot, units=units))
+        rest += units
+        if before + units:
+            lots.append(replace(lot, units=before + units))
     fewer = sum(lot.units for lot in job.lots) - sum(lot.units for lot in lots)
-    if not fewer or not lots:
+    if not fewer or not rest:
         return stored
     return replace(stored, job=replace(job, lots=tuple(lots), count=max(1, job.count - fewer)))

@@ -18,6 +18,7 @@ class AnsweredLook:
     units: int
     finishes: bool
     room_kind: str
+    held_by: str = ""  # who has claimed it, if that is somebody else
 
 
 def open_looks(day: date) -> tuple[StoredJob, ...]:
@@ -37,7 +38,14 @@ def units_left(stored: StoredJob) -> dict[str, int]:
     return {lot: max(0, units - done.get(lot, 0)) for lot, units in left.items()}
 
 
-def answered_look(lot: str, units: int, day: date) -> AnsweredLook | None:
+def job_of_look(lot: str, day: date) -> str:
+    """Return the code of the job that a look at a lot answers on a day; empty if there is none."""
+    found = (each for each in open_looks(day) if units_left(each).get(lot, 0) > 0)
+    first = next(found, None)
+    return first.row.code if first else ""
+
+
+def answered_look(lot: str, units: int, day: date, person: str) -> AnsweredLook | None:
     """Return the job that a look of some units of a lot on a day answers; None if there is none."""
     for stored in open_looks(day):
         left = units_left(stored).get(lot, 0)
@@ -45,7 +53,9 @@ def answered_look(lot: str, units: int, day: date) -> AnsweredLook | None:
             continue
         part = min(units, left)
         whole = done_count(stored.entries) + part >= stored.job.count
-        return AnsweredLook(stored.row.code, part, whole, stored.job.room_kind)
+        row = stored.row
+        held_by = "" if row.claimed_by in {"", person} else row.claimed_name
+        return AnsweredLook(row.code, part, whole, stored.job.room_kind, held_by)
     return None
 
 

@@ -14,7 +14,7 @@ from pinset.farm.queries.lots import KnownCodes, lot_by_code, rows_of
 from pinset.services import cautions
 from pinset.services.books import lots as book_lots
 from pinset.services.clock import now_utc
-from pinset.services.looking.answered import open_looks, units_left
+from pinset.services.looking.answered import job_of_look, open_looks, units_left
 from pinset.services.looking.lots_now import step_now
 from pinset.services.looking.media import medium_of
 from pinset.services.looking.views import LookPage, PastLook, SignTile
@@ -81,6 +81,12 @@ def look_page(typed: str, now: datetime | None = None) -> LookPage:
         cautions=cautions.sentences(each.caution for each in signs_of(medium)),
         before=past_looks(code, book, medium)[-MOST_BEFORE:],
     )
+
+
+def job_due(code: str, now: datetime | None = None) -> str:
+    """Return the code of the job that a look at a lot answers now; empty if there is none."""
+    _, today = planning_day.farm_book(now)
+    return job_of_look(code, today)
 
 
 def _tile(each: Sign, medium: Medium, age: int | None) -> SignTile:

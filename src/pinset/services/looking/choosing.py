@@ -11,7 +11,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import CLEANLINESS, FarmBook, StepKind
 from pinset.chain.stages import noun_of
 from pinset.farm.queries.alive import living
-from pinset.farm.queries.looks import LookAt, looks
+from pinset.farm.queries.looks import LookAt, last_looks
 from pinset.services.book_reader import Reader
 from pinset.services.clock import now_utc
 from pinset.services.looking.answered import open_looks, units_left
@@ -40,7 +40,7 @@ def look_list(now: datetime | None = None) -> LookList:
     for stored in open_looks(today):
         for lot, units in units_left(stored).items():
             wanted[lot] = max(wanted[lot], units)
-    last = {look.lot: look for look in looks(ZoneInfo(book.farm.time_zone))}
+    last = last_looks(ZoneInfo(book.farm.time_zone), {lot.code for lot in here})
     lines = _lines(here, wanted, last, book, today)
     due = [each for each in lines if each[1].left]
     others = [each for each in lines if not each[1].left]

@@ -98,7 +98,7 @@ def look(saying: Saying, said: Seen) -> Done:
             return Done(tap.client_id, already=True, sentence="Recorded already.", findings=())
         checked = _checked(code, said, picture, tap, book)
         day = farm_day(tap.at, book.farm.time_zone)
-        answered = answered_look(code, checked.of, day)
+        answered = answered_look(code, checked.of, day, tap.person)
         entries = _entries(checked, tap, answered)
         entries[0] = asked_about_when(entries[0], now, book, saying.why or saying.note)
         keep_answer(entries[0], answer)
@@ -113,9 +113,17 @@ def look(saying: Saying, said: Seen) -> Done:
         sentence=f"{code}: {_sentence(checked)}.",
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in found),
+            *_of_others(answered),
             *_what_it_means(said),
         ),
     )
+
+
+def _of_others(answered: AnsweredLook | None) -> tuple[str, ...]:
+    """Return that somebody else has claimed the job that was answered; nothing if nobody did."""
+    if answered is None or not answered.held_by:
+        return ()
+    return (f"{answered.held_by} has that job in hand: say that it is done.",)
 
 
 def _answer(said: Seen, picture: bytes) -> dict[str, Any]:

@@ -12,11 +12,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from pinset.errors import InputError, PinsetError
 from pinset.services.answers.lot_actions import Saying
-from pinset.services.looking.asked import look_page, named
+from pinset.services.day.today import job_view
+from pinset.services.looking.asked import job_due, look_page, named
 from pinset.services.looking.choosing import look_list
 from pinset.services.looking.looked import MOST_PHOTO_BYTES, Seen, look
 from pinset.services.views import Done
 from pinset.web import fields
+from pinset.web.claimed import asked_first
 from pinset.web.client_ids import read_client_id
 from pinset.web.render import page
 from pinset.web.who import who
@@ -54,6 +56,9 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     code = code[:LONGEST]
     if request.method != "POST":
         return _page(request, code)
+    asked = _asked_first(request, code)
+    if asked is not None:
+        return asked
     try:
         done = _looked(request, code)
     except InputError as problem:
@@ -62,6 +67,21 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
     for finding in done.findings:
         messages.warning(request, finding)
     return redirect("look")
+
+
+def _asked_first(request: HttpRequest, code: str) -> HttpResponse | None:
+    """Return the question whether to record it though somebody else has the job; else None.
+
+    With a photo it is recorded and said: the question could not carry it.
+    """
+    try:
+        job = "" if request.FILES else job_due(named(code))
+    except PinsetError:
+        return None  # said when it is written down
+    if not job:
+        return None
+    client_id = read_client_id(request.POST.get("client_id", ""))
+    return asked_first(request, job_view(job), client_id, here="look")
 
 
 def _label(problem: InputError) -> str:
