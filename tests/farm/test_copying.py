@@ -20,12 +20,14 @@ from farm.small_farm import CODES, NOW, Taps, describe, lot
 from farm.test_living import chain_of_lots
 from pinset.chain.stages import Stage
 from pinset.errors import PinsetError, RefusedError
-from pinset.farm import dumping, trade
+from pinset.farm import dumping, photo_store, trade
 from pinset.farm.borrowed import borrowed, bring_up_to_date
 from pinset.farm.check import check
 from pinset.farm.copying import backup, restore
 from pinset.farm.door import record
-from pinset.farm.models import Balance, Entry, Person
+from pinset.farm.dumping import FILES_AT_ONCE
+from pinset.farm.forgetting import forget_photo
+from pinset.farm.models import Balance, Entry, Person, Photo
 from pinset.farm.trade import Taken
 from pinset.farm.trouble import StorageError
 
@@ -279,6 +281,37 @@ def test_an_sqlite_ledger_goes_into_either_database(
     record([trade.lose(written(), Taken(CODES[0], 1, "lab-1"))], now=NOW)
     restore(ledger_file, now=NOW, folder=tmp_path)
     assert farm_now() == before
+    assert check() == ()
+
+
+def looked_at(tap: Taps, picture: bytes) -> str:
+    """Write down a look with a photo and return the photo's digest."""
+    digest = photo_store.keep(picture)
+    said = {"signs": ["green-dust"], "seen": 1, "of": 2, "photo": digest}
+    record([trade.look(tap(), [Taken(CODES[0], 2, "lab-1")], details=said)], now=NOW)
+    return digest
+
+
+@pytest.mark.parametrize("way", ["backup", "dump"])
+def test_photos_come_back_and_forgotten_ones_stay_forgotten(
+    written: Taps, tmp_path: Path, way: str
+) -> None:
+    pictures = [photo_store.JPEG + bytes([n]) * (3 + n) for n in range(FILES_AT_ONCE + 3)]
+    kept = [looked_at(written, picture) for picture in pictures]
+    forget_photo(kept[1])
+    if way == "backup":
+        path = backup(tmp_path / "farm.backup").path
+    else:
+        path = tmp_path / "dump"
+        dumping.dump(path, using="default")
+    Photo.objects.filter(digest=kept[0]).delete()
+    later = looked_at(written, photo_store.JPEG + b"taken after the backup")
+    restore(path, now=NOW, folder=tmp_path)
+    assert photo_store.stored(kept[0]) == pictures[0]
+    assert photo_store.stored(kept[-1]) == pictures[-1]
+    assert photo_store.stored(kept[1]) is None
+    assert photo_store.stored(later) is None
+    assert photo_store.there({*kept, later}) == set(kept) - {kept[1]}
     assert check() == ()
 
 

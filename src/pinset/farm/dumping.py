@@ -28,6 +28,8 @@ from pinset.farm.seals import seal_everything
 MARK = "pinset ledger"
 FORMAT = 1
 AT_ONCE = 1_000
+FILES_AT_ONCE = 20
+"""Rows that hold a photo or a log are read so many at once, so that they fit into memory."""
 
 
 def is_dump(path: Path) -> bool:
@@ -39,6 +41,12 @@ def is_dump(path: Path) -> bool:
 def tables() -> list[type[models.Model]]:
     """Return the farm's tables in a fixed order."""
     return sorted(apps.get_app_config("farm").get_models(), key=lambda model: model._meta.db_table)
+
+
+def at_once(model: type[models.Model]) -> int:
+    """Return how many rows of a table are held in memory together."""
+    is_file = any(isinstance(field, models.BinaryField) for field in model._meta.concrete_fields)
+    return FILES_AT_ONCE if is_file else AT_ONCE
 
 
 def _line(value: Any) -> bytes:
@@ -69,7 +77,7 @@ def dump(path: Path, *, using: str) -> int:
         for model in tables():
             name, columns = model._meta.db_table, _columns(model)
             found = model._default_manager.using(using).order_by("pk").values_list(*columns)
-            for row in found.iterator(AT_ONCE):
+            for row in found.iterator(at_once(model)):
                 put([name, *(_plain(value) for value in row)])
                 rows += 1
         file.write(_line({"rows": rows, "sha256": digest.hexdigest()}))
@@ -151,7 +159,7 @@ def _load_rows(file: IO[bytes], using: str) -> int:
         row = json.loads(line)
         if isinstance(row, dict):
             break
-        if row[0] != name or len(batch) >= AT_ONCE:
+        if row[0] != name or len(batch) >= (at_once(known[name]) if name in known else AT_ONCE):
             _insert(known.get(name), batch, using)
             name, batch = row[0], []
         batch.append(dict(zip(given[name], row[1:], strict=True)))
@@ -188,10 +196,10 @@ def copy_rows(source: str, target: str) -> int:
     for model in tables():
         found = model._default_manager.using(source).order_by("pk")
         batch: list[models.Model] = []
-        for row in found.iterator(AT_ONCE):
+        for row in found.iterator(at_once(model)):
             batch.append(row)
             rows += 1
-            if len(batch) >= AT_ONCE:
+            if len(batch) >= at_once(model):
                 model._default_manager.using(target).bulk_create(batch)
                 batch = []
         model._default_manager.using(target).bulk_create(batch)
