@@ -251,7 +251,7 @@ def test_a_count_as_in_the_books_writes_nothing(stock: dict[str, str]) -> None:
 
 
 def test_a_shelf_that_is_full_is_asked_about(stock: dict[str, str], farm: FarmBook) -> None:
-    small = replace(farm.rooms[0], shelves=(Shelf("lab-1", 30),))
+    small = replace(farm.rooms[0], shelves=(Shelf("lab-1", 10),))
     write_record(small, "", NOW)
     with pytest.raises(UnlikelyError) as asked:
         lot_actions.move(by(stock["grain"]), 20, "lab-1")
