@@ -289,6 +289,7 @@ def books(draw: Any) -> FarmBook:
         OutageOf.BENCH: [each.code for each in benches],
         OutageOf.ROOM: room_codes,
     }
+    kinds = {each.code: [kind.code for kind in each.cooks] for each in sterilisers}
     return FarmBook(
         farm=draw(farms()),
         rooms=rooms,
@@ -309,7 +310,7 @@ def books(draw: Any) -> FarmBook:
         ),
         instruments=tuple(_instrument(draw, c) for c in _codes(draw)),
         outages=tuple(_outage(draw, c, out) for c in _codes(draw)),
-        pins=tuple(_pin(draw, c, steps_of) for c in _codes(draw)),
+        pins=tuple(_pin(draw, c, steps_of, kinds) for c in _codes(draw)),
         outlets=tuple(_outlet(draw, c, buyers, list(steps_of)) for c in _codes(draw)),
         labels=tuple(_layout(draw, c) for c in _codes(draw)),
     )
@@ -362,7 +363,15 @@ def _outlet(draw: Any, code: str, buyers: tuple[Buyer, ...], varieties: list[str
     )
 
 
-def _pin(draw: Any, code: str, steps_of: dict[str, list[str]]) -> Pin:
+def _pin(
+    draw: Any, code: str, steps_of: dict[str, list[str]], kinds: dict[str, list[str]]
+) -> Pin:
+    cooks = [each for each in kinds if kinds[each]]
+    if cooks and draw(st.booleans()):
+        steriliser = draw(st.sampled_from(cooks))
+        kind = draw(st.sampled_from(kinds[steriliser]))
+        count = draw(st.integers(0, 9))
+        return Pin(code, "", kind, draw(days), count, draw(texts()), steriliser)
     variety = draw(st.sampled_from(list(steps_of)))
     step = draw(st.sampled_from(steps_of[variety]))
     return Pin(code, variety, step, draw(days), draw(st.integers(0, 1_000_000)), draw(texts()))

@@ -159,3 +159,37 @@ def test_a_code_is_short_and_its_own_for_each_start_and_day() -> None:
     assert len(codes) == 3
     assert all(len(code) <= 40 for code in codes)
     assert timedelta(days=1) == on(1) - on(0)
+
+
+def cook_pin(days: int, count: int) -> Pin:
+    day = on(days)
+    return Pin(pin_code("steamer", "block", day), "", "block", day, count, steriliser="steamer")
+
+
+def cooks(plan: Plan) -> list[int]:
+    """Return the days of the near cooks."""
+    return [(c.day - on(0)).days for c in plan.cooks if not c.provisional and c.day < on(21)]
+
+
+def test_a_cook_is_held_on_a_day_and_closed_on_another() -> None:
+    """Blocks are started on Thursdays (7, 14) and vessels keep three days, so an earlier day would do."""
+    usual = cooks(plan_of(book()))
+    day = next(day for day in usual if 4 <= day <= 6)
+    other = next(day for day in (4, 5, 6) if day not in usual)
+    held = plan_of(pinned(cook_pin(other, 1), cook_pin(day, 0)))
+    assert other in cooks(held)
+    assert day not in cooks(held)
+    assert [each.words for each in held.pins] == ["", ""]
+    assert {each.planned for each in held.pins} == {0.0, 1.0}
+    assert started(held, "block", 7) == pytest.approx(started(plan_of(book()), "block", 7))
+
+
+def test_a_cook_without_time_or_without_anything_to_cook_is_said() -> None:
+    sunday = only_pin(plan_of(pinned(cook_pin(3, 1))))
+    assert sunday.planned == 0.0
+    assert sunday.words.endswith("none can be done: it has no time for one that day.")
+    two = only_pin(plan_of(pinned(cook_pin(6, 9))))
+    assert two.planned < 9.0
+    assert two.words.startswith("Of 9 block cooks of steamer pinned for 18 March")
+    far = only_pin(plan_of(pinned(cook_pin(200, 1))))
+    assert "further ahead" in far.words

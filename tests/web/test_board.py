@@ -121,10 +121,30 @@ def test_owner_says_not_on_this_day_of_a_move(owner: Client, monday: date) -> No
 
 
 @pytest.mark.usefixtures("plan")
-def test_a_cook_is_not_moved_by_hand(owner: Client, shed: Shed) -> None:
-    address = f"/board/{working(shed.day, 2).isoformat()}/steamer/block/"
+def test_owner_holds_a_cook_moves_it_and_frees_it(owner: Client, shed: Shed) -> None:
+    day, to = working(shed.day, 2), working(shed.day, 3)
+    address = f"/board/{day.isoformat()}/steamer/block/"
+    assert "A cook follows from the starts that need it" in words(owner.get(address))
+    assert owner.post(f"{address}pin/", {"act": "hold"}).status_code == FOUND
+    book, _ = planning_day.farm_book()
+    [pin] = book.pins
+    assert (pin.steriliser, pin.variety, pin.step, pin.day, pin.count) == (
+        "steamer", "", "block", day, 1,
+    )  # fmt: skip
+    assert "pinned" in words(owner.get("/board/"))
+    owner.post(f"{address}pin/", {"act": "move", "to": to.isoformat()})
+    assert pins() == {("block", day): 0, ("block", to): 1}
+    assert "1 block cook" in words(owner.get(f"/board/{to.isoformat()}/steamer/block/"))
+    owner.post(f"/board/{to.isoformat()}/steamer/block/pin/", {"act": "free"})
+    assert pins() == {("block", day): 0}
+
+
+def test_a_cook_of_today_is_laid_already(owner: Client, shed: Shed) -> None:
+    cook = PlannedCook(shed.day, "steamer", "block", 1.0, 42.0, 20.0)
+    planned(shed.day, cooks=(cook,))
+    address = f"/board/{shed.day.isoformat()}/steamer/block/"
     said = words(owner.get(address))
-    assert "A cook follows from the starts that need it" in said
+    assert "A cook of today is laid already" in said
     assert "Hold it here" not in said
     owner.post(f"{address}pin/", {"act": "hold"})
     assert pins() == {}

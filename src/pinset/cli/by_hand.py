@@ -36,7 +36,8 @@ def pin(
 ) -> None:
     """Pin COUNT units (0: none) of a STEP of a VARIETY to a DAY; without these: the pins there are.
 
-    For fruiting, units moved into a grow room.
+    For fruiting, units moved into a grow room. With a steriliser and a kind of cook in place of
+    variety and step, cooks are pinned.
     """
     open_chosen(context)
     from pinset.services.board import by_hand

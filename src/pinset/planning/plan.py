@@ -134,10 +134,10 @@ class WeekTotal:
 
 @dataclass(frozen=True, slots=True)
 class PinKept:
-    """What the plan has of a start or a move that was fixed by hand."""
+    """What the plan has of a start, a move or a cook that was fixed by hand."""
 
     code: str
-    variety: str
+    variety: str  # of a cook its steriliser
     step: str
     day: date
     count: float  # as pinned; 0: none on that day

@@ -275,7 +275,7 @@ class Order:
 
 @dataclass(frozen=True, slots=True)
 class Pinned:
-    """Units of a step on one day, fixed by hand; 0: none."""
+    """Units of a step, or cooks of a kind, on one day, fixed by hand; 0: none."""
 
     code: str
     variety: str
@@ -285,6 +285,7 @@ class Pinned:
     count: float  # still to be done
     refused: str = ""  # why it is not asked of the plan, in a sentence
     done: float = 0.0  # today already
+    steriliser: str = ""  # of a cook, whose kind is ``step``; then there is no variety
 
 
 @dataclass(frozen=True, slots=True)

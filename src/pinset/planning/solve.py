@@ -105,7 +105,9 @@ def solve(
     status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"
     plan = _plan(model, outcome, begun, time_limit_s, threads, status, explains=explains)
     values = outcome.values if outcome.values is not None else _nothing(model).values
-    return replace(plan, pins=pins_kept(model, values, broken)) if values is not None else plan
+    if values is None:
+        return plan
+    return replace(plan, pins=pins_kept(model, values, broken, plan.cooks))
 
 
 def _search_with_pins(

@@ -31,20 +31,26 @@ OUTAGES = Table(
 
 PINS = Table(
     "pins",
-    "Starts and moves into a grow room that are fixed by hand: so many on a day, or none.",
+    "Starts, moves into a grow room and cooks that are fixed by hand: so many on a day, or none.",
     (
         Column("code", Code(), "short name", required=True),
-        Column("variety", Code(), "variety", required=True, refers="varieties"),
+        Column("variety", Code(), "variety", refers="varieties", empty="a cook of `steriliser`"),
         Column(
             "step",
             Code(),
-            "the step that is started, ordered or, for fruiting, moved in",
+            "the step that is started, ordered or, for fruiting, moved in; of a cook its kind",
             required=True,
             refers="steps of the variety",
         ),
         Column("day", Day(), "on which day", required=True),
-        Column("count", Number(0, 1_000_000, whole=True), "units; 0: none that day", required=True),
+        Column(
+            "count",
+            Number(0, 1_000_000, whole=True),
+            "units or cooks; 0: none that day",
+            required=True,
+        ),
         Column("note", Text(), "what should be remembered"),
+        Column("steriliser", Code(), "the steriliser of a cook", refers="sterilisers"),
     ),
     key=("code",),
 )

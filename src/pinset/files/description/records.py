@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
@@ -42,20 +42,24 @@ def fields_of(which: Table, row: Row) -> dict[str, Any]:
     }
 
 
-def simple_records(cls: type[T], name: str, rows: Iterable[Row]) -> list[Placed[T]]:
+def simple_records(cls: Callable[..., T], name: str, rows: Iterable[Row]) -> list[Placed[T]]:
     """Return a record for every row without a problem, for a table whose columns are its fields."""
     which = table(name)
     return [Placed(cls(**fields_of(which, row)), row) for row in rows if not row.hinders]
 
 
-SIMPLE: dict[str, type[Any]] = {
+def _pin(**values: Any) -> Pin:
+    return Pin(**{"variety": "", **values})  # a cook has none
+
+
+SIMPLE: dict[str, Callable[..., Any]] = {
     "varieties": Variety,
     "vessels": Vessel,
     "cultures": Culture,
     "buyers": Buyer,
     "outages": Outage,
     "outlets": Outlet,
-    "pins": Pin,
+    "pins": _pin,
     "lots": StandingLot,
 }
 

@@ -21,7 +21,7 @@ def counted(problem: Problem) -> dict[tuple[str, str, int], float]:
     return {
         (pin.variety, pin.step, pin.day): pin.count
         for pin in problem.pins
-        if pin.count > 0 and not pin.refused
+        if pin.count > 0 and not pin.refused and not pin.steriliser
     }
 
 
@@ -32,6 +32,9 @@ def keep_pins(model: Model) -> None:
     price = min(MOST_PRICE, DEARER * worth)
     for number, pin in enumerate(model.problem.pins):
         columns = columns_of(model, pin)
+        if pin.steriliser and pin.count <= 0:
+            for column in columns:
+                lp.upper[column] = 0.0
         if pin.refused or pin.count <= 0 or not columns:
             continue
         less, more = lp.column(price), lp.column(price)
@@ -41,7 +44,11 @@ def keep_pins(model: Model) -> None:
 
 
 def columns_of(model: Model, pin: Pinned) -> list[int]:
-    """Return the columns a pin counts: one start, or moves into all rooms."""
+    """Return the columns a pin counts: one start, moves into all rooms, or cooks."""
+    if pin.steriliser:
+        n = model.n.get((pin.steriliser, pin.step, pin.day))
+        is_by_day = pin.day == model.bucket(pin.day)
+        return [n] if n is not None and is_by_day else []
     for r, recipe in enumerate(model.problem.recipes):
         if recipe.variety != pin.variety:
             continue

@@ -32,9 +32,15 @@ def with_pins(
     standing = tuple(living)
     asked: dict[tuple[str, str, int], Pinned] = {}
     refused: list[Pinned] = []
+    cooks: list[Pinned] = []
     for pin in sorted(pins, key=lambda each: each.day):
         day = (pin.day - work.start).days
         if day < 0:
+            continue
+        if pin.steriliser:
+            cooks.append(
+                Pinned(pin.code, "", "", pin.step, day, float(pin.count), steriliser=pin.steriliser)
+            )
             continue
         recipe = found.get(pin.variety)
         name = recipe.name if recipe is not None else pin.variety
@@ -53,7 +59,7 @@ def with_pins(
         done = _done_today(standing, pinned, work.start)
         asked[key] = replace(pinned, count=max(0.0, pinned.count - done), done=done)
         found[pin.variety] = _on_its_day(recipe, asked[key])
-    return list(found.values()), (*asked.values(), *refused)
+    return list(found.values()), (*asked.values(), *cooks, *refused)
 
 
 def said(recipe: Recipe | None, pinned: Pinned, work: WorkDays) -> str:

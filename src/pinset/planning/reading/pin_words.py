@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from math import ceil
 
 from numpy import float64
@@ -11,24 +11,33 @@ from numpy.typing import NDArray
 from pinset.planning.model.columns import Model
 from pinset.planning.model.limits_pins import columns_of
 from pinset.planning.model.pins import making_of
-from pinset.planning.plan import PinKept
+from pinset.planning.plan import PinKept, PlannedCook
 from pinset.planning.problem import Pinned
 from pinset.planning.reading.explain import day_in_words, noun_for, units_for
 from pinset.planning.reading.pins_broken import Broken
 from pinset.planning.reading.shortage_words import full_words
 
 NAMED = 2  # things in the way of one pin
+NEARLY = 1e-3
 
 
 def pins_kept(
-    model: Model, values: NDArray[float64], broken: Mapping[int, Broken]
+    model: Model,
+    values: NDArray[float64],
+    broken: Mapping[int, Broken],
+    cooks: Iterable[PlannedCook] = (),
 ) -> tuple[PinKept, ...]:
     """Return what the plan has of every pin; the words of one that is kept are empty."""
+    cooked = {(each.steriliser, each.kind, each.day): each.cooks for each in cooks}
     problem = model.problem
     found = []
     for number, pin in enumerate(problem.pins):
         planned = pin.done + sum(float(values[column]) for column in columns_of(model, pin))
         words = pin.refused
+        if pin.steriliser:
+            planned = pin.done + cooked.get((pin.steriliser, pin.step, problem.date_of(pin.day)), 0)
+            found.append(_cook_kept(model, pin, planned, broken.get(number)))
+            continue
         if number in broken:
             words = _why_broken(model, pin, broken[number], planned)
         found.append(
@@ -43,6 +52,38 @@ def pins_kept(
             )
         )
     return tuple(found)
+
+
+def _cook_kept(model: Model, pin: Pinned, planned: float, broken: Broken | None) -> PinKept:
+    problem = model.problem
+    words = pin.refused
+    count = pin.count + pin.done
+    if not words and planned < count - NEARLY:
+        what = f"{count:.0f} {pin.step} {'cook' if count == 1 else 'cooks'} of {pin.steriliser}"
+        has = f"only {planned:.0f}" if planned >= 1 else "none"
+        when = day_in_words(problem.date_of(pin.day))
+        why = " and ".join(_reasons(model, broken)) if broken else _why_no_cook(model, pin)
+        words = f"Of {what} pinned for {when} {has} can be done: {why}."
+    return PinKept(
+        code=pin.code,
+        variety=pin.steriliser,
+        step=pin.step,
+        day=problem.date_of(pin.day),
+        count=count,
+        planned=planned,
+        words=words,
+    )
+
+
+def _why_no_cook(model: Model, pin: Pinned) -> str:
+    """Return why there is no such cook, or nothing to put into it."""
+    if pin.day >= model.problem.days or pin.day != model.bucket(pin.day):
+        return "that is further ahead than cooks are planned by the day"
+    rows = [r for r in model.problem.resources.sterilisers if r.code == pin.steriliser]
+    hours = next((o.hours for r in rows for o in r.cooks if o.kind == pin.step), None)
+    if hours is None or any(r.hours[pin.day] < hours or r.count[pin.day] < 1 for r in rows):
+        return "it has no time for one that day"
+    return "nothing that needs it can be ready for it, or is wanted after it"
 
 
 def _why_broken(model: Model, pin: Pinned, broken: Broken, planned: float) -> str:

@@ -227,9 +227,15 @@ def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
             provisional=not model.is_whole(t),
         )
         for (code, kind, t), count in found.cooks.items()
-        if model.is_whole(t) or count > FAR_LEAST
+        if (model.is_whole(t) or count > FAR_LEAST)
+        and not (_is_pinned(problem, code, kind, t) and filled.get((code, kind, t), 0.0) <= 0.0)
     ]
     return sorted(cooks, key=lambda cook: (cook.day, cook.steriliser, cook.kind))
+
+
+def _is_pinned(problem: Problem, steriliser: str, kind: str, day: int) -> bool:
+    key = (steriliser, kind, day)
+    return any((pin.steriliser, pin.step, pin.day) == key for pin in problem.pins)
 
 
 def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:

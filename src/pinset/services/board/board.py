@@ -98,7 +98,11 @@ def cards_of(reader: Reader, plan: Plan | None) -> Iterator[tuple[str, Card]]:
             shown.add((card.variety, card.step, card.day))
             yield place, _with_pin(card, pins, plan)
     for key, pin in pins.items():
-        if key not in shown and pin.variety in reader.varieties:
+        if key in shown:
+            continue
+        if pin.steriliser:
+            yield pin.steriliser, _cook_pin_card(pin, plan)
+        elif pin.variety in reader.varieties:
             yield place_of_step(reader, pin.variety, pin.step), _pin_card(pin, reader, plan)
 
 
@@ -119,8 +123,11 @@ def _planned(reader: Reader, plan: Plan) -> Iterator[tuple[str, Card]]:
 
 
 def pins_in_force(book: FarmBook, today: date) -> Mapping[tuple[str, str, date], Pin]:
-    """Return the pins of today and later, by variety, step and day."""
-    return {(pin.variety, pin.step, pin.day): pin for pin in book.pins if pin.day >= today}
+    """Return the pins of today and later, by variety, step and day.
+
+    Of a cook by its steriliser and its kind.
+    """
+    return {(pin.of, pin.step, pin.day): pin for pin in book.pins if pin.day >= today}
 
 
 def _start_card(start: Start, reader: Reader) -> Card:
@@ -169,6 +176,7 @@ def _cook_card(cook: PlannedCook, reader: Reader) -> Card:
         name=f"{cook.litres:.0f} of {fits:.0f} L",
         detail=f"{cook.hours:g} h",
         stage="prepared",
+        is_cook=True,
     )
 
 
@@ -200,6 +208,22 @@ def _pin_card(pin: Pin, reader: Reader, plan: Plan | None) -> Card:
         stage=step.stage.value,
         is_pinned=True,
         is_broken=bool(words_of_pin(plan, pin)),
+    )
+
+
+def _cook_pin_card(pin: Pin, plan: Plan | None) -> Card:
+    cooks = plural(pin.count, f"{pin.step} cook")
+    return Card(
+        kind="pin" if pin.count else "none",
+        day=pin.day,
+        variety=pin.steriliser,
+        step=pin.step,
+        words=cooks if pin.count else f"no {pin.step} cook",
+        name="",
+        stage="prepared",
+        is_pinned=True,
+        is_broken=bool(words_of_pin(plan, pin)),
+        is_cook=True,
     )
 
 

@@ -20,7 +20,7 @@ class PinLine:
     """A pin that is still to come, and what breaks it in the newest plan."""
 
     code: str
-    variety: str
+    variety: str  # of a cook its steriliser
     step: str
     day: date
     count: int
@@ -48,15 +48,16 @@ def pin_lines(now: datetime | None = None) -> tuple[PinLine, ...]:
     plan = newest.plan if newest is not None else None
     found = sorted(pins_in_force(book, today).values(), key=lambda pin: (pin.day, pin.code))
     return tuple(
-        PinLine(p.code, p.variety, p.step, p.day, p.count, p.note, words_of_pin(plan, p))
-        for p in found
+        PinLine(p.code, p.of, p.step, p.day, p.count, p.note, words_of_pin(plan, p)) for p in found
     )
 
 
 def set_pin(
-    variety: str, step: str, day: date, count: int, note: str = "", now: datetime | None = None
+    of: str, step: str, day: date, count: int, note: str = "", now: datetime | None = None
 ) -> str:
     """Pin so many units (0: none) of a step to a day, and return the pin's code.
+
+    ``of`` is a variety, or a steriliser: then cooks of a kind are pinned.
 
     Raises
     ------
@@ -67,9 +68,13 @@ def set_pin(
     book, today = planning_day.farm_book(moment)
     if day < today:
         raise RefusedError(f"{day} is past: nothing can be pinned there.")
-    there = pins_in_force(book, today).get((variety, step, day))
-    code = there.code if there is not None else pin_code(variety, step, day)
-    write_record(Pin(code, variety, step, day, count, note), "", moment)
+    there = pins_in_force(book, today).get((of, step, day))
+    code = there.code if there is not None else pin_code(of, step, day)
+    is_cook = all(each.code != of for each in book.varieties) and any(
+        each.code == of for each in book.sterilisers
+    )
+    steriliser = of if is_cook else ""
+    write_record(Pin(code, "" if is_cook else of, step, day, count, note, steriliser), "", moment)
     return code
 
 

@@ -9,7 +9,7 @@ from math import ceil
 from pinset.chain.pins import Pin, pin_code
 from pinset.errors import RefusedError
 from pinset.farm.models.register import RegisterKind
-from pinset.planning.plan import Move, Plan, Start
+from pinset.planning.plan import Move, Plan, PlannedCook, Start
 from pinset.services.board.board import card_of, heads, moves_ahead, pins_in_force, words_of_pin
 from pinset.services.board.views import CardView
 from pinset.services.book_reader import Reader
@@ -19,9 +19,11 @@ from pinset.services.jobs.of_starts import parents_in_words
 from pinset.services.plans import planning_day
 from pinset.services.words import joined, long_day, plural
 
-FIXED_COOK = (
-    "A cook follows from the starts that need it: move or hold those. What is loaded stays."
+FOLLOWS = (
+    "A cook follows from the starts that need it. Held or moved here, those are planned round it. "
+    "What is loaded stays."
 )
+OF_TODAY = "A cook of today is laid already: load it, or put it off on Today. What is loaded stays."
 
 
 def card_view(day: date, variety: str, step: str, now: datetime | None = None) -> CardView:
@@ -37,9 +39,9 @@ def card_view(day: date, variety: str, step: str, now: datetime | None = None) -
     plan = newest.plan if newest is not None else None
     reader = Reader(book, today)
     card = card_of(reader, plan, day, variety, step)
-    title = f"{card.words}, {card.name}"
-    if card.kind == "cook":
-        return CardView(card, title, long_day(day), why=FIXED_COOK)
+    title = f"{card.words}, {card.name}" if card.name else card.words
+    if card.is_cook and day == today and card.kind == "cook":
+        return CardView(card, title, long_day(day), why=OF_TODAY)
     own = _of_plan(plan, today, day, variety, step)
     pin = pins_in_force(book, today).get((variety, step, day))
     first = own[0] if own else None
@@ -50,12 +52,14 @@ def card_view(day: date, variety: str, step: str, now: datetime | None = None) -
         card=card,
         title=title,
         when=long_day(day),
-        why=first.why if first is not None else "",
+        why=_why(first),
         source=source,
-        serves=reader.promise_words(code for each in own for code in each.serves),
+        serves=reader.promise_words(
+            code for each in own if not isinstance(each, PlannedCook) for code in each.serves
+        ),
         spoils=first.spoils if isinstance(first, Start) else "",
-        slack=_slack(min((each.slack_days for each in own), default=0)) if own else "",
-        count=ceil(sum(each.count for each in own) - 1e-6) if own else (pin.count if pin else 0),
+        slack=_slack_of(own),
+        count=_count(own) if own else (pin.count if pin else 0),
         pin=pin.code if pin is not None else "",
         pinned=_pinned(pin),
         broken=words_of_pin(plan, pin) if pin is not None else "",
@@ -70,7 +74,7 @@ def card_view(day: date, variety: str, step: str, now: datetime | None = None) -
 
 def _of_plan(
     plan: Plan | None, today: date, day: date, variety: str, step: str
-) -> Sequence[Start | Move]:
+) -> Sequence[Start | Move | PlannedCook]:
     if plan is None:
         return ()
     key = (day, variety, step)
@@ -78,7 +82,24 @@ def _of_plan(
     moves = [
         each for each in moves_ahead(plan, today) if (each.day, each.variety, each.step) == key
     ]
-    return [*starts, *moves]
+    cooks = [each for each in plan.cooks if (each.day, each.steriliser, each.kind) == key]
+    return [*starts, *moves, *cooks]
+
+
+def _why(first: Start | Move | PlannedCook | None) -> str:
+    if first is None:
+        return ""
+    return FOLLOWS if isinstance(first, PlannedCook) else first.why
+
+
+def _count(own: Sequence[Start | Move | PlannedCook]) -> int:
+    counts = (each.cooks if isinstance(each, PlannedCook) else each.count for each in own)
+    return ceil(sum(counts) - 1e-6)
+
+
+def _slack_of(own: Sequence[Start | Move | PlannedCook]) -> str:
+    days = [each.slack_days for each in own if not isinstance(each, PlannedCook)]
+    return _slack(min(days)) if days else ""
 
 
 def _slack(days: int) -> str:
@@ -105,7 +126,7 @@ def hold(day: date, variety: str, step: str, person: str, now: datetime | None =
     """
     moment = now or now_utc()
     view = _changeable(day, variety, step, moment)
-    write_records([_pin(variety, step, day, view.count, view.pin)], person, moment)
+    write_records([_pin(view, day, view.count, view.pin)], person, moment)
 
 
 def not_on(day: date, variety: str, step: str, person: str, now: datetime | None = None) -> None:
@@ -118,7 +139,7 @@ def not_on(day: date, variety: str, step: str, person: str, now: datetime | None
     """
     moment = now or now_utc()
     view = _changeable(day, variety, step, moment)
-    write_records([_pin(variety, step, day, 0, view.pin)], person, moment)
+    write_records([_pin(view, day, 0, view.pin)], person, moment)
 
 
 def move_to(
@@ -142,10 +163,10 @@ def move_to(
     newest = planning_day.latest()
     there = _of_plan(newest.plan if newest else None, today, to, variety, step)
     other = pins_in_force(book, today).get((variety, step, to))
-    more = other.count if other is not None else round(sum(each.count for each in there))
+    more = other.count if other is not None else _count(there)
     pins = [
-        _pin(variety, step, to, view.count + more, other.code if other else ""),
-        _pin(variety, step, day, 0, view.pin),
+        _pin(view, to, view.count + more, other.code if other else ""),
+        _pin(view, day, 0, view.pin),
     ]
     write_records(pins, person, moment)
 
@@ -169,11 +190,15 @@ def take_off(day: date, variety: str, step: str, person: str, now: datetime | No
 def _changeable(day: date, variety: str, step: str, moment: datetime) -> CardView:
     view = card_view(day, variety, step, moment)
     if not view.can_change:
-        raise RefusedError(FIXED_COOK)
+        raise RefusedError(OF_TODAY)
     if not view.count:
         raise RefusedError("There is nothing on this card to hold or to move.", "Take the pin off.")
     return view
 
 
-def _pin(variety: str, step: str, day: date, count: int, code: str) -> Pin:
-    return Pin(code or pin_code(variety, step, day), variety, step, day, count)
+def _pin(view: CardView, day: date, count: int, code: str) -> Pin:
+    of, step = view.card.variety, view.card.step
+    own = code or pin_code(of, step, day)
+    if view.card.is_cook:
+        return Pin(own, "", step, day, count, steriliser=of)
+    return Pin(own, of, step, day, count)

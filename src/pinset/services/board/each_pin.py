@@ -143,7 +143,11 @@ def _cooks(cooks: float) -> str:
 
 
 def _pin_words(pin: Pin, reader: Reader) -> str:
-    step, when = reader.step(pin.variety, pin.step), short_day(pin.day)
+    when = short_day(pin.day)
+    if pin.steriliser:
+        cooks = plural(pin.count, f"{pin.step} cook") if pin.count else f"no {pin.step} cook"
+        return f"{cooks} in {pin.steriliser} on {when}"
+    step = reader.step(pin.variety, pin.step)
     is_bought = reader.is_bought(pin.variety, pin.step)
     if not pin.count:
         noun = noun_of(step.stage, 2, is_bought=is_bought)

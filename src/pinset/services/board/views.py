@@ -34,6 +34,7 @@ class Card:
     stage: str = ""
     is_pinned: bool = False
     is_broken: bool = False  # pinned, and the plan cannot keep it
+    is_cook: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import Delivered, build_problem
 from pinset.planning.model.cook_times import with_later_loads
-from pinset.planning.problem import Problem
+from pinset.planning.problem import Pinned, Problem
 from pinset.services.day.day_now import DayNow
 from pinset.services.day.hours_left import HOUR, only_what_is_left
 from pinset.services.day.minutes_left import only_these_minutes
@@ -40,12 +41,30 @@ def problem_now(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
 def with_hours_left(problem: Problem, day: DayNow, shut: frozenset[str]) -> Problem:
     """Return a problem with the hours, cooks and minutes that are left of today.
 
-    ``shut`` are sterilisers whose cooks do not fit into today.
+    ``shut`` are sterilisers whose cooks do not fit into today. What was loaded already counts
+    towards a cook that is pinned for today.
     """
+    loaded = Counter(
+        (each.job.steriliser, each.job.cook_kind)
+        for each in day.loaded
+        if each.at.date() == day.today
+    )
+    problem = replace(
+        problem,
+        pins=tuple(
+            _less(pin, loaded[pin.steriliser, pin.step]) if pin.day == 0 and pin.steriliser else pin
+            for pin in problem.pins
+        ),
+    )
     free_from = {code: own.free_from / HOUR for code, own in day.left.sterilisers.items()}
     ready = with_later_loads(problem.resources.ready, day.book, day.today, free_from)
     problem = replace(problem, resources=replace(problem.resources, ready=ready))
     return only_these_minutes(only_what_is_left(problem, day.left, shut), day.minutes)
+
+
+def _less(pin: Pinned, loaded: int) -> Pinned:
+    done = min(float(loaded), pin.count)
+    return replace(pin, count=pin.count - done, done=done)
 
 
 def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:
