@@ -363,9 +363,7 @@ def _outlet(draw: Any, code: str, buyers: tuple[Buyer, ...], varieties: list[str
     )
 
 
-def _pin(
-    draw: Any, code: str, steps_of: dict[str, list[str]], kinds: dict[str, list[str]]
-) -> Pin:
+def _pin(draw: Any, code: str, steps_of: dict[str, list[str]], kinds: dict[str, list[str]]) -> Pin:
     cooks = [each for each in kinds if kinds[each]]
     if cooks and draw(st.booleans()):
         steriliser = draw(st.sampled_from(cooks))

@@ -172,7 +172,7 @@ def cooks(plan: Plan) -> list[int]:
 
 
 def test_a_cook_is_held_on_a_day_and_closed_on_another() -> None:
-    """Blocks are started on Thursdays (7, 14) and vessels keep three days, so an earlier day would do."""
+    """Blocks are started on Thursdays and vessels keep three days: an earlier day would do, too."""
     usual = cooks(plan_of(book()))
     day = next(day for day in usual if 4 <= day <= 6)
     other = next(day for day in (4, 5, 6) if day not in usual)
