@@ -31,7 +31,7 @@ from pinset.planning.problem import Problem
 from pinset.planning.season.chances import MET, chances_of
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.relived import live
-from pinset.planning.season.tuning import with_spare
+from pinset.planning.season.tuning import PICKED, with_spare
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
@@ -72,7 +72,7 @@ def one_farm(number: int, weeks: int) -> Lived:
         if lot.variety in codes
     )
     problem, _ = build_problem(book, living, TODAY)
-    problem = with_spare(problem, dict.fromkeys(codes, share))
+    problem = with_spare(problem, dict.fromkeys(((code, PICKED) for code in codes), share))
     odds = odds_of(book, living, TODAY)
     plan = lightly(problem, None)
     days = 7 * weeks

@@ -27,7 +27,7 @@ from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.relived import Life, Solve, live
-from pinset.planning.season.tuning import with_spare
+from pinset.planning.season.tuning import PICKED, with_spare
 from pinset.planning.solve import solve
 from pinset.services.plans.plan_search import CHANGE_COST
 
@@ -95,7 +95,7 @@ def main() -> int:
     days = int(sys.argv[2]) if len(sys.argv) > 2 else DAYS
     book, living, today = demo_farm(folder) if folder else built_demo()
     problem, _ = build_problem(book, living, today)
-    problem = with_spare(problem, {recipe.variety: SPARE for recipe in problem.recipes})
+    problem = with_spare(problem, {(recipe.variety, PICKED): SPARE for recipe in problem.recipes})
     problem = replace(problem, units=book.farm.units)
     odds = odds_of(book, living, today)
     first = solve(problem, time_limit_s=20.0, gap=GAP)

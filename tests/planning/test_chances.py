@@ -78,7 +78,7 @@ def test_a_plan_aims_at_more_until_its_promises_hold_as_wanted() -> None:
     assert tuned.chances[SHARES.index(tuned.share) - 1] < 0.95, "the least that does it"
     before, after = (
         chances_of(problem, solve(p, time_limit_s=10.0, gap=0.01), odds, seasons=1000, days=112)
-        for p in (problem, with_spare(problem, {tuned.variety: tuned.share}))
+        for p in (problem, with_spare(problem, {(tuned.variety, tuned.step): tuned.share}))
     )
     mean = [sum(o.chance for o in each.orders) / len(each.orders) for each in (before, after)]
     assert mean[1] > mean[0] + 0.03
@@ -93,7 +93,7 @@ def test_what_is_spare_does_not_go_before_what_is_promised() -> None:
     """With half of what is promised, nothing is short only because more was aimed at."""
     problem, _, _ = farm(replace(CASE, orders={18: 12_000.0}))
     asked = [
-        sum(short.amount for short in solve(with_spare(problem, {"v": share})).short)
+        sum(short.amount for short in solve(with_spare(problem, {("v", "picked"): share})).short)
         for share in (0.0, 0.6)
     ]
     assert asked[0] > 1000.0

@@ -79,6 +79,7 @@ class Making:
     batch_cost_by_day: tuple[float, ...] = ()  # day by day instead of batch_cost
     hold_cost: float = 0.0  # per usable unit and night
     short_cost: float = 0.0  # per unit sold and not delivered
+    spare: float = 0.0  # share of the units promised that is wished to be there beyond them
     bench_minutes: float = 0.0
     bench_setup_minutes: float = 0.0
     hands_minutes: float = 0.0  # per unit on the day of the start

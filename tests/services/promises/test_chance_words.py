@@ -72,6 +72,7 @@ def test_what_the_plan_aims_at_is_said() -> None:
             Tuned("grey", 0.2, 0.96),
             Tuned("gold", 0.6, 0.6, is_reached=False),
             Tuned("pink", 0.0, 1.0),
+            Tuned("grey", 0.1, 0.97, step="grain"),
         ),
     )
     said = aims_in_words(Aim(tuning, TODAY, 1), Reader(BOOK, TODAY))
@@ -81,7 +82,8 @@ def test_what_the_plan_aims_at_is_said() -> None:
     )
     assert "Gold is not as sure as wanted (95%)" in said[1]
     assert "met in 60 of 100 seasons" in said[1]
-    assert len(said) == 2
+    assert said[2].startswith("The plan aims at 10% more Grey oyster grain jars than is promised")
+    assert len(said) == 3
     assert aims_in_words(None, Reader(BOOK, TODAY)) == ()
 
 

@@ -19,7 +19,7 @@ from pinset.planning.season.chances import is_met
 from pinset.planning.season.draws import ByChance, seeded
 from pinset.planning.season.odds import Odds, odds_of
 from pinset.planning.season.season import carry_out
-from pinset.planning.season.tuning import with_spare
+from pinset.planning.season.tuning import PICKED, Promised, with_spare
 from pinset.planning.solve import solve
 
 ASKED = "asked-for"
@@ -48,7 +48,7 @@ class Farm:
     today: date
     delivered: tuple[Delivered, ...] = ()
     store: tuple[Picked, ...] = ()
-    shares: Mapping[str, float] | None = None  # beyond what is promised, by variety
+    shares: Mapping[Promised, float] | None = None  # beyond what is promised
     not_before: Mapping[str, date] | None = None
     not_carried: Collection[str] = ()  # as of build_problem
     begun: tuple[Begun, ...] = ()  # as of build_problem
@@ -103,9 +103,12 @@ class Trials:
             not_carried=farm.not_carried,
         )  # fmt: skip
         shares = farm.shares or {}
-        problem = with_spare(
-            problem, {r.variety: shares.get(r.variety, USUAL_SHARE) for r in problem.recipes}
+        things = (
+            (recipe.variety, step)
+            for recipe in problem.recipes
+            for step in (PICKED, *(making.step for making in recipe.makings))
         )
+        problem = with_spare(problem, {each: shares.get(each, USUAL_SHARE) for each in things})
         problem = replace(problem, whole_days=0)
         problem = change(problem) if change else problem
         plan = solve(problem, time_limit_s=self.time_limit_s, explains=explains)

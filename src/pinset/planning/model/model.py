@@ -31,7 +31,7 @@ from pinset.planning.model.limits_work import (
 )
 from pinset.planning.model.need import needs
 from pinset.planning.model.programme import Term
-from pinset.planning.problem import IN_STORE, Arc, Problem, Recipe
+from pinset.planning.problem import IN_STORE, Arc, Making, Problem, Recipe
 from pinset.planning.resources import GrowRoom
 
 MOVE_COST = 0.01  # per unit moved; only so that nothing is moved for no reason
@@ -215,6 +215,7 @@ def _stock(model: Model, r: int, k: int) -> None:
             terms.append((short, -1.0))
             taken.append((short, -1.0))
             known -= orders[day]
+            _wish_spare(model, making, terms[1:], known, orders[day])
         model.supply[r, k, day] = lp.at_most(terms, known)
         still, still_known = usable(following, day, -1)
         everything, everything_known = usable(0, day, -1)
@@ -230,6 +231,19 @@ def _stock(model: Model, r: int, k: int) -> None:
             model.wishes.append(missing)
             lp.at_least([(kept, 1.0), (missing, 1.0)], making.culture_stock)
         before = day
+
+
+def _wish_spare(
+    model: Model, making: Making, uses: list[Term], known: float, sold_units: float
+) -> None:
+    """Wish for some more units than are sold on a day, there beside them for what chance takes."""
+    spare = making.spare * sold_units
+    if spare <= 0.0:
+        return
+    price = model.problem.weights.spare_missing * making.short_cost
+    missing = model.programme.column(price, upper=spare)
+    model.wishes.append(missing)
+    model.programme.at_most([*uses, (missing, -1.0)], known - spare)
 
 
 def _fresh(model: Model, r: int, recipe: Recipe) -> None:

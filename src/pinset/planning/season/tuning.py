@@ -1,8 +1,9 @@
 """How much more than promised a plan should aim at, for promises to hold as surely as wanted.
 
 The same share of every promise is tried on all varieties at once, step by step, in plans without
-whole numbers; each plan is carried out in many seasons, and each variety takes the least share with
-which its promises hold. What is due before a new batch could bear is not judged by it.
+whole numbers; each plan is carried out in many seasons, and each variety, and each step whose units
+are sold, takes the least share with which its promises hold. What is due before a new batch could
+serve it is not judged by it.
 """
 
 from __future__ import annotations
@@ -19,6 +20,8 @@ from pinset.planning.season.season import carry_out
 from pinset.planning.solve import solve
 
 WANTED = 0.95
+PICKED = "picked"
+Promised = tuple[str, str]  # variety, and picked or the step whose units are sold
 SHARES = (0.0, 0.1, 0.2, 0.3, 0.45, 0.6)
 SEASONS = 600
 LEAST_GAIN = 0.02  # a larger share that gains less is not worth what it costs
@@ -26,26 +29,27 @@ LEAST_GAIN = 0.02  # a larger share that gains less is not worth what it costs
 
 @dataclass(frozen=True, slots=True)
 class Tuned:
-    """What a variety's plan aims at beyond its promises, and what that brings."""
+    """What a plan aims at beyond the promises of one thing, and what that brings."""
 
     variety: str
     share: float
     chance: float  # mean of its orders that a new batch can serve
     chances: tuple[float, ...] = ()  # with each share that was tried
     is_reached: bool = True  # as sure as was wanted
+    step: str = PICKED  # or that of the units that are promised
 
 
 @dataclass(frozen=True, slots=True)
 class Tuning:
-    """All of a farm's varieties that promise a weight."""
+    """All that a farm promises: weights of varieties, and units of their steps."""
 
     wanted: float
     varieties: tuple[Tuned, ...] = ()
 
     @property
-    def shares(self) -> dict[str, float]:
-        """The share of each variety."""
-        return {tuned.variety: tuned.share for tuned in self.varieties}
+    def shares(self) -> dict[Promised, float]:
+        """The share of each thing that is promised."""
+        return {(tuned.variety, tuned.step): tuned.share for tuned in self.varieties}
 
 
 def tune(
@@ -59,7 +63,7 @@ def tune(
     days: int | None = None,
     time_limit_s: float = 10.0,
 ) -> Tuning:
-    """Return the least share of each variety with which its promises hold as surely as wanted.
+    """Return the least share of each thing promised with which that holds as surely as wanted.
 
     Parameters
     ----------
@@ -77,11 +81,14 @@ def tune(
         Of each plan. [s]
     """
     last = problem.days if days is None else min(days, problem.days)
-    judged = {recipe.variety: _judged(problem, recipe, last) for recipe in problem.recipes}
-    judged = {code: numbers for code, numbers in judged.items() if numbers}
-    found: dict[str, list[float]] = {code: [] for code in judged}
+    judged = {
+        (recipe.variety, step): numbers
+        for recipe in problem.recipes
+        for step, numbers in _judged(problem, recipe, last).items()
+    }
+    found: dict[Promised, list[float]] = {key: [] for key in judged}
     for share in shares:
-        if not any(_wants_more(found[code], wanted) for code in judged):
+        if not any(_wants_more(found[key], wanted) for key in judged):
             break
         plan = solve(
             replace(with_spare(problem, dict.fromkeys(judged, share)), whole_days=0),
@@ -90,34 +97,43 @@ def tune(
         )
         draws = ByChance(seeded(seed), seasons)
         met = is_met(problem, carry_out(problem, plan, odds, draws, until=last))
-        for code, numbers in judged.items():
-            found[code].append(float(met[numbers].mean()))
-    return Tuning(wanted, tuple(_chosen(code, found[code], shares, wanted) for code in judged))
+        for key, numbers in judged.items():
+            found[key].append(float(met[numbers].mean()))
+    return Tuning(wanted, tuple(_chosen(key, found[key], shares, wanted) for key in judged))
 
 
-def with_spare(problem: Problem, shares: Mapping[str, float]) -> Problem:
-    """Return the problem aiming at so much more than is promised of each variety."""
+def with_spare(problem: Problem, shares: Mapping[Promised, float]) -> Problem:
+    """Return the problem aiming at so much more than is promised, by variety and step."""
     return replace(
         problem,
         recipes=tuple(
-            replace(recipe, spare=shares.get(recipe.variety, 0.0)) for recipe in problem.recipes
+            replace(
+                recipe,
+                spare=shares.get((recipe.variety, PICKED), 0.0),
+                makings=tuple(
+                    replace(making, spare=shares.get((recipe.variety, making.step), 0.0))
+                    for making in recipe.makings
+                ),
+            )
+            for recipe in problem.recipes
         ),
     )
 
 
-def _judged(problem: Problem, recipe: Recipe, last: int) -> list[int]:
-    """Return the orders by weight that a new batch can serve."""
-    if recipe.fruiting is None:
-        return []
-    new = first_new(problem, recipe).get(recipe.fruiting.parent)
-    first = first_pick(problem, recipe, new) if new is not None else None
-    if first is None:
-        return []
-    return [
-        number
-        for number, order in enumerate(problem.orders)
-        if order.variety == recipe.variety and order.step == "picked" and first <= order.day < last
-    ]
+def _judged(problem: Problem, recipe: Recipe, last: int) -> dict[str, list[int]]:
+    """Return the orders that a new batch can serve, by what is sold."""
+    new = first_new(problem, recipe)
+    firsts = {step: batch.ready for step, batch in new.items()}
+    if recipe.fruiting is not None and recipe.fruiting.parent in new:
+        pick = first_pick(problem, recipe, new[recipe.fruiting.parent])
+        if pick is not None:
+            firsts[PICKED] = pick
+    found: dict[str, list[int]] = {}
+    for number, order in enumerate(problem.orders):
+        first = firsts.get(order.step) if order.variety == recipe.variety else None
+        if first is not None and first <= order.day < last:
+            found.setdefault(order.step, []).append(number)
+    return found
 
 
 def _wants_more(chances: Sequence[float], wanted: float) -> bool:
@@ -125,7 +141,7 @@ def _wants_more(chances: Sequence[float], wanted: float) -> bool:
 
 
 def _chosen(
-    variety: str, chances: Sequence[float], shares: Sequence[float], wanted: float
+    key: Promised, chances: Sequence[float], shares: Sequence[float], wanted: float
 ) -> Tuned:
     reached = next((i for i, chance in enumerate(chances) if chance >= wanted), None)
     place = reached if reached is not None else 0
@@ -133,4 +149,5 @@ def _chosen(
         for i, chance in enumerate(chances):
             if chance >= chances[place] + LEAST_GAIN:
                 place = i
-    return Tuned(variety, shares[place], chances[place], tuple(chances), reached is not None)
+    variety, step = key
+    return Tuned(variety, shares[place], chances[place], tuple(chances), reached is not None, step)

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from pinset.chain.stages import noun_of
+from pinset.errors import RefusedError
 from pinset.farm.stamp import described_stamp
 from pinset.planning.problem import Problem
 from pinset.planning.season.chances import JUDGED_DAYS
 from pinset.planning.season.odds import Odds
-from pinset.planning.season.tuning import SHARES, WANTED, Tuning, tune
+from pinset.planning.season.tuning import PICKED, SHARES, WANTED, Tuned, Tuning, tune
 from pinset.services.book_reader import Reader
 from pinset.services.promises.chance_words import in_seasons
 
@@ -55,13 +57,26 @@ def aim_for(
     return Aim(tuning, today, stamp)
 
 
+def _named(tuned: Tuned, reader: Reader) -> str:
+    """Return what is promised: a variety, or units of one of its steps."""
+    name = reader.name(tuned.variety)
+    if tuned.step == PICKED or tuned.variety not in reader.varieties:
+        return name
+    try:
+        stage = reader.step(tuned.variety, tuned.step).stage
+    except RefusedError:
+        return name  # the route has no such step any more; the next plan aims anew
+    is_bought = reader.is_bought(tuned.variety, tuned.step)
+    return f"{name} {noun_of(stage, 2, is_bought=is_bought)}"
+
+
 def aims_in_words(aim: Aim | None, reader: Reader) -> tuple[str, ...]:
     """Return how much more than promised the plan aims at, and where no share is enough."""
     if aim is None:
         return ()
     tuning, said = aim.tuning, []
     for each in tuning.varieties:
-        name = reader.name(each.variety)
+        name = _named(each, reader)
         more = f"{each.share:.0%} more {name} than is promised" if each.share else ""
         if each.is_reached and more:
             said.append(f"The plan aims at {more}, so that its promises are met as wanted.")
