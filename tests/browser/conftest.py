@@ -15,6 +15,7 @@ from browser.farm_server import PASSWORD, Served, build, serve
 
 TABLET = (820, 1180)
 PHONE = (390, 844)
+OF_THE_BROWSER = ("chrome://", "chrome-extension://")  # its own viewer of PDF pages
 CHROMIUM = next(
     (
         path
@@ -80,7 +81,7 @@ def open_page(browser: Browser, farm: Served) -> Iterator[OpenPage]:
     seen = Seen([], [])
 
     def only_ours(route: Route, request: Request) -> None:
-        if request.url.startswith((farm.base, "data:")):
+        if request.url.startswith((farm.base, "data:", *OF_THE_BROWSER)):
             route.continue_()
             return
         seen.elsewhere.append(request.url)
