@@ -197,7 +197,7 @@ def stage_place(stage: str, kind: str = "") -> int:
 
     ``kind`` is the kind of room or job: units in a grow room stand at 6, picked weight at 7.
     """
-    if kind in {"pick", "pack", "deliver", "waste"}:
+    if kind in {"pick", "pack", "deliver", "give", "dry", "waste"}:
         return PICKED_PLACE
     if kind in {"growing", "fruit", "fruiting"}:
         return GROWING_PLACE

@@ -19,12 +19,9 @@ from pinset.planning.season.chances import FarmChances
 from pinset.services.answers import off_plan, to_outlet
 from pinset.services.books.register_change import retire, write_records
 from pinset.services.books.settings_page import kind_of
-from pinset.services.day.today import day_view
 from pinset.services.outlets import book as outlets_book
 from pinset.services.outlets import today as outlets_today
 from pinset.services.outlets.surplus_view import surplus_view
-from pinset.services.outlets.today import outlet_notes
-from pinset.services.plans import planning_day
 from pinset.services.week.week import week_view
 
 STALL = Outlet(
@@ -202,27 +199,14 @@ def test_what_was_given_counts_also_of_an_outlet_that_was_ended(
     assert ended.sentence == "2.5 kg in four weeks, for EUR 27.50."
 
 
-def test_today_says_what_to_pack_and_hand_over_and_the_week_what_is_to_come(
-    outlets: FarmBook, stock: dict[str, str]
-) -> None:
-    """The stall opens at 06:30 on Saturday, which is a day off, too: packed on Friday."""
+def test_the_week_says_what_is_to_come(outlets: FarmBook, stock: dict[str, str]) -> None:
     del outlets
     write_records([replace(STALL, deliver_at="06:30")], "", NOW - timedelta(minutes=5))
     lay_plan(SHARES)
     assert outlets_today.planned_today() == ("Drying cupboard: about 2 kg Grey oyster",)
-    notes = day_view(now=NOW).notes
-    assert "Left over for Drying cupboard today: about 2 kg Grey oyster." in notes
-    assert not any("Stall" in note for note in notes)
-    book, _ = planning_day.farm_book(NOW)
-    friday = outlet_notes(planning_day.latest(), book, TODAY + timedelta(days=1))
-    assert friday == (
-        "Pack today, left over for Stall tomorrow 06:30: about 4.2 kg Grey oyster.",
-        "Pack today, left over for Drying cupboard tomorrow 14:00: about 1.6 kg Grey oyster.",
-    )
     [saturday] = [each for each in week_view().days if each.day == SATURDAY]
     said = {(each.at, each.text) for each in saturday.expected}
     assert ("06:30", "left over for Stall: about 4.2 kg Grey oyster") in said
     off_plan.pick(stock["fruiting"], 6000, person="ada", client_id="a" * 32)
     to_outlet.hand_over("drier", "grey", 2000, person="ada", client_id="b" * 32)
     assert outlets_today.planned_today() == ()
-    assert outlet_notes(None, book, TODAY) == ()

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
-from pinset.chain.outlets import cents_per_fresh_kg
 from pinset.chain.register import Outlet, OutletKind, RoomKind
 from pinset.errors import InputError
-from pinset.farm import trade
+from pinset.farm import job_store
 from pinset.farm.trade import Tap
+from pinset.services.answers import recording
 from pinset.services.answers.from_store import task_from_store
 from pinset.services.answers.off_plan_entries import is_known, weighed, write_down
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.book_reader import Reader
-from pinset.services.building.weight_sold import weight_to_sell
+from pinset.services.building.for_outlet import entry_of
 from pinset.services.clock import now_utc
+from pinset.services.jobs.records import JobKind
 from pinset.services.plans import planning_day
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
-from pinset.services.words import GRAMS
 
 
 def hand_over(
@@ -75,18 +75,27 @@ def hand_over(
         "room_kind": RoomKind.PACKING.value,
         **({"reason": given} if given else {}),
     }
+    if (job := _asked_for(outlet, variety, today)) is not None:
+        return recording.done(
+            job, person=person, client_id=client_id, grams=grams, at=at, note=note, reason=reason
+        )
     tap, reader = Tap(client_id, at or moment, person, note=note), Reader(book, today)
     task = task_from_store(tap, kinds[variety], grams, details, book, today)
-    taken = weight_to_sell(task, grams)
-    if place.kind is OutletKind.DRYING:
-        entry = trade.dry(tap, taken, details=details)
-    else:
-        cents = round(cents_per_fresh_kg(place, kinds[variety]) * grams / GRAMS)
-        entry = trade.deliver(tap, taken, buyer=place.buyer, price_cents=cents, details=details)
+    entry = entry_of(task, place, grams)
     entry = asked_about_when(entry, moment, book, given or note)
     return write_down(
         entry, said, moment, _sentence(place, f"{reader.said(grams)} {kinds[variety].name}")
     )
+
+
+def _asked_for(outlet: str, variety: str, today: date) -> str | None:
+    """Return the open job of today that asks for it, or None."""
+    for row in job_store.open_jobs():
+        is_of_outlet = row.kind in {JobKind.GIVE.value, JobKind.DRY.value}
+        its = (row.body.get("outlet"), row.body.get("variety"), row.body.get("day"))
+        if is_of_outlet and its == (outlet, variety, today.isoformat()):
+            return row.code
+    return None
 
 
 def _sentence(outlet: Outlet, what: str) -> str:

@@ -11,7 +11,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
-from pinset.services.building import heat, laboratory, opened, preparing, rooms, selling
+from pinset.services.building import for_outlet, heat, laboratory, opened, preparing, rooms, selling
 from pinset.services.building.parents_opened import Before, parents_opened
 from pinset.services.building.task import Answer, AtBench, Task, chosen
 from pinset.services.clock import farm_day
@@ -44,6 +44,8 @@ BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.PICK: selling.pick,
     JobKind.PACK: selling.pack,
     JobKind.DELIVER: selling.deliver,
+    JobKind.GIVE: for_outlet.to_outlet,
+    JobKind.DRY: for_outlet.to_outlet,
     JobKind.WASTE: selling.throw_out,
     JobKind.CLEAR: rooms.clear,
     JobKind.DISCARD: rooms.discard,

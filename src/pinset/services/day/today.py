@@ -44,7 +44,6 @@ from pinset.services.loads.vessels import standing_vessels
 from pinset.services.loads.vessels_cool import cool_from
 from pinset.services.loads.vessels_doubted import doubted_vessels, stop_words
 from pinset.services.memory import remembered
-from pinset.services.outlets.today import outlet_notes
 from pinset.services.plans import planning_day
 from pinset.services.plans.spawn_on_order import with_deliveries
 from pinset.services.promises.picked_today import is_empty, with_what_was_picked
@@ -122,7 +121,6 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
             *out_notes(book, stored, today),
             *_notes(newest, book, today),
             *wet_notes(book, today),
-            *outlet_notes(newest, book, today),
         ),
         warnings=(*fitted.warnings, *moved.notes),
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),

@@ -31,6 +31,8 @@ NOT_AGAIN = frozenset(
         JobKind.SHAKE,
         JobKind.PICK,
         JobKind.PACK,
+        JobKind.GIVE,
+        JobKind.DRY,
         JobKind.PREPARE,
         JobKind.OPEN,
     )

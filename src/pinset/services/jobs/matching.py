@@ -23,7 +23,9 @@ from pinset.services.words import near_day, plural
 SAME_WORK_DAYS = 3
 """A job that moved by no more than this many days is the same job."""
 
-DAILY = frozenset({JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.PICK})
+DAILY = frozenset(
+    {JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.GIVE, JobKind.DRY, JobKind.PICK}
+)
 """Work that belongs to its day: tomorrow's is another job."""
 
 COUNTED_WHOLE = frozenset({JobKind.ROUND, JobKind.PICK, JobKind.LOOK, JobKind.SHAKE})

@@ -25,6 +25,8 @@ class JobKind(StrEnum):
     PICK = "pick"
     PACK = "pack"
     DELIVER = "deliver"
+    GIVE = "give"  # what fits no promise, to an outlet
+    DRY = "dry"  # the same, into the drier
     WASTE = "waste"  # picked weight past its keeping days
     CLEAR = "clear"  # spent units out of a grow room
     DISCARD = "discard"  # past their time
@@ -60,6 +62,8 @@ ACTS = {
     JobKind.PICK: "Pick",
     JobKind.PACK: "Packed",
     JobKind.DELIVER: "Handed over",
+    JobKind.GIVE: "Handed over",
+    JobKind.DRY: "In the drier",
     JobKind.WASTE: "Thrown out",
     JobKind.CLEAR: "Cleared",
     JobKind.DISCARD: "Thrown out",
@@ -126,6 +130,7 @@ class PlannedJob:
     vessels: tuple[str, ...] = ()  # transfer: prepared lots it was laid out to fill
     cook: str = ""  # judge, decide: code of the cook
     order: str = ""  # receive: client id of the order
+    outlet: str = ""  # give, dry, pack: code of the outlet it is for
     to_step: str = ""
     to_room: str = ""
     free_places: float = 0.0  # of the cold store, when it was asked to carry something there

@@ -1,22 +1,19 @@
-"""What outlets are to get on a day, and what is packed for them, in sentences."""
+"""What outlets are to get on a day, in sentences."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
-from pinset.chain.register import FarmBook, Outlet
+from pinset.chain.register import Outlet
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.outlets.visits import hour_of_outlet
 from pinset.services.book_reader import Reader
 from pinset.services.outlets.given import given_on
 from pinset.services.outlets.surplus_view import LEAST_SAID
 from pinset.services.plans import planning_day
-from pinset.services.promises.due_deliveries import is_early
-from pinset.services.words import joined, near_day
-
-AHEAD_DAYS = 7
+from pinset.services.words import joined
 
 
 def planned_today(now: datetime | None = None) -> tuple[str, ...]:
@@ -30,25 +27,6 @@ def planned_today(now: datetime | None = None) -> tuple[str, ...]:
     return tuple(f"{outlet.name}: {said}" for outlet, said in found)
 
 
-def outlet_notes(
-    newest: planning_day.Planned | None, book: FarmBook, today: date
-) -> tuple[str, ...]:
-    """Return what is to be packed or handed to outlets today, a sentence each."""
-    if newest is None or not book.outlets:
-        return ()
-    reader, notes = Reader(book, today), []
-    for ahead in range(AHEAD_DAYS + 1):
-        day = today + timedelta(days=ahead)
-        for outlet, said in _of_day(newest.surplus, reader, day):
-            hour = hour_of_outlet(book, outlet)
-            if not ahead:
-                notes.append(f"Left over for {outlet.name} today: {said}.")
-            elif packed_on(outlet, day, reader) == today:
-                when = f"{near_day(day, today)} {hour}"
-                notes.append(f"Pack today, left over for {outlet.name} {when}: {said}.")
-    return tuple(notes)
-
-
 def expected_at_outlets(
     surplus: SurplusPlan, reader: Reader, day: date
 ) -> tuple[tuple[str, str], ...]:
@@ -57,13 +35,6 @@ def expected_at_outlets(
         (hour_of_outlet(reader.book, outlet), f"left over for {outlet.name}: {said}")
         for outlet, said in _of_day(surplus, reader, day)
     )
-
-
-def packed_on(outlet: Outlet, day: date, reader: Reader) -> date:
-    """Return the day on which something for an outlet is packed, as for a delivery."""
-    if reader.works_on(day) and not is_early(hour_of_outlet(reader.book, outlet), reader):
-        return day
-    return reader.working_day_before(day - timedelta(days=1))
 
 
 def _of_day(surplus: SurplusPlan, reader: Reader, day: date) -> Iterator[tuple[Outlet, str]]:

@@ -17,6 +17,7 @@ from pinset.farm import job_store, register_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
+from pinset.planning.outlets.seasons import OutletDays
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
@@ -37,6 +38,7 @@ from pinset.services.day.day_now import (
 )
 from pinset.services.day.hours_left import laid_from
 from pinset.services.day.hours_past import with_hours_of_now
+from pinset.services.jobs.for_outlets import for_outlets
 from pinset.services.jobs.known import known_jobs
 from pinset.services.jobs.matching import KnownJob, Matching, changes, match
 from pinset.services.jobs.records import PlannedJob
@@ -118,9 +120,7 @@ def replan(
     odds = odds_of(book, day.living, today)
     aim = aim_for(before.aim if before else None, problem, odds, today, say)
     problem = with_spare(problem, aim.tuning.shares)
-    plan, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
-    say("allotting what fits no promise")
-    outlets = outlet_days(book, problem, plan, day.left.since)
+    plan, outlets, jobs, shut = _planned_and_laid(problem, day, before, time_limit_s, say)
     say("carrying the plan out in many seasons")
     seed = today.toordinal()
     chances = chances_of(problem, plan, odds, seed=seed, days=JUDGED_DAYS, outlets=outlets)
@@ -183,8 +183,8 @@ def _planned_and_laid(
     before: Planned | None,
     time_limit_s: float,
     say: Callable[[str], None],
-) -> tuple[Plan, Sequence[PlannedJob], frozenset[str]]:
-    """Return a plan, its jobs, and the sterilisers whose cooks do not fit into today.
+) -> tuple[Plan, OutletDays, Sequence[PlannedJob], frozenset[str]]:
+    """Return a plan, who gets what is left over, its jobs, and sterilisers full for today.
 
     A cook for which the planner sees hours and whose vessels cannot be filled in time is only found
     when it is laid out; then it is planned without it.
@@ -204,7 +204,9 @@ def _planned_and_laid(
         plan = replace(plan, short=shorts)
         laid = laid_jobs(day, plan, allotted)
         if laid.too_late <= shut:
-            return plan, laid.jobs, shut
+            say("allotting what fits no promise")
+            outlets = outlet_days(day.book, problem, plan, day.left.since)
+            return plan, outlets, (*laid.jobs, *for_outlets(outlets.planned, reader)), shut
         shut |= laid.too_late
 
 

@@ -58,7 +58,7 @@ def is_empty(stored: StoredJob) -> bool:
 
 def _is_meant(stored: StoredJob, today: date) -> bool:
     job = stored.job
-    if stored.row.is_closed or job.day > today:
+    if stored.row.is_closed or job.day > today or job.outlet:
         return False
     is_packing = job.kind is JobKind.PACK and job.day == today and bool(job.weights)
     return is_packing or (job.kind is JobKind.DELIVER and job.grams > 0)
