@@ -516,7 +516,7 @@ def test_what_is_out_of_use_is_read_and_every_slip_has_its_row(folder: Path) -> 
     assert {(f.id, f.record) for f in findings} == {
         ("load.code-unknown", "outages.csv row 3 column which"),
         ("load.word", "outages.csv row 4 column what"),
-        ("outage.order", "outages.csv row 5 column until"),
+        ("load.date-order", "outages.csv row 5 column until"),
         ("load.date-past", "outages.csv row 6 column until"),
     }
     good = [line for n, line in enumerate(OUTAGES.splitlines()) if n in {0, 1, 5}]

@@ -54,6 +54,14 @@ def wrong(folder: Path, *slips: Slip) -> set[tuple[str, str]]:
     return {(f.id, f.record) for f in findings if f.severity is Severity.WRONG}
 
 
+def test_two_slips_of_one_row_are_said_in_one_round(tmp_path: Path) -> None:
+    """A row whose code names nothing still says that its days stand the wrong way round."""
+    head = "code,what,which,from_date,until,note"
+    slip = ("outages.csv", head, f"{head}\ndown,steriliser,kettel,2026-05-02,2026-05-01,")
+    found = wrong(tmp_path, slip)
+    assert {id_ for id_, _ in found} == {"load.code-unknown", "load.date-order"}
+
+
 def test_the_example_itself_is_sound(tmp_path: Path) -> None:
     assert wrong(tmp_path) == set()
 

@@ -85,6 +85,8 @@ def _check_twice(premises: Premises | None, rows: Rows, report: Report) -> None:
         ):
             report_twice(premises.rows[section], ("code",), report)
     promises, lots = rows.get("promises", []), rows.get("lots", [])
+    for name in ("promises", "outlets", "outages"):
+        records.check_stretch(rows.get(name, []), report)
     records.check_lots(lots, report)
     records.check_spread_lots(lots, report)
     records.check_same_rows(promises, report, ignore="code")

@@ -92,15 +92,20 @@ def _check_promise(row: Row, report: Report) -> None:
                 "accepted is one of the two.",
                 "Leave the other one empty.",
             )
-    first, last = row.get("from_date"), row.get("until")
-    if first and last and last < first:
-        row.bad.add("until")
-        report.wrong(
-            "date-order",
-            row.at("until"),
-            f"until {last.isoformat()} lies before from_date {first.isoformat()}.",
-            "Swap them or mend one.",
-        )
+
+
+def check_stretch(rows: Iterable[Row], report: Report) -> None:
+    """Check that a last day does not lie before the first."""
+    for row in rows:
+        first, last = row.get("from_date"), row.get("until")
+        if first and last and last < first:
+            row.bad.add("until")
+            report.wrong(
+                "date-order",
+                row.at("until"),
+                f"until {last.isoformat()} lies before from_date {first.isoformat()}.",
+                "Swap them or mend one.",
+            )
 
 
 def give_codes(rows: Iterable[Row]) -> None:
