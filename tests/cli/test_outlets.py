@@ -41,6 +41,8 @@ def test_surplus_is_planned_for_outlets_and_handed_over(described: Path, tmp_pat
     market, drier = pinset.json("outlets")["outlets"]
     assert market["sentence"] == "1.5 kg in four weeks, for EUR 15.00."
     assert drier["sentence"] == "2 kg fresh in four weeks, about 0.2 kg dry."
+    sold = pinset("outlets", "drier", "oyster", "120g", "--dried", "--person", "me")
+    assert sold.startswith("120 g dried Grey oyster sold")
     assert "every unit is accounted for" in pinset("check")
 
     export = tmp_path / "export"

@@ -105,6 +105,19 @@ def test_something_is_handed_to_an_outlet_through_the_same_door(
     assert "2.5 kg in four weeks" in plain(words(worker.get("/books/outlets/")))
 
 
+def test_what_was_dried_is_sold_by_dry_weight(worker: Client, shed: Shed, tap: str) -> None:
+    worker.post("/pick/", {"client_id": "e" * 32, "lot": shed.fruiting, "weight": "6"})
+    fresh = {"client_id": "f" * 32, "buyer": "outlet:drier", "variety": "oyster", "weight": "4"}
+    assert worker.post("/deliver/", fresh).status_code == FOUND
+    assert 'value="dried:drier"' in worker.get("/deliver/").content.decode()
+    sent = {"client_id": tap, "buyer": "dried:drier", "variety": "oyster", "weight": "0.15"}
+    assert worker.post("/deliver/", {**sent, "buyer": "dried:market-extra"}).status_code == UNFIT
+    assert worker.post("/deliver/", sent).status_code == FOUND
+    details = Entry.objects.get(client_id=tap).details
+    assert (details["dry_grams"], details["dried_of"]) == (150, "drier")
+    assert "150 g dry sold" in plain(words(worker.get("/books/outlets/")))
+
+
 def test_what_outlets_are_to_get_today_stands_on_deliver(
     worker: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -18,6 +18,7 @@ from pinset.units import grams
 @click.argument("outlet", required=False)
 @click.argument("variety", required=False)
 @click.argument("weight", required=False)
+@click.option("--dried", is_flag=True, help="WEIGHT is dry, and was sold from this drier.")
 @click.option("--weeks", default=8, help="Weeks ahead.", show_default=True)
 @click.option("--person", default="", help="Worker code of who handed it over.")
 @click.option("--reason", default="", help="Why, although something speaks against it.")
@@ -37,6 +38,7 @@ def outlets(
     outlet: str | None,
     variety: str | None,
     weight: str | None,
+    dried: bool,
     weeks: int,
     person: str,
     reason: str,
@@ -50,7 +52,7 @@ def outlets(
     Codes of both; a weight such as 2.5kg or 5lb, a bare number is in the farm's own unit.
     """
     open_chosen(context)
-    from pinset.services.answers import to_outlet
+    from pinset.services.answers import dried_sold, to_outlet
     from pinset.services.frame import frame
     from pinset.services.outlets import book as outlets_book
     from pinset.services.outlets import surplus_view
@@ -59,7 +61,8 @@ def outlets(
     if outlet is not None:
         if variety is None or weight is None:
             raise InputError("outlets", outlet, "OUTLET VARIETY WEIGHT, such as stall oyster 2.5kg")
-        done = to_outlet.hand_over(
+        record = dried_sold.sell_dried if dried else to_outlet.hand_over
+        done = record(
             outlet,
             variety,
             grams(weight, weighed_in(units), "WEIGHT"),

@@ -22,7 +22,7 @@ from pinset.farm.trade.looking import (
 )
 from pinset.farm.trade.parts import ParentShare, Taken, Tap, with_units
 from pinset.farm.trade.rooms import clone, cull, lose, move, recount, recount_places, spend
-from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, waste
+from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, sell_dried, waste
 
 __all__ = [
     "CookVerdict",
@@ -55,6 +55,7 @@ __all__ = [
     "recount_places",
     "rounds",
     "sell",
+    "sell_dried",
     "session",
     "shake",
     "spend",

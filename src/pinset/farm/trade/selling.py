@@ -138,6 +138,40 @@ def dry(tap: Tap, taken: Sequence[Taken], *, details: Mapping[str, Any] | None =
     )
 
 
+def sell_dried(
+    tap: Tap,
+    taken: Sequence[Taken],
+    *,
+    buyer: str,
+    dry_grams: int,
+    price_cents: int = 0,
+    details: Mapping[str, Any] | None = None,
+) -> NewEntry:
+    """Dried mushrooms were handed to a buyer.
+
+    Parameters
+    ----------
+    tap : Tap
+        Who and when.
+    taken : sequence of Taken
+        What of the weight that went into a drier they are counted as, by lot. [g fresh]
+    buyer : str
+        Code; empty: none of the buyers.
+    dry_grams : int
+        Their weight. [g dry]
+    price_cents : int
+        Whole price, in hundredths of the farm's currency.
+    details : mapping, optional
+        What else was noted.
+    """
+    said = _sale(buyer, "", None, price_cents, details)
+    said["dry_grams"] = positive("dry_grams", dry_grams)
+    postings: list[NewPosting] = []
+    for t in taken:
+        postings += moved(t, Account.DRIED, Account.DELIVERED, Measure.GRAM)
+    return tap.entry(Kind.DELIVER, postings=tuple(postings), details=said)
+
+
 def order(tap: Tap, what: str, count: int, *, details: Mapping[str, Any] | None = None) -> NewEntry:
     """Spawn or goods were ordered."""
     said = {"what": what, "count": positive("count", count), **(details or {})}

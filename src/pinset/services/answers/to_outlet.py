@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 
 from pinset.chain.register import Outlet, OutletKind, RoomKind
@@ -75,17 +76,18 @@ def hand_over(
         "room_kind": RoomKind.PACKING.value,
         **({"reason": given} if given else {}),
     }
+    reader = Reader(book, today)
+    what = f"{reader.said(grams)} {kinds[variety].name}"
     if (job := _asked_for(outlet, variety, today)) is not None:
-        return recording.done(
+        done = recording.done(
             job, person=person, client_id=client_id, grams=grams, at=at, note=note, reason=reason
         )
-    tap, reader = Tap(client_id, at or moment, person, note=note), Reader(book, today)
+        return replace(done, sentence=_sentence(place, what))
+    tap = Tap(client_id, at or moment, person, note=note)
     task = task_from_store(tap, kinds[variety], grams, details, book, today)
     entry = entry_of(task, place, grams)
     entry = asked_about_when(entry, moment, book, given or note)
-    return write_down(
-        entry, said, moment, _sentence(place, f"{reader.said(grams)} {kinds[variety].name}")
-    )
+    return write_down(entry, said, moment, _sentence(place, what))
 
 
 def _asked_for(outlet: str, variety: str, today: date) -> str | None:

@@ -13,6 +13,7 @@ from pinset.services.cooks.words import verdict_in_words
 from pinset.services.looking.words import seen_in_words
 from pinset.services.words import amount, joined, plural
 from pinset.tables.signs import Medium
+from pinset.units import show_grams
 
 _Says = Callable[[Happened, str], str]
 """What one kind of entry says: the entry, and the farm's choice of units."""
@@ -154,6 +155,11 @@ def _picked(happened: Happened, units: str) -> str:
 def _delivered(happened: Happened, units: str) -> str:
     grams = happened.total(Account.DELIVERED.value, "gram")
     details = happened.details
+    if dry := int(details.get("dry_grams", 0)):
+        fresh = amount(grams, "gram", system=units)
+        return (
+            f"{show_grams(dry, units)} dried sold, counted as {fresh} of what went into the drier"
+        )
     whom = details.get("outlet") or details.get("buyer", "a buyer")
     return f"{amount(grams, 'gram', system=units)} handed to {whom}"
 

@@ -7,16 +7,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from pinset.chain.outlets import NO_SOURCE, is_over
+from pinset.chain.outlets import NO_SOURCE, is_over, takes
 from pinset.chain.register import FarmBook, Outlet, OutletKind
 from pinset.farm.models.register import RegisterKind
+from pinset.farm.queries.dried import DriedSale, dried_lots
 from pinset.farm.queries.sales import ToOutlet
 from pinset.files.description.cells import suggested_code
 from pinset.services.book_reader import Reader
 from pinset.services.books.prices import kilograms_in
 from pinset.services.books.register_change import retire, write_record
 from pinset.services.clock import now_utc
-from pinset.services.outlets.given import given_on
+from pinset.services.outlets.given import given_on, sales_on
 from pinset.services.outlets.surplus_view import LEAST_SAID
 from pinset.services.plans import planning_day
 from pinset.services.words import (
@@ -57,6 +58,7 @@ def outlets_view(now: datetime | None = None) -> tuple[OutletLine, ...]:
     given = given_on(today - timedelta(days=WINDOW_DAYS), today, book.farm.time_zone)
     last = today + timedelta(days=PLANNED_DAYS)
     lines = []
+    sales = sales_on(today - timedelta(days=WINDOW_DAYS), today, book.farm.time_zone)
     for outlet in book.outlets:
         mine = [each for each in given if each.outlet == outlet.code]
         planned: dict[date, list[str]] = defaultdict(list)
@@ -72,7 +74,12 @@ def outlets_view(now: datetime | None = None) -> tuple[OutletLine, ...]:
                 words=outlet_words(outlet, reader),
                 note=outlet.note,
                 given=_by_variety(mine, reader),
-                sentence=_given(outlet, sum(each.grams for each in mine), _cents(mine), reader),
+                sentence=sentences(
+                    [
+                        _given(outlet, sum(each.grams for each in mine), _cents(mine), reader),
+                        *_dried(outlet, [s for s in sales if s.outlet == outlet.code], reader),
+                    ]
+                ),
                 planned=tuple(
                     f"{first_upper(near_day(day, today))}: {joined(said)}"
                     for day, said in sorted(planned.items())
@@ -117,6 +124,22 @@ def _given(outlet: Outlet, grams: int, cents: int, reader: Reader) -> str:
         dry = grams / (outlet.fresh_per_dry or 1.0)
         return f"{reader.said(grams)} fresh in four weeks, about {reader.said(dry)} dry."
     return _sum(grams, cents, reader)
+
+
+def _dried(outlet: Outlet, sales: Sequence[DriedSale], reader: Reader) -> list[str]:
+    """Return what of a drier was sold, and what lies dried by its ratio."""
+    if outlet.kind is not OutletKind.DRYING:
+        return []
+    said = []
+    if sales:
+        brought = money(sum(each.cents for each in sales), reader.book.farm.currency)
+        dry = reader.mixed(sum(each.dry_grams for each in sales))
+        said.append(f"{dry} dry sold for {brought}")
+    kinds = [v.code for v in reader.book.varieties if takes(outlet, v.code)]
+    there = sum(each.grams for code in kinds for each in dried_lots(code))
+    if sales and there:
+        said.append(f"About {reader.mixed(there / (outlet.fresh_per_dry or 1.0))} lie dried")
+    return said
 
 
 def _sum(grams: int, cents: int, reader: Reader) -> str:

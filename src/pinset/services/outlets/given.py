@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from pinset.farm.queries.dried import DriedSale, dried_sales
 from pinset.farm.queries.sales import ToOutlet, given_to_outlets
 
 
@@ -14,6 +15,13 @@ def given_on(first: date, last: date, time_zone: str) -> tuple[ToOutlet, ...]:
     zone = ZoneInfo(time_zone)
     begin = datetime.combine(first, time(0), zone)
     return given_to_outlets(begin, datetime.combine(last + timedelta(days=1), time(0), zone))
+
+
+def sales_on(first: date, last: date, time_zone: str) -> tuple[DriedSale, ...]:
+    """Return what was sold dried from a day to a day, both included."""
+    zone = ZoneInfo(time_zone)
+    begin = datetime.combine(first, time(0), zone)
+    return dried_sales(begin, datetime.combine(last + timedelta(days=1), time(0), zone))
 
 
 def given_by_day(first: date, last: date, time_zone: str) -> Mapping[tuple[str, date], float]:

@@ -10,9 +10,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
+from pinset.chain.register import OutletKind
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions
 from pinset.services.answers import off_plan, to_outlet
+from pinset.services.answers.dried_sold import sell_dried
 from pinset.services.outlets import today as outlets_today
 from pinset.services.plans import planning_day
 from pinset.services.views import Done
@@ -24,7 +26,7 @@ from pinset.web.who import who
 from pinset.web.wording import said
 
 CAUTIONS = ("food", "lifting")
-OUTLET = "outlet:"
+OUTLET, DRIED = "outlet", "dried"
 """Before the code of an outlet in the list of who gets something; no code holds a colon."""
 
 
@@ -45,10 +47,10 @@ def _record(request: HttpRequest, client_id: str) -> Done:
     if grams is None:
         raise InputError("weight", "", fields.from_the_scale())
     whom = fields.text(request, "buyer", longest=60)
-    is_outlet = whom.startswith(OUTLET)
-    hand_over = to_outlet.hand_over if is_outlet else off_plan.deliver
+    begin, _, code = whom.rpartition(":")
+    hand_over = {OUTLET: to_outlet.hand_over, DRIED: sell_dried}.get(begin, off_plan.deliver)
     return hand_over(
-        whom.removeprefix(OUTLET),
+        code,
         fields.text(request, "variety", longest=60),
         grams,
         person=who(request).code,
@@ -81,6 +83,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "store": off_plan.store(),
         "buyers": book.buyers,
         "outlets": book.outlets,
+        "driers": [o for o in book.outlets if o.kind is OutletKind.DRYING and o.fresh_per_dry],
         "for_outlets": outlets_today.planned_today(),
         "varieties": book.varieties,
         "cautions": cautions.sentences(CAUTIONS),
