@@ -16,7 +16,8 @@ from pinset.science.heating.heating import Cylinder, Material, core_curve, modes
 from pinset.science.judging.core_match import matches, scaled
 from pinset.science.judging.records import Rule
 from pinset.science.lethality.lethality import f_along
-from pinset.science.watching.watching import WatchedLoad, watch
+from pinset.science.watching.going_on import WatchedLoad
+from pinset.science.watching.watching import watch
 from science.rings import core, moist
 
 Values = NDArray[float64]

@@ -15,7 +15,8 @@ from pinset.science.judging.hot_core import hotter_than_chamber
 from pinset.science.judging.records import Rule
 from pinset.science.steam.steam import saturation_pressure
 from pinset.science.watching.doubts import leaping
-from pinset.science.watching.watching import WatchedLoad, Watching, watch
+from pinset.science.watching.going_on import WatchedLoad
+from pinset.science.watching.watching import Watching, watch
 
 NAN = float("nan")
 UNIT = Conducting(Cylinder(0.075, 0.2), Material(0.3, 2.0e6, 500.0))

@@ -17,7 +17,8 @@ from pinset.science.judging.judging import judge
 from pinset.science.judging.records import Probe, Role, Rule, Verdict
 from pinset.science.lethality.lethality import f_of_log
 from pinset.science.steam.gauge import atmosphere
-from pinset.science.watching.watching import WatchedLoad, Watching, watch
+from pinset.science.watching.going_on import WatchedLoad
+from pinset.science.watching.watching import Watching, watch
 
 BAG = Cylinder(0.075, 0.2)
 HEAT = 2.0e6

@@ -159,7 +159,9 @@ def test_since_when_it_is_heated_is_asked_and_answered(worker: Client) -> None:
     since = (now_utc() - timedelta(minutes=70)).astimezone(zone)
     answer = worker.post(f"{page}since/", {"since": f"{since:%H:%M}"}, follow=True)
     assert "Written down." in text(answer)
-    assert "not known well" not in text(answer)
+    assert "nobody said since when" not in text(answer)
+    assert "the core does not show yet that it was heated as was said" in text(answer)
+    assert "Enough at, if it goes on so" not in text(answer)
     assert f'value="{since:%H:%M}"' in text(answer)
     assert WatchedCook.objects.get().heated_since == since.replace(second=0, microsecond=0)
 

@@ -263,10 +263,11 @@ def test_a_watch_begun_in_the_heat_asks_since_when_and_promises_no_end(
     assert cook_watch_view.watched()[0][0].sentence == found.state.sentence
     cook_watching.heated_since(code, BEGAN)
     told = cook_watch_view.view(code).state
-    assert told.unsure is None
-    assert told.end_at is not None
-    assert told.end_at < found.state.latest_at
-    assert told.sentence.startswith("Hold another ")
+    assert told.unsure is Unsure.BEFORE, "the core does not bear that out yet"
+    assert told.end_at is None
+    assert told.latest_at is not None
+    assert "the core does not show yet that it was heated as was said. Hold " in told.sentence
+    assert "watch.before" in {each.id for each in told.findings}
 
 
 def test_since_when_is_said_of_the_time_before_the_first_reading(at: AtMinute) -> None:
@@ -297,6 +298,18 @@ def test_what_a_file_holds_of_before_is_offered_and_taken(at: AtMinute, logger: 
     assert taken.feed.heated_since is None
     assert taken.state.unsure is None
     assert cook_watch_view.view(code).state.readings == 57
+
+
+def test_a_clock_set_forward_while_it_heated_offers_no_time(at: AtMinute, logger: Path) -> None:
+    at(55.0)
+    code = begin()
+    later = logged(range(21, 46), shift_min=15.0).split("\n", 1)[1]
+    (logger / "a.csv").write_text(logged(range(21)) + later)
+    at(60.0)
+    found = cook_watch_view.view(code)
+    assert found.feed is not None
+    assert found.feed.heated_since is None, "nobody knows by it since when"
+    assert found.state.unsure is Unsure.SINCE
 
 
 def test_a_logger_whose_clock_is_behind_is_said_and_promises_no_end(

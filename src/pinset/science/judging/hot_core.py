@@ -36,6 +36,7 @@ def hotter_than_chamber(
     error_k: float,
     *,
     lasts_s: float = LASTS_S,
+    was_c: float = FILLED_C,
 ) -> tuple[NDArray[bool_], HotCore | None]:
     """Return which readings of a core are hotter than its chamber has ever been.
 
@@ -51,6 +52,9 @@ def hotter_than_chamber(
         Largest errors of both together. [K]
     lasts_s : float
         What lasts less is not told. [s]
+    was_c : float
+        How hot a core may have been before it was first read: filled in so, or heated by a chamber
+        that was hotter before its own first reading. [degC]
 
     Returns
     -------
@@ -73,7 +77,7 @@ def hotter_than_chamber(
         return too_hot, None
     t, core = seconds[inside], core_c[inside]
     most, is_seen = _most(t, seconds[around], chamber_c[around])
-    most[0] = max(most[0], min(core[0], FILLED_C))
+    most[0] = max(most[0], min(core[0], max(was_c, FILLED_C)))
     after_blind = is_seen & np.concatenate(([False], ~is_seen[:-1]))
     most = np.maximum.accumulate(np.where(after_blind, np.maximum(most, core), most))
     off = np.where(is_seen, core - most - error_k, 0.0)

@@ -16,6 +16,9 @@ from pinset.science.watching.chamber import MINUTE, ChamberSoFar
 FAR_K = 15.0
 """A chamber that is hotter than the load was by more, when it is first read, was heated before."""
 
+FALLS_K_PER_S = 10.0 / MINUTE
+"""How fast a chamber may have fallen to its first reading."""
+
 GONE_S = tuple(60.0 * each for each in (0, 8, 16, 32, 64, 128, 256))
 """For how long it may have been heated before its first reading, where nobody says it. [s]"""
 
@@ -26,7 +29,12 @@ def is_hot_already(chamber: ChamberSoFar, start_c: float) -> bool:
 
 
 def with_beginning(
-    chamber: ChamberSoFar, start_c: float, gone_s: float, k_per_s: float
+    chamber: ChamberSoFar,
+    start_c: float,
+    gone_s: float,
+    k_per_s: float,
+    *,
+    most_c: float | None = None,
 ) -> ChamberSoFar:
     """Return a chamber from when it began to be heated, so long before its first reading.
 
@@ -41,6 +49,8 @@ def with_beginning(
     k_per_s : float
         How fast it is meant to come up; faster where it came to its first reading sooner. It
         stays there then, which leaves the load's outside as hot as may be. [K/s]
+    most_c : float, optional
+        How hot it was before it fell to its first reading within a few minutes. [degC]
 
     Examples
     --------
@@ -57,6 +67,9 @@ def with_beginning(
     since = np.arange(0.0, steps) * MINUTE
     speed = max(k_per_s, (first_c - start_c) / (steps * MINUTE))
     came = np.minimum(first_c, start_c + speed * since)
+    if most_c is not None:
+        falls = first_c + FALLS_K_PER_S * (steps * MINUTE - since)
+        came = np.minimum(np.minimum(most_c, falls), start_c + speed * since)
     return replace(
         chamber,
         seconds=np.concatenate((first_s - steps * MINUTE + since, chamber.seconds)),

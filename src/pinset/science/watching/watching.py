@@ -7,79 +7,36 @@ and no single one makes a cook enough.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 from numpy import bool_, float64
 from numpy.typing import ArrayLike, NDArray
 
 from pinset.errors import InputError
-from pinset.science.heating.heated_unit import Conducting, Unit
-from pinset.science.heating.holding import LONGEST_HOLD_S, LOOKED_AT_S
-from pinset.science.judging.core_match import (
-    TELLING,
-    Match,
-    as_it_is,
-    as_well_k,
-    matches,
-    slowest_s,
-)
+from pinset.science.heating.holding import LONGEST_HOLD_S
 from pinset.science.judging.findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging.hot_core import HotCore, hotter_than_chamber
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role, Rule
 from pinset.science.steam.check import SteamCheck
-from pinset.science.watching.before import GONE_S, is_hot_already, with_beginning
-from pinset.science.watching.chamber import MINUTE, ChamberSoFar, chamber_so_far, steam_now
-from pinset.science.watching.core import (
-    HOT_K,
-    Ahead,
-    Core,
-    Earned,
-    ahead,
-    earned,
-    is_too_cold,
-    reckoned,
-    rest_of,
-)
+from pinset.science.watching.before import is_hot_already
+from pinset.science.watching.chamber import ChamberSoFar, chamber_so_far, steam_now
+from pinset.science.watching.core import Ahead, Core, earned, reckoned, rest_of
 from pinset.science.watching.doubts import Leap
+from pinset.science.watching.going_on import (
+    MEASURED,
+    CoreNow,
+    WatchedLoad,
+    followed,
+    longest,
+    now_of,
+)
+from pinset.science.watching.late_start import heated_before
 from pinset.science.watching.readings import Readings, steam_of, without_last, without_leaps
 
 Values = NDArray[float64]
 
 FEWEST = 2  # readings of a core
-UP = 0.25  # times the slowest mode's, in which a core that reads above its series comes back to it
-MEASURED = "measured"
-
-
-@dataclass(frozen=True, slots=True)
-class WatchedLoad:
-    """What is cooked, and how the chamber is meant to go."""
-
-    cases: tuple[tuple[str, Unit], ...]  # name of the case and the unit; the slowest first
-    start_c: float  # of the load [degC]
-    wanted_c: float  # of the chamber while it holds [degC]
-    come_up_s: float  # from the start to it [s]
-    atmosphere_kpa: float
-    probe_error_k: float = UNKNOWN_ERROR_K  # of the chamber's probe
-    core_error_k: float = UNKNOWN_ERROR_K
-    gauge_error_kpa: float = 0.0
-    since_s: float | None = 0.0  # when it began to be heated; None: nobody said it [s]
-
-
-@dataclass(frozen=True, slots=True)
-class CoreNow:
-    """A core as it is now, in one case."""
-
-    name: str  # measured, or the case
-    unit: Unit  # that the reckoning goes on with
-    core: Core
-    earned: Earned
-    now_c: float
-    rest_s: float | None  # from its last reading, the chamber as it is; None: never [s]
-    again_s: float | None  # hold once the chamber is hot again; None: it is hot, or never [s]
-    heat_up_s: float  # until it is hot again [s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +52,7 @@ class Watching:
     leaps: tuple[Leap, ...]  # readings that count for nothing
     hot_core: HotCore | None  # hotter than the chamber: what it read then counts for nothing
     was_hot: bool  # when it was first read, and nobody said since when it is heated
+    is_bound: bool = False  # it is enough at the latest then: other beginnings may explain the core
 
 
 def watch(
@@ -145,13 +103,18 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
     chamber = chamber_so_far(t, probe, kpa, error_k=load.probe_error_k)
     around = np.fmax(probe, steam_of(kpa))
     errors = load.core_error_k + load.probe_error_k
-    too_hot, hot_core = hotter_than_chamber(t, inside, around, errors)
+    was_hot = chamber is not None and is_hot_already(chamber, load.start_c)
+    too_hot, hot_core = hotter_than_chamber(
+        t, inside, around, errors, was_c=load.wanted_c if was_hot else load.start_c
+    )
     core = _read(t, inside, load, too_hot)
+    is_bound = False
     if core is not None:
-        cores: tuple[CoreNow, ...] = (_measured(chamber, core, load, rule),)
+        measured, is_bound = _measured(chamber, core, load, rule)
+        cores: tuple[CoreNow, ...] = (measured,)
     elif chamber is not None:
         cores = tuple(
-            _now(name, unit, reckoned(chamber, unit, load.start_c), chamber, load, rule)
+            now_of(name, unit, reckoned(chamber, unit, load.start_c), chamber, load, rule)
             for name, unit in load.cases
         )
     else:
@@ -172,9 +135,8 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         gap_s=_widest(t, probe, kpa, inside, core),
         leaps=(),
         hot_core=hot_core,
-        was_hot=chamber is not None
-        and load.since_s is None
-        and is_hot_already(chamber, load.start_c),
+        was_hot=was_hot and load.since_s is None,
+        is_bound=is_bound,
     )
 
 
@@ -206,136 +168,22 @@ def _given(t: Values, celsius: Values, error_k: float) -> Given | None:
     return Given(probe, t[known], celsius[known])
 
 
-def _measured(chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule: Rule) -> CoreNow:
+def _measured(
+    chamber: ChamberSoFar | None, read: Core, load: WatchedLoad, rule: Rule
+) -> tuple[CoreNow, bool]:
+    """Return a core by its probe, and whether its end is a bound."""
     slowest = load.cases[0][1]
     if chamber is None:
         has, now_c = earned(read, rule), float(read.celsius[-1])
         begin = float(read.seconds[-1])
         as_it_is = Ahead(np.array([begin, begin + LONGEST_HOLD_S]), np.array([now_c, now_c]))
         rest = rest_of(rule, has, as_it_is)
-        return CoreNow(MEASURED, slowest, read, has, now_c, rest, None, 0.0)
+        return CoreNow(MEASURED, slowest, read, has, now_c, rest, None, 0.0), False
     if is_hot_already(chamber, load.start_c):
-        return _heated_before(chamber, read, load, rule)
+        return heated_before(chamber, read, load, rule)
     if abs(read.seconds[0] - chamber.seconds[0]) <= SECONDS_BETWEEN:
         load = replace(load, start_c=float(read.celsius[0]))
-    return max(_followed(chamber, read, load, rule)[1], key=_longest)
-
-
-def _heated_before(chamber: ChamberSoFar, read: Core, load: WatchedLoad, rule: Rule) -> CoreNow:
-    """Return a core whose chamber was heated before it was first read."""
-    speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
-    from_c = min(load.start_c, float(read.celsius[0]))
-    if load.since_s is None and earned(read, rule).reached_s is None:
-        return _at_the_latest(chamber, read, replace(load, start_c=from_c), rule, speed)
-    gone = 0.0 if load.since_s is None else max(0.0, float(chamber.seconds[0]) - load.since_s)
-    if gone < MINUTE:
-        from_c = float(read.celsius[0])
-    load = replace(load, start_c=from_c)
-    whole = with_beginning(chamber, from_c, gone, speed)
-    return max(_followed(whole, read, load, rule)[1], key=_longest)
-
-
-def _at_the_latest(
-    chamber: ChamberSoFar, read: Core, load: WatchedLoad, rule: Rule, k_per_s: float
-) -> CoreNow:
-    """Return a core of which nobody says since when it is heated, on the safe side.
-
-    The slowest case as if it had been cold when it was first read; and once the core has come a
-    tenth of the way since then, the longest heating before that conduction explains about as well
-    as the best one does, and the next beyond it.
-    """
-    slowest = load.cases[0][1]
-    given = (chamber.seconds, chamber.celsius), (read.seconds, read.celsius)
-    found = [_now(MEASURED, as_it_is(slowest, *given, load.start_c), read, chamber, load, rule)]
-    first_c, best_c = float(read.celsius[0]), float(np.max(read.celsius))
-    if best_c - first_c >= TELLING * max(chamber.hottest_c - first_c, 1.0):
-        even = [unit for _, unit in load.cases if isinstance(unit, Conducting)]
-        even = even or [Conducting(slowest.shape, slowest.material)]
-        by_conduction = replace(load, cases=tuple((MEASURED, each) for each in even))
-        tried = [
-            _followed(
-                with_beginning(chamber, load.start_c, each, k_per_s), read, by_conduction, rule
-            )
-            for each in GONE_S
-        ]
-        enough = as_well_k(min(off_k for off_k, _ in tried))
-        last = max(place for place, (off_k, _) in enumerate(tried) if off_k <= enough)
-        found += [now for _, each in tried[: last + 2] for now in each]
-    return max(found, key=_longest)
-
-
-def _followed(
-    chamber: ChamberSoFar, read: Core, load: WatchedLoad, rule: Rule
-) -> tuple[float, list[CoreNow]]:
-    """Return what the best unit leaves of a core's readings [K], and how it goes on by each."""
-    units = [unit for _, unit in load.cases]
-    if earned(read, rule).reached_s is not None:  # nothing is reckoned any more but its cooling
-        units = [each for each in units if isinstance(each, Conducting)] or units[:1]
-    found = matches(
-        units,
-        (chamber.seconds, chamber.celsius),
-        (read.seconds, read.celsius),
-        load.start_c,
-        load.wanted_c,
-    )
-    going_on = [_now(MEASURED, each, read, chamber, load, rule) for each in found]
-    return min(each.off_k for each in found), going_on
-
-
-def _longest(now: CoreNow) -> tuple[float, float]:
-    """Return how long a core takes from now on, by which the most cautious one is found."""
-    whole = now.rest_s if now.again_s is None else now.again_s
-    return np.inf if whole is None else whole, -now.unit.material.conductivity
-
-
-def _now(
-    name: str,
-    by: Unit | Match,
-    core: Core,
-    chamber: ChamberSoFar,
-    load: WatchedLoad,
-    rule: Rule,
-) -> CoreNow:
-    """Return a core as reckoned of a unit, or as read and followed by one that was matched."""
-    has = earned(core, rule)
-    if isinstance(by, Match):
-        unit, read, off_k = by.unit, core, by.now_k
-        fades_s = slowest_s(unit, load.start_c, load.wanted_c) * (UP if off_k > 0.0 else 1.0)
-    else:
-        unit, read, off_k, fades_s = by, None, 0.0, MINUTE
-    from_here = partial(ahead, chamber, unit, load.start_c, read=read, off_k=off_k, fades_s=fades_s)
-    rest = again = None
-    heat_up = 0.0
-    if has.reached_s is not None:
-        rest = 0.0
-    else:
-        if not is_too_cold(rule, has, max(chamber.now_c, float(core.celsius[-1]))):
-            rest = _rest(rule, has, from_here)
-        if chamber.now_c < load.wanted_c - HOT_K:
-            speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
-            heat_up = (load.wanted_c - chamber.now_c) / speed
-            future = partial(from_here, to_c=load.wanted_c, k_per_s=speed)
-            whole = _rest(rule, has, future)
-            again = None if whole is None else max(0.0, whole - heat_up)
-    return CoreNow(
-        name=name,
-        unit=unit,
-        core=core,
-        earned=has,
-        now_c=float(core.celsius[-1]),
-        rest_s=rest,
-        again_s=again,
-        heat_up_s=heat_up,
-    )
-
-
-def _rest(rule: Rule, has: Earned, future: Callable[..., Ahead]) -> float | None:
-    """Return :func:`rest_of` with the shortest look ahead that shows it."""
-    for for_s in (*LOOKED_AT_S, LONGEST_HOLD_S):
-        found = rest_of(rule, has, future(for_s=for_s))
-        if found is not None:
-            return found
-    return None
+    return max(followed(chamber, read, load, rule)[1], key=longest), False
 
 
 def _widest(t: Values, probe: Values, kpa: Values, inside: Values, read: Core | None) -> float:

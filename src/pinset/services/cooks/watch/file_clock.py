@@ -17,7 +17,7 @@ from pinset.science.watching.before import FAR_K
 AHEAD = timedelta(minutes=5)  # a logger's clock may be so far ahead
 BEHIND = timedelta(minutes=10)  # and a file's last row so far behind when it was written
 ONE_COOK = timedelta(hours=12)  # a file that begins earlier may hold a clock changed long ago
-MOST_BETWEEN = timedelta(minutes=30)  # rows farther apart are not of one heating
+LEFT_OUT = timedelta(minutes=5)  # longer than usual between two rows: a clock set, or not written
 STEAM_BAR = 0.05
 SET_BACK = frozenset({"log.joined", "log.clock-unclear", "log.rows-repeated"})
 WENT_BACK = "log.time-back"
@@ -58,16 +58,18 @@ def clock_off(grown: Grown, row: WatchRow, written_at: datetime) -> str:
 def heated_by(rows: Sequence[GrownRow], row: WatchRow) -> datetime | None:
     """Return since when a file shows a cook heated that was hot when it began to count.
 
-    None where it shows nothing of that: it was cold then, or the file begins with it.
+    None where it shows nothing of that: it was cold then, or the file begins with it; or more
+    lies between two of its rows than usual, which may be a clock that was set.
     """
     begin = next((n for n, each in enumerate(rows) if each.at >= row.began_at), len(rows))
     limit = float(row.load.get("start_c", START_C)) + FAR_K
     if begin == len(rows) or begin == 0 or not _is_hot(rows[begin], limit):
         return None
     place = begin
+    most = _usual(rows[: begin + 1]) + LEFT_OUT
     while place > 0 and _is_hot(rows[place], limit):
-        if rows[place].at - rows[place - 1].at > MOST_BETWEEN:
-            break
+        if rows[place].at - rows[place - 1].at > most:
+            return None
         place -= 1
     return rows[place].at if place < begin else None
 

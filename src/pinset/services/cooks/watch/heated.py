@@ -6,7 +6,8 @@ from pinset.errors import Finding, Severity
 from pinset.science.watching.watching import Watching
 from pinset.services.cooks.watch.speech import Speech
 
-SINCE = "watch.since"
+SINCE, BEFORE = "watch.since", "watch.before"
+TAKEN = "Until it does the slowest that may be is taken: the load may have enough sooner."
 
 
 def unsure_since(watched: Watching, speech: Speech) -> str:
@@ -14,24 +15,36 @@ def unsure_since(watched: Watching, speech: Speech) -> str:
     return f"How long to hold is not known well: {_was_hot(watched, speech)}."
 
 
-def of_since(watched: Watching, speech: Speech) -> Finding:
-    """Return the question since when it is heated, or that nothing before counts."""
-    if watched.is_measured:
-        sentence = "Since when is it heated?"
+def of_since(watched: Watching, speech: Speech) -> list[Finding]:
+    """Return the question since when it is heated, or how what was said of it counts."""
+    if watched.was_hot and watched.is_measured:
         hint = (
             "Until somebody says it the slowest that may be is taken: the load may have enough "
             "sooner. Say it below."
         )
-        return Finding(SINCE, Severity.WARNING, "chamber", sentence, hint)
+        said = "Since when is it heated?"
+        return [Finding(SINCE, Severity.WARNING, "chamber", said, hint)]
+    if watched.was_hot:
+        sentence = (
+            f"It {_was_hot(watched, speech).removeprefix('it ')}. What the load took up before "
+            "counts for nothing, so the end is rather late than early."
+        )
+        return [Finding(SINCE, Severity.NOTE, "chamber", sentence, "")]
+    if not watched.is_bound:
+        return []
     sentence = (
-        f"It {_was_hot(watched, speech).removeprefix('it ')}. What the load took up before "
-        "counts for nothing, so the end is rather late than early."
+        "It was heated before it was first read. The core does not show yet that it was so since "
+        "the time that was said; heated for longer, or hotter, it would need longer."
     )
-    return Finding(SINCE, Severity.NOTE, "chamber", sentence, "")
+    hint = f"{TAKEN} If the time was a slip, say it again below."
+    return [Finding(BEFORE, Severity.NOTE, "chamber", sentence, hint)]
 
 
 def _was_hot(watched: Watching, speech: Speech) -> str:
     first = speech.degrees(float(watched.chamber.celsius[0])) if watched.chamber else ""
-    return (
-        f"it was at {first} already when it was first read, and nobody said since when it is heated"
+    why = (
+        "nobody said since when it is heated"
+        if watched.was_hot
+        else "the core does not show yet that it was heated as was said"
     )
+    return f"it was at {first} already when it was first read, and {why}"

@@ -76,7 +76,12 @@ class Unsure(StrEnum):
     """Why no end is promised."""
 
     SINCE = "since"  # hot when it was first read, and nobody said since when it is heated
+    BEFORE = "before"  # hot when it was first read; the core does not bear out yet what was said
     CLOCK = "clock"  # of its logger
+
+
+BOUNDS = frozenset({Unsure.SINCE, Unsure.BEFORE})
+"""Those of which the latest end is known still."""
 
 
 @dataclass(frozen=True, slots=True)

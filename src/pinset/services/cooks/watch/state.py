@@ -18,7 +18,8 @@ from pinset.science.judging.records import Rule
 from pinset.science.lethality.lethality import f_band, lethal_rate
 from pinset.science.steam.steam import saturation_temperature
 from pinset.science.thinning import thinned
-from pinset.science.watching.watching import CoreNow, WatchedLoad, Watching, watch
+from pinset.science.watching.going_on import CoreNow, WatchedLoad
+from pinset.science.watching.watching import Watching, watch
 from pinset.services.cooks.ahead.planning import LIQUID_OPEN_C, CookPlan, plan_cook
 from pinset.services.cooks.judge.judging import plain_findings
 from pinset.services.cooks.loads import Heat, LoadPlan

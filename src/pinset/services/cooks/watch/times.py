@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from pinset.science.watching.core import HOT_K
-from pinset.science.watching.watching import CoreNow, Watching
+from pinset.science.watching.going_on import CoreNow
+from pinset.science.watching.watching import Watching
 from pinset.services.cooks.ahead.planning import CookPlan
-from pinset.services.cooks.watch.records import Stage, Unsure
+from pinset.services.cooks.watch.records import BOUNDS, Stage, Unsure
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Times
 
 
@@ -24,7 +25,7 @@ def times_of(
     """Return how far it is, and the moments that follow from the ruling core.
 
     Where heat has to go off (``is_danger``), the core reads what can't be, or the logger's clock is
-    wrong, no hold is offered. Where nobody said since when it is heated the end is a bound.
+    wrong, no hold is offered. Where it is not known since when it is heated the end is a bound.
     """
     ruling = watched.cores[0] if watched.cores else None
     quick = watched.cores[-1] if len(watched.cores) > 1 else None
@@ -56,7 +57,7 @@ def times_of(
         hot_at=hot_at,
         end_at=since or (end if is_offered and unsure is None else None),
         enough_since=since,
-        latest_at=end if is_offered and unsure is Unsure.SINCE else None,
+        latest_at=end if is_offered and unsure in BOUNDS else None,
         unsure=unsure,
     )
 
@@ -66,7 +67,9 @@ def _unsure(watched: Watching, since: datetime | None, *, is_clock_off: bool) ->
         return None
     if is_clock_off:
         return Unsure.CLOCK
-    return Unsure.SINCE if watched.was_hot and watched.is_measured else None
+    if not watched.is_bound:
+        return None
+    return Unsure.SINCE if watched.was_hot else Unsure.BEFORE
 
 
 def _stage(watched: Watching, plan: CookPlan, left: float | None) -> Stage:

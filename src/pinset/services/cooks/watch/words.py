@@ -8,10 +8,11 @@ from pinset.errors import Finding, Severity
 from pinset.science.judging.cook_rules import rule_in_words
 from pinset.science.judging.records import Rule
 from pinset.science.lethality.lethality import f_band
-from pinset.science.watching.watching import CoreNow, Watching
+from pinset.science.watching.going_on import CoreNow
+from pinset.science.watching.watching import Watching
 from pinset.services.cooks.watch.doubts import of_doubts
 from pinset.services.cooks.watch.heated import of_since, unsure_since
-from pinset.services.cooks.watch.records import Stage, Unsure, WatchErrors
+from pinset.services.cooks.watch.records import BOUNDS, Stage, Unsure, WatchErrors
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Speech, Times
 from pinset.services.words import minutes_in_words
 
@@ -55,7 +56,7 @@ def sentence_of(
         )
     elif times.unsure is Unsure.CLOCK:
         said = f"No end is promised: the logger's clock is wrong. So far {has} in the core."
-    if times.unsure is Unsure.SINCE and stage is not Stage.DOUBTED:
+    if times.unsure in BOUNDS and stage is not Stage.DOUBTED:
         said = f"{unsure_since(watched, speech)} {said}"
     return said
 
@@ -65,7 +66,7 @@ def _how_long(stage: Stage, times: Times, has: str, wanted: str, here: str, spee
     until = times.latest_at or times.end_at
     end = speech.clock(until, times.now) if until else ""
     left, again = _long(times.left_min), _long(times.again_min)
-    if times.unsure is Unsure.SINCE:
+    if times.unsure in BOUNDS:
         left, again = (f"{each} at the most" if each else "" for each in (left, again))
     said = f"Too cold: at {here} the rule is not reached in two days."
     if stage is Stage.UNREAD:
@@ -119,8 +120,8 @@ def findings_of(
     found = [] if is_cooling else _of_steam(watched, speech)
     found += of_doubts(watched, times, atmosphere_kpa, speech)
     found += _of_readings(watched, times, speech, is_over=is_over)
-    if watched.was_hot and not is_over and times.enough_since is None:
-        found.append(of_since(watched, speech))
+    if not is_over and times.enough_since is None:
+        found += of_since(watched, speech)
     found += _of_core(watched, rule, errors, speech)
     return found
 
