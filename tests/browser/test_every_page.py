@@ -18,6 +18,8 @@ PAGES = (
     "/scan/{grain}/2/",
     "/scan/{plates}/",
     "/scan/{fruiting_lot}/",
+    "/bench/",
+    "/books/sessions/",
     "/pick/",
     "/pick/?job={pick}",
     "/deliver/",

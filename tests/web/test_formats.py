@@ -40,6 +40,7 @@ def test_days_and_moments_by_the_farms_clock() -> None:
     with timezone.override("Europe/Vienna"):
         summer = datetime(2026, 7, 1, 22, 30, tzinfo=UTC)
         assert formats.moment(summer).replace(NBSP, " ") == "2 July 2026, 00:30"
+        assert formats.clock(summer) == "00:30"
 
 
 @pytest.mark.parametrize(

@@ -253,6 +253,7 @@ class LotView:
     findings: tuple[str, ...]
     next_step: str
     short_cooks: tuple[str, ...] = ()  # cooks that were too short and that it hangs on
+    session: str = ""  # code of the bench session it was made in
 
 
 @dataclass(frozen=True, slots=True)

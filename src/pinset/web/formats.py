@@ -86,6 +86,11 @@ def moment(value: datetime) -> str:
     return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
 
 
+def clock(value: datetime) -> str:
+    """Return ``07:40`` by the farm's clock."""
+    return f"{timezone.localtime(value):%H:%M}"
+
+
 def moment_of(iso: str) -> str:
     """Return an ISO 8601 moment as :func:`moment`; one without a zone is shown as it is."""
     value = datetime.fromisoformat(iso)

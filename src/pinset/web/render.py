@@ -53,6 +53,7 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
         (_("Books"), "lots", "books", False),
         (_("Scan"), "scan", "scan", True),
         (_("Look"), "look", "look", False),
+        (_("Bench"), "bench", "bench", False),
         (_("Pick"), "pick", "pick", False),
         (_("Deliver"), "deliver", "deliver", False),
         (_("Settings"), "settings" if person.is_owner else "password", "settings", True),

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from pinset.errors import InputError
+from pinset.services.floor.reading import MOST_PHOTO_BYTES
 from pinset.services.floor.records import Amount, Deed, Held
 from pinset.services.floor.taps import Saying
 from pinset.web import fields
@@ -68,6 +69,29 @@ def read_saying(request: HttpRequest, hand: Sequence[Held]) -> Saying:
         choice=fields.text(request, "choice", longest=200),
         reason=fields.text(request, "reason", longest=200),
     )
+
+
+def our_names(request: HttpRequest) -> frozenset[str]:
+    """Return the name under which this device knows the server."""
+    return frozenset({request.get_host().lower()})
+
+
+def photo_sent(request: HttpRequest) -> bytes:
+    """Return the photo of labels that was handed in.
+
+    Raises
+    ------
+    InputError
+        If there is none, or it is too large.
+    """
+    file = request.FILES.get("photo")
+    if file is None:
+        raise InputError("photo", "", _("a photo of a label"))
+    if (file.size or 0) > MOST_PHOTO_BYTES:
+        most = _("a photo up to %(most)s MB") % {"most": MOST_PHOTO_BYTES // 1_000_000}
+        raise InputError("photo", file.name, most)
+    data: bytes = file.read()
+    return data
 
 
 def _amount(request: HttpRequest, held: Held) -> Amount:

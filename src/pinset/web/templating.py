@@ -51,6 +51,7 @@ def environment(**options: Any) -> Environment:
         day=formats.day,
         short_day=formats.short_day,
         moment=formats.moment,
+        clock=formats.clock,
         moment_of=formats.moment_of,
         percent=formats.percent,
         in_seasons=in_seasons,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.urls import path
 
 from pinset.web.views import (
+    bench,
+    bench_sessions,
     board,
     books,
     buyers,
@@ -74,6 +76,15 @@ urlpatterns = [
     path("scan/put-down/", scan.put_down, name="scan-put-down"),
     path("scan/<str:code>/", scan.one, name="scan-lot"),
     path("scan/<str:code>/<int:unit>/", scan.one, name="scan-unit"),
+    path("bench/", bench.show, name="bench"),
+    path("bench/begin/", bench_sessions.begin, name="bench-begin"),
+    path("bench/plates/", bench_sessions.plates, name="bench-plates"),
+    path("bench/end/", bench_sessions.end, name="bench-end"),
+    path("bench/scan/", bench.scan, name="bench-scan"),
+    path("bench/photo/", bench.photo, name="bench-photo"),
+    path("bench/put-down/", bench.put_down, name="bench-put-down"),
+    path("bench/make/", bench.make, name="bench-make"),
+    path("bench/undo/", bench.take_back_last, name="bench-undo"),
     path("promises/", promises.show, name="promises"),
     path("promises/new/", promises.new, name="promise-new"),
     path("promises/<str:code>/", promises.change, name="promise"),
@@ -118,6 +129,8 @@ urlpatterns = [
     path("books/labels/", labels.show, name="labels"),
     path("books/labels/lay/", labels.lay, name="labels-lay"),
     path("books/labels/labels.pdf", labels.paper, name="labels-paper"),
+    path("books/sessions/", bench_sessions.show, name="sessions"),
+    path("books/sessions/<str:code>/", bench_sessions.one, name="session"),
     path("books/rooms/", books.rooms, name="rooms"),
     path("books/buyers/", buyers.show, name="buyers"),
     path("books/outlets/", outlets.show, name="outlets"),

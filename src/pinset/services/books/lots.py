@@ -192,6 +192,7 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
         ),
         short_cooks=tuple(dict.fromkeys(each.cook for each in marked)),
         next_step=_next_step(reader, row, line),
+        session=row.session,
     )
 
 

@@ -52,7 +52,10 @@
       }
       showWaiting(false);
     } catch (problem) {
-      showWaiting(true);
+      // A page may have a use for what cannot be read now; what it takes is not sent again.
+      const away = new CustomEvent("scan-away", { detail: { codes: queue.slice() }, cancelable: true });
+      if (!document.dispatchEvent(away)) queue.length = 0;
+      showWaiting(queue.length > 0);
       window.setTimeout(function () { busy = false; next(); }, AGAIN_MS);
       return;
     }

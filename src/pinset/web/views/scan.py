@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -16,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from pinset.errors import InputError, PinsetError
 from pinset.services.floor.in_hand import held_of, taken, without
 from pinset.services.floor.next_things import hand_view
-from pinset.services.floor.reading import MOST_PHOTO_BYTES, read_photo, read_texts
+from pinset.services.floor.reading import read_photo, read_texts
 from pinset.services.floor.records import Held, LabelsRead, Unread, WrittenDown
 from pinset.services.floor.tap_undone import take_back
 from pinset.services.floor.writing_down import write_down
@@ -24,7 +23,7 @@ from pinset.services.plans import planning_day
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.render import Said, page
-from pinset.web.scan_forms import CHOICES, Asked, asked_again, read_saying
+from pinset.web.scan_forms import CHOICES, Asked, asked_again, our_names, photo_sent, read_saying
 from pinset.web.who import who
 from pinset.web.wording import said
 
@@ -104,12 +103,7 @@ def show(request: HttpRequest) -> HttpResponse:
         undo = Undo(tuple(last["entries"]), tuple(last["held"])) if last else None
         return _shown(request, _in_hand(request), Told(undo=undo))
     text = fields.text(request, "code", longest=LONGEST_SCANNED)
-    return _read(request, read_texts(text.splitlines(), _ours(request)))
-
-
-def _ours(request: HttpRequest) -> frozenset[str]:
-    """Return the name under which this device knows the server."""
-    return frozenset({request.get_host().lower()})
+    return _read(request, read_texts(text.splitlines(), our_names(request)))
 
 
 def _read(request: HttpRequest, read: LabelsRead) -> HttpResponse:
@@ -124,23 +118,12 @@ def _read(request: HttpRequest, read: LabelsRead) -> HttpResponse:
 @require_POST
 def photo(request: HttpRequest) -> HttpResponse:
     """Take in hand the lots whose labels are on a photo."""
-    file = request.FILES.get("photo")
     try:
-        data = _bytes(file if isinstance(file, UploadedFile) else None)
+        data = photo_sent(request)
     except InputError as problem:
         told = Told(wrong=said(problem, _("Photo")), status=HTTPStatus.UNPROCESSABLE_ENTITY)
         return _shown(request, _in_hand(request), told)
-    return _read(request, read_photo(data, _ours(request)))
-
-
-def _bytes(file: UploadedFile[bytes] | None) -> bytes:
-    if file is None:
-        raise InputError("photo", "", _("a photo of a label"))
-    if (file.size or 0) > MOST_PHOTO_BYTES:
-        most = _("a photo up to %(most)s MB") % {"most": MOST_PHOTO_BYTES // 1_000_000}
-        raise InputError("photo", file.name, most)
-    data: bytes = file.read()
-    return data
+    return _read(request, read_photo(data, our_names(request)))
 
 
 @require_POST
@@ -156,7 +139,7 @@ def put_down(request: HttpRequest) -> HttpResponse:
 def one(request: HttpRequest, code: str, unit: int | None = None) -> HttpResponse:
     """Show what can happen next to one lot; what is in hand stays as it was."""
     text = code if unit is None else f"{code}/{unit}"
-    read = read_texts([text], _ours(request))
+    read = read_texts([text], our_names(request))
     status = HTTPStatus.OK if read.held else HTTPStatus.NOT_FOUND
     return _shown(request, read.held, Told(unread=read.unread, status=status), one=True)
 
