@@ -106,6 +106,11 @@ def test_a_whole_session_by_touch(open_page: OpenPage, farm: Served, size: tuple
     expect(page.locator(".turn")).to_have_count(1)
     page.get_by_role("button", name=f"Put {farm.codes['grain']} away").tap()
 
+    cleaned_down(page)
+
+
+def cleaned_down(page: Page) -> None:
+    """Tick the clean-down list, end the session, and find it in the books."""
     page.evaluate(OPEN_ALL)
     assert faults(page) == []
     for line in page.locator("#end .check").all():
