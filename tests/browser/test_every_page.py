@@ -75,6 +75,8 @@ PAGES = (
     "/settings/people/ben/",
     "/settings/people/new/",
     "/settings/password/",
+    "/settings/pin/",
+    "/pin/",
     "/settings/calendar/",
     "/more/",
     "/nothing/",

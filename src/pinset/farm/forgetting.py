@@ -35,14 +35,15 @@ def forget_person(code: str) -> str:
             row.code = left
             row.body = {**row.body, "code": left, "name": ""}
             row.save(update_fields=["code", "body"])
-        SignInAttempt.objects.filter(name__in=(code.lower(), person.name.lower())).delete()
+        tried = (code.lower(), person.name.lower(), f"pin\x1f{code.lower()}")
+        SignInAttempt.objects.filter(name__in=tried).delete()
         PlanRequest.objects.filter(asked_by=code).update(asked_by=left)
         WatchedCook.objects.filter(begun_by=code).update(begun_by=left)
         WatchedCook.objects.filter(ended_by=code).update(ended_by=left)
         WatchedReading.objects.filter(source="typed", by=code).update(by=left)
         SensorKey.objects.filter(made_by=code).update(made_by=left)
         CalendarLink.objects.filter(person=person).delete()
-        person.code, person.name = left, ""
+        person.code, person.name, person.pin = left, "", ""
         person.is_active, person.is_forgotten, person.last_login = False, True, None
         person.set_unusable_password()
         person.save()

@@ -66,6 +66,23 @@ def signed_in(number: int) -> Person | None:
     return Person.from_db(connection.alias, names, (*row[:5], True))
 
 
+def set_pin(person: Person, hashed: str) -> None:
+    """Keep the hash of a person's PIN; empty: none."""
+    person.pin = hashed
+    person.save(update_fields=["pin"])
+
+
+def with_pin() -> tuple[tuple[str, str], ...]:
+    """Return code and name of the active people who have a PIN, by name."""
+    found = Person.objects.filter(is_active=True, is_forgotten=False).exclude(pin="")
+    return tuple(sorted(((each.code, str(each)) for each in found), key=lambda pair: pair[1]))
+
+
+def with_pin_of(code: str) -> Person | None:
+    """Return the active person of that code, if there is a PIN."""
+    return Person.objects.filter(code=code, is_active=True).exclude(pin="").first()
+
+
 def owner_has_password() -> bool:
     """Say whether some active owner can sign in."""
     return Person.objects.owner_has_password()

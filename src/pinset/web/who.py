@@ -12,9 +12,14 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
 P = ParamSpec("P")
-OPEN_PAGES = frozenset({"sign-in", "first-owner", "heat-readings", "calendar-feed", "waiting"})
-"""Pages without a sign-in: two ask for a key or a token in the address, the last tells a page
-whether anybody is signed in."""
+OPEN_PAGES = frozenset(
+    {"sign-in", "first-owner", "heat-readings", "calendar-feed", "waiting", "pin"}
+)
+"""Pages without a sign-in: two ask for a key or a token in the address, one tells a page whether
+anybody is signed in, the last is a door for devices that are known."""
+BY_PIN = "by_pin"
+"""Where a session keeps that it was opened by a PIN: it shows no owner's pages."""
+
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 
 
@@ -24,7 +29,9 @@ class Who:
 
     code: str
     name: str
-    is_owner: bool
+    is_owner: bool  # and may do what owners do here: not by a PIN
+    is_by_pin: bool = False
+    is_owner_by_password: bool = False  # an owner, whatever opened this session
 
 
 STRANGER = Who("", "", is_owner=False)
@@ -35,7 +42,8 @@ def who(request: HttpRequest) -> Who:
     user = request.user
     if not user.is_authenticated:
         return STRANGER
-    return Who(user.code, str(user), user.is_owner)
+    is_by_pin = bool(request.session.get(BY_PIN))
+    return Who(user.code, str(user), user.is_owner and not is_by_pin, is_by_pin, user.is_owner)
 
 
 def owner_only(
@@ -45,7 +53,12 @@ def owner_only(
 
     @wraps(view)
     def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
-        if not who(request).is_owner:
+        person = who(request)
+        if person.is_by_pin and person.is_owner_by_password:
+            raise PermissionDenied(
+                _("A PIN opens no owner's pages. Sign in with your password for them.")
+            )
+        if not person.is_owner:
             raise PermissionDenied(_("Only an owner may do this. Ask the owner of the farm."))
         return view(request, *args, **kwargs)
 

@@ -54,6 +54,7 @@ class Person(AbstractBaseUser):
     is_active = models.BooleanField(default=True)
     key = models.CharField(max_length=32, unique=True, default=new_key, editable=False)
     is_forgotten = models.BooleanField(default=False)
+    pin = models.CharField(max_length=128, blank=True, default="")  # hashed; empty: none
 
     USERNAME_FIELD = "code"
     REQUIRED_FIELDS: ClassVar[list[str]] = []

@@ -25,7 +25,7 @@ ROLES = ("owner", "worker")
 
 
 @cache
-def _nobodys_password() -> str:
+def nobodys_password() -> str:
     """Return a password nobody has, to be compared where there is no person."""
     return make_password(secrets.token_hex(16))
 
@@ -51,14 +51,27 @@ def sign_in(name: str, password: str, address: str, *, now: datetime | None = No
         raise RefusedError(
             "Too many refused attempts to sign in.", "Wait a quarter of an hour and try again."
         )
-    stored = person.password if person and person.has_usable_password() else _nobodys_password()
+    stored = person.password if person and person.has_usable_password() else nobodys_password()
     if not check_password(password, stored) or person is None:
         store.note_refusal(counted, address, moment, keep=timedelta(days=1))
         raise RefusedError(
             "Name and password do not fit.", "Check both; the owner can set a new one."
         )
     store.forget_refusals(counted)
+    store.forget_refusals(pin_tries(person.code))
     return person
+
+
+def password_of(code: str) -> str:
+    """Return what is stored of the password of an active person; empty where there is none."""
+    person = store.find(code)
+    is_there = person is not None and person.code == code and person.has_usable_password()
+    return person.password if person is not None and is_there else ""
+
+
+def pin_tries(code: str) -> str:
+    """Return the name under which wrong PINs are counted; nobody can type it at the door."""
+    return f"pin\x1f{code}"
 
 
 def signed_in(number: int) -> Person | None:
@@ -98,7 +111,8 @@ def set_password(code: str, password: str) -> None:
             "password", "•" * min(len(password), 12), " ".join(problem.messages).rstrip(".")
         ) from problem
     person.set_password(password)
-    person.save(update_fields=["password"])
+    person.pin = ""  # who gets a new password sets the PIN anew
+    person.save(update_fields=["password", "pin"])
 
 
 def add_person(code: str, name: str, role: str = "worker", password: str = "") -> Person:

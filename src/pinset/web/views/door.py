@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.contrib.auth import login, logout, update_session_auth_hash
 from django.core.exceptions import PermissionDenied
@@ -13,9 +15,10 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services.farms import people
+from pinset.services.farms import people, pins
+from pinset.web import devices
 from pinset.web.render import page
-from pinset.web.who import address_of, is_this_machine, who
+from pinset.web.who import BY_PIN, address_of, is_this_machine, who
 
 BACKEND = "pinset.web.quick_sessions.PersonBackend"
 LONGEST_PASSWORD = 200
@@ -36,11 +39,15 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     if not people.owner_has_password():
         return redirect("first-owner")
     if request.method == "GET":
-        if who(request).code:
+        if who(request).code and not who(request).is_by_pin:
             return redirect("today")
-        return page(
-            request, "sign_in.html", {"wrong": "", "name": "", "next": request.GET.get("next", "")}
-        )
+        context = {
+            "wrong": "",
+            "name": who(request).code,
+            "next": request.GET.get("next", ""),
+            "by_pin": devices.is_known(request) and bool(pins.everybody_with_pin()),
+        }
+        return page(request, "sign_in.html", context)
     name = request.POST.get("name", "").strip()[:LONGEST_NAME]
     password = request.POST.get("password", "")[: LONGEST_PASSWORD + 1]
     going = request.POST.get("next", "")
@@ -50,11 +57,20 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         return page(
             request,
             "sign_in.html",
-            {"wrong": str(problem), "name": name, "next": going},
+            {"wrong": str(problem), "name": name, "next": going, "by_pin": False},
             status=403,
         )
+    _let_in(request, person)
+    answer = HttpResponseRedirect(safe_next(request, going))
+    devices.make_known(answer, person.code)
+    return answer
+
+
+def _let_in(request: HttpRequest, person: Any) -> None:
+    """Sign a person in who gave a password, also where a PIN had let them in."""
     login(request, person, backend=BACKEND)
-    return HttpResponseRedirect(safe_next(request, going))
+    if request.session.pop(BY_PIN, None):
+        request.session.set_expiry(None)
 
 
 @require_http_methods(["GET", "POST"])
@@ -84,8 +100,10 @@ def first_owner(request: HttpRequest) -> HttpResponse:
     except (InputError, RefusedError) as problem:
         context |= {"wrong": str(problem), "name": name, "code": code}
         return page(request, "first_owner.html", context, status=422)
-    login(request, person, backend=BACKEND)
-    return redirect("today")
+    _let_in(request, person)
+    answer = redirect("today")
+    devices.make_known(answer, person.code)
+    return answer
 
 
 @require_POST
@@ -114,6 +132,7 @@ def password(request: HttpRequest) -> HttpResponse:
         try:
             _same_twice(request)
             people.sign_in(person.code, request.POST.get("old", ""), address_of(request))
+            pins_before = pins.has_pin(person.code)
             people.set_password(person.code, request.POST.get("password", ""))
         except (InputError, RefusedError) as problem:
             context["wrong"] = str(problem)
@@ -121,5 +140,9 @@ def password(request: HttpRequest) -> HttpResponse:
         changed = people.sign_in(person.code, request.POST["password"], address_of(request))
         update_session_auth_hash(request, changed)
         messages.success(request, _("Your password is changed."))
-        return redirect("today")
+        if pins_before:
+            messages.warning(request, _("Set your PIN anew: it went with the old password."))
+        answer = redirect("today")
+        devices.make_known(answer, person.code)
+        return answer
     return page(request, "password.html", context, here="settings")
