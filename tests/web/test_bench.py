@@ -211,7 +211,7 @@ def test_left_open_overnight_it_is_asked_about(
     monkeypatch.setenv("PINSET_TODAY", tomorrow.isoformat())
     text = worker.get("/bench/").content.decode()
     assert "This session was never ended." in text
-    assert "none of it is lost" in text
+    assert "nothing was made in it" in text
     form = form_to(text, "/bench/end/")
     page = worker.post("/bench/end/", form, follow=True).content.decode()
     assert "Begin the session" in page

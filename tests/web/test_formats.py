@@ -41,6 +41,7 @@ def test_days_and_moments_by_the_farms_clock() -> None:
         summer = datetime(2026, 7, 1, 22, 30, tzinfo=UTC)
         assert formats.moment(summer).replace(NBSP, " ") == "2 July 2026, 00:30"
         assert formats.clock(summer) == "00:30"
+        assert formats.typed_moment(summer) == "2026-07-02T00:30"
 
 
 @pytest.mark.parametrize(

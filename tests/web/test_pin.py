@@ -34,6 +34,7 @@ def change(client: Client, person: str, pin: str, **more: str) -> int:
 def test_somebody_else_comes_in_and_is_named_in_what_they_write(tablet: Client, shed: Shed) -> None:
     text = words(tablet.get("/pin/"))
     assert "Ada" in text
+    assert re.search(r'value="ada"[^>]* checked', tablet.get("/pin/").content.decode())
     assert change(tablet, "ada", "6120") == FOUND
     form = {"client_id": "a" * 32}
     tablet.post(f"/jobs/{shed.jobs['shake']}/done/", form)

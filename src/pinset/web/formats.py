@@ -91,6 +91,11 @@ def clock(value: datetime) -> str:
     return f"{timezone.localtime(value):%H:%M}"
 
 
+def typed_moment(value: datetime) -> str:
+    """Return a moment by the farm's clock as a field for day and time takes it."""
+    return f"{timezone.localtime(value):%Y-%m-%dT%H:%M}"
+
+
 def moment_of(iso: str) -> str:
     """Return an ISO 8601 moment as :func:`moment`; one without a zone is shown as it is."""
     value = datetime.fromisoformat(iso)

@@ -52,6 +52,7 @@ def environment(**options: Any) -> Environment:
         short_day=formats.short_day,
         moment=formats.moment,
         clock=formats.clock,
+        typed_moment=formats.typed_moment,
         moment_of=formats.moment_of,
         percent=formats.percent,
         in_seasons=in_seasons,

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from pinset.farm.entries import Kind
-from pinset.farm.models import Lot
 from pinset.farm.queries.story import Happened, happened_between
 
 SESSION = "session"
@@ -28,13 +27,13 @@ def said_of_sessions(since: datetime, until: datetime) -> dict[str, tuple[Happen
 
 
 def made_in_sessions(
-    sessions: Collection[str], since: datetime, until: datetime
+    sessions: Iterable[str], since: datetime, until: datetime
 ) -> dict[str, tuple[Happened, ...]]:
     """Return the transfers of sessions that stand, in the order in which they happened.
 
     Parameters
     ----------
-    sessions : collection of str
+    sessions : iterable of str
         Codes.
     since, until : datetime
         When the sessions lasted, all together.
@@ -45,8 +44,3 @@ def made_in_sessions(
         if code in found:
             found[code].append(each)
     return {code: tuple(made) for code, made in found.items()}
-
-
-def session_of_lot(code: str) -> str:
-    """Return the code of the session a lot was made in; empty if in none."""
-    return Lot.objects.filter(code=code).values_list("session", flat=True).first() or ""

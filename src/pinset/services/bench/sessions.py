@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
@@ -30,24 +30,13 @@ STILL_AT_IT = timedelta(hours=3)
 """So long after its last entry a session that goes over midnight counts as going on."""
 
 AHEAD = timedelta(days=1)
+EVER_DAYS = 36_500
 
 
 def sessions(days: int = SHOWN_DAYS, now: datetime | None = None) -> tuple[BenchSession, ...]:
     """Return the sessions begun within so many days, the latest first."""
     now = now or now_utc()
-    book, today = planning_day.farm_book(now)
-    said = said_of_sessions(now - timedelta(days=days), now + AHEAD)
-    begun = {code: each for code, each in said.items() if _of(each, Word.BEGUN)}
-    if not begun:
-        return ()
-    moments = [each.happened_at for entries in begun.values() for each in entries]
-    made = made_in_sessions(begun, min(moments), max(now, *moments))
-    lots = _lots_of(each for entries in made.values() for each in entries)
-    found = [
-        _session(code, entries, made[code], lots, book, today, now)
-        for code, entries in begun.items()
-    ]
-    return tuple(sorted(found, key=lambda each: (each.begun, each.session), reverse=True))
+    return _read(_begun(now, days), now)
 
 
 def session(code: str, now: datetime | None = None) -> BenchSession:
@@ -58,19 +47,42 @@ def session(code: str, now: datetime | None = None) -> BenchSession:
     RefusedError
         If there is none of that code.
     """
-    found = next((each for each in sessions(SHOWN_DAYS, now) if each.session == code), None)
-    if found is None:  # longer ago: its code says when
-        found = next((each for each in sessions(36_500, now) if each.session == code), None)
-    if found is None:
-        raise RefusedError(
-            f"There is no bench session {code[:60]}.", "Look at the list of sessions in Books."
-        )
-    return found
+    now = now or now_utc()
+    for days in (SHOWN_DAYS, EVER_DAYS):
+        said = _begun(now, days).get(code)
+        if said is not None:
+            return _read({code: said}, now)[0]
+    raise RefusedError(
+        f"There is no bench session {code[:60]}.", "Look at the list of sessions in Books."
+    )
 
 
 def open_sessions(now: datetime | None = None) -> tuple[BenchSession, ...]:
     """Return the sessions that were not ended, the latest first."""
-    return tuple(each for each in sessions(now=now) if not each.is_over)
+    now = now or now_utc()
+    begun = _begun(now, SHOWN_DAYS)
+    return _read({code: each for code, each in begun.items() if not _of(each, Word.ENDED)}, now)
+
+
+def _begun(now: datetime, days: int) -> dict[str, tuple[Happened, ...]]:
+    """Return what was said of the sessions that were begun within so many days."""
+    said = said_of_sessions(now - timedelta(days=days), now + AHEAD)
+    return {code: each for code, each in said.items() if _of(each, Word.BEGUN)}
+
+
+def _read(begun: Mapping[str, tuple[Happened, ...]], now: datetime) -> tuple[BenchSession, ...]:
+    """Return sessions with what was made in them, the latest first."""
+    if not begun:
+        return ()
+    book, today = planning_day.farm_book(now)
+    moments = [each.happened_at for entries in begun.values() for each in entries]
+    made = made_in_sessions(begun, min(moments), max(now, *moments))
+    lots = _lots_of(each for entries in made.values() for each in entries)
+    found = [
+        _session(code, entries, made[code], lots, book, today, now)
+        for code, entries in begun.items()
+    ]
+    return tuple(sorted(found, key=lambda each: (each.begun, each.session), reverse=True))
 
 
 def _of(entries: Sequence[Happened], word: Word) -> list[Happened]:
@@ -256,9 +268,10 @@ def _with_sentence(found: BenchSession, book: FarmBook, today: date) -> BenchSes
         )
     elif found.state is SessionState.LEFT_OPEN:
         last = farm_time(found.last, zone)
+        kept = f"{made} in all, none of it is lost" if found.transfers else "nothing was made in it"
         said = (
             f"{names} began it {day} at {began:%H:%M} and nobody said when it ended. The last "
-            f"thing written down in it was at {last:%H:%M}; {made} in all, none of it is lost."
+            f"thing written down in it was at {last:%H:%M}; {kept}."
         )
     else:
         said = f"{names}, {day} since {began:%H:%M} ({minutes_in_words(found.minutes)}): {made}."

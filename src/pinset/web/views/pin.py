@@ -32,9 +32,10 @@ def change(request: HttpRequest) -> HttpResponse:
     going = request.POST.get("next", "") or request.GET.get("next", "")
     context = {
         "people": pins.everybody_with_pin(),
+        "back": safe_next(request, going),
         "is_known": devices.is_known(request),
         "wrong": "",
-        "chosen": request.POST.get("person", ""),
+        "chosen": request.POST.get("person", "") or _who_else(who(request).code),
         "next": going,
     }
     if request.method == "GET":
@@ -58,6 +59,12 @@ def change(request: HttpRequest) -> HttpResponse:
         request.session[BY_PIN] = True
         request.session.set_expiry(int(STAYS.total_seconds()))
     return HttpResponseRedirect(safe_next(request, going))
+
+
+def _who_else(here: str) -> str:
+    """Return who comes now, if it can be nobody else; the code of a person."""
+    others = [each.code for each in pins.everybody_with_pin() if each.code != here]
+    return others[0] if len(others) == 1 else ""
 
 
 @require_http_methods(["GET", "POST"])
