@@ -31,6 +31,9 @@ Bag at back; glass jar 3; pp bag; mason jar; corner bag; center A; TC 1 centre (
 rye middle; Roggen Mitte; Kornmitte; core (K type); core load end; Unit 3; unit B core; coldest unit
 Temp, °C (LGR S/N: 12, SEN S/N: 34, LBL: bag 2)
 Beutel Nr 2; Glas Nr. 1; Nr 3 Kern; Bag near door; Bag by door
+Biggest bag; Largest bag core; Innermost bag; Masters mix bag; Supplemented block core
+größter Beutel; Bag 3 - core - bottom rack; core bag 2 top shelf; Cold spot; Cold spot 2 (°C)
+slowest point; load center; jar bottom
 """.replace("\n", ";")
 
 BESIDE = """
@@ -66,6 +69,7 @@ middle shelf; shelf 2 middle; Regal Mitte; center floor; center fan; fan center;
 Tür Mitte; door center; oven center; Ofen Mitte; boiler middle; tunnel center; center tray
 pallet middle; center top; back center; inside middle; Lademitte; shelf 2; tray 3; oven; floor
 Bag 10 mm deep; an Beutel; n. Beutel
+rack core; core, bag rack; bag liner largest; core rack largest
 Bag liner; Block crust; Bag jacket; Beutel angeklebt; Bag mantle; Basket bags; Jar band; Bag O
 tape on core; core of chamber; core rack; Kammer Kern; Bag wrapper; Nutzraum Ladung; bag vicinity
 Core between bags; core near jar; air core; core, not in bag; grain cooker; bag chamber; straw drum
@@ -76,6 +80,7 @@ Chamber; Kammertemp.; steam out; Drain line C; autoclave; Autoklav Mitte; Chambe
 middle of chamber; Air in chamber; Kammerluft; chamber top; Chamber wall; Water bath; bath
 Wasserbad
 Steam; Inside chamber; vessel; headspace chamber; above drain
+Cold spot drain; chamber cold spot; autoclave coldest point
 """.replace("\n", ";")
 
 AROUND = """

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise, product
 
 CORE = (
     "core cores coretemp kern kerne kerntemp coeur cœur nucleo núcleo cuore kärna rdzeń rdzen "
@@ -40,13 +41,16 @@ SHELVES = "top bottom upper lower left right front back rear oben unten links re
 _WITHIN = (
     "in inside within im innen innere inneres innerer inner interior interieur intérieur internal "
     "intern interne interno into dentro dans dedans all deepest tiefste tiefster "
+    "innermost innerster innerste innerstes "
     "coldest slowest cold slow last spot point worst kältester kälteste kältestes langsamster "
     "langsamste langsamstes punkt stelle"
 )
 _WHICH = (
     "no nr num number nummer numéro número id lot pos position posición first second third "
     "one three four eins drei vier # s big small large half full new old groß klein "
-    "großer kleiner großes kleines gal gallon kg lb lbs oz qt quart quarts pint pints liter litre "
+    "großer kleiner großes kleines biggest bigger largest larger heaviest thickest "
+    "gross grosser grosses grösster grösste grösstes "
+    "gal gallon kg lb lbs oz qt quart quarts pint pints liter litre "
     "liters litres ml test sample each single same"
 )
 _PROBES = (
@@ -61,7 +65,7 @@ _FILLINGS = (
 )
 _GOODS = (
     f"{_FILLINGS} mushroom oyster oysters shiitake reishi king lion lions mane enoki austernpilz "
-    "seitling mason filled wet dry heavy"
+    "seitling mason masters filled wet dry heavy supplemented"
 )
 _MATERIALS = "plastic pp kraft glass"  # of a unit that is named after it: ``glass jar``
 _CORNERS = "corner ecke"  # of the chamber, where a unit is named after it: ``corner bag``
@@ -95,6 +99,9 @@ _KNOWN = frozenset(f"{_INSIDE} {SHELVES} {OUTER} {_WHICH} {_GOODS} {_PLACED}".sp
 _BARE = frozenset(f"{CORE} {MIDDLE} {UNIT} {SMALL} {_PROBES} {_FILLINGS}".split())
 _PLACES = frozenset(f"{VESSEL} {FITTING} {_GIVEN} {_LEDGES} {SHELVES}".split())
 _BEFORE_PLACES = frozenset((*SMALL.split(), "to"))
+_SLOWEST = frozenset(product(("cold", "coldest", "slowest"), ("spot", "point")))
+_SLOW_WORDS = frozenset(each for pair in _SLOWEST for each in pair)
+_PROBE_WORDS = frozenset(f"{SMALL} {_PROBES} c".split())
 _PART = 3  # letters that a part of a compound has at the least
 _LINKS = ("", "n", "s", "en")  # between the parts of a German compound
 _NAME = re.compile(
@@ -124,6 +131,16 @@ def is_plainly_inside(words: Sequence[str]) -> bool:
     return True
 
 
+def without_ledges(words: Sequence[str]) -> list[str]:
+    """Return a head without the shelf its unit stood on: ``bottom rack``."""
+    said = f"{SHELVES} {MIDDLE} {_PLACED}".split()
+    return [
+        word
+        for place, word in enumerate(words)
+        if not (place and _bare(word) in _LEDGES.split() and words[place - 1] in said)
+    ]
+
+
 def is_bare_middle(words: Sequence[str]) -> bool:
     """Return True if a head of a middle says of what, if of anything, and nothing else.
 
@@ -134,6 +151,17 @@ def is_bare_middle(words: Sequence[str]) -> bool:
         _is_known(_bare(word), _BARE) or (bool(_NAME.fullmatch(word)) and word != "o")
         for word in words
     )
+
+
+def is_bare_cold_spot(words: Sequence[str]) -> bool:
+    """Return True if a head speaks of the slowest place of a load, and of nothing else.
+
+    ``Cold spot`` does; ``cold spot drain`` is one of the chamber.
+    """
+    known = [_bare(word) for word in words]
+    is_named = any(each in _SLOWEST for each in pairwise(known))
+    rest = [each for each in known if each not in _SLOW_WORDS]
+    return is_named and all(each in _PROBE_WORDS or each.isdigit() for each in rest)
 
 
 def is_end_of_bulk(words: Sequence[str]) -> bool:

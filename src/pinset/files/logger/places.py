@@ -22,9 +22,11 @@ from pinset.files.logger.insides import (
     SMALL,
     UNIT,
     VESSEL,
+    is_bare_cold_spot,
     is_bare_middle,
     is_end_of_bulk,
     is_plainly_inside,
+    without_ledges,
 )
 from pinset.files.logger.records import ColumnRole
 from pinset.files.logger.words import Topic, is_about, tokens, topics_in, unit_in
@@ -130,6 +132,7 @@ def _without_unit(head: str, words: Sequence[str]) -> Place | None:
         (is_middle and is_around, Place.AROUND),
         (is_middle, Place.CORE if is_bare else Place.UNCLEAR),
         (_has(words, _OF_LOGGER, is_whole=True), Place.OTHER),
+        (is_bare_cold_spot(tokens(head)), Place.CORE),
         (is_beside, Place.BESIDE),
         (is_around, Place.AROUND),
         (_has(words, PLACES_NAMED, is_whole=True), Place.UNCLEAR),
@@ -142,7 +145,7 @@ def _of_unit(head: str, words: Sequence[str], *, is_unit: bool) -> Place:
     is_core = is_about(head, CORE)
     is_denied = (
         is_about(head, _OUTSIDE)
-        or _has(words, _SURFACE)
+        or _has(without_ledges(words) if is_core else words, _SURFACE)
         or _has(words, _AIR)
         or _has(words, _NOT, is_whole=True)
         or _is_near(words)
@@ -226,7 +229,7 @@ def names_water(head: str) -> bool:
 def names_a_place(head: str) -> bool:
     """Return True if a head speaks of any place where probes stand."""
     known = (_OTHER, _OUTSIDE, _OF_LOGGER, CORE, MIDDLE, UNIT, VESSEL, _STEAM, FITTING, _WATER)
-    return any(is_about(head, each) for each in known)
+    return any(is_about(head, each) for each in known) or is_bare_cold_spot(tokens(head))
 
 
 def is_of_log(head: str) -> bool:
