@@ -16,7 +16,7 @@ from pinset.farm import job_store, register_store
 from pinset.farm.check import check
 from pinset.farm.models import Entry
 from pinset.farm.queries.rounds import rounds_between
-from pinset.services.answers import recording
+from pinset.services.answers import claims, recording
 from pinset.services.jobs.records import JobKind
 from pinset.services.looking.readings import Readings
 from pinset.services.looking.room_views import room_history, rooms_to_read
@@ -60,6 +60,15 @@ def test_the_same_tap_is_one_round_and_another_answer_is_refused(stock: dict[str
     assert Entry.objects.filter(kind="round").count() == 1
     with pytest.raises(RefusedError, match="sent before"):
         walked(walk(tap), grow(replace(MILD, temperature_c=16.0)))
+
+
+def test_a_round_somebody_else_has_in_hand_is_answered_and_said(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    assert stock
+    job = lay(JobKind.ROUND, count=1, unit="rooms", variety="")
+    claims.claim(job, "ada")
+    assert walked(walk(), grow()).findings == ("Ada has that job in hand: say that it is done.",)
 
 
 def test_it_answers_the_round_of_the_day(lay: LayJob, stock: dict[str, str]) -> None:

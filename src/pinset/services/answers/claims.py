@@ -16,6 +16,13 @@ def release(job: str, person: str) -> bool:
     return job_store.release(job.upper(), person)
 
 
+def in_hand_of(row: job_store.JobRow, person: str) -> tuple[str, ...]:
+    """Return what is said where a job is answered that somebody else has claimed; else nothing."""
+    if row.claimed_by in {"", person}:
+        return ()
+    return (f"{row.claimed_name} has that job in hand: say that it is done.",)
+
+
 def held_by_other(job: str, person: str, client_id: str = "") -> str:
     """Return the name of who else holds an open job; empty if nobody does.
 

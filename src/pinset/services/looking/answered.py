@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pinset.farm import job_store
+from pinset.services.answers.claims import in_hand_of
 from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.state import StoredJob, done_by_lot, done_count, stored_jobs
 
@@ -18,7 +19,7 @@ class AnsweredLook:
     units: int
     finishes: bool
     room_kind: str
-    held_by: str = ""  # who has claimed it, if that is somebody else
+    of_others: tuple[str, ...] = ()  # what is said where somebody else has claimed it
 
 
 def open_looks(day: date) -> tuple[StoredJob, ...]:
@@ -53,9 +54,8 @@ def answered_look(lot: str, units: int, day: date, person: str) -> AnsweredLook 
             continue
         part = min(units, left)
         whole = done_count(stored.entries) + part >= stored.job.count
-        row = stored.row
-        held_by = "" if row.claimed_by in {"", person} else row.claimed_name
-        return AnsweredLook(row.code, part, whole, stored.job.room_kind, held_by)
+        said = in_hand_of(stored.row, person)
+        return AnsweredLook(stored.row.code, part, whole, stored.job.room_kind, said)
     return None
 
 

@@ -113,17 +113,10 @@ def look(saying: Saying, said: Seen) -> Done:
         sentence=f"{code}: {_sentence(checked)}.",
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in found),
-            *_of_others(answered),
+            *(answered.of_others if answered else ()),
             *_what_it_means(said),
         ),
     )
-
-
-def _of_others(answered: AnsweredLook | None) -> tuple[str, ...]:
-    """Return that somebody else has claimed the job that was answered; nothing if nobody did."""
-    if answered is None or not answered.held_by:
-        return ()
-    return (f"{answered.held_by} has that job in hand: say that it is done.",)
 
 
 def _answer(said: Seen, picture: bytes) -> dict[str, Any]:

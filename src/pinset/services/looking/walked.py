@@ -20,6 +20,7 @@ from pinset.farm.queries import story
 from pinset.farm.queries.alive import living
 from pinset.farm.queries.rounds import MEASURED
 from pinset.farm.trade import Tap
+from pinset.services.answers.claims import in_hand_of
 from pinset.services.answers.same_answer import keep_answer, refuse_another
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.clock import farm_day, now_utc
@@ -96,7 +97,10 @@ def walked(walk: Walk, rooms: Sequence[RoomRead]) -> Done:
         entry=entries[0].client_id,
         already=recorded[0].already,
         sentence=f"Written down: {joined([room.name for room in named])}.",
-        findings=tuple(f"{each.sentence} {each.caution}".strip() for each in said),
+        findings=(
+            *(f"{each.sentence} {each.caution}".strip() for each in said),
+            *(in_hand_of(job.row, walk.person) if job is not None else ()),
+        ),
     )
 
 
