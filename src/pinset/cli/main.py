@@ -18,6 +18,7 @@ COMMANDS = {
     "promises": ("promises", "What was kept and what is coming."),
     "outlets": ("outlets", "Where goes what fits no promise, or hand something over there."),
     "can-promise": ("can_promise", "Whether something can be promised, and what it takes."),
+    "weekdays": ("weekdays", "Which weekdays for starts and moves cost least, and taking them."),
     "size": ("size", "How big the farm must be, and what is full first."),
     "own-figures": ("own_figures", "What your own lots say of losses, days and yields."),
     "lots": ("lots", "Lots alive, or those that match."),

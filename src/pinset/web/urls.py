@@ -43,6 +43,7 @@ from pinset.web.views import (
     today,
     waiting,
     week,
+    weekdays,
 )
 
 handler400 = "pinset.web.errors.bad_request"
@@ -100,6 +101,9 @@ urlpatterns = [
     path("board/<str:day>/out-of-use/", board.out, name="board-out"),
     path("board/<str:day>/<str:variety>/<str:step>/", board.card, name="board-card"),
     path("board/<str:day>/<str:variety>/<str:step>/pin/", board.change, name="board-change"),
+    path("weekdays/", weekdays.show, name="weekdays"),
+    path("weekdays/ask/", weekdays.ask, name="weekdays-ask"),
+    path("weekdays/accept/", weekdays.accept, name="weekdays-accept"),
     path("how-big/", how_big.show, name="how-big"),
     path("heat/", heat.show, name="heat"),
     path("heat/before/", heat_before.show, name="heat-before"),

@@ -83,6 +83,21 @@ def _units(started: tuple[str, float], weeks: float, reader: Reader) -> CostRow:
     return _row(f"{reader.name(variety)}: {noun}{of_step} begun", count, weeks, UNITS)
 
 
+def weekdays_cost(cost: Cost) -> tuple[str, ...]:
+    """Return what other weekdays save or take, over all the days judged; nothing of trifles."""
+    said = [
+        ("at the clean bench", cost.bench_hours, HOURS),
+        ("by hand, with picking", cost.hands_hours, HOURS),
+        ("cooks", cost.cooks, COOKS),
+    ]
+    over = plural(max(1, round(cost.weeks)), "week")
+    return tuple(
+        f"{scale.say(abs(value))} {'less' if value < 0.0 else 'more'} {what} in {over}"
+        for what, value, scale in said
+        if not -scale.more < value < scale.more
+    )
+
+
 def cost_note(cost: Cost) -> str:
     """Return over which days it is counted."""
     weeks = plural(max(1, round(cost.weeks)), "week")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from itertools import islice
 
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import Promise
@@ -12,7 +13,7 @@ from pinset.farm import plan_requests, question_store
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.question_store import QuestionRow
 from pinset.farm.stamp import register_stamp
-from pinset.services.asking import can_promise
+from pinset.services.asking import can_promise, weekdays
 from pinset.services.asking.promise_asked import Question
 from pinset.services.asking.view import PromiseAnswer, Verdict
 from pinset.services.asking.words import asked_words
@@ -69,12 +70,18 @@ def ask_question(question: Question, person: str, now: datetime | None = None) -
 def by_number(number: int) -> Asked | None:
     """Return a question with its answer, if it has one; None if there is no such question."""
     row = question_store.by_number(number)
-    return _asked(row) if row else None
+    return _asked(row) if row and not _is_other(row) else None
+
+
+def _is_other(row: QuestionRow) -> bool:
+    """Say whether it is asked for other weekdays, and not whether something can be promised."""
+    return row.question == weekdays.BODY
 
 
 def newest() -> tuple[Asked, ...]:
     """Return the newest questions that nobody gave up."""
-    return tuple(_asked(row) for row in question_store.newest(NEWEST))
+    rows = (row for row in question_store.newest(question_store.KEPT) if not _is_other(row))
+    return tuple(_asked(row) for row in islice(rows, NEWEST))
 
 
 def to_promise(asked: Asked, today: date) -> Promise | None:
@@ -118,6 +125,8 @@ def answered(number: int, body: dict[str, object], now: datetime | None) -> dict
         if not plan_requests.tell(number, text):
             raise GivenUpError
 
+    if body == weekdays.BODY:
+        return weekdays.answered_weekdays(now, say)
     found: dict[str, object] = to_plain(
         can_promise.can_promise(from_plain(Question, body), now, say=say)
     )
