@@ -16,7 +16,7 @@ from pinset.science.judging.cook_moments import reached_s
 from pinset.science.judging.records import Rule
 from pinset.services.cooks.ahead.planning import plan_cook
 from pinset.services.cooks.loads import Filling, Heat, LoadPlan
-from pinset.services.cooks.watch.records import CookNow, Stage, WatchErrors, WatchReading
+from pinset.services.cooks.watch.records import CookNow, Stage, Unsure, WatchErrors, WatchReading
 from pinset.services.cooks.watch.speech import Speech
 from pinset.services.cooks.watch.state import together, watch_state
 
@@ -400,3 +400,28 @@ def test_several_leaps_are_said_in_one_sentence() -> None:
         "Each of 2 readings of the core (the last, 140 °C at 11:40) leaps away and counts for "
         "nothing."
     )
+
+
+def test_a_core_of_whose_chamber_nothing_is_read_promises_no_end() -> None:
+    found = state(10.0, core=[(0.0, 115.0), (10.0, 116.0)])
+    assert found.unsure is Unsure.ALONE
+    assert found.end_at is None
+    assert found.latest_at is not None
+    assert "nothing was read of its chamber" in found.sentence
+    assert " at the most" in found.sentence
+
+
+def test_a_core_read_a_single_time_promises_no_end_and_starts_as_cold_as_it_was() -> None:
+    minutes = range(0, 60, 2)
+    rows = [WatchReading(BEGAN + timedelta(minutes=m), line(COOK, float(m))) for m in minutes]
+    rows[0] = replace(rows[0], core_c=4.0)
+    now = BEGAN + timedelta(minutes=58)
+    once = watch_state(LOAD, RULE, rows, now, speech=HERE)
+    never = watch_state(LOAD, RULE, [replace(rows[0], core_c=None), *rows[1:]], now, speech=HERE)
+    assert once.unsure is Unsure.ONCE
+    assert once.end_at is None
+    assert once.inoculate_at is None
+    assert "read a single time, at 4 °C, so it is reckoned; read it again" in once.sentence
+    assert once.latest_at is not None
+    assert never.end_at is not None
+    assert once.latest_at > never.end_at, "the load is colder than was planned"

@@ -53,6 +53,7 @@ class Watching:
     hot_core: HotCore | None  # hotter than the chamber: what it read then counts for nothing
     was_hot: bool  # when it was first read, and nobody said since when it is heated
     is_bound: bool = False  # it is enough at the latest then: other beginnings may explain the core
+    once_c: float | None = None  # a core that was read a single time [degC]
 
 
 def watch(
@@ -108,13 +109,17 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         t, inside, around, errors, was_c=load.wanted_c if was_hot else load.start_c
     )
     core = _read(t, inside, load, too_hot)
+    read_c = inside[~np.isnan(inside)]
+    once_c = float(read_c[0]) if len(read_c) == 1 else None
     is_bound = False
     if core is not None:
         measured, is_bound = _measured(chamber, core, load, rule)
         cores: tuple[CoreNow, ...] = (measured,)
     elif chamber is not None:
+        from_c = load.start_c if once_c is None else min(load.start_c, once_c)
+        colder = replace(load, start_c=from_c)
         cores = tuple(
-            now_of(name, unit, reckoned(chamber, unit, load.start_c), chamber, load, rule)
+            now_of(name, unit, reckoned(chamber, unit, from_c), chamber, colder, rule)
             for name, unit in load.cases
         )
     else:
@@ -137,6 +142,7 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         hot_core=hot_core,
         was_hot=was_hot and load.since_s is None,
         is_bound=is_bound,
+        once_c=once_c,
     )
 
 

@@ -1,18 +1,26 @@
-"""What is said of a watched cook that was hot already when it was first read."""
+"""What is said of a watched cook whose end is a bound: hot when first read, or hardly read."""
 
 from __future__ import annotations
 
 from pinset.errors import Finding, Severity
 from pinset.science.watching.watching import Watching
+from pinset.services.cooks.watch.records import Unsure
 from pinset.services.cooks.watch.speech import Speech
 
 SINCE, BEFORE = "watch.since", "watch.before"
 TAKEN = "Until it does the slowest that may be is taken: the load may have enough sooner."
 
 
-def unsure_since(watched: Watching, speech: Speech) -> str:
+def unsure_of(why: Unsure | None, watched: Watching, speech: Speech) -> str:
     """Return that the time to hold is not known well, and why."""
-    return f"How long to hold is not known well: {_was_hot(watched, speech)}."
+    if why is Unsure.ALONE:
+        said = "nothing was read of its chamber, and the core is taken to stay as it is"
+    elif why is Unsure.ONCE and watched.once_c is not None:
+        once = speech.degrees(watched.once_c)
+        said = f"its core was read a single time, at {once}, so it is reckoned; read it again"
+    else:
+        said = _was_hot(watched, speech)
+    return f"How long to hold is not known well: {said}."
 
 
 def of_since(watched: Watching, speech: Speech) -> list[Finding]:

@@ -77,10 +77,12 @@ class Unsure(StrEnum):
 
     SINCE = "since"  # hot when it was first read, and nobody said since when it is heated
     BEFORE = "before"  # hot when it was first read; the core does not bear out yet what was said
+    ALONE = "alone"  # a core of whose chamber nothing was read
+    ONCE = "once"  # a core that was read a single time
     CLOCK = "clock"  # of its logger
 
 
-BOUNDS = frozenset({Unsure.SINCE, Unsure.BEFORE})
+BOUNDS = frozenset({Unsure.SINCE, Unsure.BEFORE, Unsure.ALONE, Unsure.ONCE})
 """Those of which the latest end is known still."""
 
 

@@ -67,6 +67,10 @@ def _unsure(watched: Watching, since: datetime | None, *, is_clock_off: bool) ->
         return None
     if is_clock_off:
         return Unsure.CLOCK
+    if watched.chamber is None:
+        return Unsure.ALONE
+    if watched.once_c is not None:
+        return Unsure.ONCE
     if not watched.is_bound:
         return None
     return Unsure.SINCE if watched.was_hot else Unsure.BEFORE

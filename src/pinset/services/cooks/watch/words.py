@@ -11,7 +11,7 @@ from pinset.science.lethality.lethality import f_band
 from pinset.science.watching.going_on import CoreNow
 from pinset.science.watching.watching import Watching
 from pinset.services.cooks.watch.doubts import of_doubts
-from pinset.services.cooks.watch.heated import of_since, unsure_since
+from pinset.services.cooks.watch.heated import of_since, unsure_of
 from pinset.services.cooks.watch.records import BOUNDS, Stage, Unsure, WatchErrors
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Speech, Times
 from pinset.services.words import minutes_in_words
@@ -57,7 +57,7 @@ def sentence_of(
     elif times.unsure is Unsure.CLOCK:
         said = f"No end is promised: the logger's clock is wrong. So far {has} in the core."
     if times.unsure in BOUNDS and stage is not Stage.DOUBTED:
-        said = f"{unsure_since(watched, speech)} {said}"
+        said = f"{unsure_of(times.unsure, watched, speech)} {said}"
     return said
 
 
