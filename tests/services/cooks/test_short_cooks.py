@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -13,14 +14,17 @@ from pinset.chain.stages import Stage
 from pinset.errors import InputError, RefusedError
 from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
+from pinset.farm.models import Person
 from pinset.farm.trade import ParentShare, Taken
 from pinset.services import clock
 from pinset.services.answers import lot_actions, recording, taking_back
 from pinset.services.books.lots import lot_view
 from pinset.services.cooks.judge import short_cooks
 from pinset.services.cooks.judge.deciding import decide, deciding_on
+from pinset.services.cooks.judge.made import made_in_words
 from pinset.services.cooks.judge.standing import Aside
 from pinset.services.cooks.judge.verdict_entries import judge_by_hand, record_verdict
+from pinset.services.cooks.judge.verdicts import cook_of
 from pinset.services.day.lateness import late_cost
 from pinset.services.day.today import day_view, job_view
 from pinset.services.jobs.records import JobKind, LotAmount
@@ -146,6 +150,18 @@ def test_a_late_log_marks_what_was_made_and_what_was_made_from_it(made: str, tap
     )
     assert [(each["lot"], each["units"]) for each in row.body["lots"]] == [(made, 10), (below, 8)]
     assert check() == ()
+
+
+def test_the_record_says_who_used_and_who_kept_what_was_made_and_why(made: str) -> None:
+    zone = ZoneInfo("UTC")
+    short()
+    open_ = made_in_words(cook_of(COOK), zone)
+    assert open_.startswith(f"{made} (used all the same: the logger was not read yet, 2026-")
+    assert open_.endswith("; nobody has decided on it)")
+    Person.objects.create_person("cleo", name="Cleo")
+    decide(new_id(), "cleo", COOK, [made], "keep", SEEN)
+    kept = made_in_words(cook_of(COOK), zone)
+    assert f"; kept all the same: {SEEN}, Cleo, 2026-" in kept
 
 
 def test_the_job_is_done_once_all_are_decided(made: str, tap: Taps) -> None:

@@ -19,13 +19,22 @@ class Decision:
     role: str  # held, kept, released
     at: datetime
     reason: str
+    by: str = ""  # name of who decided
 
 
 def decisions(codes: Collection[str]) -> dict[str, Decision]:
     """Return the newest decision on each of these lots; none of those nobody decided on."""
     rows = Mention.objects.filter(lot__code__in=list(codes), role__in=ROLES, is_cancelled=False)
-    found = rows.select_related("lot", "entry").order_by("entry__happened_at", "entry__client_id")
+    found = rows.select_related("lot", "entry__person").order_by(
+        "entry__happened_at", "entry__client_id"
+    )
     return {
-        row.lot.code: Decision(row.lot.code, row.role, row.entry.happened_at, row.value)
+        row.lot.code: Decision(
+            row.lot.code,
+            row.role,
+            row.entry.happened_at,
+            row.value,
+            str(row.entry.person) if row.entry.person else "",
+        )
         for row in found
     }

@@ -15,6 +15,7 @@ from pinset.services.cooks.heat_lines import lines_of_verdict
 from pinset.services.cooks.heat_ticks import DAY, clock
 from pinset.services.cooks.heat_units import in_farm_units
 from pinset.services.cooks.judge import verdicts as cook_verdicts
+from pinset.services.cooks.judge.made import made_in_words
 from pinset.services.cooks.judge.paper_chart import WHERE, paper_chart
 from pinset.services.cooks.judge.verdicts import CookView, VerdictLine
 from pinset.services.cooks.setting import setting_of
@@ -96,7 +97,7 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
             ("Loaded by", view.done_by),
             ("Judged by", f"{standing.by or 'not said'}, {_moment(standing.at, zone)}"),
             ("Vessels", ", ".join(view.line.lots)),
-            ("Made in them", ", ".join(lot.lot for lot in view.inoculated)),
+            ("Made in them", made_in_words(view, zone)),
         ),
         probe_heads=heads,
         probes=probes,
