@@ -52,3 +52,9 @@ def test_a_bag_that_cannot_be_is_said_in_one_line(log: Path) -> None:
     status, out, err = run(str(log), "--mass", "9kg")
     assert (status, out) == (1, "")
     assert err.startswith("pinset: mass_kg")
+
+
+def test_an_altitude_nobody_said_is_told(log: Path) -> None:
+    unit = (str(log), "--mass", "2.3kg", "--moisture", "60%", "--size", "15x20cm")
+    assert "Taken: 0 m, since no altitude was said." in run(*unit)[1]
+    assert "Taken: 0 m" not in run(*unit, "--altitude", "300m")[1]

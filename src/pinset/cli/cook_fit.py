@@ -10,6 +10,8 @@ import click
 from pinset.cli.cook_options import bytes_of, changes_of, unit_options
 from pinset.cli.output import as_json_option, known_errors, print_json
 
+SEA_LEVEL = "Taken: 0 m, since no altitude was said. At another, say --altitude."
+
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
@@ -49,6 +51,8 @@ def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: str) -> None:
                 )
         for finding in learnt.findings:
             click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")
+        if not given.get("altitude"):
+            click.echo(SEA_LEVEL)
         click.echo(f"\nCaution: {cautions.sentences(('not-proof',))[0]}")
     if not learnt.slowest.follows:
         sys.exit(1)
