@@ -55,6 +55,16 @@ def test_the_page_of_a_lot_writes_the_sign_down(stock: dict[str, str]) -> None:
     assert lot_view(stock["grain"]).life[-1].what == "2 units lost to contamination: wet and sour"
 
 
+def test_orange_fluff_is_an_emergency_wherever_it_is_tapped(stock: dict[str, str]) -> None:
+    [said] = lot_actions.lose(by(stock["grain"]), 1, "orange-fluff").findings
+    assert said.startswith("Orange fluff is an emergency")
+    [thing] = [e for e in hand_view((Held(stock["block"]),)).things if e.deed is Deed.LOSE]
+    tapped = Tapped(Deed.LOSE, thing.amounts, choice="orange-fluff")
+    done = write_down(tapped, person="ada", client_id=secrets.token_hex(16))
+    assert done.findings == (said,)
+    assert lot_actions.lose(by(stock["grain"]), 1, "green-dust").findings == ()
+
+
 def test_old_words_still_read_as_they_were_written(stock: dict[str, str]) -> None:
     lot_actions.lose(by(stock["grain"]), 2, "green mould")
     assert lot_view(stock["grain"]).life[-1].what == "2 units lost to contamination: green mould"

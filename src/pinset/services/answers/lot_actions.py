@@ -28,7 +28,7 @@ from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
 from pinset.services.cooks.judge.short_cooks import cooks_short_of
 from pinset.services.jobs.to_decide import settle_deciding
-from pinset.services.looking.causes import cause_of
+from pinset.services.looking.causes import cause_of, warned_of
 from pinset.services.plans import planning_day
 from pinset.services.store.too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
@@ -149,7 +149,7 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
     """Contaminated units were taken out; ``cause`` is a sign by its key, or words."""
     _counted(count)
     seen = cause_of(cause)
-    return _write(
+    done = _write(
         saying,
         {"how": "lose", "count": count},
         lambda tap, lot: (
@@ -162,6 +162,7 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
             f"{plural(count, 'unit')} lost.",
         ),
     )
+    return replace(done, findings=(*done.findings, *warned_of(seen)))
 
 
 def cull(saying: Saying, count: int, cause: str) -> Done:

@@ -31,6 +31,7 @@ from pinset.services.floor.records import Deed, WrittenDown
 from pinset.services.floor.tap_words import sentence_of
 from pinset.services.floor.taps import By, Saying, refuse_another, refuse_numbers
 from pinset.services.jobs.to_decide import settle_deciding
+from pinset.services.looking.causes import cause_of, warned_of
 from pinset.services.plans import planning_day
 from pinset.services.store.too_cold import dies_there
 from pinset.services.texts import LONGEST_REASON, written
@@ -204,5 +205,6 @@ def _without_job(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
             *entry.details.get("against", ()),
             *((cold,) if cold else ()),
+            *(warned_of(cause_of(choice)) if saying.deed is Deed.LOSE else ()),
         ),
     )

@@ -11,10 +11,13 @@ from dataclasses import dataclass
 
 from pinset.services.looking.words import names_of
 from pinset.services.texts import LONGEST_REASON, written
-from pinset.tables.signs import Medium, Out, sign_of_word, signs_of
+from pinset.tables.cautions import caution
+from pinset.tables.signs import Medium, Out, sign, sign_of_word, signs_of
 
 NOT_KNOWN = "not known"
 OTHER = "other"
+SHOWN_BEFORE = "mouldy-units"
+"""The caution that stands beside every form of a loss."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +45,20 @@ def cause_of(given: str) -> Cause:
     if not key:
         return Cause(said)
     return Cause(names_of([key]) if said == key else said, (key,))
+
+
+def warned_of(cause: Cause) -> tuple[str, ...]:
+    """Return the cautions of what was seen, beyond the one that stands beside the form.
+
+    Examples
+    --------
+    >>> [words[:28] for words in warned_of(cause_of("orange-fluff"))]
+    ['Orange fluff is an emergency']
+    >>> warned_of(cause_of("green-dust"))
+    ()
+    """
+    keys = dict.fromkeys(sign(key).caution for key in cause.signs)
+    return tuple(caution(key).words for key in keys if key != SHOWN_BEFORE)
 
 
 def causes_in(media: Iterable[Medium]) -> tuple[tuple[str, str], ...]:
