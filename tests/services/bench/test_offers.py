@@ -79,6 +79,14 @@ def test_what_speaks_against_it_is_said_before_the_tap(stock: dict[str, str], ta
     assert view.makings, "it is asked about once it is tapped"
 
 
+def test_what_is_gone_meanwhile_is_said_and_not_offered(stock: dict[str, str], tap: Taps) -> None:
+    gone = trade.cull(tap(hours=-1), trade.Taken(stock["grain"], 20, "inc-1"), cause="dry")
+    door.record([gone], now=NOW)
+    view = bench_hand([Held(stock["grain"])])
+    assert view.makings == ()
+    assert view.remarks == (f"Lot {stock['grain']}: nothing of it is alive any more.",)
+
+
 def test_two_varieties_are_never_offered_together(stock: dict[str, str], tap: Taps) -> None:
     pink = replace(FULL_BOOK.varieties[0], code="pink", name="Pink oyster")
     describe(replace(FULL_BOOK, varieties=(*FULL_BOOK.varieties, pink)))

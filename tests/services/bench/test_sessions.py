@@ -196,6 +196,24 @@ def test_the_vessels_scanned_are_filled(bench: dict[str, str]) -> None:
     assert [each.words for each in one.vessels] == ["24 prepared vessels"]
 
 
+def test_more_than_the_vessels_scanned_are_asked_about(bench: dict[str, str]) -> None:
+    vessels(30, encode_of(188), CookVerdict.PASS, days=3)
+    wanted = vessels(20, encode_of(189), CookVerdict.PASS)
+    given = Given(begun(), ((bench["plate"], 3),), 24, step="grain", vessels=(wanted,))
+    with pytest.raises(RefusedError, match="24 were made, and 20 vessels"):
+        made(given)
+    made(replace(given, reason="four were taken from the other rack"))
+    assert (alive(wanted), alive(encode_of(188))) == (0, 26)
+
+
+def test_of_a_lot_that_is_gone_none_can_be_open(bench: dict[str, str], tap: Taps) -> None:
+    gone = trade.cull(tap(hours=-1), Taken(bench["grain"], 20, "inc-1"), cause="dry")
+    door.record([gone], now=NOW)
+    given = Given(begun(), ((bench["grain"], 0),), 5, step="block")
+    with pytest.raises(RefusedError, match="so none of it can be open"):
+        made(given)
+
+
 def encode_of(number: int) -> str:
     from farm.small_farm import CODES
 

@@ -70,7 +70,8 @@ def _bench_hand(_stamp: Stamp, held: tuple[Held, ...], _today: int) -> BenchHand
     book, today = planning_day.farm_book()
     reader = Reader(book, today)
     rows = rows_by_code({each.lot for each in held})
-    held = tuple(each for each in held if each.lot in rows)
+    gone = tuple(e.lot for e in held if e.lot in rows and not rows[e.lot].counts.alive)
+    held = tuple(each for each in held if each.lot in rows and each.lot not in gone)
     standing: dict[str, Vessels] = {}
     for vessels in standing_vessels():
         standing.setdefault(vessels.lot.code, vessels)
@@ -101,7 +102,10 @@ def _bench_hand(_stamp: Stamp, held: tuple[Held, ...], _today: int) -> BenchHand
             )
             for each, vessels, units in hand.vessels
         ),
-        remarks=_remarks(hand, today),
+        remarks=(
+            *(f"Lot {code}: nothing of it is alive any more." for code in gone),
+            *_remarks(hand, today),
+        ),
         makings=tuple(replace(each, is_usual=n == 0) for n, each in enumerate(makings)),
         sentence="" if makings else _what_next(hand, reader),
         cautions=cautions.sentences(CAUTIONS if makings else ()),

@@ -85,6 +85,12 @@ def named_first(
         for code in named
         if code in there and not any(serves(e) for e in standing if e.lot.code == code)
     ]
+    alive = sum(each.lot.alive for each in standing if each.lot.code in named)
+    if named and not against and task.count > alive:
+        against.append(
+            f"{task.count} were made, and {alive} vessels of {joined(named)} stand there in the "
+            "books."
+        )
     settle(task, against)
     order = {code: number for number, code in enumerate(named)}
     return sorted(standing, key=lambda each: order.get(each.lot.code, len(order)))

@@ -163,6 +163,11 @@ def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:
             f"{'stands' if there[code] == 1 else 'stand'} there in the books."
             for code, units in wanted.items()
             if units > there[code]
+        ]
+        + [
+            f"Nothing of lot {code} stands there in the books, so none of it can be open."
+            for code in task.answer.opened
+            if not there.get(code)
         ],
         "Look at the number, or count the lot again first; if it is right all the same, "
         "give a reason.",
