@@ -6,6 +6,8 @@ import itertools
 from datetime import date, timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from farm.small_farm import CODES, NOW, TODAY, Taps, lot
 from farm.test_living import BLOCK, GRAIN, GRAIN2, PLATE, READY, chain_of_lots
@@ -152,6 +154,15 @@ def test_what_stands_where_and_who_worked_where(tap: Taps) -> None:
     assert queries.rooms_worked_in("ben", NOW - hour, NOW + hour) == {"grow", "pack"}
     assert queries.rooms_worked_in("ada", NOW - hour, NOW + hour) == {"inc"}
     assert queries.rooms_worked_in("ben", NOW - 2 * hour, NOW - hour) == set()
+
+
+def test_who_worked_where_is_asked_of_one_table_after_the_other(tap: Taps) -> None:
+    record([trade.rounds(tap(person="ada"), ["inc"])], now=NOW)
+    hour = timedelta(hours=1)
+    with CaptureQueriesContext(connection) as asked:
+        queries.rooms_worked_in("ada", NOW - hour, NOW + hour)
+    both = [q for q in asked if "farm_posting" in q["sql"] and "farm_mention" in q["sql"]]
+    assert both == [], "joined, every posting at a place meets every mention of it"
 
 
 def test_codes_the_farm_knows() -> None:

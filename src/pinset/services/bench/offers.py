@@ -227,7 +227,7 @@ def _of_job(asked: AskedOf, hand: _Hand, reader: Reader) -> Making:
     what, _, _ = job.what.partition(" from ")
     return Making(
         words=what,
-        detail=sentences([f"{asked.code}, {asked.left} left to make"]),
+        detail=sentences([f"{asked.code}, {job.variety_name}: {asked.left} left to make"]),
         variety=job.variety,
         step=job.step,
         job=asked.code,

@@ -95,9 +95,10 @@ def shown(request: HttpRequest, hand: Sequence[Held], told: Told = NOTHING) -> H
         "typed": request.POST if request.POST.get("by-hand") else {},
         "here_is_page": not is_part,
         "reasons": (
-            _("looked at it closely: it is right"),
+            _("looked at closely: it is right"),
             _("nothing else is left"),
             _("only to try"),
+            _("the books are behind"),
         ),
     }
     if is_part and told.done is not None:
