@@ -46,8 +46,8 @@ METHOD = (
         "is best today."
     ),
     (
-        "Packing takes 2 min a kilogram, and a place at the clean bench 1.2 m; both are common "
-        "practice, with no source."
+        "Packing takes 2 min a kilogram (0.9 min a pound), and a place at the clean bench 1.2 m "
+        "(4 ft); both are common practice, with no source."
     ),
     (
         "Not in it: good and bad weeks, room turn-round and cleaning, looking over and clearing "
