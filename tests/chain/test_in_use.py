@@ -7,9 +7,9 @@ from datetime import date
 
 import pytest
 
-from pinset.chain.in_use import loaded_on
+from pinset.chain.in_use import hours_on, loaded_on
 from pinset.chain.outages import Outage, OutageOf
-from pinset.chain.register import CookKind, Farm, FarmBook, Steriliser, Worker
+from pinset.chain.register import CookKind, Farm, FarmBook, Steriliser, Weekday, Worker
 
 FRIDAY, SATURDAY, SUNDAY = (date(2026, 3, day) for day in (6, 7, 8))
 KETTLE = Steriliser("k", "Kettle", "bay", (CookKind("grain", 5, 60, 90, 150),), 9, 1, 1.4, "12:00")
@@ -18,7 +18,8 @@ HOURS = (8.0, 8.0, 8.0, 8.0, 8.0, 4.0, 0.0)  # from 07:30; on Saturday until 11:
 
 def book(*hours: tuple[float, ...]) -> FarmBook:
     people = tuple(Worker(f"w{n}", "W", each) for n, each in enumerate(hours))
-    return FarmBook(Farm("F", 0.0, "Europe/Vienna"), workers=people, sterilisers=(KETTLE,))
+    farm = Farm("F", 0.0, "Europe/Vienna", working_days=tuple(Weekday)[:6])
+    return FarmBook(farm, workers=people, sterilisers=(KETTLE,))
 
 
 def hour(farm: FarmBook, day: date) -> str:
@@ -47,3 +48,12 @@ def test_a_day_may_be_too_short_to_load_at_all(hours: float, when: str) -> None:
 def test_where_nobody_works_or_is_listed_it_stays_as_it_is() -> None:
     assert hour(book(HOURS), SUNDAY) == "12:00"
     assert hour(book(), SATURDAY) == "12:00"
+
+
+def test_nobody_has_hours_on_a_day_on_which_the_farm_does_not_work() -> None:
+    farm = book((8.0,) * 7)
+    off = replace(farm, farm=replace(farm.farm, days_off=(FRIDAY,)))
+    [worker] = farm.workers
+    days = (FRIDAY, SATURDAY, SUNDAY)
+    assert [hours_on(farm, worker, day) for day in days] == [8.0, 8.0, 0.0]
+    assert [hours_on(off, worker, day) for day in days] == [0.0, 8.0, 0.0]

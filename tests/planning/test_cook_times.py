@@ -21,6 +21,7 @@ from pinset.chain.register import (
 from pinset.chain.stages import Stage
 from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.from_book import build_problem
+from pinset.planning.building.from_resources import reckon_resources
 from pinset.planning.model.cook_times import (
     Staffed,
     cooks_ready,
@@ -358,3 +359,38 @@ def test_a_cook_serves_from_the_day_it_is_cool(
     ready = CookReady("s", "block", (*never[:2], first, *never[3:]), (*never[:2], last, *never[3:]))
     found = made(wanted(on, ready=(ready,), cooks=2))
     assert sum(found.values()) == units
+
+
+@pytest.mark.parametrize(
+    ("opened_until", "saturday", "cooks", "hours"),
+    [
+        ("", 8.0, 2.0, 9.0),  # the second load goes in at 12:30 or 13:30
+        ("", 5.0, 1.0, 6.5),  # the last goes in by 12:00, 30 minutes before all leave
+        ("18:00", 5.0, 2.0, 9.0),  # whoever opens the first puts the second in
+    ],
+)
+def test_the_second_load_of_a_day_goes_in_while_somebody_is_there(
+    opened_until: str, saturday: float, cooks: float, hours: float
+) -> None:
+    kinds = (CookKind("agar", 3.0, 30, 30, 40.0), CookKind("grain", 4.0, 45, 90, 60.0))
+    machine = Steriliser("s", "S", "r", kinds, 9.0, 2, 1.0, "09:30", opened_until)
+    farm = Farm("F", 0.0, "Europe/Vienna", working_days=tuple(Weekday)[:6], day_starts="07:30")
+    worker = Worker("w", "W", (8.0,) * 5 + (saturday, 0.0))
+    book = FarmBook(farm, workers=(worker,), sterilisers=(machine,))
+    work = WorkDays.of(book.farm, MONDAY, 7)
+    found, _ = reckon_resources(book, (), (), work, 7)
+    assert (found.sterilisers[0].count[5], found.sterilisers[0].hours[5]) == (cooks, hours)
+    assert found.sterilisers[0].count[6] == 0.0
+
+
+def test_whoever_opens_a_steriliser_unloads_it_before_they_leave() -> None:
+    """Unloading takes a third of an hour; work ends at 15:30."""
+    machine = Steriliser("s", "S", "r", (BLOCK,), 9.5, 1, 0.0, "09:00")
+    book = replace(farm(BLOCK, "09:00", cool=1.0), sterilisers=(machine,))
+    opened = Staffed(book).opened
+    work_ends = datetime.combine(MONDAY, datetime.min.time()) + timedelta(hours=15.5)
+    soon = work_ends - timedelta(minutes=20)
+    assert opened(machine, soon) == soon
+    late = opened(machine, soon + timedelta(minutes=1))
+    assert late is not None
+    assert late.date() == MONDAY + timedelta(days=1)

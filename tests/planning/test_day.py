@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from datetime import time
 
 from hypothesis import given
@@ -209,3 +210,13 @@ def test_where_the_van_cannot_be_made_the_order_of_cleanliness_stays() -> None:
     fitted = fit_day(towards_the_van(120, time(9, 0)), [BEN], START)
     assert [at(fitted, "move"), at(fitted, "pack")] == [START, time(11, 0)]
     assert "later than 09:00" in fitted.warnings[0]
+
+
+def test_who_comes_after_work_for_something_is_not_missed_there() -> None:
+    opening = Task("open", "open", 20, BAY, fixed_at=time(20, 30), comes_until=time(22, 0))
+    assert fit_day([opening], [ADA], START).warnings == ()
+    late = replace(opening, fixed_at=time(22, 5))
+    assert fit_day([late], [ADA], START).warnings == ("Nobody is here at 22:05 for open.",)
+    at_noon = replace(opening, fixed_at=time(12, 0))
+    busy = Task("load", "load", 60, BAY, fixed_at=time(11, 40))
+    assert fit_day([busy, at_noon], [ADA], START).warnings == ("Nobody is free at 12:00 for open.",)

@@ -96,6 +96,32 @@ def test_over_days_off_it_soaks_until_somebody_is_there() -> None:
     assert first(farm(SOAKED, "08:00"), FRIDAY) == 4
 
 
+def test_on_a_short_day_what_must_last_is_begun_before_its_own_load_hour() -> None:
+    """Saturday is 07:00 to 11:00 and loaded at 10:20, not at 13:00.
+
+    What is soaked on Friday noon and filled on Saturday from 07:00 to 11:00 is loaded on Monday.
+    """
+    tasks = (
+        Preparation("soak", 34.0, 0.0, 10.0, ROOM),
+        Preparation("fill", 24.0, 0.0, 240.0, ROOM),
+        COOK,
+    )
+    short = farm(tasks, "13:00", hours=(8.0,) * 5 + (4.0, 0.0))
+    assert first(short, FRIDAY, 12.0) == 3
+    assert first(farm(tasks, "13:00", hours=(8.0,) * 6 + (0.0,)), FRIDAY, 12.0) == 1
+
+
+def test_a_load_does_not_wait_for_its_filling_until_all_have_left() -> None:
+    tasks = (
+        Preparation("mix", 26.0, 0.0, 60.0, ROOM),
+        Preparation("fill", 25.0, 0.0, 200.0, ROOM),
+        COOK,
+    )
+    saturday = FRIDAY + timedelta(days=1)
+    assert first(farm(tasks, "09:00", hours=(8.0,) * 6 + (0.0,)), saturday) == 0
+    assert first(farm(tasks, "09:00", hours=(8.0,) * 5 + (4.0, 0.0)), saturday) == 2
+
+
 def test_a_short_day_boils_and_the_next_fills() -> None:
     """On Tuesday one hour is worked: boiling takes all of it, filling waits until Wednesday."""
     book = farm(SOAKED, "08:30", hours=(8.0, 1.0, 8.0, 8.0, 8.0, 0.0, 0.0))

@@ -7,7 +7,7 @@ from datetime import date
 from math import floor
 
 from pinset.chain.outages import OutageOf, is_out, is_out_in_room
-from pinset.chain.register import Bench, FarmBook, Room, Steriliser, Worker
+from pinset.chain.register import Bench, FarmBook, Room, Steriliser, Weekday, Worker
 
 MINUTES = 60
 STEP_MINUTES = 5
@@ -27,9 +27,14 @@ def workers_on(book: FarmBook, day: date) -> tuple[Worker, ...]:
     )
 
 
+def is_working_day(book: FarmBook, day: date) -> bool:
+    """Say whether the farm works on a day: on its weekday, and it is none of the days off."""
+    return Weekday.of(day) in book.farm.working_days and day not in book.farm.days_off
+
+
 def hours_on(book: FarmBook, worker: Worker, day: date) -> float:
-    """Return the hours of a person on a day: none if away."""
-    if is_out(book.outages, OutageOf.PERSON, worker.code, day):
+    """Return the hours of a person on a day: none if away, or on a day the farm does not work."""
+    if not is_working_day(book, day) or is_out(book.outages, OutageOf.PERSON, worker.code, day):
         return 0.0
     return worker.hours[day.weekday()]
 
@@ -67,14 +72,24 @@ def loaded_on(book: FarmBook, steriliser: Steriliser, day: date) -> Steriliser |
     if here <= 0.0:
         return steriliser
     begins = _minute_of(book.farm.day_starts)
-    loading = max((kind.hands_minutes for kind in steriliser.cooks), default=0) * LOADING_SHARE
-    latest = begins + here * MINUTES - round(loading)
+    latest = begins + here * MINUTES - round(loading_minutes(steriliser))
     if _minute_of(steriliser.load_at) <= latest:
         return steriliser
     minute = floor(latest / STEP_MINUTES) * STEP_MINUTES
     if minute < begins:
         return None
     return replace(steriliser, load_at=f"{minute // MINUTES:02}:{minute % MINUTES:02}")
+
+
+def loading_minutes(steriliser: Steriliser) -> float:
+    """Return the minutes it takes to load a steriliser, of its cook that takes longest. [min]."""
+    return max((kind.hands_minutes for kind in steriliser.cooks), default=0) * LOADING_SHARE
+
+
+def unloading_minutes(steriliser: Steriliser) -> float:
+    """Return the minutes it takes to unload a steriliser, of its cook that takes longest. [min]."""
+    longest = max((kind.hands_minutes for kind in steriliser.cooks), default=0)
+    return longest * (1.0 - LOADING_SHARE)
 
 
 def _minute_of(clock: str) -> int:

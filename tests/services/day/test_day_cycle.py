@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from farm.small_farm import NOW, TODAY
+from farm.small_farm import NOW, TODAY, describe
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.check import check
+from pinset.farm.job_store import PlanRow
 from pinset.farm.models import Entry
 from pinset.services import clock, memory
 from pinset.services.answers import lot_actions, putting_off, recording
@@ -21,6 +23,7 @@ from pinset.services.farms import checking
 from pinset.services.plans import planning_day, work
 from pinset.services.promises import promises
 from pinset.services.views import DayView, JobState, JobView
+from services.planned import plan_body
 
 
 @pytest.fixture(autouse=True)
@@ -224,3 +227,22 @@ def test_a_short_delivery_leaves_the_rest_to_be_asked_for(stock: dict[str, str])
     ]
     assert rest.count == 1
     assert lots.lot_view(stock["grain"]).line.alive == 18
+
+
+def test_on_a_day_off_nothing_is_laid_but_what_is_handed_over(
+    farm: FarmBook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    planning_day.replan()
+    assert {"round", "deliver"} <= {job.kind for job in jobs_of(today.day_view())}
+    job_store.lay(PlanRow(NOW, TODAY, 0, plan_body(), 0.0, 0.0, "x"), [], [], _codes())
+    describe(replace(farm, farm=replace(farm.farm, days_off=(TODAY,))))
+    live_on(monkeypatch, TODAY)
+    planning_day.replan()
+    assert {job.kind for job in jobs_of(today.day_view())} == {"deliver"}
+    live_on(monkeypatch, TODAY + timedelta(days=1))
+    planning_day.replan()
+    assert "round" in {job.kind for job in jobs_of(today.day_view())}
+
+
+def _codes() -> list[str]:
+    return [row.code for row in job_store.open_jobs()]

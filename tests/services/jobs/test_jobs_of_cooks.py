@@ -139,9 +139,11 @@ def test_a_load_that_ends_after_its_hours_or_after_work_is_too_late() -> None:
     gone_home = HoursLeft(time(10, 20), {"one": SteriliserLeft(800, 24 * 60, 810)})
     loads = loads_of([cook(MONDAY)], [start(30)], READER, gone_home)
     assert too_late(loads, MONDAY, gone_home) == {"one"}, "nobody is here to load it"
-    after_a_cook = HoursLeft(time(10, 20), {"one": SteriliserLeft(800, 24 * 60, 810, loads=1)})
-    loads = loads_of([cook(MONDAY)], [start(30)], READER, after_a_cook)
-    assert too_late(loads, MONDAY, after_a_cook) == set(), "as on any other day"
+    for comes_until, late in ((0, {"one"}), (900, set())):  # to open what is in it
+        own = SteriliserLeft(800, 24 * 60, 810, loads=1, comes_until=comes_until)
+        after_a_cook = HoursLeft(time(10, 20), {"one": own})
+        loads = loads_of([cook(MONDAY)], [start(30)], READER, after_a_cook)
+        assert too_late(loads, MONDAY, after_a_cook) == late
 
 
 def test_a_second_load_of_the_day_is_another_job() -> None:

@@ -255,7 +255,7 @@ def test_not_at_all_holds_for_vessels_of_a_failed_cook(
 ) -> None:
     [job] = discards(failed)
     putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="for the compost")
-    for days, asked in ((1, 0), (29, 0), (31, 1)):
+    for days, asked in ((1, 0), (29, 0), (32, 1)):  # all of them days of work
         monkeypatch.setenv(clock.PRETENDED, (TODAY + timedelta(days=days)).isoformat())
         planning_day.replan()
         assert len(discards(failed)) == asked

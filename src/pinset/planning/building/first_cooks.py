@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.in_use import loaded_on
+from pinset.chain.in_use import loaded_on, loading_minutes
 from pinset.chain.register import FarmBook, Preparation, Step, Steriliser
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.model.cook_times import Staffed
@@ -107,16 +107,24 @@ def _begin(staffed: Staffed, soonest: datetime, takes: timedelta) -> datetime | 
 
 def _first_load(step: Step, staffed: Staffed, now: datetime, steriliser: Steriliser) -> int:
     """Return the first day, from 0, on which a steriliser can take a step."""
-    load_hours = _hours(steriliser.load_at)
-    ready = _ready(step, staffed, now, load_hours)
-    if ready is None:
-        return LONGEST_DAYS
-    day = (ready.date() - now.date()).days
     cook = _lead(step, COOK) or 0.0
-    is_of_before = any(_must_last(p, cook, load_hours) for p in step.preparations)
-    own = loaded_on(staffed.book, steriliser, ready.date())
-    is_late = own is None or ready > _midnight(ready.date()) + timedelta(hours=_hours(own.load_at))
-    return day + 1 if is_of_before and is_late else day
+    for ahead in range(LONGEST_DAYS):
+        day = now.date() + timedelta(days=ahead)
+        own = loaded_on(staffed.book, steriliser, day)
+        if own is None or not staffed.works_on(day):
+            continue
+        load_hours = _hours(own.load_at)
+        ready = _ready(step, staffed, now, load_hours)
+        if ready is None:
+            break
+        is_of_before = any(_must_last(p, cook, load_hours) for p in step.preparations)
+        loaded = _midnight(day) + timedelta(hours=load_hours)
+        if not is_of_before:  # it waits for them as long as somebody is here to load it
+            latest = staffed.ends(day) - timedelta(minutes=loading_minutes(steriliser))
+            loaded = max(loaded, latest)
+        if ready <= loaded:
+            return ahead
+    return LONGEST_DAYS
 
 
 def _lead(step: Step, task: str) -> float | None:

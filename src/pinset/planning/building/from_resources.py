@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
+from math import floor
 from types import MappingProxyType
 
 from pinset.chain.in_use import benches_on, can_cook, hours_on, loaded_on
@@ -19,7 +20,7 @@ from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
 from pinset.planning.building.prepared_keeps import PASTEURISED_KEEPS, prepared_days
 from pinset.planning.building.step_numbers import making_code
-from pinset.planning.model.cook_times import is_never_ready
+from pinset.planning.model.cook_times import Staffed, is_never_ready
 from pinset.planning.problem import Recipe
 from pinset.planning.resources import (
     Begun,
@@ -34,6 +35,8 @@ from pinset.planning.resources import (
 
 COOK_COST_PER_HOUR = 1.5  # assumed: steam, to weigh plans
 DAY_HOURS = 24.0
+SECONDS = 3600.0
+NEARLY = 1e-6
 
 
 def reckon_resources(
@@ -82,11 +85,11 @@ def reckon_resources(
                 for kind in each.cooks
                 if kind.litres > 0
             ),
-            hours=tuple(each.hours_per_day if on else 0.0 for on in runs),
-            count=tuple(float(each.cooks_per_day) if on else 0.0 for on in runs),
+            hours=tuple(hours for hours, _ in runs),
+            count=tuple(count for _, count in runs),
         )
         for each in book.sterilisers
-        for runs in [_days_in_use(book, each, work, working)]
+        for runs in [_runs(book, each, work, working)]
     )
     cookable = {
         option.kind
@@ -133,14 +136,30 @@ def reckon_resources(
     return resources, tuple(remarks)
 
 
-def _days_in_use(
+def _runs(
     book: FarmBook, steriliser: Steriliser, work: WorkDays, working: tuple[bool, ...]
-) -> tuple[bool, ...]:
-    return tuple(
-        on and can_cook(book, steriliser, then) and loaded_on(book, steriliser, then) is not None
-        for day, on in enumerate(working)
-        for then in [work.date_of(day)]
-    )
+) -> tuple[tuple[float, float], ...]:
+    """Return the hours and the number of cooks of a steriliser, day by day.
+
+    Each load after the first goes in while somebody is there, those that take longest last.
+    """
+    staffed = Staffed(book)
+    lengths = [kind.hours for kind in steriliser.cooks if kind.litres > 0 and kind.hours > 0]
+
+    def run(day: int) -> tuple[float, float]:
+        then = work.date_of(day)
+        own = loaded_on(book, steriliser, then)
+        if not working[day] or own is None or not can_cook(book, steriliser, then):
+            return 0.0, 0.0
+        most, hours = steriliser.cooks_per_day, steriliser.hours_per_day
+        if most <= 1 or not lengths or not staffed.works_on(then):
+            return hours, float(most)
+        loaded = datetime.combine(then, time(0)) + timedelta(hours=_clock_hours(own.load_at))
+        window = (staffed.loads_until(steriliser, then) - loaded).total_seconds() / SECONDS
+        more = max(0, floor(window / min(lengths) + NEARLY))
+        return min(hours, max(0.0, window) + max(lengths)), float(min(most, 1 + more))
+
+    return tuple(run(day) for day in range(len(working)))
 
 
 def _held(living: Iterable[LivingLot], vessel: str) -> float:

@@ -248,10 +248,17 @@ def _set_fixed(task: Task, day: _Day) -> None:
             p.hands.code,
         )
     )
-    if not free and day.here and start >= day.laid_at:
+    if not free and day.here and start >= day.laid_at and not _is_after_work(task, day):
         word = "free" if any(p.is_here(start, end) for p in able) else "here"
         day.warnings.append(f"Nobody is {word} at {_clock(start):%H:%M} for {task.words}.")
     day.take(task, start, free[0] if free else None)
+
+
+def _is_after_work(task: Task, day: _Day) -> bool:
+    """Say whether somebody comes for fixed work when all have gone home."""
+    start = minute_of(task.fixed_at or time(0))
+    until = minute_of(task.comes_until) if task.comes_until else -1
+    return max(person.ends for person in day.here) <= start <= until
 
 
 def _set_free(task: Task, day: _Day) -> bool:

@@ -23,6 +23,7 @@ class Task:
     fixed_at: time | None = None
     latest_end: time | None = None
     earliest: time | None = None
+    comes_until: time | None = None  # somebody comes for it after work, until then
     needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
     prefers: str = ""  # code of the person it should go to if they can begin it in order
     after: tuple[str, ...] = ()  # keys of tasks that must have ended before

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 
-from pinset.chain.in_use import hours_on, loaded_on
+from pinset.chain.in_use import hours_on, loaded_on, loading_minutes, unloading_minutes
 from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
 from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.prepared_keeps import prepared_days
@@ -92,17 +92,24 @@ class Staffed:
         is_open = day.weekday() in self.open_on and day not in farm.days_off
         return is_open and self.ends(day) > self.begins(day)
 
-    def first_from(self, moment: datetime) -> datetime | None:
-        """Return the first moment from this one on at which somebody is here; None in a month."""
+    def first_from(self, moment: datetime, minutes: float = 0.0) -> datetime | None:
+        """Return the first moment from this one on at which somebody is here; None in a month.
+
+        Work of so many minutes is done before they leave; longer than a day, it begins with one.
+        """
         for ahead in range(LONGEST_PAUSE_DAYS + 1):
             day = moment.date() + timedelta(days=ahead)
-            found = max(moment, self.begins(day))
-            if self.works_on(day) and found < self.ends(day):
+            begins, ends = self.begins(day), self.ends(day)
+            found = max(moment, begins)
+            latest = max(begins, ends - timedelta(minutes=minutes))
+            if self.works_on(day) and found < ends and found <= latest:
                 return found
         return None
 
     def opened(self, steriliser: Steriliser, ended: datetime) -> datetime | None:
         """Return when a steriliser is opened whose cook has ended; None: within a month never.
+
+        Whoever opens it also unloads it before they leave.
 
         Parameters
         ----------
@@ -117,7 +124,20 @@ class Staffed:
             until = _at(day, _hours(steriliser.opened_until))
             if self.begins(day) <= ended <= until:
                 return ended
-        return self.first_from(ended)
+        return self.first_from(ended, unloading_minutes(steriliser))
+
+    def loads_until(self, steriliser: Steriliser, day: date) -> datetime:
+        """Return until when a load may go in that follows another of a day.
+
+        Whoever is here has loaded it before they leave; whoever comes after work to open the one
+        before puts it in then.
+        """
+        latest = self.ends(day)
+        if self.book.workers:
+            latest -= timedelta(minutes=loading_minutes(steriliser))
+        if not steriliser.opened_until:
+            return latest
+        return max(latest, _at(day, _hours(steriliser.opened_until)))
 
     def usable_on(
         self, opened: datetime | None, cooling: float, transfer: float = LAST_TRANSFER_HOURS

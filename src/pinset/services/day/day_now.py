@@ -17,6 +17,7 @@ from pinset.farm.queries.looks import looked_without_job
 from pinset.farm.queries.story import looks_between
 from pinset.planning.building.from_book import Picked
 from pinset.planning.building.from_resources import prepared_until
+from pinset.planning.model.cook_times import Staffed
 from pinset.planning.plan import Plan
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock
@@ -261,6 +262,8 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         declined=day.declined,
         seen_today=day.seen_today,
     )
+    if not Staffed(day.book).works_on(day.today):  # what waits is laid on the next day of work
+        from_state = tuple(job for job in from_state if job.kind is JobKind.DELIVER)
     jobs = with_the_rest(laid.jobs, day.living, counted_on, reader)
     laid = replace(laid, jobs=with_standing(jobs, day.living, reader))
     last = day.today + timedelta(days=DAYS_LAID)

@@ -92,6 +92,10 @@ def fit_jobs(
         for code, job, minutes in jobs
         if (job.kind is not JobKind.DELIVER or not job.fixed_at) and not is_next_day(job.fixed_at)
     ]
+    until = {s.code: clock_of(s.opened_until) for s in book.sterilisers}
+    of_cooks = {JobKind.OPEN, JobKind.COOK}
+    comes = {code: until.get(job.steriliser) for code, job, _ in jobs if job.kind in of_cooks}
+    tasks = [replace(task, comes_until=comes.get(task.key)) for task in tasks]
     early = {code for code, job, _ in jobs if job.kind is JobKind.OPEN}
     tasks = [_not_before(starts, task) if task.key in early else task for task in tasks]
     warm = {code: _cool_today(job, cool, today) for code, job, _ in jobs}

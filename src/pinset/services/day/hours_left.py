@@ -34,6 +34,7 @@ class SteriliserLeft:
     people_until: int  # work ends
     is_staffed: bool = True  # somebody is here now
     is_in_use: bool = True  # False: it is down
+    comes_until: int = 0  # somebody comes to open a cook after work, and puts in the next
     loads: int = 0  # begun today
     hours: float = 0.0  # that these take
     finished: Counter[str] = field(default_factory=Counter)  # whole loads in, by kind of cook
@@ -41,9 +42,10 @@ class SteriliserLeft:
     def fits(self, kind: CookKind, begin: int, *, follows: bool) -> bool:
         """Say whether a cook that is loaded at that minute is loaded by somebody and ends in time.
 
-        One that ``follows`` another is loaded when that has ended, as on any other day.
+        One that ``follows`` another is loaded when that has ended.
         """
-        is_loaded = follows or begin + loading_minutes(kind) <= self.people_until
+        is_loaded = begin + loading_minutes(kind) <= self.people_until
+        is_loaded = is_loaded or (follows and begin <= self.comes_until)
         ends = begin + round(kind.hours * HOUR)
         is_usable = self.is_staffed and self.is_in_use
         return is_usable and is_loaded and ends <= self.ends_by
@@ -127,6 +129,7 @@ def _left(
         ends_by=max(people_until, opens + ceil(steriliser.hours_per_day * HOUR)),
         people_until=people_until if since else WHOLE_DAY,
         is_staffed=now < people_until,
+        comes_until=minute_of(steriliser.opened_until) if steriliser.opened_until else 0,
         loads=len(own),
         hours=sum(hours.get(each.job.cook_kind, 0.0) for each in own),
         finished=Counter(each.job.cook_kind for each in own if each.is_finished),

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, time
+from datetime import date, datetime, time, timedelta
 from math import ceil
 
+from pinset.chain.in_use import hours_on
 from pinset.chain.register import CookKind, FarmBook, Steriliser
 from pinset.services.day.fitting import MINUTES, NEXT_DAY, Fitted, clock_of, fit_jobs
 from pinset.services.day.hours_left import STEP_MINUTES, WHOLE_DAY, loading_minutes, minute_of
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.matching import KnownJob, Matching
 from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.loads.opening_hour import opening_hour
 from pinset.services.loads.uncooked import mix_in, mixes_of
 
 Laid = tuple[str, PlannedJob, int]
@@ -107,7 +109,7 @@ def _late_loads(
             begin = at
         free[steriliser.code] = begin + round(kind.hours * MINUTES)
         if begin > at:
-            moved |= _at(begin, code, job, kind, jobs, book)
+            moved |= _at(begin, code, job, kind, jobs, book, today)
     return moved, tuple(notes)
 
 
@@ -154,7 +156,7 @@ def _filled_at(load: PlannedJob, jobs: Iterable[Laid], fitted: Fitted, book: Far
 
 def _holds(steriliser: Steriliser, kind: CookKind, begin: int, book: FarmBook, today: date) -> bool:
     """Say whether a cook that is loaded at that minute is loaded by somebody and ends in time."""
-    here = max((worker.hours[today.weekday()] for worker in book.workers), default=24.0)
+    here = max((hours_on(book, worker, today) for worker in book.workers), default=24.0)
     people_until = minute_of(book.farm.day_starts) + round(here * MINUTES)
     by = minute_of(steriliser.load_at) + ceil(steriliser.hours_per_day * MINUTES)
     ends = begin + round(kind.hours * MINUTES)
@@ -174,10 +176,19 @@ def _what_gives(load: PlannedJob, ends: int, book: FarmBook) -> str:
 
 
 def _at(
-    begin: int, code: str, load: PlannedJob, kind: CookKind, jobs: Iterable[Laid], book: FarmBook
+    begin: int,
+    code: str,
+    load: PlannedJob,
+    kind: CookKind,
+    jobs: Iterable[Laid],
+    book: FarmBook,
+    today: date,
 ) -> dict[str, PlannedJob]:
     """Return a load, its preparation and its opening for a load that begins at that minute."""
-    hour, opens = _clock(begin), _clock(begin + round(kind.hours * MINUTES))
+    midnight = datetime.combine(today, time(0))
+    ended = midnight + timedelta(minutes=begin + round(kind.hours * MINUTES))
+    opened = opening_hour(book, load.steriliser, today, ended) - midnight
+    hour, opens = _clock(begin), _clock(round(opened.total_seconds() / MINUTES))
     said = f"not at {load.fixed_at}: filling takes until then"
     detail = load.detail if "filling takes until then" in load.detail else f"{load.detail}; {said}"
     found = {code: replace(load, fixed_at=hour, due=hour, detail=detail.removeprefix("; "))}

@@ -10,7 +10,7 @@ from itertools import permutations
 from pinset.chain.register import CookKind, Steriliser
 from pinset.planning.building.calendar import days_before
 from pinset.planning.building.prepared_keeps import prepared_days
-from pinset.planning.model.cook_times import first_day_of
+from pinset.planning.model.cook_times import Staffed, first_day_of
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.preparing import clock_moment
@@ -91,7 +91,8 @@ def _is_of_its_kind(load: Load, start: Start, reader: Reader) -> bool:
 def in_time(loads: Sequence[Load], reader: Reader) -> tuple[Load, ...]:
     """Return the loads with those of one day and steriliser in an order that serves all in time.
 
-    That of the plan if it does, or if none does.
+    Loads go in while somebody is there, if there is such an order. That of the plan if it does, or
+    if none does.
     """
     days: dict[tuple[date, str], list[Load]] = {}
     for load in loads:
@@ -104,10 +105,21 @@ def in_time(loads: Sequence[Load], reader: Reader) -> tuple[Load, ...]:
 def _ordered(loads: list[Load], reader: Reader) -> Sequence[Load]:
     if not 1 < len(loads) <= MOST_ORDERED:
         return loads
-    for order in permutations(loads):
-        if _is_numbered(order) and _is_in_time(order, reader):
+    orders = [order for order in permutations(loads) if _is_numbered(order)]
+    by_somebody = [order for order in orders if _is_loaded_by_somebody(order, reader)]
+    for order in (*by_somebody, *orders):
+        if _is_in_time(order, reader):
             return order
-    return loads
+    return by_somebody[0] if by_somebody else loads
+
+
+def _is_loaded_by_somebody(order: Sequence[Load], reader: Reader) -> bool:
+    """Say whether each load goes in while somebody is there to do it."""
+    day, steriliser = order[0].day, order[0].steriliser
+    until = Staffed(reader.book).loads_until(steriliser, day)
+    usual = datetime.combine(day, clock_moment(steriliser.load_at).time())
+    waited = sum(load.kind.hours for load in order[:-1])
+    return usual + timedelta(hours=waited) <= until
 
 
 def _is_numbered(order: Sequence[Load]) -> bool:
