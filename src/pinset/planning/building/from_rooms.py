@@ -14,6 +14,9 @@ from pinset.chain.register import FarmBook, RoomKind, Step, Variety
 from pinset.planning.building.step_numbers import Safety, curve_of, groups
 from pinset.planning.problem import InRoom, Picking
 
+LEAST_SHARE = 1e-6
+"""Of a day's picking: less is no day of its own."""
+
 STALE_DAYS = 14  # a flush that is later than this is not counted on
 
 
@@ -155,12 +158,14 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
     hangs = bool(current) and left > 0 and not is_next_here
     if hangs and _next_worked(book, today, hangs_until) >= next_day:
         most = max(1, len(current) - 1)
-        share = min(left, current[0].grams * standing * most)
+        a_day = current[0].grams * standing
+        share = min(left, a_day * most)
         days = max(1, min(most, due_end - next_day + 1))
         if here.expected is not None:
             days = min(days, here.expected - next_day)
-        rest += [Picking(next_day + day, share / days, here.done) for day in range(days)]
-        ends = next_day + days - 1
+        shares = _by_day(share, a_day, days)
+        rest += [Picking(next_day + day, grams, here.done) for day, grams in enumerate(shares)]
+        ends = next_day + len(shares) - 1
     later = [each for each in curve if each.flush > here.done]
     if later and current:
         usual = ends + later[0].day - current[-1].day
@@ -170,6 +175,18 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
         shift = begins - later[0].day
         rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
     return tuple(rest)
+
+
+def _by_day(grams: float, a_day: float, days: int) -> list[float]:
+    """Return what is picked day by day of the rest of a flush, as much a day as it usually bears.
+
+    More only where the days would not suffice. So picking a day's share leaves those of the next
+    days as they are.
+    """
+    each = max(a_day, grams / days)
+    whole = int(grams // each)
+    rest = grams - whole * each
+    return [each] * whole + ([rest] if rest > LEAST_SHARE * each or not whole else [])
 
 
 def _next_worked(book: FarmBook, today: date, day: int) -> int:

@@ -22,7 +22,7 @@ from pinset.services.building.task import (
 from pinset.services.building.units_sold import units_to_sell
 from pinset.services.building.weight_packed import ask_about_packed
 from pinset.services.building.weight_sold import as_in_store, weight_to_sell, weight_to_throw_out
-from pinset.services.jobs.records import LotAmount
+from pinset.services.jobs.records import LotAmount, PlannedJob
 from pinset.services.plans.stock_now import delivered_on
 from pinset.services.words import GRAMS, plural
 
@@ -42,8 +42,7 @@ def pick(task: Task) -> NewEntry:
         looked_up(task, [LotAmount(code, 1) for code in weights])
         split = ""
     else:
-        weights = _split_by_units(_weight(task), task.job.lots)
-        split = "by units" if len(weights) > 1 else ""
+        weights, split = _split(_weight(task), task.job)
     _refuse_unlikely(task, weights)
     ask_about_flush(task, weights)
     store = task.store_place()
@@ -100,8 +99,21 @@ def _early(code: str, bearing: Sequence[LivingLot], day: date) -> str:
     )
 
 
-def _split_by_units(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
-    """Return grams shared out by living units, to the gram."""
+def _split(grams: int, job: PlannedJob) -> tuple[dict[str, int], str]:
+    """Return grams shared out over the lots of a pick, and by what: as each was expected to bear.
+
+    A lot whose flush ends bears less a unit than one whose flush begins; where nothing is known of
+    that, living units count.
+    """
+    expected = {each.lot for each in job.borne if each.units > 0}
+    is_known = bool(expected) and expected == {lot.lot for lot in job.lots}
+    weights = _shared(grams, job.borne if is_known else job.lots)
+    by = "as expected" if is_known else "by units"
+    return weights, by if len(weights) > 1 else ""
+
+
+def _shared(grams: int, lots: Sequence[LotAmount]) -> dict[str, int]:
+    """Return grams shared out in proportion, to the gram."""
     if not lots:
         raise RefusedError("No lot is known for this pick.", "Say which lots were picked.")
     total = sum(lot.units for lot in lots) or len(lots)

@@ -106,6 +106,7 @@ def picking(
     """
     standing = _standing(living, reader)
     lots: dict[str, dict[str, list[LivingLot]]] = defaultdict(dict)
+    borne: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
     flushes: dict[str, set[int]] = defaultdict(set)
     for pick in picks:
         if pick.day != reader.today or _share_here(pick, standing) <= 0:
@@ -114,6 +115,8 @@ def picking(
         for each in pick.lots:
             if each.lot in standing:
                 lots[pick.variety][each.lot] = standing[each.lot]
+                whole = sum(share.units for share in pick.lots)
+                borne[pick.variety][each.lot] += pick.grams * each.units / whole
     jobs = []
     for variety, total in expected_today(picks, living, reader).items():
         kilos = round(total / GRAMS)
@@ -147,6 +150,9 @@ def picking(
                 minutes=max(5, round(step.pick_minutes_per_kg * total / GRAMS)),
                 due=goes.due,
                 grams=round(total),
+                borne=tuple(
+                    LotAmount(code, round(grams)) for code, grams in borne[variety].items()
+                ),
                 why="These lots stand in their flush; past their best they shed spores "
                 "and keep badly.",
                 serves=goes.serves,

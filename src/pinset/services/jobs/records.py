@@ -123,6 +123,7 @@ class PlannedJob:
     promise: str = ""
     grams: int = 0  # pick, pack, deliver, throw out: the weight before it was rounded to kg
     weights: tuple[VarietyGrams, ...] = ()  # pack: that weight by variety
+    borne: tuple[LotAmount, ...] = ()  # pick: the grams expected of each of its lots
     steriliser: str = ""
     cook_kind: str = ""
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated
