@@ -23,7 +23,6 @@ from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.building.from_resources import reckon_resources
 from pinset.planning.model.cook_times import (
-    Staffed,
     cooks_ready,
     cooling_hours,
     days_waited,
@@ -31,6 +30,7 @@ from pinset.planning.model.cook_times import (
     transfer_hours,
     with_later_loads,
 )
+from pinset.planning.model.staffed import Staffed
 from pinset.planning.problem import Making, Order, Problem, Recipe
 from pinset.planning.resources import (
     CookOption,
@@ -394,3 +394,39 @@ def test_whoever_opens_a_steriliser_unloads_it_before_they_leave() -> None:
     late = opened(machine, soon + timedelta(minutes=1))
     assert late is not None
     assert late.date() == MONDAY + timedelta(days=1)
+
+
+WEEK = Farm("F", 0.0, "Europe/Vienna", working_days=tuple(Weekday)[:5])
+
+
+def poured(laboratory: tuple[float, ...], load_at: str, opened_until: str = "") -> FarmBook:
+    """Return a farm where Ben is there every day from 07:30 to 15:30 and Ada pours."""
+    agar = CookKind("agar", 2.5, 30, 30, 0.5)
+    tasks = (
+        Preparation("cook", 96.0, 0, 0, RoomKind.STERILISER),
+        Preparation("pour", 92.0, 0.5, 10, RoomKind.LABORATORY),
+    )
+    base = six_variety_book()
+    steps = (replace(base.routes[0].step("plate"), cook="agar", preparations=tasks),)
+    return FarmBook(
+        farm=WEEK,
+        workers=(
+            Worker("ada", "Ada", (*laboratory, 0.0, 0.0)),
+            Worker("ben", "Ben", (8.0,) * 5 + (0.0, 0.0), laboratory=False),
+        ),
+        routes=(replace(base.routes[0], steps=steps),),
+        sterilisers=(Steriliser("s", "S", "r", (agar,), 9, 1, 1.0, load_at, opened_until),),
+    )
+
+
+@pytest.mark.parametrize("hours", [0.0, 4.0])  # on Wednesday: not there, or gone at 11:30
+def test_agar_is_cooked_on_days_on_which_somebody_of_the_laboratory_pours_it(hours: float) -> None:
+    """Loaded at 09:30 it is opened at 12:00 and sets."""
+    book = poured((8.0, 8.0, hours, 8.0, 8.0), "09:30")
+    assert cooks_ready(book, WorkDays.of(WEEK, MONDAY, 5))[0].first == (0, 1, None, 3, 4)
+
+
+def test_where_agar_is_always_opened_after_work_it_is_poured_the_next_morning() -> None:
+    book = poured((8.0, 8.0, 0.0, 8.0, 8.0), "15:00", "22:00")
+    [ready] = cooks_ready(book, WorkDays.of(WEEK, MONDAY, 3))
+    assert ready.first == (1, 3, 3)

@@ -10,7 +10,15 @@ from datetime import date, timedelta
 import pytest
 
 from farm.small_farm import TODAY, describe
-from pinset.chain.register import CookKind, FarmBook, Preparation, RoomKind, Step, Steriliser
+from pinset.chain.register import (
+    CookKind,
+    FarmBook,
+    Preparation,
+    RoomKind,
+    Step,
+    Steriliser,
+    Worker,
+)
 from pinset.chain.stages import Stage
 from pinset.planning.plan import PlannedCook, Start
 from pinset.services.answers import recording, taking_back
@@ -143,3 +151,18 @@ def test_once_loaded_it_is_asked_for_from_what_was_cooked(
     assert not any(waiting_for_a_cook(book, TODAY, found).units.values())
     taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert [job.count for job in pours(TODAY)] == [asked]
+
+
+def test_it_is_poured_when_somebody_of_the_laboratory_is_there(farm: FarmBook) -> None:
+    """Loaded at 09:00 on Thursday and opened at 11:00 by Ben; Ada comes again on Friday."""
+    people = (
+        Worker("ada", "Ada", (8.0, 8.0, 8.0, 0.0, 8.0, 0.0, 0.0)),
+        Worker("ben", "Ben", (8.0,) * 5 + (0.0, 0.0), laboratory=False),
+    )
+    reader = Reader(replace(book_with(farm, MIX, COOK, POUR), workers=people), TODAY)
+    [pour] = after_cooks(planned(reader, start(40)), (), reader, LAST)
+    assert (pour.day, pour.due) == (TODAY + timedelta(days=1), "after 07:30")
+    both = replace(reader.book, workers=(replace(people[0], hours=(8.0,) * 7), people[1]))
+    reader = Reader(both, TODAY)
+    [pour] = after_cooks(planned(reader, start(40)), (), reader, LAST)
+    assert (pour.day, pour.due) == (TODAY, "after 11:00")

@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timedelta
 from pinset.chain.in_use import loaded_on, loading_minutes
 from pinset.chain.register import FarmBook, Preparation, Step, Steriliser
 from pinset.chain.vessel_keys import mix_words
-from pinset.planning.model.cook_times import Staffed
+from pinset.planning.model.staffed import Staffed
 from pinset.planning.resources import FirstCook
 
 DRY = frozenset({"chop", "cut", "shred", "weigh"})

@@ -20,7 +20,8 @@ from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
 from pinset.planning.building.prepared_keeps import PASTEURISED_KEEPS, prepared_days
 from pinset.planning.building.step_numbers import making_code
-from pinset.planning.model.cook_times import Staffed, is_never_ready
+from pinset.planning.model.cook_times import is_never_ready
+from pinset.planning.model.staffed import Staffed
 from pinset.planning.problem import Recipe
 from pinset.planning.resources import (
     Begun,

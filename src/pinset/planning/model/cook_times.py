@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime, time, timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 
-from pinset.chain.in_use import hours_on, loaded_on, loading_minutes, unloading_minutes
-from pinset.chain.register import CookKind, FarmBook, Step, StepKind, Steriliser
+from pinset.chain.in_use import loaded_on
+from pinset.chain.register import CookKind, FarmBook, RoomKind, Step, StepKind, Steriliser
 from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.planning.building.step_numbers import litres_of
+from pinset.planning.model.staffed import (
+    LAST_TRANSFER_HOURS,
+    Staffed,
+    clock_hours,
+    moment_at,
+)
 from pinset.planning.resources import CookReady
 
 COOK = "cook"
@@ -19,15 +25,11 @@ COOK = "cook"
 COOL = "cool"
 """Name of the preparation between the cook and the inoculation."""
 
-LAST_TRANSFER_HOURS = 1.0
-"""A transfer begins at least so long before work ends; common practice, no source."""
-
 LONGEST_TRANSFER_HOURS = 4.0
 """More than this is not waited for: a larger load is used over several days; common practice, no
 source."""
 
-LONGEST_PAUSE_DAYS = 31
-DAY_HOURS = 24.0
+DAYS_OF_WEEK = 7
 MINUTES = 60.0
 
 
@@ -53,109 +55,18 @@ def cooling_hours(steps: Iterable[Step], cook_hours: float) -> float:
     return max((_cooling_of(step, cook_hours) for step in steps), default=0.0)
 
 
+def _cook_lead(step: Step) -> float:
+    return max((p.lead_hours for p in step.preparations if p.task == COOK), default=0.0)
+
+
 def _cooling_of(step: Step, cook_hours: float) -> float:
     described = [p.lead_hours for p in step.preparations if p.task == COOL]
     if described:
         return max(described)
-    lead = max((p.lead_hours for p in step.preparations if p.task == COOK), default=0.0)
+    lead = _cook_lead(step)
     if any(p.lead_hours < lead for p in step.preparations):
         return 0.0
     return min(max(0.0, lead - cook_hours), LONGEST_COOLING_HOURS)
-
-
-@dataclass(frozen=True, slots=True)
-class Staffed:
-    """The hours at which somebody is on the farm."""
-
-    book: FarmBook
-    open_on: frozenset[int] = field(init=False)
-
-    def __post_init__(self) -> None:
-        days = frozenset(each.number for each in self.book.farm.working_days)
-        object.__setattr__(self, "open_on", days)
-
-    def begins(self, day: date) -> datetime:
-        """Return when work begins on a day."""
-        return _at(day, _hours(self.book.farm.day_starts))
-
-    def ends(self, day: date) -> datetime:
-        """Return when the last person leaves; midnight where no person's hours are listed."""
-        workers = self.book.workers
-        if not workers:
-            return _at(day, DAY_HOURS)
-        here = max(hours_on(self.book, worker, day) for worker in workers)
-        return self.begins(day) + timedelta(hours=here)
-
-    def works_on(self, day: date) -> bool:
-        """Say whether anybody works on a day."""
-        farm = self.book.farm
-        is_open = day.weekday() in self.open_on and day not in farm.days_off
-        return is_open and self.ends(day) > self.begins(day)
-
-    def first_from(self, moment: datetime, minutes: float = 0.0) -> datetime | None:
-        """Return the first moment from this one on at which somebody is here; None in a month.
-
-        Work of so many minutes is done before they leave; longer than a day, it begins with one.
-        """
-        for ahead in range(LONGEST_PAUSE_DAYS + 1):
-            day = moment.date() + timedelta(days=ahead)
-            begins, ends = self.begins(day), self.ends(day)
-            found = max(moment, begins)
-            latest = max(begins, ends - timedelta(minutes=minutes))
-            if self.works_on(day) and found < ends and found <= latest:
-                return found
-        return None
-
-    def opened(self, steriliser: Steriliser, ended: datetime) -> datetime | None:
-        """Return when a steriliser is opened whose cook has ended; None: within a month never.
-
-        Whoever opens it also unloads it before they leave.
-
-        Parameters
-        ----------
-        steriliser : Steriliser
-            Somebody who worked on a day comes to it after work until its ``opened_until``; where
-            that is not described, it is opened only while somebody works.
-        ended : datetime
-            The end of the cook.
-        """
-        day = ended.date()
-        if steriliser.opened_until and self.works_on(day):
-            until = _at(day, _hours(steriliser.opened_until))
-            if self.begins(day) <= ended <= until:
-                return ended
-        return self.first_from(ended, unloading_minutes(steriliser))
-
-    def loads_until(self, steriliser: Steriliser, day: date) -> datetime:
-        """Return until when a load may go in that follows another of a day.
-
-        Whoever is here has loaded it before they leave; whoever comes after work to open the one
-        before puts it in then.
-        """
-        latest = self.ends(day)
-        if self.book.workers:
-            latest -= timedelta(minutes=loading_minutes(steriliser))
-        if not steriliser.opened_until:
-            return latest
-        return max(latest, _at(day, _hours(steriliser.opened_until)))
-
-    def usable_on(
-        self, opened: datetime | None, cooling: float, transfer: float = LAST_TRANSFER_HOURS
-    ) -> date | None:
-        """Return the first day on which what was opened is cool with time left for a transfer.
-
-        Cooling and the transfer take so many hours; where a transfer takes longer than a day has,
-        it begins with the day.
-        """
-        if opened is None:
-            return None
-        cool = opened + timedelta(hours=cooling)
-        for ahead in range(LONGEST_PAUSE_DAYS + 1):
-            day = cool.date() + timedelta(days=ahead)
-            latest = self.ends(day) - timedelta(hours=transfer)
-            if self.works_on(day) and cool <= max(latest, self.begins(day)):
-                return day
-        return None
 
 
 def cooks_ready(book: FarmBook, work: WorkDays) -> tuple[CookReady, ...]:
@@ -193,7 +104,7 @@ def first_day_of(
     own = loaded_on(book, steriliser, loaded)
     if own is None:
         return None
-    ends = _hours(own.load_at) + after_hours + kind.hours
+    ends = clock_hours(own.load_at) + after_hours + kind.hours
     return _usable(Staffed(book), own, kind, loaded, ends)
 
 
@@ -219,7 +130,7 @@ def with_later_loads(
         steriliser = loaded_on(book, steriliser, today) or steriliser
         kind = next(kind for kind in steriliser.cooks if kind.code == each.kind)
         load_at = free_from.get(each.steriliser, 0.0)
-        if load_at > _hours(steriliser.load_at) and each.first:
+        if load_at > clock_hours(steriliser.load_at) and each.first:
             day = _usable(staffed, steriliser, kind, today, load_at + kind.hours)
             first = (day - today).days if day is not None else None
             last = each.last[0]
@@ -245,11 +156,54 @@ def _usable(
     ``ends`` are the hours from midnight of its day to the end of the cook. [h]
     """
     book = staffed.book
-    opened = staffed.opened(steriliser, _at(loaded, ends))
+    opened = staffed.opened(steriliser, moment_at(loaded, ends))
+    pouring = pouring_minutes(book, kind)
+    if opened is not None and pouring:
+        poured = staffed.first_from(opened, pouring, in_laboratory=True)
+        if (poured is None or poured.date() != opened.date()) and _is_poured_on_some_day(
+            staffed, steriliser, kind, loaded, pouring
+        ):
+            return None  # it would have set
+        opened = poured
     day = staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
     if day is None or (day - loaded).days > prepared_days(kind.code):
         return None
     return day
+
+
+def pouring_minutes(book: FarmBook, kind: CookKind) -> float:
+    """Return how long laboratory work takes that goes with a cook, such as pouring its agar. [min].
+
+    That is what a route asks for nearer to the cook than to the inoculation, of the least batch.
+    """
+    return max(
+        (
+            each.minutes_fixed + each.minutes_per_unit * max(1, step.minimum_batch)
+            for step in _steps_of(book, kind)
+            for lead in [_cook_lead(step)]
+            for each in step.preparations
+            if each.task not in {COOK, COOL}
+            and each.room is RoomKind.LABORATORY
+            and lead - each.lead_hours <= each.lead_hours < lead
+        ),
+        default=0.0,
+    )
+
+
+def _is_poured_on_some_day(
+    staffed: Staffed, steriliser: Steriliser, kind: CookKind, first: date, minutes: float
+) -> bool:
+    """Say whether a load of some day of a week is opened while somebody is there who pours it."""
+    for ahead in range(DAYS_OF_WEEK):
+        day = first + timedelta(days=ahead)
+        own = loaded_on(staffed.book, steriliser, day)
+        if own is None or not staffed.works_on(day):
+            continue
+        opened = staffed.opened(own, moment_at(day, clock_hours(own.load_at) + kind.hours))
+        poured = opened and staffed.first_from(opened, minutes, in_laboratory=True)
+        if opened and poured and poured.date() == opened.date():
+            return True
+    return False
 
 
 def _ready(
@@ -262,7 +216,7 @@ def _ready(
         if own is None:
             found.append(None)
             continue
-        load_at = _hours(own.load_at)
+        load_at = clock_hours(own.load_at)
         ends = load_at + kind.hours
         if is_last and own.cooks_per_day > 1:
             ends = max(ends, load_at + own.hours_per_day)
@@ -310,12 +264,3 @@ def _steps_of(book: FarmBook, kind: CookKind) -> tuple[Step, ...]:
         for step in route.steps
         if step.kind is not StepKind.BUY and step.cook == kind.code
     )
-
-
-def _hours(clock: str) -> float:
-    hour, minute = (int(part) for part in clock.split(":"))
-    return hour + minute / 60.0
-
-
-def _at(day: date, hours: float) -> datetime:
-    return datetime.combine(day, time(0)) + timedelta(hours=hours)

@@ -17,7 +17,7 @@ from pinset.farm.queries.looks import looked_without_job
 from pinset.farm.queries.story import looks_between
 from pinset.planning.building.from_book import Picked
 from pinset.planning.building.from_resources import prepared_until
-from pinset.planning.model.cook_times import Staffed
+from pinset.planning.model.staffed import Staffed
 from pinset.planning.plan import Plan
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock

@@ -14,9 +14,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from pinset.chain.in_use import loaded_on
-from pinset.chain.register import Preparation, Step
+from pinset.chain.register import Preparation, RoomKind, Step
 from pinset.chain.stages import noun_of
 from pinset.farm import job_store
+from pinset.planning.model.staffed import Staffed
 from pinset.services.book_reader import Reader
 from pinset.services.clock import hour_is_known
 from pinset.services.day.fitting import NEXT_DAY, clock_of
@@ -152,6 +153,15 @@ def _asked(step: Step, preparation: Preparation, for_day: date, loaded: datetime
     return datetime.combine(for_day, INOCULATION_CLOCK) - timedelta(hours=preparation.lead_hours)
 
 
+def _when_somebody_can(opens: datetime, preparation: Preparation, reader: Reader) -> datetime:
+    """Return from when on it can be done: open, and somebody is there who may work in its room."""
+    is_clean = preparation.room is RoomKind.LABORATORY
+    found = Staffed(reader.book).first_from(opens, in_laboratory=is_clean)
+    if found is not None and (is_clean or found.date() > opens.date()):
+        return found
+    return datetime.combine(next_working_day(opens.date(), reader), opens.time())
+
+
 def _job(
     cooked: Cooked,
     items: Sequence[tuple[Step, Preparation, int]],
@@ -164,8 +174,8 @@ def _job(
     count = sum(units for *_, units in items)
     for_day = cook.for_day or cook.day
     asked = _asked(step, preparation, for_day, cooked.loaded)
-    soonest = next_working_day(opens.date(), reader)
-    day = max(reader.working_day_before(asked.date()), soonest)
+    soonest = _when_somebody_can(opens, preparation, reader)
+    day = max(reader.working_day_before(asked.date()), soonest.date())
     if (reader.today - day).days > ASKED_DAYS:
         return None
     minutes = sum(p.minutes_per_unit * units for _, p, units in items)
@@ -188,7 +198,7 @@ def _job(
         stage=step.stage.value,
         step=step.code,
         minutes=max(1, round(minutes)),
-        due=f"after {opens:%H:%M}" if max(day, reader.today) == opens.date() else "",
+        due=f"after {soonest:%H:%M}" if max(day, reader.today) == soonest.date() else "",
         why=cook.why,
         serves=cook.serves,
         slack_days=cook.slack_days,

@@ -10,7 +10,8 @@ from itertools import permutations
 from pinset.chain.register import CookKind, Steriliser
 from pinset.planning.building.calendar import days_before
 from pinset.planning.building.prepared_keeps import prepared_days
-from pinset.planning.model.cook_times import Staffed, first_day_of
+from pinset.planning.model.cook_times import first_day_of
+from pinset.planning.model.staffed import Staffed
 from pinset.planning.plan import Start
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.preparing import clock_moment

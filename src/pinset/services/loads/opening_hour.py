@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook
-from pinset.planning.model.cook_times import Staffed
+from pinset.planning.model.staffed import Staffed
 
 
 def opening_hour(book: FarmBook, steriliser: str, loaded: date, ended: datetime) -> datetime:

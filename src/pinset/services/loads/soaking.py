@@ -13,7 +13,7 @@ from datetime import date, datetime, timedelta
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.planning.building.first_cooks import AT_ONCE
-from pinset.planning.model.cook_times import Staffed
+from pinset.planning.model.staffed import Staffed
 from pinset.services.clock import at_clock, farm_time, hour_is_known
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook
-from pinset.planning.model.cook_times import Staffed
+from pinset.planning.model.staffed import Staffed
 from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.jobs.records import PlannedJob
