@@ -118,6 +118,8 @@ def test_a_load_does_not_wait_for_its_filling_until_all_have_left() -> None:
         COOK,
     )
     saturday = FRIDAY + timedelta(days=1)
+    all_day = (replace(tasks[0], minutes_fixed=480.0), COOK)
+    assert first(farm(all_day, "13:00")) == 1
     assert first(farm(tasks, "09:00", hours=(8.0,) * 6 + (0.0,)), saturday) == 0
     assert first(farm(tasks, "09:00", hours=(8.0,) * 5 + (4.0, 0.0)), saturday) == 2
 

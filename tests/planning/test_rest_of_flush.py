@@ -71,7 +71,15 @@ def test_who_picks_what_is_expected_finds_the_rest_expected_as_before(first_g: i
 
 
 def test_nothing_is_expected_once_it_is_all_picked() -> None:
-    """Half a gram left over by rounding is no pick."""
+    """A few grams left over by rounding are no pick."""
     today = MONDAY + timedelta(days=6)
-    lot = replace(LOT, flush_g=10_000, picked_g=10_000, last_picked_on=today)
+    lot = replace(LOT, flush_g=9_997, picked_g=9_997, last_picked_on=today)
     assert expected(lot, today + timedelta(days=1)) == []
+
+
+def test_a_flush_that_begins_late_is_picked_over_as_many_days() -> None:
+    """Due from the sixth day to the ninth, it is first picked on the eighth."""
+    today = MONDAY + timedelta(days=8)
+    assert expected(replace(LOT, flush=0), today) == [2500.0] * 4
+    lot = replace(LOT, flush_g=2500, picked_g=2500, last_picked_on=today)
+    assert expected(lot, today + timedelta(days=1)) == [2500.0] * 3

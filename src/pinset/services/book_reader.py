@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety, Weekday
+from pinset.chain.in_use import is_somebody_here, is_working_day
+from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety
 from pinset.errors import RefusedError
 from pinset.planning.reading.explain import weight_in_words
 from pinset.services.words import GRAMS, amount, promised_when
@@ -70,9 +71,9 @@ class Reader:
         return self.said(quantity, measure)
 
     def works_on(self, day: date) -> bool:
-        """Say whether the farm works on that day."""
-        farm = self.book.farm
-        return Weekday.of(day) in farm.working_days and day not in farm.days_off
+        """Say whether the farm works on that day, and somebody of those listed is there."""
+        is_listed = bool(self.book.workers)
+        return is_somebody_here(self.book, day) if is_listed else is_working_day(self.book, day)
 
     def promise_words(self, codes: Iterable[str]) -> tuple[str, ...]:
         """Return promises in words: ``35 kg grey oyster for the market``.

@@ -147,7 +147,7 @@ def build_problem(
     days = max((recipe.days for recipe in recipes), default=horizon_days)
     in_rooms, said = rooms_of(book, living, today, safety)
     remarks += said
-    orders = tuple(_orders(book, recipes, today, horizon_days, delivered, remarks))
+    orders = tuple(_orders(book, recipes, today, horizon_days, delivered, remarks, since_hours))
     resources, said = reckon_resources(
         book,
         living,
@@ -223,6 +223,7 @@ def _orders(
     horizon_days: int,
     delivered: Iterable[Delivered],
     remarks: list[str],
+    since_hours: float,
 ) -> Iterable[Order]:
     gone: dict[tuple[str, date], float] = {}
     for each in delivered:
@@ -245,9 +246,11 @@ def _orders(
                     "which its route does not make."
                 )
         days = recipe.days if recipe is not None else horizon_days
-        before = 1 if _is_early(book, promise) else 0
+        usual = 1 if _is_early(book, promise) else 0
+        is_gone = promise.measure == "gram" and _minutes(_hour(book, promise)) < 60 * since_hours
         for due in due_days(promise, today, today + timedelta(days=days - 1)):
             left = promise.amount - gone.get((promise.code, due), 0.0)
+            before = 1 if due == today and is_gone else usual
             if left > 0:
                 yield Order(
                     promise=promise.code,
@@ -266,8 +269,13 @@ def _is_early(book: FarmBook, promise: Promise) -> bool:
     """Say whether a weight is handed over too early for that day's picks to be in it."""
     if promise.measure != "gram":
         return False
+    return is_early_hour(book, _hour(book, promise))
+
+
+def _hour(book: FarmBook, promise: Promise) -> str:
+    """Return the clock time at which it is handed over."""
     buyer = next((each for each in book.buyers if each.code == promise.buyer), None)
-    return is_early_hour(book, (buyer.deliver_at if buyer else "") or book.farm.van_at)
+    return (buyer.deliver_at if buyer else "") or book.farm.van_at
 
 
 def is_early_hour(book: FarmBook, hour: str) -> bool:

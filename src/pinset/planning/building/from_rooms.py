@@ -14,8 +14,8 @@ from pinset.chain.register import FarmBook, RoomKind, Step, Variety
 from pinset.planning.building.step_numbers import Safety, curve_of, groups
 from pinset.planning.problem import InRoom, Picking
 
-LEAST_SHARE = 1e-6
-"""Of a day's picking: less is no day of its own."""
+LEAST_SHARE = 0.01
+"""Of a day's picking: less is no day of its own, and nothing that is waited for."""
 
 STALE_DAYS = 14  # a flush that is later than this is not counted on
 
@@ -160,7 +160,8 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
         most = max(1, len(current) - 1)
         a_day = current[0].grams * standing
         share = min(left, a_day * most)
-        days = max(1, min(most, due_end - next_day + 1))
+        passed = max(1, round(lot.flush_g / a_day))  # a flush that began late ends late
+        days = max(1, min(most, max(due_end - next_day + 1, len(current) - passed)))
         if here.expected is not None:
             days = min(days, here.expected - next_day)
         shares = _by_day(share, a_day, days)
@@ -186,7 +187,7 @@ def _by_day(grams: float, a_day: float, days: int) -> list[float]:
     each = max(a_day, grams / days)
     whole = int(grams // each)
     rest = grams - whole * each
-    return [each] * whole + ([rest] if rest > LEAST_SHARE * each or not whole else [])
+    return [each] * whole + ([rest] if rest > LEAST_SHARE * each else [])
 
 
 def _next_worked(book: FarmBook, today: date, day: int) -> int:

@@ -224,7 +224,7 @@ def allotment_of(day: DayNow, plan: Plan, due: Iterable[DueDelivery]) -> Allotme
         for variety, grams in expected_today(plan.picks, offered, reader).items()
         if pick_key(variety, day.today) not in day.settled.keys  # what was picked is in the store
     }
-    return allot(due, day.store, expected, reader, plan.picks)
+    return allot(due, day.store, expected, reader, plan.picks, day.left.since)
 
 
 def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from math import floor
 
 from pinset.planning.building.from_book import Picked
@@ -82,6 +82,7 @@ def allot(
     expected: Mapping[str, float],
     reader: Reader,
     picks: Iterable[ExpectedPick] = (),
+    since: time | None = None,
 ) -> Allotment:
     """Return which delivery gets what.
 
@@ -97,13 +98,15 @@ def allot(
         The farm's book and day.
     picks : iterable of ExpectedPick
         What the plan expects to be picked later; what it says of today is left out.
+    since : time, optional
+        The hour it is now: what should have left before it gets nothing that is still to be picked.
     """
     lying = _lying(store, expected, reader, picks)
     shares = {}
     for each in in_order(due, reader):
         if each.promise.measure == GRAM:
             here = lying.get(each.promise.variety, [])
-            shares[each.promise.code, each.day] = _taken(each, here, reader)
+            shares[each.promise.code, each.day] = _taken(each, here, reader, since)
     return Allotment(shares)
 
 
@@ -127,10 +130,10 @@ def _lying(
     return found
 
 
-def _taken(each: DueDelivery, lying: Iterable[_Lying], reader: Reader) -> Share:
+def _taken(each: DueDelivery, lying: Iterable[_Lying], reader: Reader, since: time | None) -> Share:
     """Take what one delivery gets from what is left."""
     wanted = float(open_amount(each))
-    last, day = packed_on(each, reader), max(each.day, reader.today)
+    last, day = packed_on(each, reader, since), max(each.day, reader.today)
     stored = today = later = 0.0
     for part in lying:
         is_there = part.is_stored or part.picked_on <= last

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 from pinset.chain.due import due_days
 from pinset.chain.register import Promise
@@ -57,14 +57,21 @@ def is_early(hour: str, reader: Reader) -> bool:
     return minute_of(hour) < minute_of(reader.book.farm.day_starts) + EARLY_MINUTES
 
 
-def packed_on(each: DueDelivery, reader: Reader) -> date:
+def has_left(hour: str, since: time | None) -> bool:
+    """Say whether an hour of today lies before the hour it is now."""
+    return since is not None and minute_of(hour) < since.hour * 60 + since.minute
+
+
+def packed_on(each: DueDelivery, reader: Reader, since: time | None = None) -> date:
     """Return the day on which it is packed, and up to which what is picked can be in it.
 
-    Its own day; of early hours, and of days off, the last working day before. What was missed is
-    packed today.
+    Its own day; of early hours, of days off, and of an hour of today that lies before ``since``,
+    the last working day before. What was missed is packed today.
     """
     if each.day < reader.today:
         return reader.today
+    if each.day == reader.today and has_left(hour_of(each, reader), since):
+        return reader.today - timedelta(days=1)
     if reader.works_on(each.day) and not is_early(hour_of(each, reader), reader):
         return each.day
     return reader.working_day_before(each.day - timedelta(days=1))
