@@ -3,7 +3,8 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
-from pinset.farm import plan_requests
+from pinset.chain.outages import Outage, OutageOf
+from pinset.farm import plan_requests, register_store
 from pinset.services.clock import now_utc
 from web.asking import FORBIDDEN, FOUND, MISSING, NO_CONTENT, OK, sent_to_sign_in, words
 from web.shed import Shed
@@ -62,11 +63,22 @@ def test_what_went_wrong_is_said(owner: Client) -> None:
     assert "No farm is described." in words(owner.get("/"))
 
 
-def test_worker_may_not_plan(worker: Client) -> None:
+def test_worker_may_not_plan_while_an_owner_is_there(worker: Client) -> None:
+    assert "Plan now" not in words(worker.get("/"))
     response = worker.post("/plan/")
     assert response.status_code == FORBIDDEN
     assert "Only an owner" in words(response)
     assert worker.get("/plan/1/").status_code == FORBIDDEN
+
+
+def test_a_worker_alone_may_plan(worker: Client, shed: Shed) -> None:
+    """Ada, the owner, is away."""
+    away = Outage("away", OutageOf.PERSON, "ada", shed.day, shed.day)
+    register_store.write((away,), shed.day, "", now_utc())
+    assert "Plan now" in words(worker.get("/"))
+    response = worker.post("/plan/")
+    assert response.status_code == FOUND
+    assert "Waiting for its turn." in words(worker.get(response.headers["Location"]))
 
 
 @pytest.mark.usefixtures("db")

@@ -21,6 +21,7 @@ from pinset.services.building.task import without
 from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.cooks.ahead.hold_doubted import with_newer_logs
 from pinset.services.cooks.ahead.opened_later import opened_after_hold
+from pinset.services.day.fallen_behind import behind_since, step_of_the_clock
 from pinset.services.day.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.day.fixed_hours import fixed_hours
 from pinset.services.day.hanging_on import NAMING, with_what_hangs
@@ -36,7 +37,7 @@ from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.cooling import with_cooling
 from pinset.services.loads.load_put_off import without_what_waits
 from pinset.services.loads.loaded import opened_after_loading
-from pinset.services.loads.loads_after_filling import fitted_with_loads
+from pinset.services.loads.loads_after_filling import Moved, fitted_with_loads
 from pinset.services.loads.mixed_loads import mixes_asked
 from pinset.services.loads.soaking import soaked_until
 from pinset.services.loads.standing_wet import wet_notes
@@ -77,11 +78,11 @@ def day_view(person: str | None = None, now: datetime | None = None) -> DayView:
     """Return the farm's day as it stands, for anybody or for one person."""
     moment = now or now_utc()
     _, today = planning_day.farm_book(moment)
-    return _day(stamp(), today, person or "")
+    return _day(stamp(), today, person or "", step_of_the_clock())
 
 
 @remembered
-def _day(_stamp: Stamp, today: date, person: str) -> DayView:
+def _day(_stamp: Stamp, today: date, person: str, _clock: int) -> DayView:
     book, _ = planning_day.farm_book(at_clock(today, "12:00", "UTC"))
     zone = book.farm.time_zone
     day_begins = at_clock(today, "00:00", zone)
@@ -96,9 +97,16 @@ def _day(_stamp: Stamp, today: date, person: str) -> DayView:
     now = now_utc() if hour_is_known() else at_clock(today, book.farm.day_starts, zone)
     cool = cool_from(standing_vessels(), book, now)
     soaked = soaked_until(stored, book, today)
-    moved = fitted_with_loads(
-        still_open, lambda jobs: fit_jobs(jobs, book, today, since, cool, soaked), book, today
-    )
+
+    def laid(first: time | None) -> Moved:
+        return fitted_with_loads(
+            still_open, lambda jobs: fit_jobs(jobs, book, today, first, cool, soaked), book, today
+        )
+
+    moved = laid(since)
+    behind = behind_since(still_open, moved.fitted.at, book.farm.day_starts, zone, today)
+    if behind is not None:
+        since, moved = behind, laid(behind)
     fitted = moved.fitted
     stored = tuple(replace(each, job=moved.jobs.get(each.row.code, each.job)) for each in stored)
     stored = with_past_weight(with_parents_left(with_deliveries(stored), book), book, today)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -10,8 +11,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from pinset.services.plans import work
+from pinset.services.plans.who_plans import may_plan
 from pinset.web.render import page
-from pinset.web.who import owner_only, who
+from pinset.web.who import who
 
 BACK = frozenset({"today", "board", "promises"})
 """Pages that ask for a plan, and are shown again when it is there."""
@@ -21,19 +23,34 @@ def _back(asked: str | None) -> str:
     return asked if asked in BACK else "today"
 
 
+def _refuse_others(request: HttpRequest) -> None:
+    """Refuse a worker on a day on which an owner is there.
+
+    Raises
+    ------
+    PermissionDenied
+        Then.
+    """
+    person = who(request)
+    if not may_plan(person.code, is_owner=person.is_owner):
+        raise PermissionDenied(
+            _("Only an owner may do this while one is at work. Ask the owner of the farm.")
+        )
+
+
 @require_POST
-@owner_only
 def start(request: HttpRequest) -> HttpResponse:
     """Ask for a new plan and show how far it is."""
+    _refuse_others(request)
     number = work.ask_for_plan(who(request).code)
     back = _back(request.POST.get("back"))
     return redirect(f"{reverse('plan-progress', args=[number])}?back={back}")
 
 
 @require_GET
-@owner_only
 def progress(request: HttpRequest, number: int) -> HttpResponse:
     """Show how far a plan is; when it is there, go back to where it was asked for."""
+    _refuse_others(request)
     row = work.how_far(number)
     if row is None:
         raise Http404(_("There is no such wish to plan."))

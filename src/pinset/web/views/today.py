@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from pinset.services.day import today
+from pinset.services.plans.who_plans import may_plan
 from pinset.services.views import DayView, JobState, JobView
 from pinset.web.cards import card
 from pinset.web.render import page
@@ -43,9 +44,11 @@ def shared_cautions(jobs: tuple[JobView, ...]) -> tuple[str, ...]:
 @require_GET
 def show(request: HttpRequest) -> HttpResponse:
     """Show the day."""
-    view = today.day_view(who(request).code)
+    person = who(request)
+    view = today.day_view(person.code)
     jobs = all_jobs(view)
     context = {
+        "may_plan": may_plan(person.code, is_owner=person.is_owner),
         "view": view,
         "card": card,
         "jobs": jobs,
@@ -53,7 +56,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "shared": [shared_cautions(section.jobs) for section in view.sections],
         "shared_later": shared_cautions(view.later),
     }
-    return page(request, "today.html", context, here="today", kept=view)
+    return page(request, "today.html", context, here="today", kept=(view, context["may_plan"]))
 
 
 def job_today(person: str, code: str) -> JobView | None:
