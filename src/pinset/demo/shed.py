@@ -107,7 +107,7 @@ WORKERS = (
 VESSELS = (
     Vessel("tube", "culture tube", 0.05),
     Vessel("plate", "agar plate", 0.04),
-    Vessel("jar", "1 L jar", 1.6, in_circulation=360),
+    Vessel("jar", "1 L jar", 1.6, in_circulation=340),
     Vessel("spawn-bag", "spawn bag, 2.5 kg", 4.5),
     Vessel("block-bag", "block bag, 2.5 kg", 4.5),
     Vessel("straw-bag", "straw bag, 5 kg", 11.0),
