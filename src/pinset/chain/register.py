@@ -134,6 +134,7 @@ class CookKind:
     hold_minutes: int  # holding time the farm uses today; the grower's figure until it is judged
     litres: float  # what fits of this kind
     rule: str = ""  # what a core is to reach: "f0=15", "hold=70C/120"; empty: nothing is asked
+    keeps_days: int | None = None  # closed, from its day on, until inoculated; None: as is usual
 
 
 @dataclass(frozen=True, slots=True)

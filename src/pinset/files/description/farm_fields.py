@@ -210,6 +210,12 @@ COOKS = Section(
             "what a core is to reach: f0=15, or hold=70C/120; of a lime bath lime=12h/pH12",
             empty="nothing is passed or failed",
         ),
+        Column(
+            "keeps_days",
+            Number(0, 365, "days", "time", whole=True, none=None),
+            "days its closed vessels keep until they are inoculated, from the cook's day on",
+            empty="14; pasteurised, in lime or straw: 1",
+        ),
     ),
     inside="sterilisers",
 )

@@ -112,7 +112,9 @@ def _number(value: float) -> int | float:
 def _inline(section: Section, record: Any) -> InlineTable:
     table = tomlkit.inline_table()
     for column in section.columns:
-        table.append(column.name, _value(column, getattr(record, column.record_field)))
+        value = getattr(record, column.record_field)
+        if value is not None:  # not said
+            table.append(column.name, _value(column, value))
     return table
 
 

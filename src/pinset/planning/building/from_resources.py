@@ -18,7 +18,7 @@ from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.first_cooks import first_cooks
 from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
-from pinset.planning.building.prepared_keeps import PASTEURISED_KEEPS, prepared_days
+from pinset.planning.building.prepared_keeps import prepared_days, short_keeping
 from pinset.planning.building.step_numbers import making_code
 from pinset.planning.model.cook_times import is_never_ready
 from pinset.planning.model.staffed import Staffed
@@ -121,7 +121,7 @@ def reckon_resources(
         sterilisers=sterilisers,
         sterile=_sterile(book, prepared, work, not_before, remarks),
         is_sterile_counted=bool(vessels) or not assume_prepared,
-        short_keeping=PASTEURISED_KEEPS,
+        short_keeping=short_keeping(book),
         ready=ready,
         first_cook=first_cooks(book, work.start, since_hours),
         loadings=_loadings(book, work, working),
@@ -288,9 +288,9 @@ def _hands(
     return row
 
 
-def prepared_until(lot: LivingLot, cook: str) -> date:
+def prepared_until(book: FarmBook, lot: LivingLot, cook: str) -> date:
     """Return the last day on which prepared vessels may be used."""
-    return lot.made_on + timedelta(days=prepared_days(cook))
+    return lot.made_on + timedelta(days=prepared_days(book, cook))
 
 
 def _sterile(
@@ -311,7 +311,7 @@ def _sterile(
         meant = own or steps.get(lot.step)
         if meant is not None and meant.cook:
             litres = vessels.get(meant.vessel, meant.fill_g * 1.6 / 1000.0)
-            last = (prepared_until(lot, meant.cook) - work.start).days
+            last = (prepared_until(book, lot, meant.cook) - work.start).days
             if last < 0:
                 remarks.append(
                     f"Prepared vessels {lot.code} are older than {meant.cook} vessels keep, so the "

@@ -166,7 +166,7 @@ def _usable(
             return None  # it would have set
         opened = poured
     day = staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
-    if day is None or (day - loaded).days > prepared_days(kind.code):
+    if day is None or (day - loaded).days > prepared_days(book, kind.code):
         return None
     return day
 

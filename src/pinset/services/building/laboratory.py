@@ -135,7 +135,7 @@ def _serves(task: Task, step: Step, vessels: Vessels) -> bool:
     own = next((s for s in route.steps if s.code == lot.step), None) if route else None
     if own is None or vessel_key(own) != vessel_key(step):
         return False
-    return task.day <= lot.made_on + timedelta(days=prepared_days(step.cook))
+    return task.day <= lot.made_on + timedelta(days=prepared_days(task.reader.book, step.cook))
 
 
 def _ask_about_missing_vessels(task: Task, step: Step, count: int, left: int) -> None:

@@ -233,7 +233,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
     prepared: dict[VesselKey, list[Standing]] = defaultdict(list)
     for lot in day.living:
         is_prepared = lot.stage is Stage.PREPARED and not lot.held
-        if is_prepared and prepared_until(lot, lot.now_step().cook) >= day.today:
+        if is_prepared and prepared_until(day.book, lot, lot.now_step().cook) >= day.today:
             lots = prepared[vessel_key(lot.now_step())]
             lots.append(Standing(lot.code, lot.alive, day.warm.get(lot.code, day.today)))
     laid = jobs_from_plan(

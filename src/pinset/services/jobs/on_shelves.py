@@ -203,7 +203,7 @@ def past_their_time(
     over: dict[str, tuple[LivingLot, date]] = {}
     usable: dict[tuple[str, str], int] = defaultdict(int)  # what the plan counts on, first
     for lot in living:
-        until = _last_day(lot, keeps_until)
+        until = _last_day(lot, reader, keeps_until)
         if until is None or reader.today <= until:
             usable[lot.code, lot.step] += lot.alive
             continue
@@ -225,11 +225,13 @@ def past_their_time(
     )
 
 
-def _last_day(lot: LivingLot, keeps_until: Callable[[LivingLot], date | None]) -> date | None:
+def _last_day(
+    lot: LivingLot, reader: Reader, keeps_until: Callable[[LivingLot], date | None]
+) -> date | None:
     """Return the last day on which a lot may be used; None where nothing ends it."""
     step = lot.now_step()
     if lot.stage is Stage.PREPARED:
-        return prepared_until(lot, step.cook)
+        return prepared_until(reader.book, lot, step.cook)
     if lot.stage is Stage.TUBE or lot.order or step.kind is StepKind.FRUIT:
         return None
     return keeps_until(lot)
@@ -256,7 +258,7 @@ def _prepared_too_long(lot: LivingLot, last: date, reader: Reader) -> PlannedJob
     step = lot.now_step()
     room = reader.room_of(lot.place)
     vessels = noun_of(Stage.PREPARED, lot.alive)
-    keeps = plural(prepared_days(step.cook), "day")
+    keeps = plural(prepared_days(reader.book, step.cook), "day")
     return lot_job(
         lot,
         reader,

@@ -86,7 +86,7 @@ def _is_of_its_kind(load: Load, start: Start, reader: Reader) -> bool:
     step = reader.step(start.variety, start.step)
     if load.kind.code != step.cook or load.day > start.day:
         return False
-    return (start.day - load.day).days <= prepared_days(step.cook)
+    return (start.day - load.day).days <= prepared_days(reader.book, step.cook)
 
 
 def in_time(loads: Sequence[Load], reader: Reader) -> tuple[Load, ...]:
