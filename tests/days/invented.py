@@ -85,14 +85,15 @@ BLOCKS_BY_THE_SEA = Described(
             shop,Garden shop (invented),
         """,
         "promises": """
-            code,buyer,variety,amount_kg,amount_units,step,weekday,price
-            shop-friday,shop,lion,,20,block,fri,24
+            code,buyer,variety,amount_kg,amount_units,step,weekday,on_date,price
+            shop-friday,shop,lion,,20,block,fri,,24
+            shop-plates,shop,lion,,12,plate,,2026-03-26,5
         """,
         "lots": """
             code,variety,step,count,made_on,place,culture,made_count,generation,transfers
             ,lion,tube,5,2026-02-02,fridge-1,lion-a,,,
-            ,lion,plate,8,2026-02-24,fridge-1,lion-a,,,1
-            ,lion,grain,24,2026-02-16,warm-1,lion-a,,1,
+            ,lion,plate,1,2026-02-24,fridge-1,lion-a,,,1
+            ,lion,grain,8,2026-02-16,warm-1,lion-a,,1,
             ,lion,block,44,2026-02-16,warm-1,lion-a,,1,
             ,lion,block,44,2026-02-23,warm-1,lion-a,,1,
             ,lion,block,42,2026-03-02,warm-1,lion-a,,1,

@@ -223,6 +223,7 @@ def books(draw: Any) -> FarmBook:
                     draw(st.integers(0, 2880)),
                     draw(numbers(0, 100_000)),
                     draw(st.sampled_from(["", "f0=15", "hold=70C/120"])),
+                    draw(st.none() | st.integers(0, 365)),
                 )
                 for c in cook_codes
             ),
