@@ -39,8 +39,9 @@ def keeps_days_of(kind: CookKind) -> int:
 
 def short_keeping(book: FarmBook) -> tuple[tuple[str, int], ...]:
     """Return the kinds of cook whose vessels keep less than sterile ones do, and how long. [d]."""
-    codes = sorted({kind.code for each in book.sterilisers for kind in each.cooks})
-    found = [(code, prepared_days(book, code)) for code in codes]
+    codes = {kind.code for each in book.sterilisers for kind in each.cooks}
+    codes |= {step.cook for route in book.routes for step in route.steps if step.cook}
+    found = [(code, prepared_days(book, code)) for code in sorted(codes)]
     return tuple((code, days) for code, days in found if days < STERILE_KEEPS_DAYS)
 
 
