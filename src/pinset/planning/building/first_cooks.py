@@ -22,6 +22,7 @@ LOADED_AT_ONCE = AT_ONCE | {"fill"}
 COOK = "cook"
 COOL = "cool"
 LONGEST_DAYS = 31
+LONGEST_LEAD_HOURS = 10_000.0
 
 
 def first_cooks(book: FarmBook, today: date, since_hours: float = 0.0) -> tuple[FirstCook, ...]:
@@ -72,13 +73,54 @@ def _must_last(task: Preparation, cook: float, load_hours: float) -> bool:
     return task.task not in LOADED_AT_ONCE | {COOK, COOL} and task.lead_hours - cook > load_hours
 
 
-def _ready(step: Step, staffed: Staffed, now: datetime, load_hours: float) -> datetime | None:
-    """Return when the least batch, begun now, may be loaded; None if nobody can do it."""
+def next_load(book: FarmBook, step: Step, now: datetime, task: str, began: datetime) -> int | None:
+    """Return the first day, from 0, on which vessels of which a task was begun can be loaded.
+
+    Parameters
+    ----------
+    book : FarmBook
+        The farm.
+    step : Step
+        They are for.
+    now, began : datetime
+        From when on somebody can go on with them, and when that task was begun, by the farm's
+        clock.
+    task : str
+        The task; what comes after it is still to be done.
+
+    Returns
+    -------
+    int or None
+        None where the route does not know the task, or nothing cooks it.
+    """
+    preparation = next((p for p in step.preparations if p.task == task), None)
+    loads = [s for s in book.sterilisers if any(kind.code == step.cook for kind in s.cooks)]
+    if preparation is None or not loads:
+        return None
+    staffed = Staffed(book)
+    return min(_first_load(step, staffed, now, each, (preparation, began)) for each in loads)
+
+
+Begun = tuple[Preparation, datetime]
+"""A task and when it was begun."""
+
+
+def _to_do(step: Step, begun: Begun | None) -> list[Preparation]:
+    """Return the tasks before the cook that are still to be done, the first of them first."""
     cook = _lead(step, COOK) or 0.0
-    tasks = [p for p in step.preparations if p.task not in {COOK, COOL} and p.lead_hours > cook]
-    begun: list[tuple[Preparation, datetime]] = []
+    before = begun[0].lead_hours if begun else LONGEST_LEAD_HOURS
+    tasks = [p for p in step.preparations if p.task not in {COOK, COOL}]
+    return sorted((p for p in tasks if cook < p.lead_hours < before), key=lambda p: -p.lead_hours)
+
+
+def _ready(
+    step: Step, staffed: Staffed, now: datetime, load_hours: float, before: Begun | None
+) -> datetime | None:
+    """Return when the least batch, begun now or before, may be loaded; None: nobody can do it."""
+    cook = _lead(step, COOK) or 0.0
+    begun: list[Begun] = [before] if before else []
     end: datetime | None = now
-    for each in sorted(tasks, key=lambda p: -p.lead_hours):
+    for each in _to_do(step, before):
         passed = [at + timedelta(hours=hours_apart(first, each)) for first, at in begun]
         minutes = each.minutes_fixed + each.minutes_per_unit * max(1, step.minimum_batch)
         begin = _begin(staffed, max([end or now, *passed]), timedelta(minutes=minutes))
@@ -105,7 +147,13 @@ def _begin(staffed: Staffed, soonest: datetime, takes: timedelta) -> datetime | 
     return None
 
 
-def _first_load(step: Step, staffed: Staffed, now: datetime, steriliser: Steriliser) -> int:
+def _first_load(
+    step: Step,
+    staffed: Staffed,
+    now: datetime,
+    steriliser: Steriliser,
+    before: Begun | None = None,
+) -> int:
     """Return the first day, from 0, on which a steriliser can take a step."""
     cook = _lead(step, COOK) or 0.0
     for ahead in range(LONGEST_DAYS):
@@ -114,10 +162,11 @@ def _first_load(step: Step, staffed: Staffed, now: datetime, steriliser: Sterili
         if own is None or not staffed.works_on(day):
             continue
         load_hours = _hours(own.load_at)
-        ready = _ready(step, staffed, now, load_hours)
+        ready = _ready(step, staffed, now, load_hours, before)
         if ready is None:
             break
-        is_of_before = any(_must_last(p, cook, load_hours) for p in step.preparations)
+        tasks = [*([before[0]] if before else []), *_to_do(step, before)]
+        is_of_before = any(_must_last(p, cook, load_hours) for p in tasks)
         loaded = _midnight(day) + timedelta(hours=load_hours)
         if not is_of_before:  # it waits for them as long as somebody is here to load it
             latest = staffed.ends(day) - timedelta(minutes=loading_minutes(steriliser))

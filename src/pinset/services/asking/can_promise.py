@@ -147,7 +147,7 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         shares=aim.tuning.shares if aim else None,
         not_before=day.warm,
         not_carried=day.declined,
-        begun=begun_vessels(book, today, day.waiting),
+        begun=begun_vessels(book, today, day.waiting, since_hours(day.left.since)),
         since_hours=since_hours(day.left.since),
         late=late_starts(day),
         assumes_prepared=False,

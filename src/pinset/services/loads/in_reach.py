@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.first_cooks import first_cooks, first_lasting
-from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, mix_of
+from pinset.services.loads.begun import first_day
+from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, mix_of, step_of
 
 
 class InReach:
@@ -29,6 +30,11 @@ class InReach:
             What is prepared and not cooked.
         """
         self.waiting = (waiting or Waiting()).copied()
+        self._soonest = {
+            key: first_day(book, step, self.waiting, key, today, hours)
+            for key in self.waiting.units
+            if (step := step_of(book, key[0])) is not None
+        }
         self._first = {
             (each.cook, each.mix): today + timedelta(days=each.day)
             for each in first_cooks(book, today, hours)
@@ -59,13 +65,12 @@ class InReach:
         return units
 
     def _begun(self, mix: Mix, task: str, day: date) -> int:
-        return sum(_fresh(self.waiting, mix, task, day))
+        return sum(self._fresh(mix, task, day))
 
-
-def _fresh(waiting: Waiting, mix: Mix, task: str, day: date) -> Iterable[int]:
-    oldest = day - timedelta(days=UNCOOKED_KEEPS_DAYS)
-    return (
-        max(0, units)
-        for (own, name, for_day), units in waiting.units.items()
-        if (own, name) == (mix, task) and oldest <= for_day <= day
-    )
+    def _fresh(self, mix: Mix, task: str, day: date) -> Iterable[int]:
+        oldest = day - timedelta(days=UNCOOKED_KEEPS_DAYS)
+        return (
+            max(0, units)
+            for key, units in self.waiting.units.items()
+            if key[:2] == (mix, task) and oldest <= key[2] and self._soonest.get(key, key[2]) <= day
+        )

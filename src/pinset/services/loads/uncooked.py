@@ -16,7 +16,7 @@ from itertools import combinations
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.step_nouns import step_noun
 from pinset.farm import job_store
-from pinset.services.clock import at_clock, farm_time
+from pinset.services.clock import at_clock, farm_time, hour_is_known
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
 from pinset.services.loads.loaded import Loaded
@@ -44,6 +44,8 @@ class Waiting:
     """Prepared units by what they are, the task that was done, and the cook's day they are for."""
 
     units: dict[tuple[Mix, str, date], int] = field(default_factory=lambda: defaultdict(int))
+    began: dict[tuple[Mix, str, date], datetime] = field(default_factory=dict)
+    """When the last of it was begun, by the farm's clock; nothing where no hour is known."""
 
     def add(self, mix: Mix, task: str, for_day: date, units: int) -> None:
         """Count units that a task was done for."""
@@ -118,7 +120,7 @@ class Waiting:
 
     def copied(self) -> Waiting:
         """Return the same, to be drawn on independently."""
-        return Waiting(defaultdict(int, self.units))
+        return Waiting(defaultdict(int, self.units), self.began)
 
 
 def _in_turn(book: FarmBook, mix: Mix) -> list[tuple[str, str]]:
@@ -157,8 +159,12 @@ def waiting_for_a_cook(
     first = today - timedelta(days=keeps_days)
     waiting = Waiting()
     stored = _preparation(book, first)
-    for job, units in _prepared(stored, book, first):
-        waiting.add(mix_in(job), job.task, job.for_day or today, units)
+    for job, units, began in _prepared(stored, book, first):
+        day = job.for_day or today
+        waiting.add(mix_in(job), job.task, day, units)
+        if hour_is_known():
+            key = (mix_in(job), job.task, day)
+            waiting.began[key] = max(began, waiting.began.get(key, began))
     _take_out_lost(waiting, stored, book)
     zone = book.farm.time_zone
     gone: list[Loaded | _ThrownOut] = [*loaded]
@@ -254,9 +260,9 @@ def _thrown_of(job: PlannedJob) -> date:
 
 def _prepared(
     stored: Iterable[StoredJob], book: FarmBook, first: date
-) -> Iterable[tuple[PlannedJob, int]]:
-    """Return the preparation of cooks from a day on, with the units it was done for."""
-    cooked = cooked_mixes(book)
+) -> Iterable[tuple[PlannedJob, int, datetime]]:
+    """Return the preparation of cooks from a day on, the units it was done for, and its begin."""
+    cooked, zone = cooked_mixes(book), book.farm.time_zone
     for each in stored:
         job = each.job
         if job.for_day is None or job.for_day < first or job.follows_a_cook:
@@ -264,7 +270,8 @@ def _prepared(
         if mix_in(job) in cooked:
             units = done_count(each.entries)
             if units:
-                yield job, units
+                done = farm_time(max(e.happened_at for e in each.entries), zone)
+                yield job, units, done.replace(tzinfo=None) - timedelta(minutes=job.minutes)
 
 
 def step_of(book: FarmBook, mix: Mix) -> Step | None:

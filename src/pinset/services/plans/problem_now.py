@@ -30,7 +30,7 @@ def problem_now(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
         ],
         store=day.store,
         late=late_starts(day),
-        begun=begun_vessels(book, today, day.waiting),
+        begun=begun_vessels(book, today, day.waiting, since_hours(day.left.since)),
         since_hours=since_hours(day.left.since),
         not_before=day.warm,
         not_carried=day.declined,
