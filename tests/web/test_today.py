@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from django.template import engines
 from django.test import Client
@@ -66,6 +68,21 @@ def test_every_situation_of_a_day_is_said(owner: Client, monkeypatch: pytest.Mon
         "Undo",
     ):
         assert sentence in said
+
+
+def test_much_to_know_first_does_not_push_the_jobs_down(
+    owner: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    notes = tuple(f"{place} of the notes." for place in ("First", "Second", "Third", "Fourth"))
+    day = replace(a_day(), notes=notes)
+    monkeypatch.setattr("pinset.services.day.today.day_view", lambda _person: day)
+    page = owner.get("/").content.decode()
+    shown, _, folded = page.partition("2 more things to know")
+    assert all(escape(sentence) in shown for sentence in (*day.warnings, *notes[:2]))
+    assert all(sentence in folded.partition("</details>")[0] for sentence in notes[2:])
+    few = replace(day, notes=notes[:2])
+    monkeypatch.setattr("pinset.services.day.today.day_view", lambda _person: few)
+    assert "to know</summary>" not in owner.get("/").content.decode()
 
 
 def test_a_rooms_cautions_fold_under_their_hazards() -> None:

@@ -207,6 +207,8 @@ def _mend(lacks: list[Lack]) -> str:
     amount = max(amounts) if unit in {"places", "vessels"} else sum(amounts)
     number = f"{amount:.1f}" if unit in {"h", "cooks"} else str(max(1, round(amount)))
     words = UNIT_WORDS[unit]
+    if number == "1" and unit in {"places", "vessels"}:
+        words = words.removesuffix("s")
     return f"about {number} {words}"
 
 

@@ -127,8 +127,8 @@ def _day(_stamp: Stamp, today: date, person: str, _clock: int) -> DayView:
         changes=newest.changes if newest and newest.plan.start == today else (),
         notes=(
             *out_notes(book, stored, today),
-            *_notes(newest, book, today),
             *wet_notes(book, today),
+            *_notes(newest, book, today),
         ),
         warnings=(*fitted.warnings, *moved.notes),
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
