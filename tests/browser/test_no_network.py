@@ -163,7 +163,7 @@ def test_four_devices_on_one_lot_and_nothing_is_dropped(open_page: OpenPage, far
         page.context.set_offline(True)
         page.get_by_text("Some are lost to contamination").tap()
         page.fill("#lose-count", str(alive * 2 // 5))
-        page.get_by_role("button", name="green mould").tap()
+        page.get_by_role("button", name="green dust").tap()
         expect(strip(page)).to_contain_text("1 waiting to be sent")
     for page in pages:
         page.context.set_offline(False)
@@ -185,7 +185,7 @@ def test_four_devices_on_one_lot_and_nothing_is_dropped(open_page: OpenPage, far
     expect(first.locator("#said")).to_contain_text("What you typed stands in the form again")
     assert first.locator("#lose-count").input_value() == str(alive * 2 // 5)
     first.fill("#lose-count", "1")
-    first.get_by_role("button", name="green mould").tap()
+    first.get_by_role("button", name="green dust").tap()
     expect(first.locator("#said")).to_contain_text("1 unit lost.")
     kept(first, [])
     second.get_by_role("button", name="Throw away").tap()
