@@ -246,6 +246,20 @@ def test_the_flag_stands_on_the_plan_and_the_slower_counts_until_set_aside(
     assert "A newer log disagrees" not in text(worker.get("/heat/")), "no verdict counts"
 
 
+def test_a_slower_log_is_fitted_when_it_is_kept_never_when_a_plan_is_asked_for(
+    worker: Client, shed: Shed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked, _ = disagreed(worker, shed, 0.03)
+    first = holds(asked)
+    newer_logs._fitted.cache_clear()
+
+    def never(*_args: object, **_more: object) -> None:
+        raise AssertionError
+
+    monkeypatch.setattr(newer_logs, "fit_file", never)
+    assert holds(asked) == first
+
+
 def test_a_newer_log_that_heated_faster_is_flagged_and_what_was_learnt_counts_on(
     worker: Client, shed: Shed
 ) -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
+from pinset.chain.plain import from_plain, to_plain
 from pinset.errors import Finding, InputError, RefusedError, Severity
 from pinset.farm import log_store
 from pinset.farm.queries.cooks import Judged, counting_verdicts, learnt_entries, verdicts_finding
@@ -31,6 +32,10 @@ from pinset.services.words import joined
 
 DISAGREES = "cook.newer-log-disagrees"
 """Finding of a load that is planned by a log which a newer one disagrees with."""
+
+SLOWER = " heated slower than "
+FITS = "newer_fits"
+"""Where a verdict keeps what its log says of the loads it disagrees with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,7 @@ def _unlike(judged: Judged, source: str) -> Unlike:
         log=str(judged.details.get("log", "")),
         log_name=str(judged.details.get("log_name", "")),
         sentence=sentence,
-        is_slower=" heated slower than " in sentence,
+        is_slower=SLOWER in sentence,
         judged=judged.details.get("judged") or {},
     )
 
@@ -126,8 +131,7 @@ def brought_up_to_date(load: LoadPlan) -> LoadPlan:
 def _against(load: LoadPlan, known: LearntLoad) -> LoadPlan:
     unlike = unlike_since(known)
     slower = [each for each in unlike if each.is_slower]
-    fitted = [_fitted(each.log, _given(each.judged), tuple(known.typed.items()), _height(each))
-              for each in slower]  # fmt: skip
+    fitted = [_kept_or_fitted(each, known) for each in slower]
     return replace(
         load,
         unlike=tuple(_in_words(each) for each in unlike),
@@ -140,13 +144,45 @@ def _in_words(each: Unlike) -> str:
     return f"{each.log_name or 'A log'} of cook {each.cook}: {each.sentence}"
 
 
+def fits_to_keep(judged: Mapping[str, Any], data: bytes, name: str) -> dict[str, Any]:
+    """Return what a slower log says of each load it disagrees with, by the entry that was learnt.
+
+    It takes seconds, so it is found once, when the verdict is written down, and kept with it.
+
+    Parameters
+    ----------
+    judged : mapping
+        What the verdict rests on, as plain values.
+    data, name : bytes, str
+        The logger's file.
+    """
+    said = [str(each["sentence"]) for each in judged["findings"] if each["id"] == UNLIKE]
+    slower = [sentence for sentence in said if SLOWER in sentence]
+    against = [each for each in learnt_loads() if any(each.source in words for words in slower)]
+    found = {
+        each.entry: _fit(data, name, _given(judged), tuple(each.typed.items()), _height(judged))
+        for each in against
+    }
+    return {entry: None if fit is None else to_plain(fit) for entry, fit in found.items()}
+
+
+def _kept_or_fitted(each: Unlike, known: LearntLoad) -> Learnt | None:
+    """Return what was kept with a verdict; one of an earlier version is fitted now."""
+    kept = each.judged.get(FITS, {})
+    if known.entry not in kept:
+        typed = tuple(known.typed.items())
+        return _fitted(each.log, _given(each.judged), typed, _height(each.judged))
+    fit = kept[known.entry]
+    return None if fit is None else from_plain(Learnt, fit)
+
+
 def _given(judged: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
     lines = judged.get("layout", ())
     return tuple((line["key"], line["value"]) for line in lines if line["sure"] == "given")
 
 
-def _height(each: Unlike) -> float:
-    return float(each.judged.get("altitude_m", 0.0))
+def _height(judged: Mapping[str, Any]) -> float:
+    return float(judged.get("altitude_m", 0.0))
 
 
 @lru_cache(maxsize=32)
@@ -156,13 +192,21 @@ def _fitted(
     typed: tuple[tuple[str, str], ...],
     altitude_m: float,
 ) -> Learnt | None:
-    """Return what a kept log says of such a load, None if it cannot be followed well enough."""
     kept = log_store.stored(digest)
-    if kept is None:
-        return None
+    return None if kept is None else _fit(kept[1], kept[0], given, typed, altitude_m)
+
+
+def _fit(
+    data: bytes,
+    name: str,
+    given: tuple[tuple[str, str], ...],
+    typed: tuple[tuple[str, str], ...],
+    altitude_m: float,
+) -> Learnt | None:
+    """Return what a log says of such a load, None if it cannot be followed well enough."""
     load = replace(load_of({**dict(typed), "heat": "open"}), altitude_m=altitude_m)
     try:
-        fit = fit_file(kept[1], kept[0], load, changes=dict(given)).slowest
+        fit = fit_file(data, name, load, changes=dict(given)).slowest
     except (InputError, RefusedError):
         return None  # then the cautious named case counts
     return fit.learnt if fit.follows else None

@@ -14,6 +14,7 @@ from pinset.farm.queries.cooks import Judged, cooks_judged_by
 from pinset.files.logger.records import CookLog
 from pinset.science.judging.cook_rules import read_rule
 from pinset.services.clock import farm_time
+from pinset.services.cooks.ahead.newer_logs import FITS, fits_to_keep
 from pinset.services.cooks.judge import verdicts as cook_verdicts
 from pinset.services.cooks.judge.beginnings import beginnings_of
 from pinset.services.cooks.judge.judged import JudgedCook
@@ -273,11 +274,14 @@ def keep_verdict(
             f"why this file is of cook {cook} all the same: its verdict releases vessels",
             f"{against} At the terminal: --reason.",
         )
+    plain = to_plain(judged, every_field=True)
+    if fits := fits_to_keep(plain, data, name):
+        plain[FITS] = fits
     return record_verdict(
         client_id,
         worker,
         cook,
-        to_plain(judged, every_field=True),
+        plain,
         judged.verdict,
         judged.sentence,
         data,
