@@ -27,6 +27,7 @@ COMMANDS = {
     "scan": ("scan", "What labels name, typed or on a photo, and what can happen next."),
     "look": ("look", "Write down what was seen on a lot, or list what to look at."),
     "round": ("look", "Write down what a room shows: temperature, humidity, CO2, flies."),
+    "cultures": ("cultures", "The cold shelf: what is to be woken, renewed, or lost with it."),
     "bench": ("bench", "Sessions at the bench, and recording what is made in one."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),
     "undo": ("done", "Take an entry back by a correcting entry."),

@@ -7,6 +7,7 @@ in the same way.
 from __future__ import annotations
 
 from pinset.farm.trade.benchwork import session
+from pinset.farm.trade.cultures import cleared, measured, woken
 from pinset.farm.trade.heat import CookVerdict, learnt, verdict
 from pinset.farm.trade.laboratory import cook, inoculate, opening, prepare, receive
 from pinset.farm.trade.looking import (
@@ -29,6 +30,7 @@ __all__ = [
     "ParentShare",
     "Taken",
     "Tap",
+    "cleared",
     "clone",
     "cook",
     "correct",
@@ -42,6 +44,7 @@ __all__ = [
     "learnt",
     "look",
     "lose",
+    "measured",
     "move",
     "note",
     "opening",
@@ -62,4 +65,5 @@ __all__ = [
     "verdict",
     "waste",
     "with_units",
+    "woken",
 ]

@@ -20,6 +20,7 @@ class Verdict(StrEnum):
     HELD = "held"  # not to be used, with the reason
     RELEASED = "released"  # no longer held
     KEPT = "kept"  # to be used all the same, with the reason
+    WOKEN = "woken"  # a kept culture was woken on a plate; what grew stands in the details
     CLEARED = "cleared"  # a clone or test passed; its culture's lack of clearance is overruled
 
 

@@ -19,6 +19,9 @@ from pinset.farm.entries import (
 )
 from pinset.farm.trade.parts import Taken, Tap, appeared, moved, positive
 
+CLONED = "clone, not cleared until its test plate says so"
+"""Why the plates of a clone are held back."""
+
 
 def lose(tap: Tap, taken: Taken, *, cause: str = "", signs: Sequence[str] = ()) -> NewEntry:
     """Contaminated units were taken out; ``cause`` is what was seen, ``signs`` as which signs."""
@@ -69,7 +72,7 @@ def clone(
     count: int,
     place: str,
     *,
-    reason: str = "clone, not cleared until its test plate says so",
+    reason: str = CLONED,
     details: Mapping[str, Any] | None = None,
 ) -> NewEntry:
     """Tissue of a fruit of the parent lot went to plates; they are held until cleared."""

@@ -50,7 +50,7 @@ class Saying:
     why: str = ""  # the reason, where the books speak against what is said
 
 
-def _write(
+def write_about(
     saying: Saying,
     said: Mapping[str, Any],
     build: Callable[[Tap, str], tuple[NewEntry | None, str]],
@@ -149,7 +149,7 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
     """Contaminated units were taken out; ``cause`` is a sign by its key, or words."""
     _counted(count)
     seen = cause_of(cause)
-    done = _write(
+    done = write_about(
         saying,
         {"how": "lose", "count": count},
         lambda tap, lot: (
@@ -170,7 +170,7 @@ def cull(saying: Saying, count: int, cause: str) -> Done:
     _counted(count)
     if not cause.strip():
         raise InputError("cause", cause, "a few words on why")
-    return _write(
+    return write_about(
         saying,
         {"how": "cull", "count": count},
         lambda tap, lot: (
@@ -208,7 +208,7 @@ def move(saying: Saying, count: int, to_place: str) -> Done:
         moved = replace(moved, details=both(moved.details, full))
         return moved, f"{plural(count, 'unit')} moved to {to_place}."
 
-    done = _write(saying, {"how": "move", "count": count, "place": to_place}, build)
+    done = write_about(saying, {"how": "move", "count": count, "place": to_place}, build)
     dies = dies_there(steps, to_place, Reader(book, today))
     return replace(done, findings=(*done.findings, dies)) if dies else done
 
@@ -217,7 +217,7 @@ def hold(saying: Saying, reason: str) -> Done:
     """Hold a lot back: it is not offered until it is released."""
     if not reason.strip():
         raise InputError("reason", reason, "a few words on why it is held back")
-    return _write(
+    return write_about(
         saying,
         {"how": "hold"},
         lambda tap, lot: (
@@ -229,7 +229,7 @@ def hold(saying: Saying, reason: str) -> Done:
 
 def release(saying: Saying) -> Done:
     """Offer a lot again that was held back."""
-    return _write(
+    return write_about(
         saying,
         {"how": "release"},
         lambda tap, lot: (trade.judge(tap, lot, Verdict.RELEASED), "offered again."),
@@ -247,7 +247,7 @@ def expect_ready(saying: Saying, ready_on: date) -> Done:
     _, today = planning_day.farm_book()
     if abs((ready_on - today).days) > MOST_DAYS_AWAY:
         raise InputError("ready_on", ready_on.isoformat(), "a day within two years of today")
-    return _write(
+    return write_about(
         saying,
         {"how": "ready", "ready on": ready_on.isoformat()},
         lambda tap, lot: (
@@ -292,9 +292,9 @@ def recount(saying: Saying, counted: Counted, cause: str = "") -> Done:
         entry = trade.recount_places(tap, lot, found.by_place, cause=reason)
         return entry, f"{found.counted} counted, {found.books} in the books."
 
-    return _write(saying, said, build)
+    return write_about(saying, said, build)
 
 
 def remark(saying: Saying) -> Done:
     """Write a note about a lot."""
-    return _write(saying, {"how": "note"}, lambda tap, lot: (trade.note(tap, [lot]), "noted."))
+    return write_about(saying, {"how": "note"}, lambda tap, lot: (trade.note(tap, [lot]), "noted."))

@@ -55,6 +55,7 @@ JUDGED = {
     "released": "offered again",
     "kept": "kept all the same",
     "cleared": "cleared for use",
+    "woken": "woken on a plate:",
 }
 
 
@@ -82,6 +83,8 @@ def sentence_of(
     kind = Kind(happened.kind)
     # what a transfer made is told in the lives of its parents, too
     about = happened if kind in {Kind.INOCULATE, Kind.CLONE} else own
+    if kind is Kind.LOOK and "radii" in happened.details:
+        return _measured(happened.details)
     if kind is Kind.LOOK and looked is not None:
         is_its_own = len({m.lot for m in happened.mentions}) == 1
         seen = _seen(own, looked, happened.details if is_its_own else {})
@@ -97,6 +100,12 @@ def _seen(own: Happened, looked: LookedAt, said: Mapping[str, Any]) -> str:
     keys, where = tuple(said.get("signs", ())), str(said.get("where", ""))
     seen = int(said.get("seen", 0))
     return seen_in_words(of, seen, keys, where, looked.age_days, looked.medium)
+
+
+def _measured(said: Mapping[str, Any]) -> str:
+    """Return how far a plate had grown: ``plate 1 measured: 12 mm, then 32 mm``."""
+    radii = ", then ".join(f"{mm:g} mm" for _, mm in said["radii"])
+    return f"plate {said.get('plate', 1)} measured: {radii}"
 
 
 def _numbers(happened: Happened, lot: str) -> str:

@@ -21,6 +21,7 @@ from pinset.services.building.task import without
 from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.cooks.ahead.hold_doubted import with_newer_logs
 from pinset.services.cooks.ahead.opened_later import opened_after_hold
+from pinset.services.cultures.due import shelf_notes
 from pinset.services.day.fallen_behind import behind_since, step_of_the_clock
 from pinset.services.day.fitting import Fitted, by_clock, clock_of, fit_jobs, is_next_day
 from pinset.services.day.fixed_hours import fixed_hours
@@ -129,6 +130,7 @@ def _day(_stamp: Stamp, today: date, person: str, _clock: int) -> DayView:
             *out_notes(book, stored, today),
             *wet_notes(book, today),
             *_notes(newest, book, today),
+            *shelf_notes(Reader(book, today)),
         ),
         warnings=(*fitted.warnings, *moved.notes),
         grow_room_warning=_grow_room_warning(person, jobs, book, day_begins),
