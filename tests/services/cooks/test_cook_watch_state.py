@@ -425,3 +425,13 @@ def test_a_core_read_a_single_time_promises_no_end_and_starts_as_cold_as_it_was(
     assert once.latest_at is not None
     assert never.end_at is not None
     assert once.latest_at > never.end_at, "the load is colder than was planned"
+
+
+def test_a_hold_says_that_it_goes_by_the_bare_readings() -> None:
+    hold = Rule(hold_c=90.0, hold_minutes=60.0)
+    core: Points = [(0.0, 20.0), (60.0, 95.0), (400.0, 95.0)]
+    found = state(80.0, COOK, core=core, rule=hold)
+    assert "watch.bare-hold" in {each.id for each in found.findings}
+    over = state(200.0, COOK, core=core, rule=hold)
+    assert over.stage is Stage.ENOUGH
+    assert "watch.bare-hold" not in {each.id for each in over.findings}

@@ -203,6 +203,12 @@ def _of_core(watched: Watching, rule: Rule, errors: WatchErrors, speech: Speech)
         return [Finding("watch.no-core", Severity.NOTE, "core", sentence, hint)]
     found = _of_old_core(watched, speech)
     has = watched.cores[0].earned
+    if rule.hold_c is not None and has.reached_s is None:
+        sentence = (
+            f"Here only readings at {speech.degrees(rule.hold_c)} or above count for the hold. "
+            "Judged by its log, a dip that scatter alone explains does not end it."
+        )
+        found.append(Finding("watch.bare-hold", Severity.NOTE, "core", sentence, ""))
     if rule.f0 is None or has.reached_s is None:
         return found
     low, _ = f_band(has.f0_counted, errors.core_k)
