@@ -15,6 +15,7 @@ from pinset.planning.building.cold_places import with_places
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.building.from_stock import first_out_first
 from pinset.planning.problem import InRoom, Problem, Stock
+from pinset.planning.reading.explain import day_in_words
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book
 
@@ -300,7 +301,7 @@ def test_what_finds_no_place_in_the_cold_keeps_as_long_as_where_it_stands() -> N
     assert said == (
         "Cold store has 240 places, and 241.2 are wanted by what stands there and by what is ready "
         "and keeps longer there: 4 units keep in the plan only as long as where they stand, until "
-        f"{(TODAY + timedelta(days=13)).isoformat()} the first of them."
+        f"{day_in_words(TODAY + timedelta(days=13))} the first of them."
     )
     assert [each.units for each in problem.stock if each.lot == "IN"] == [780]
 
@@ -352,7 +353,7 @@ def test_what_is_ready_later_finds_no_place_in_a_full_store_either() -> None:
     last = {each.lot: each.last_day - each.ready_day for each in problem.stock}
     assert last["LOT"] == 14  # as long as it keeps warm
     [said] = [remark for remark in remarks if "Cold store" in remark]
-    until = (TODAY + timedelta(days=6 + 14)).isoformat()
+    until = day_in_words(TODAY + timedelta(days=6 + 14))
     assert said == (
         "Cold store has no place left for 10 of the units that are ready later: in the plan they "
         f"keep only as long as without it, until {until} the first of them."

@@ -114,7 +114,7 @@ def test_nothing_is_moved_into_a_grow_room_that_will_be_out_and_what_stands_ther
     closed = book(out(OutageOf.ROOM, "grow", 0, 20))
     assert not [move for move in plan_of(closed, ready).moves if move.day <= on(20)]
     _, said = problem_of(book(out(OutageOf.ROOM, "inc", 2, 3)), ready)
-    assert [s for s in said if s.startswith("Incubation is out of use from 2026-03-14")]
+    assert [s for s in said if s.startswith("Incubation is out of use from 14 March")]
     assert any("40 units stand in it today" in s for s in said)
     _, said = problem_of(closed, ready)
     assert not any("stand in it" in s for s in said)  # nothing is in the grow room

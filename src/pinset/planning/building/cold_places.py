@@ -16,6 +16,7 @@ from pinset.chain.readiness import LotState, keeps_until, ready_on, state
 from pinset.chain.register import FarmBook, Room
 from pinset.chain.stages import Stage
 from pinset.planning.building.step_numbers import groups
+from pinset.planning.reading.explain import day_in_words
 
 _TINY = 1e-9
 
@@ -169,7 +170,7 @@ def _none_left(coming: Sequence[Gain]) -> Iterable[str]:
     for room in {gain.room.code: gain.room for gain in coming}.values():
         own = [gain for gain in coming if gain.room.code == room.code]
         units = sum(gain.lot.alive for gain in own)
-        first = min(gain.here for gain in own).isoformat()
+        first = day_in_words(min(gain.here for gain in own))
         yield (
             f"{room.name} has no place left for {units} of the units that are ready later: in the "
             f"plan they keep only as long as without it, until {first} the first of them."
@@ -194,7 +195,7 @@ def _overfull(
         units = sum(each.lot.alive for each in out)
         keep = "1 unit keeps" if units == 1 else f"{units} units keep"
         stand = "it stands" if units == 1 else "they stand"
-        first = min(each.here for each in out).isoformat()
+        first = day_in_words(min(each.here for each in out))
         yield (
             f"{said}wanted by what stands there and by what is ready and keeps longer there: "
             f"{keep} in the plan only as long as where {stand}, until {first}"

@@ -10,6 +10,7 @@ from pinset.chain.living import LivingLot
 from pinset.chain.outages import OutageOf
 from pinset.chain.register import FarmBook, Room, RoomKind
 from pinset.chain.stages import Stage
+from pinset.planning.reading.explain import day_in_words
 from pinset.planning.resources import GrowRoom, RoomPlaces
 
 
@@ -73,7 +74,7 @@ def occupied_while_out(
         if units:
             since = max(start, outage.from_date)
             yield (
-                f"{room.name} is out of use from {since.isoformat()} to "
-                f"{outage.until.isoformat()}, and {units} units stand in it today. The plan moves "
-                "nothing out: see where they are to go, or that they are cleared by then."
+                f"{room.name} is out of use from {day_in_words(since)} to "
+                f"{day_in_words(outage.until)}, and {units} units stand in it today. The plan "
+                "moves nothing out: see where they are to go, or that they are cleared by then."
             )

@@ -33,7 +33,7 @@ from pinset.services.plans import planning_day
 from pinset.services.store.too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
-from pinset.services.words import plural
+from pinset.services.words import on_day, plural
 
 MOST_DAYS_AWAY = 730
 
@@ -252,7 +252,7 @@ def expect_ready(saying: Saying, ready_on: date) -> Done:
         {"how": "ready", "ready on": ready_on.isoformat()},
         lambda tap, lot: (
             trade.judge(tap, lot, Verdict.READY, ready_on=ready_on),
-            f"expected ready on {ready_on.isoformat()}.",
+            f"expected ready {on_day(ready_on, today)}.",
         ),
     )
 

@@ -17,7 +17,7 @@ from pinset.services.building.task import Answer, AtBench, Task, chosen
 from pinset.services.clock import farm_day
 from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob
 from pinset.services.plans.spawn_on_order import drawn_on_delivery
-from pinset.services.words import GRAMS, kilograms
+from pinset.services.words import GRAMS, kilograms, near_day
 
 __all__ = ["Answer", "AtBench", "build_entry"]
 
@@ -65,7 +65,7 @@ def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date, sys
         return
     if job.day > today:
         raise RefusedError(
-            f"This job is planned for {job.day.isoformat()}.",
+            f"This job is planned for {near_day(job.day, today)}.",
             "If it was done already, say so with a reason.",
         )
     if job.unit == "units" and count > FAR_ABOVE * job.count + SOME:
