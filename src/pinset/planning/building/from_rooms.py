@@ -160,7 +160,8 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
         most = max(1, len(current) - 1)
         a_day = current[0].grams * standing
         share = min(left, a_day * most)
-        passed = max(1, round(lot.flush_g / a_day))  # a flush that began late ends late
+        # A flush that began late ends late; days on which nobody picked have passed all the same.
+        passed = max(1, round(lot.flush_g / a_day)) + next_day - (last + 1)
         days = max(1, min(most, max(due_end - next_day + 1, len(current) - passed)))
         if here.expected is not None:
             days = min(days, here.expected - next_day)
