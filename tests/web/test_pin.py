@@ -123,6 +123,9 @@ def test_the_cookie_is_kept_from_scripts(tablet: Client) -> None:
 def test_ones_own_pin_is_set_with_the_password(worker: Client, shed: Shed) -> None:
     assert shed.day
     assert "Your PIN" in words(worker.get("/more/"))
+    known = Client()
+    known.post("/sign-in/", {"name": "ben", "password": PASSWORD})
+    assert "/settings/pin/" in known.get("/pin/").content.decode()
     sent = {"password": PASSWORD, "pin": "4071", "again": "4071", "what": "set"}
     for wrong in ({"password": "x"}, {"again": "4072"}, {"pin": "1234", "again": "1234"}):
         answer = worker.post("/settings/pin/", {**sent, **wrong})
