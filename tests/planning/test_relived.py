@@ -9,11 +9,13 @@ import pytest
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.season.draws import ByChance, Expected, seeded
-from pinset.planning.season.plan import planned_days
+from pinset.planning.season.odds import Odds
+from pinset.planning.season.plan import PlannedDays, planned_days
 from pinset.planning.season.relived import live, problem_on
 from pinset.planning.season.season import SeasonFarm
 from pinset.planning.season.targets import Targets
 from planning.test_season import CASE, farm
+from planning.test_spare_units import seller
 
 
 def test_as_expected_the_problem_of_a_later_day_bears_what_the_first_does() -> None:
@@ -64,3 +66,18 @@ def test_never_planned_anew_it_is_the_season_of_the_same_luck() -> None:
     same = live(problem, plan, odds, seed=5, until=30, solve=never, every_days=99)
     assert same.delivered.tolist() == one.delivered[:, 0].tolist()
     assert same.delivered.any()
+
+
+@pytest.mark.parametrize(("each", "batches"), [(0.6, 10), (2.25, 8), (0.08, 25), (3.0, 5)])
+def test_no_more_is_begun_in_the_long_run_than_a_plan_in_fractions_says(
+    each: float, batches: int
+) -> None:
+    problem = seller(30)
+    days = PlannedDays(starts={(0, 0, day): each for day in range(batches)})
+    draws = ByChance(seeded(1), 1)
+    lived = SeasonFarm(problem, days, Odds(), draws, Targets(), follows=True)
+    for day in range(batches):
+        lived.live(day)
+        begun, due = sum(lived.started.values()), each * (day + 1)
+        assert abs(begun - due) <= 0.5 + 1e-6
+        assert begun == round(begun)

@@ -24,6 +24,7 @@ from pinset.planning.season.plan import PlannedDays, planned_days
 from pinset.planning.season.rooms import GrowRooms
 from pinset.planning.season.stock import ZERO, Cohort, Store
 from pinset.planning.season.targets import Key, Targets, first_flush, units_lacking
+from pinset.planning.season.whole_units import WholeUnits
 
 MAKE_UP = 1.5  # a batch made larger for what was lost is at most so many times the largest planned
 ONE = np.float32(1.0)
@@ -103,7 +104,8 @@ class SeasonFarm:
     ) -> None:
         """Put in what is alive, what hangs in the rooms and what lies in the store.
 
-        With ``follows`` as many units are started as the plan says, whatever was lost.
+        With ``follows`` as many units are started as the plan says, in whole units over the
+        batches of a step, whatever was lost.
         """
         self.follows = follows
         self.problem, self.planned, self.odds = problem, planned, odds
@@ -111,6 +113,7 @@ class SeasonFarm:
         self.harvest = Harvest(problem, draws)
         self.reached = Targets()
         self.started: dict[Key, float] = {}  # units, where there is one season only
+        self.whole = WholeUnits()
         self.delivered = np.zeros((len(problem.orders), draws.seasons), np.float32)
         self.rooms = GrowRooms(problem, draws.seasons, problem.days + AFTER_DAYS)
         self.stores = {
@@ -244,7 +247,7 @@ class SeasonFarm:
             self.reached.positions[key] = float(np.max(there)) + planned * making.usable
         else:
             units = (
-                np.full(self.draws.seasons, ceil(planned - 1e-3), np.float32)
+                np.full(self.draws.seasons, self.whole.begun(r, k, planned), np.float32)
                 if self.follows
                 else self._wanted(key, recipe, there)
             )

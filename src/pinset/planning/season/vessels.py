@@ -91,12 +91,12 @@ class Vessels:
             Of the problem.
         started : mapping
             Units planned of each of its batches, and units that were started. Vessels for which
-            there was no parent stay over; more than were planned are not counted.
+            there was no parent stay over.
         """
-        for (r, k, _), (planned, units) in started.items():
+        for (r, k, _), (_, units) in started.items():
             making = self._problem.recipes[r].makings[k]
             if making.cook:
-                self._use(making.cook, min(planned, units) * making.litres)
+                self._use(making.cook, units * making.litres)
         self._standing += [replace(each) for each in self._cooks.get(day, ())]
         self._standing = [
             each

@@ -1,0 +1,27 @@
+"""A plan in fractions begun in whole units: what is left of one batch goes to the next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import floor
+
+HALF = 0.5  # a first batch is rounded to the nearest whole number
+TINY = 1e-6
+
+
+@dataclass(slots=True)
+class WholeUnits:
+    """What is still owed of the batches of each step.
+
+    No more is begun in the long run than the plan says. Rounding every batch up would give away
+    units that no plan reckoned with, the more so as plates are begun in fractions of one.
+    """
+
+    left: dict[tuple[int, int], float] = field(default_factory=dict)  # by recipe and making
+
+    def begun(self, r: int, k: int, planned: float) -> int:
+        """Return the whole units that are begun of a planned number."""
+        due = planned + self.left.get((r, k), HALF)
+        whole = floor(due + TINY)
+        self.left[r, k] = due - whole
+        return whole
