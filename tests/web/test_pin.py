@@ -41,6 +41,11 @@ def test_somebody_else_comes_in_and_is_named_in_what_they_write(tablet: Client, 
     assert Entry.objects.get(kind="shake").person.code == "ada"  # type: ignore[union-attr]
 
 
+def test_the_only_one_with_a_pin_need_not_be_tapped(tablet: Client) -> None:
+    pins.take_off("ada", PASSWORD, "here")
+    assert re.search(r'value="ben"[^>]* checked', tablet.get("/pin/").content.decode())
+
+
 def test_what_lies_on_the_bench_stays_there(tablet: Client, shed: Shed) -> None:
     begun(tablet)
     laid(tablet, shed.plates)

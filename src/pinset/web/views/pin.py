@@ -63,8 +63,9 @@ def change(request: HttpRequest) -> HttpResponse:
 
 def _who_else(here: str) -> str:
     """Return who comes now, if it can be nobody else; the code of a person."""
-    others = [each.code for each in pins.everybody_with_pin() if each.code != here]
-    return others[0] if len(others) == 1 else ""
+    everybody = [each.code for each in pins.everybody_with_pin()]
+    likely = [code for code in everybody if code != here] or everybody
+    return likely[0] if len(likely) == 1 else ""
 
 
 @require_http_methods(["GET", "POST"])
