@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
 from days.robot import WAITING, Lived, jobs_of
+from pinset.services.plans.planning_day import Planned
 from pinset.services.promises import promises
 from pinset.services.views import PromiseWeek
 
@@ -22,10 +23,10 @@ OF_LOSS = ("lost", "thrown out", "failed", "put off", "not today", "dropped", "n
 Due = tuple[str, date]
 
 
-def said_short(day: Lived) -> dict[Due, float]:
-    """Return what the plan of a day says will be missing, by promise and due day."""
+def said_short(planned: Planned) -> dict[Due, float]:
+    """Return what a plan says will be missing, by promise and due day."""
     found: dict[Due, float] = {}
-    for short in day.planned.plan.short:
+    for short in planned.plan.short:
         key = (short.promise.split("@")[0], short.day)
         found[key] = found.get(key, 0.0) + short.amount
     return found
@@ -41,19 +42,20 @@ def broken_promises(days: Sequence[Lived]) -> Iterator[str]:
         if not before.is_as_told:
             continue
         near = before.day + timedelta(days=NEAR_DAYS)
-        said = said_short(before)
-        for (promise, due), amount in said_short(after).items():
+        said = said_short(before.planned)
+        given = _beyond_what_was_said(before, rows.values())
+        for (promise, due), amount in said_short(after.told).items():
             if due > near or (promise, due) not in rows:
                 continue
             least = SHARE * rows[promise, due].promised
-            if amount > said.get((promise, due), 0.0) + max(least, 1.0):
+            if amount > said.get((promise, due), 0.0) + given + max(least, 1.0):
                 was = said.get((promise, due), 0.0)
                 yield (
                     f"{after.day:%a %d}: {promise} of {due:%a %d} is short by {amount:.0f}, "
                     f"and was by {was:.0f} the day before, which went as told"
                 )
     for day in days:
-        said = said_short(day)
+        said = said_short(day.told)
         for (promise, due), row in rows.items():
             if due != day.day:
                 continue
@@ -63,6 +65,16 @@ def broken_promises(days: Sequence[Lived]) -> Iterator[str]:
                     f"{due:%a %d}: {promise}: {row.delivered} of {row.promised} handed over, "
                     f"{least:.0f} were said in the morning"
                 )
+
+
+def _beyond_what_was_said(day: Lived, rows: Iterable[PromiseWeek]) -> float:
+    """Return what was handed over beyond what was said in the morning: later ones may lack it."""
+    said = said_short(day.told)
+    return sum(
+        max(0.0, (row.delivered or 0) - (row.promised - said.get((row.promise, row.day), 0.0)))
+        for row in rows
+        if row.day == day.day
+    )
 
 
 def _rows() -> list[PromiseWeek]:
@@ -82,6 +94,6 @@ def asked_again(days: Sequence[Lived]) -> Iterator[str]:
             if job.late_days and job.job not in waits and job.kind != "deliver":
                 yield f"{after.day:%a %d}: {job.late_days} days late: {job.kind} {job.what}"
         if before.is_as_told:
-            for change in after.planned.changes:
+            for change in after.told.changes:
                 if any(word in change.reason for word in OF_LOSS):
                     yield f"{after.day:%a %d}: no such cause: {change.sentence}: {change.reason}"

@@ -60,7 +60,8 @@ class Lived:
 
     day: date
     number: int
-    planned: Planned
+    told: Planned  # in the night
+    planned: Planned  # the newest of the day
     morning: DayView
     done: list[JobView] = field(default_factory=list)
     put_off: list[JobView] = field(default_factory=list)
@@ -121,7 +122,7 @@ class Robot:
         number = len(self.days)
         self.set_clock(day, NIGHT)
         planned = self.plan()
-        here = Lived(day, number, planned, day_view(self.person))
+        here = Lived(day, number, planned, planned, day_view(self.person))
         self.days.append(here)
         seen: set[str] = set()
         halves: list[str] = []
@@ -199,6 +200,8 @@ class Robot:
     def _answer(self, job: JobView) -> dict[str, Any]:
         if job.kind == "judge":
             return {"reason": "invented: gauge and clock watched all through"}
+        if job.kind == "move" and any(use.alive < use.units for use in job.from_lots):
+            return {"count": sum(min(use.alive, use.units) for use in job.from_lots)}
         if job.unit not in {"kg", "lb"} or job.kind == "waste":
             return {}
         if job.kind == "pick":

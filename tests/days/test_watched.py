@@ -107,10 +107,11 @@ def test_work_that_is_asked_for_twice() -> None:
 
 def test_what_was_done_and_is_asked_for_again_and_causes_that_are_none() -> None:
     lost = Change("5 jars instead of 6", "1 unit of A lost")
-    first = Lived(MONDAY, 0, planned(), view(JOB), done=[JOB])
-    after = Lived(MONDAY + timedelta(days=1), 1, planned(changes=[lost]), view(JOB))
-    told = [*asked_again([first, after])]
-    assert ["asked for again" in each or "no such cause" in each for each in told] == [True, True]
+    first = Lived(MONDAY, 0, planned(), planned(), view(JOB), done=[JOB])
+    told = planned(changes=[lost])
+    after = Lived(MONDAY + timedelta(days=1), 1, told, told, view(JOB))
+    found = [*asked_again([first, after])]
+    assert ["asked for again" in each or "no such cause" in each for each in found] == [True, True]
     assert not [*asked_again([replace(first, done=[], lost=1), after])]
-    late = replace(after, planned=planned(), morning=view(replace(JOB, job="J2", late_days=1)))
+    late = replace(after, told=planned(), morning=view(replace(JOB, job="J2", late_days=1)))
     assert [*asked_again([first, late])]

@@ -10,12 +10,15 @@ from days.robot import NEXT_DAY, WAITING, Robot, clock_time, is_today, jobs_of
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.register import FarmBook, StepKind, Worker
+from pinset.planning.plan import Plan
 from pinset.services.plans.planning_day import Planned
 from pinset.services.plans.stock_now import living_now
 from pinset.services.views import DayView, JobView
 
 HOUR = 60
 Problems = Iterator[str]
+Work = tuple[str, str, str]
+"""Kind of work, what of, step."""
 
 
 def minute(clock: time) -> int:
@@ -165,24 +168,37 @@ def out_of_turn(jobs: list[JobView]) -> Problems:
 
 def not_laid(view: DayView, planned: Planned, book: FarmBook) -> Problems:
     """What the plan starts, moves and cooks today stands on Today."""
-    jobs, plan = jobs_of(view), planned.plan
-    laid: Counter[tuple[str, str, str]] = Counter()
+    laid = _laid(jobs_of(view))
+    for key, count in _planned(planned.plan, view.day, book).items():
+        if laid[key] < count:
+            yield f"planned and not on Today: {count} {key}, {laid[key]} there"
+
+
+def _laid(jobs: list[JobView]) -> Counter[Work]:
+    laid: Counter[Work] = Counter()
     for job in jobs:
         if job.kind in {"transfer", "order"}:
             laid["start", job.variety_code, job.step] += job.count
         elif job.kind == "cook":
             laid["cook", job.place, ""] += 1
-    asked: Counter[tuple[str, str, str]] = Counter()
-    for start in plan.starts:
-        if start.day == view.day and round(start.count) > 0:
-            asked["start", start.variety, start.step] += round(start.count)
+        elif job.kind == "move" and job.task != "store":
+            laid["move", job.variety_code, job.step] += job.count
+    return laid
+
+
+def _planned(plan: Plan, day: date, book: FarmBook) -> Counter[Work]:
+    asked: Counter[Work] = Counter()
     names = {s.code: s.name for s in book.sterilisers}
+    for start in plan.starts:
+        if start.day == day:
+            asked["start", start.variety, start.step] += round(start.count)
+    for move in plan.moves:
+        if move.day == day:
+            asked["move", move.variety, move.step] += round(move.count)
     for cook in plan.cooks:
-        if cook.day == view.day and round(cook.cooks) > 0:
+        if cook.day == day:
             asked["cook", names[cook.steriliser], ""] += round(cook.cooks)
-    for key, count in asked.items():
-        if laid[key] < count:
-            yield f"planned and not on Today: {count} {key}, {laid[key]} there"
+    return asked
 
 
 def asked_twice(jobs: list[JobView]) -> Problems:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 import pytest
 
@@ -55,6 +55,15 @@ def test_before_a_load_in_the_morning_it_is_begun_the_day_before() -> None:
     assert (jobs["soak"].day, jobs["fill"].day) == (COOKED - timedelta(days=1), COOKED)
     assert jobs["soak"].detail.endswith("the day before: 4 h must pass before fill")
     assert jobs["soak"].due == ""
+
+
+@pytest.mark.parametrize(("since", "is_today"), [(time(12), True), (time(17, 30), False)])
+def test_nothing_is_begun_today_when_all_have_left(since: time, is_today: bool) -> None:  # noqa: FBT001
+    """Planned in the evening before the cook: it is begun on the day of the cook, and late."""
+    evening = Reader(FARM, COOKED - timedelta(days=1))
+    jobs = preparation_jobs([START], COOKED, "10:30", evening, None, since)
+    [soak] = [job for job in jobs if job.task == "soak"]
+    assert (soak.day == evening.today) == is_today
 
 
 def test_what_soaks_overnight_is_not_boiled_before_it() -> None:

@@ -179,7 +179,7 @@ def jobs_from_plan(
         if today <= load.day <= last:
             jobs += cook_jobs(load, reader)
     for (day, load_at), fed in _together(loads, reader).items():
-        jobs += preparation_jobs(fed, day, load_at, reader, waiting)
+        jobs += preparation_jobs(fed, day, load_at, reader, waiting, left.since)
     cookless = [
         start
         for start in wanting

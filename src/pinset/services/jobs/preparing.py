@@ -94,13 +94,14 @@ def preparation_jobs(
     load_at: str,
     reader: Reader,
     waiting: Waiting | None = None,
+    since: time | None = None,
 ) -> tuple[PlannedJob, ...]:
     """Return what must be done before, so many hours ahead; the same work for several is one job.
 
     Hours are counted from the loading of the cook where there is one, otherwise from the
     inoculation. What follows the cook is left out. What is ``waiting``, prepared for a cook that
     slipped, is taken from it and not asked for again. What must last longer than its day holds is
-    begun the day before.
+    begun the day before, if that is not today and ``since``, the hour it is, leaves no time for it.
     """
     gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
     for start in fed:
@@ -145,7 +146,7 @@ def preparation_jobs(
     if cook_day is None:
         return tuple(jobs)
     load = datetime.combine(cook_day, clock_moment(load_at).time())
-    laid = begun_in_time(jobs, reader.book, reader.today, load)
+    laid = begun_in_time(jobs, reader.book, reader.today, load, since)
     return tuple(_in_reach(job, reader, cook_day) for job in laid)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
@@ -54,7 +54,11 @@ def chain_minutes(jobs: Iterable[PlannedJob]) -> int:
 
 
 def begun_in_time(
-    jobs: Sequence[PlannedJob], book: FarmBook, today: date, load: datetime
+    jobs: Sequence[PlannedJob],
+    book: FarmBook,
+    today: date,
+    load: datetime,
+    since: time | None = None,
 ) -> tuple[PlannedJob, ...]:
     """Return preparation for one load with what must last longer than a day holds the day before.
 
@@ -66,8 +70,11 @@ def begun_in_time(
         The farm and its day: nothing is laid before it.
     load : datetime
         When the vessels are loaded, by the farm's clock.
+    since : time, optional
+        The hour it is today: what does not fit after it is not laid on today.
     """
     staffed = Staffed(book)
+    now = datetime.combine(today, since) if since else staffed.begins(today)
     found: list[PlannedJob] = []
     for each in sorted(jobs, key=lambda job: job.lead_hours):  # the last first
         follow = [later for later in found if is_prepared_before(each, later)]
@@ -79,7 +86,7 @@ def begun_in_time(
         takes = timedelta(minutes=chain_minutes([job, *same_day]))
         earlier = _working_day_before(staffed, day)
         is_held = not rests or staffed.begins(day) + takes <= ends
-        if not is_held and earlier is not None and _can_be_on(job, earlier, jobs, staffed, today):
+        if not is_held and earlier is not None and _can_be_on(job, earlier, jobs, staffed, now):
             following = max(rests, key=lambda later: later.lead_hours)
             passes = minutes_in_words(minutes_to_pass(job, following))
             said = f"the day before: {passes} must pass before {following.task}"
@@ -89,7 +96,7 @@ def begun_in_time(
 
 
 def _can_be_on(
-    job: PlannedJob, day: date, jobs: Sequence[PlannedJob], staffed: Staffed, today: date
+    job: PlannedJob, day: date, jobs: Sequence[PlannedJob], staffed: Staffed, now: datetime
 ) -> bool:
     """Say whether a job fits on an earlier day, after what must last before it.
 
@@ -97,9 +104,9 @@ def _can_be_on(
     """
     before = [each for each in jobs if is_prepared_before(each, job) and each.day >= day]
     longest = max((minutes_to_pass(each, job) for each in before), default=0)
-    begins = staffed.begins(day) + timedelta(minutes=longest)
+    begins = max(staffed.begins(day), now) + timedelta(minutes=longest)
     fits = begins + timedelta(minutes=job.minutes) <= staffed.ends(day)
-    return day >= today and (fits or day > today)
+    return day >= now.date() and (fits or day > now.date())
 
 
 def _working_day_before(staffed: Staffed, day: date) -> date | None:
