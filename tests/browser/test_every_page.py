@@ -52,6 +52,7 @@ PAGES = (
     "/board/{today}/",
     "/board/{today}/out-of-use/",
     "/how-big/",
+    "/weekdays/",
     "/how-big/?want-oyster=-1",
     "/books/lots/",
     "/books/lots/{grain}/",
