@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from farm.small_farm import CODES, NOW, TODAY, Taps, lot
+from pinset.chain.lineage import Ancestor, child_counters
 from pinset.chain.stages import Stage
 from pinset.farm import trade
 from pinset.farm.door import record
@@ -139,6 +140,16 @@ def test_a_culture_that_is_not_cleared_holds_its_lots(tap: Taps) -> None:
     assert living(TODAY)[0].held == "culture g2 is not cleared for use"
     record([trade.judge(tap(), GRAIN, Verdict.CLEARED)], now=NOW)
     assert living(TODAY)[0].held == ""
+
+
+@pytest.mark.parametrize("made", [Stage.TUBE, Stage.PLATE, Stage.LIQUID])
+@pytest.mark.parametrize("of", [Stage.TUBE, Stage.PLATE, Stage.LIQUID])
+def test_the_ledger_counts_transfers_as_the_rule_does(tap: Taps, made: Stage, of: Stage) -> None:
+    parent, child = lot(PLATE, of, "plate", transfers=2), lot(GRAIN, made, "plate")
+    record([trade.opening(tap(hours=-9), parent, 8, "lab-1")], now=NOW)
+    record([trade.inoculate(tap(), [ParentShare(PLATE, 1, "lab-1")], child, 4, "lab-1")], now=NOW)
+    (fresh,) = living(TODAY, lots=[GRAIN])
+    assert fresh.transfers == child_counters(made, [Ancestor(of, 0, 2)]).transfers
 
 
 def test_a_clone_is_a_new_mother_and_held(tap: Taps) -> None:

@@ -78,14 +78,31 @@ def child_counters(stage: Stage, parents: Sequence[Ancestor]) -> Counters:
     generation = max((parent.generation for parent in parents), default=0)
     if stage is Stage.GRAIN:
         generation += 1
-    transfers = max((_moved(stage, parent) for parent in parents), default=0)
+    transfers = max(
+        (moved_on(stage, parent.stage, parent.transfers) for parent in parents), default=0
+    )
     return Counters(generation, transfers)
 
 
-def _moved(stage: Stage, parent: Ancestor) -> int:
-    is_waking_a_tube = parent.stage is Stage.TUBE and stage is Stage.PLATE
+def moved_on(stage: Stage, parent: Stage, transfers: int) -> int:
+    """Return the transfers since the mother of what is made of a parent that had so many.
+
+    Parameters
+    ----------
+    stage, parent : Stage
+        Of the new lot, and of what it is made of.
+    transfers : int
+        Of the parent.
+
+    Returns
+    -------
+    int
+        One more from agar to new agar; as many where a stored tube is woken on a plate, or culture
+        goes into anything but agar.
+    """
+    is_waking_a_tube = parent is Stage.TUBE and stage is Stage.PLATE
     counts = stage in _AGAR and not is_waking_a_tube
-    return parent.transfers + (1 if counts else 0)
+    return transfers + (1 if counts else 0)
 
 
 def limit_findings(

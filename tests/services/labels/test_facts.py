@@ -70,7 +70,7 @@ def test_a_grain_jar_says_stage_variety_generation_date_and_parents(family: Farm
 def test_a_plate_says_its_transfers_and_its_culture(family: FarmBook) -> None:
     assert said(PLATE, family) == [
         "Plate, Grey oyster",
-        "transfer 3, made 12 March 2026",
+        "transfer 2, made 12 March 2026",
         f"from tube {TUBE}, culture g1",
     ]
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from django.db import connection
 
+from pinset.chain.lineage import moved_on
 from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.farm.lineage_walk import above
 from pinset.farm.rows import select_in
@@ -34,8 +35,9 @@ class _Known:
 def ages(lots: Iterable[int]) -> dict[int, Age]:
     """Return generation and transfers of lots, by their numbers.
 
-    A grain lot counts one more than its grain parents, a plate one more than what it was taken
-    from; every other lot carries its parents' largest figure on. A culture taken from a fruit is
+    A grain lot counts one more than its grain parents; a plate or tube one more than the agar it
+    was taken from, unless a stored tube was woken; every other lot carries its parents' largest
+    figure on. A culture taken from a fruit is
     a new mother and begins at zero. A lot without known parents has what was stated.
     """
     family = above(lots)
@@ -75,11 +77,10 @@ def _age(lot: _Known, parents: list[tuple[str, Age]]) -> Age:
     if not parents:
         return Age(lot.generation or 0, lot.transfers or 0)
     generation = max(age.generation for _, age in parents)
-    transfers = max(age.transfers for _, age in parents)
     if lot.stage in _CARRIED and all(stage in _FRUITS for stage, _ in parents):
         return Age()  # a new mother
     if lot.stage == Stage.GRAIN.value:
         generation += 1
-    if lot.stage == Stage.PLATE.value:
-        transfers += 1
+    stage = Stage(lot.stage)
+    transfers = max(moved_on(stage, Stage(parent), age.transfers) for parent, age in parents)
     return Age(generation, transfers)
