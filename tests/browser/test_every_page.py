@@ -61,6 +61,8 @@ PAGES = (
     "/books/labels/?lot={grain}&lot={fruiting_lot}",
     "/books/labels/?lot={grain}&layout=a4-5x13-tubes&shown-layout=a4-5x13-tubes&skip=7",
     "/books/labels/?lot={grain}&layout=roll-57x32",
+    "/books/cultures/",
+    "/books/cultures/{plates}/",
     "/books/rooms/",
     "/books/buyers/",
     "/books/outlets/",

@@ -99,6 +99,8 @@ def test_a_tube_that_does_not_wake_goes_back_to_its_mother() -> None:
     assert "nothing grew" in asked.why
     dirty = Tube(lot(transfers=2), (woken(MIDDLE, is_clean=False),))
     assert asked_of(dirty, (mother,), MIDDLE).asks is Asks.MOTHER
+    again = Tube(lot(transfers=2), (woken(MIDDLE), woken(MIDDLE, grew=0, days=None)))
+    assert asked_of(again, (mother,), MIDDLE).asks is Asks.MOTHER, "the later of one day"
     alone = asked_of(tube, (), MIDDLE)
     assert (alone.asks, alone.back_to) == (Asks.MOTHER, "")
 

@@ -85,8 +85,8 @@ class Tube:
 
     @property
     def last(self) -> Woken | None:
-        """Return the last wake-up test."""
-        return max(self.tests, key=lambda test: test.on, default=None)
+        """Return the last wake-up test; of several of one day the one told last."""
+        return max(reversed(self.tests), key=lambda test: test.on, default=None)
 
     @property
     def is_sound(self) -> bool:
@@ -217,7 +217,7 @@ def _half(ready: date, until: date) -> timedelta:
 
 def _test_words(last: Woken | None) -> str:
     if last is None:
-        return "half of its time has passed and it was never woken"
+        return "half of its time is over then, and it was never woken"
     return f"last woken on {_day(last.on)}"
 
 

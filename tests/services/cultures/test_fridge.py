@@ -11,6 +11,7 @@ from farm.small_farm import NOW, TODAY
 from pinset.chain.register import FarmBook, Room, RoomKind, Shelf
 from pinset.chain.stages import Stage
 from pinset.farm import register_store
+from pinset.farm.models.register import RegisterKind
 from pinset.services.cultures.fridge import fridge_map
 from pinset.tables.water_blocks import water_blocks
 
@@ -68,7 +69,23 @@ def test_where_no_other_room_keeps_it_the_table_of_storage_says_what_else(
     if holds:
         assert risk.second.startswith("Put a tube in Fridge (4 °C)")
     else:
-        assert risk.second.startswith("Put a tube in Laboratory (22 °C): there it keeps 40 days")
+        assert risk.second == (
+            "Put a tube in Laboratory (22 °C): there it keeps 40 days. Or keep pieces in sterile "
+            "water at 5-20 °C, 1 to 5 years (common practice, no source)."
+        )
+
+
+def test_without_any_other_room_it_is_given_away_or_kept_in_water(
+    make: MakeLot, farm: FarmBook
+) -> None:
+    make(20)
+    only = tuple(room for room in farm.rooms if room.code in {"fridge", "grow"})
+    for room in farm.rooms:
+        if room not in only:
+            register_store.write([], TODAY, "", NOW, retire=[(RegisterKind.ROOM, room.code)])
+    [risk] = fridge_map()[0].at_risk
+    assert risk.second.startswith("No other room here keeps it: give a tube to somebody you trust")
+    assert "sterile water at 5-20 °C" in risk.second
 
 
 def test_without_a_shelf_there_is_nothing_to_lose(farm: FarmBook) -> None:  # noqa: ARG001

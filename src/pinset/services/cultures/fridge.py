@@ -124,16 +124,25 @@ def _second_place(here: Sequence[LivingLot], lots: Sequence[LivingLot], reader: 
     step = _tube_step(here)
     room = _other_room(step, here[0].room, lots, reader)
     if room is None:
-        row = water_blocks()
-        low, high = (row.low or row.value) / _YEAR, (row.high or row.value) / _YEAR
         return (
-            "No other room here keeps it: give a tube to somebody you trust, or keep pieces in "
-            f"sterile water at {row.basis.removesuffix(' degC')} °C, {low:.0f} to {high:.0f} years "
-            "(common practice, no source)."
+            "No other room here keeps it: give a tube to somebody you trust, or keep "
+            f"{_in_water()}."
         )
     days = round(keeping_days(step, room.temperature_c))
     at = show(Quantity.TEMPERATURE, room.temperature_c, reader.book.farm.units)
-    return f"Put a {noun_of(step.stage, 1)} in {room.name} ({at}): there it keeps {days} days."
+    said = f"Put a {noun_of(step.stage, 1)} in {room.name} ({at}): there it keeps {days} days."
+    if days < keeping_days(step, here[0].temperature_c) / 2:
+        return f"{said} Or keep {_in_water()}."
+    return said
+
+
+def _in_water() -> str:
+    row = water_blocks()
+    low, high = (row.low or row.value) / _YEAR, (row.high or row.value) / _YEAR
+    return (
+        f"pieces in sterile water at {row.basis.removesuffix(' degC')} °C, "
+        f"{low:.0f} to {high:.0f} years (common practice, no source)"
+    )
 
 
 def _tube_step(here: Sequence[LivingLot]) -> Step:

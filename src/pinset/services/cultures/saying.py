@@ -19,7 +19,7 @@ from pinset.farm.queries.cultures import plates_read
 from pinset.farm.queries.lots import LotRow, lot_by_code, rows_of
 from pinset.farm.trade import Tap
 from pinset.services.answers.lot_actions import Saying, write_about
-from pinset.services.clock import farm_day
+from pinset.services.clock import farm_day, now_utc
 from pinset.services.cultures.words import growth_words, woken_words
 from pinset.services.plans import planning_day
 from pinset.services.views import Done
@@ -126,6 +126,16 @@ def woken(
         return entry, f"woken, {words}.{_what_now(test)}"
 
     return write_about(saying, said, build)
+
+
+def at_that_hour(day: date, like: datetime | None) -> datetime:
+    """Return the moment of a day at the hour of another, or at the hour it is now.
+
+    A plate that is read again is usually read at the hour at which it was read before.
+    """
+    book, _ = planning_day.farm_book()
+    moment = (like or now_utc()).astimezone(ZoneInfo(book.farm.time_zone))
+    return moment.replace(year=day.year, month=day.month, day=day.day)
 
 
 def _what_now(test: Woken) -> str:
