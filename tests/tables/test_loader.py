@@ -35,6 +35,7 @@ WORDS = {
     "sources.csv",
     "species.csv",
     "cautions.csv",
+    "bench_checks.csv",
     "organism_names.csv",
     "cook_names.csv",
     "sign_places.csv",
