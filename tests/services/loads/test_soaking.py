@@ -22,6 +22,7 @@ from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import stored_jobs
 from pinset.services.loads import soaking
 from pinset.services.loads.soaking import chain_minutes, soaked_until
+from pinset.services.loads.uncooked import Waiting, mix_of
 from services.conftest import LayJob
 from services.jobs.test_jobs_of_cooks import BOOK, GRAIN, MONDAY
 
@@ -81,6 +82,24 @@ def test_what_soaks_overnight_is_not_boiled_before_it() -> None:
         job.task: job.day for job in preparation_jobs([START], COOKED, "10:30", Reader(book, today))
     }
     assert jobs == {"soak": today, "boil": COOKED, "fill": COOKED}
+
+
+@pytest.mark.parametrize(("soaked", "boiled_today"), [(8, False), (-16, True)])
+def test_what_was_soaked_is_boiled_when_it_has_lasted(soaked: int, boiled_today: bool) -> None:  # noqa: FBT001
+    """Soaked 20 h before it is boiled, on the morning before the cook or on the day before that."""
+    boil = Preparation("boil", 28.0, 0.0, 60.0, ROOM)
+    fill = Preparation("fill", 26.0, 0.0, 90.0, ROOM)
+    cook = Preparation("cook", 25.0, 0.0, 0.0, RoomKind.STERILISER)
+    step = replace(RYE, preparations=(replace(SOAK, lead_hours=48.0), boil, fill, cook))
+    book = replace(FARM, routes=(replace(BOOK.routes[0], steps=(step,)),))
+    today = COOKED - timedelta(days=1)
+    key = (mix_of(step), "soak", COOKED)
+    waiting = Waiting()
+    waiting.add(*key, 18)
+    waiting.began[key] = datetime.combine(today, time(0)) + timedelta(hours=soaked)
+    jobs = preparation_jobs([START], COOKED, "10:30", Reader(book, today), waiting, time(9))
+    days = {job.task: job.day for job in jobs}
+    assert (days["boil"] == today) == boiled_today
 
 
 def test_a_chain_takes_its_hours() -> None:

@@ -12,6 +12,7 @@ from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import Preparation, Step
 from pinset.planning.building.calendar import days_before
+from pinset.planning.building.first_cooks import hours_apart
 from pinset.planning.plan import Start
 from pinset.planning.reading.shortage_words import is_said
 from pinset.services.book_reader import Reader
@@ -146,8 +147,28 @@ def preparation_jobs(
     if cook_day is None:
         return tuple(jobs)
     load = datetime.combine(cook_day, clock_moment(load_at).time())
-    laid = begun_in_time(jobs, reader.book, reader.today, load, since)
+    lasts = {job.key: until for job in jobs if waiting and (until := _lasts(job, waiting, reader))}
+    laid = begun_in_time(jobs, reader.book, reader.today, load, since, lasts)
     return tuple(_in_reach(job, reader, cook_day) for job in laid)
+
+
+def _lasts(job: PlannedJob, waiting: Waiting, reader: Reader) -> datetime | None:
+    """Return until when what was begun before a job for the same cook must last; None: nothing."""
+    leads = {
+        each.task: each
+        for route in reader.book.routes
+        for step in route.steps
+        if step.cook and mix_of(step) == mix_in(job)
+        for each in step.preparations
+    }
+    own = leads.get(job.task)
+    found = [
+        began + timedelta(hours=hours_apart(leads[task], own))
+        for (mix, task, day), began in waiting.began.items()
+        if own is not None and task in leads and (mix, day) == (mix_in(job), job.for_day)
+        if leads[task].lead_hours > own.lead_hours
+    ]
+    return max(found, default=None)
 
 
 def _in_reach(job: PlannedJob, reader: Reader, cook_day: date) -> PlannedJob:

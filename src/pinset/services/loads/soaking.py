@@ -6,9 +6,10 @@ follows chopping or mixing may follow at once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from types import MappingProxyType
 
 from pinset.chain.register import FarmBook
 from pinset.farm import job_store
@@ -59,6 +60,7 @@ def begun_in_time(
     today: date,
     load: datetime,
     since: time | None = None,
+    lasts: Mapping[str, datetime] = MappingProxyType({}),
 ) -> tuple[PlannedJob, ...]:
     """Return preparation for one load with what must last longer than a day holds the day before.
 
@@ -72,6 +74,8 @@ def begun_in_time(
         When the vessels are loaded, by the farm's clock.
     since : time, optional
         The hour it is today: what does not fit after it is not laid on today.
+    lasts : mapping of job key to datetime
+        Until when what was done before must last, by the farm's clock.
     """
     staffed = Staffed(book)
     now = datetime.combine(today, since) if since else staffed.begins(today)
@@ -86,7 +90,11 @@ def begun_in_time(
         takes = timedelta(minutes=chain_minutes([job, *same_day]))
         earlier = _working_day_before(staffed, day)
         is_held = not rests or staffed.begins(day) + takes <= ends
-        if not is_held and earlier is not None and _can_be_on(job, earlier, jobs, staffed, now):
+        if (
+            not is_held
+            and earlier is not None
+            and _can_be_on(job, earlier, jobs, staffed, now, lasts.get(job.key, now))
+        ):
             following = max(rests, key=lambda later: later.lead_hours)
             passes = minutes_in_words(minutes_to_pass(job, following))
             said = f"the day before: {passes} must pass before {following.task}"
@@ -96,7 +104,12 @@ def begun_in_time(
 
 
 def _can_be_on(
-    job: PlannedJob, day: date, jobs: Sequence[PlannedJob], staffed: Staffed, now: datetime
+    job: PlannedJob,
+    day: date,
+    jobs: Sequence[PlannedJob],
+    staffed: Staffed,
+    now: datetime,
+    lasts: datetime,
 ) -> bool:
     """Say whether a job fits on an earlier day, after what must last before it.
 
@@ -105,8 +118,8 @@ def _can_be_on(
     before = [each for each in jobs if is_prepared_before(each, job) and each.day >= day]
     longest = max((minutes_to_pass(each, job) for each in before), default=0)
     begins = max(staffed.begins(day), now) + timedelta(minutes=longest)
-    fits = begins + timedelta(minutes=job.minutes) <= staffed.ends(day)
-    return day >= now.date() and (fits or day > now.date())
+    fits = max(begins, lasts) + timedelta(minutes=job.minutes) <= staffed.ends(day)
+    return day >= now.date() and (fits or day > max(now, lasts).date())
 
 
 def _working_day_before(staffed: Staffed, day: date) -> date | None:
