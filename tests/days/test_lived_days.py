@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from days.described import Described
-from days.invented import FARMS
+from days.invented import FARMS, SPAWN_FROM_LIQUID, STRAW_AND_MARKET
 from days.kept import asked_again, broken_promises
 from days.robot import Habits, Robot, is_whole
 from days.watched import problems
@@ -31,7 +31,20 @@ def open_farm(farm: Described, folder: Path, monkeypatch: pytest.MonkeyPatch) ->
     assert report.applied, report.findings
 
 
-def lived(farm: Described, folder: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+LATER_HABITS = Habits(
+    in_part=(1, 3, 7),
+    not_today=(1, 8),
+    late=(0, 4),
+    losses=(2, 7),
+    again=(0, 2, 7),
+    evening=(0, 4, 8),
+    late_minutes=95,
+)
+
+
+def lived(
+    farm: Described, folder: Path, monkeypatch: pytest.MonkeyPatch, habits: Habits
+) -> list[str]:
     """Live on a farm for days and return everything that did not hold."""
     open_farm(farm, folder, monkeypatch)
     found: list[str] = []
@@ -39,7 +52,7 @@ def lived(farm: Described, folder: Path, monkeypatch: pytest.MonkeyPatch) -> lis
     def look(robot: Robot, view: DayView, planned: Planned) -> None:
         found.extend(problems(robot, view, planned))
 
-    robot = Robot(monkeypatch, HABITS, look)
+    robot = Robot(monkeypatch, habits, look)
     for number in range(DAYS):
         day = robot.live(MONDAY + timedelta(days=number))
         found += [f"refused: {each}" for each in day.refused]
@@ -50,5 +63,14 @@ def lived(farm: Described, folder: Path, monkeypatch: pytest.MonkeyPatch) -> lis
 @pytest.mark.usefixtures("db")
 @pytest.mark.parametrize("farm", FARMS, ids=lambda farm: farm.code)
 def test_a_farm_lives(farm: Described, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    found = lived(farm, tmp_path, monkeypatch)
+    found = lived(farm, tmp_path, monkeypatch, HABITS)
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.usefixtures("db")
+@pytest.mark.parametrize("farm", [STRAW_AND_MARKET, SPAWN_FROM_LIQUID], ids=lambda farm: farm.code)
+def test_it_lives_too_where_other_days_go_wrong(
+    farm: Described, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = lived(farm, tmp_path, monkeypatch, LATER_HABITS)
     assert not found, "\n".join(found)
