@@ -49,3 +49,26 @@ def test_what_would_be_lost_with_the_fridge(described: Path, tmp_path: Path) -> 
     assert "would be lost" in pinset("cultures", "fridge")
     [room] = pinset.json("cultures", "fridge")["rooms"]
     assert all(each["is_only_here"] for each in room["at_risk"])
+
+
+def test_new_tubes_and_a_clone(described: Path, tmp_path: Path) -> None:
+    pinset = Terminal(tmp_path / "farm")
+    pinset("load", described)
+    lots = pinset.json("lots")["lots"]
+    tube = next(lot["lot"] for lot in lots if lot["stage"] == "tube")
+    fruiting = next(lot["lot"] for lot in lots if lot["fruits"])
+
+    made = pinset.json("cultures", "renew", tube, "--count", 3, "--place", "warm-1")
+    [new] = made["new_lots"]
+    assert f"3 tubes {new} made of it" in made["sentence"]
+    cloned = ("cultures", "clone", fruiting, "fine-one", "--count", 3, "--place", "warm-1")
+    said = pinset(*cloned)
+    assert "held back as culture fine-one" in said
+    assert "an expert and a gene test" in said
+    assert "no culture has yet" in pinset(*cloned, status=1)
+    assert "NOT CLEARED" in pinset("cultures")
+    clear = ("cultures", "clear", "fine-one", "--origin")
+    assert "nothing was picked of it" in pinset(*clear, "farm", status=1)
+    assert "gene test" in pinset(*clear, "wild", "--reason", "it looks right", status=1)
+    said = pinset(*clear, "farm", "--reason", "invented, for this test")
+    assert "fine-one is cleared for use; 1 lot of it offered." in said

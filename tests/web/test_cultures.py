@@ -148,3 +148,22 @@ def test_an_owner_clears_a_clone_once_somebody_named_it(
     sent["why"] = "fruited by the expert"
     assert owner.post(address, sent).status_code == FOUND
     assert "clone-1 is cleared for use" in words(owner.get("/books/cultures/"))
+
+
+def test_a_clone_is_taken_by_tap_and_waits(worker: Client, shed: Shed, tap: str) -> None:
+    address = "/books/cultures/clone/"
+    sent = {"client_id": tap, "culture": "fine-one", "count": "3", "place": "warm-1"}
+    before = Entry.objects.count()
+    for wrong in ({"lot": shed.jars}, {"lot": "22222"}, {"lot": shed.fruiting, "count": "0"}):
+        response = worker.post(address, sent | wrong)
+        assert response.status_code == UNFIT, wrong
+        assert response.content.decode().count('role="alert"') == 1
+    assert Entry.objects.count() == before
+    response = worker.post(address, sent | {"lot": shed.fruiting})
+    assert response.status_code == FOUND
+    page = words(worker.get(response.headers["Location"]))
+    assert "held back as culture fine-one" in page
+    assert "Not cleared for use." in page
+    assert "an expert and a gene test" in page
+    assert worker.post(address, sent | {"lot": shed.fruiting}).status_code == FOUND, "a double tap"
+    assert Entry.objects.count() == before + 1

@@ -211,3 +211,77 @@ def clear(
 
     said = Clearing(culture, origin, named_by, reason)
     say_done(write(said, person, client_id or secrets.token_hex(16), note), as_json=as_json)
+
+
+@cultures.command()
+@click.argument("lot")
+@click.argument("culture")
+@click.option("--count", type=int, required=True, help="Plates made.")
+@click.option("--place", required=True, help="Shelf where they stand.")
+@click.option("--note", default="")
+@click.option("--person", default="", help="Worker code of who took it.")
+@click.option("--reason", default="", help="Why it is right, where the books speak against it.")
+@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
+@click.option("--id", "client_id", default="", help="Random id; a repeated one is one clone.")
+@as_json_option
+@click.pass_context
+@known_errors
+def clone(
+    context: click.Context,
+    lot: str,
+    culture: str,
+    count: int,
+    place: str,
+    note: str,
+    person: str,
+    reason: str,
+    at: str,
+    client_id: str,
+    as_json: bool,
+) -> None:
+    """Write down that tissue of a fruit of LOT went to plates, as the new culture CULTURE."""
+    open_chosen(context)
+    from pinset.services.answers.lot_actions import Saying
+    from pinset.services.answers.lots_named import named_lot
+    from pinset.services.cultures.cloning import Taken, take_clone
+
+    saying = Saying(
+        named_lot(lot), person, client_id or secrets.token_hex(16), moment_given(at), note, reason
+    )
+    say_done(take_clone(saying, Taken(culture, count, place)), as_json=as_json)
+
+
+@cultures.command()
+@click.argument("lot")
+@click.option("--count", type=int, required=True, help="Fresh tubes made.")
+@click.option("--place", required=True, help="Shelf on which they grow.")
+@click.option("--note", default="")
+@click.option("--person", default="", help="Worker code of who made them.")
+@click.option("--reason", default="", help="Why it is right, where something speaks against it.")
+@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
+@click.option("--id", "client_id", default="", help="Random id; a repeated one is one transfer.")
+@as_json_option
+@click.pass_context
+@known_errors
+def renew(
+    context: click.Context,
+    lot: str,
+    count: int,
+    place: str,
+    note: str,
+    person: str,
+    reason: str,
+    at: str,
+    client_id: str,
+    as_json: bool,
+) -> None:
+    """Write down that one tube of LOT was opened and fresh ones were made of it."""
+    open_chosen(context)
+    from pinset.services.answers.lot_actions import Saying
+    from pinset.services.answers.lots_named import named_lot
+    from pinset.services.cultures.renewing import renew as write
+
+    saying = Saying(
+        named_lot(lot), person, client_id or secrets.token_hex(16), moment_given(at), note, reason
+    )
+    say_done(write(saying, count, place), as_json=as_json)

@@ -139,6 +139,7 @@ urlpatterns = [
     path("books/sessions/", bench_sessions.show, name="sessions"),
     path("books/sessions/<str:code>/", bench_sessions.one, name="session"),
     path("books/cultures/", cultures.show, name="cultures"),
+    path("books/cultures/clone/", cultures.cloned, name="culture-clone"),
     path("books/cultures/<str:culture>/clear/", cultures.cleared, name="culture-clear"),
     path("books/cultures/<str:code>/", cultures.one, name="culture"),
     path("books/cultures/<str:code>/say/<str:what>/", cultures.say, name="culture-say"),

@@ -36,6 +36,12 @@ class TubePage:
     shelves: tuple[str, ...]  # where fresh tubes can grow
 
 
+def plate_shelves(now: datetime | None = None) -> tuple[str, ...]:
+    """Return the shelves on which plates of a clone can stand."""
+    book, _ = planning_day.farm_book(now)
+    return shelves(book)
+
+
 def tube_page(code: str, now: datetime | None = None) -> TubePage:
     """Return one lot of the shelf.
 

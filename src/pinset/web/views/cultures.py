@@ -18,10 +18,11 @@ from pinset.services.answers.lot_actions import Saying
 from pinset.services.answers.lot_counts import UnlikelyError
 from pinset.services.cultures import saying as writing
 from pinset.services.cultures.clearing import Clearing, clear
+from pinset.services.cultures.cloning import Taken, take_clone
 from pinset.services.cultures.fridge import fridge_map
 from pinset.services.cultures.renewing import renew
 from pinset.services.cultures.shelf import shelf_view
-from pinset.services.cultures.tube_page import tube_page
+from pinset.services.cultures.tube_page import plate_shelves, tube_page
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
@@ -54,6 +55,7 @@ def _shelf(request: HttpRequest, wrong: _Wrong = NOTHING_WRONG) -> HttpResponse:
     context = {
         "view": shelf_view(),
         "rooms": fridge_map(),
+        "shelves": plate_shelves(),
         "cautions": cautions.sentences(("wrong-species",)),
         "typed": request.POST,
         "wrong": wrong,
@@ -151,6 +153,29 @@ def say(request: HttpRequest, code: str, what: str) -> HttpResponse:
     for finding in done.findings:
         messages.warning(request, finding)
     return redirect("culture", done.new_lots[0] if done.new_lots else saying.lot)
+
+
+@require_POST
+def cloned(request: HttpRequest) -> HttpResponse:
+    """Write down that a clone was taken of a fruit."""
+    saying = Saying(
+        lot=fields.text(request, "lot", longest=LONGEST),
+        person=who(request).code,
+        client_id=read_client_id(request.POST.get("client_id", "")),
+        at=fields.moment(request, "at"),
+    )
+    try:
+        code = fields.text(request, "culture", longest=LONGEST)
+        place = fields.text(request, "place", longest=60)
+        done = take_clone(saying, Taken(code, _count(request, "count"), place))
+    except InputError as problem:
+        return _shelf(request, _Wrong(said(problem, _label(problem.field)), "clone"))
+    except RefusedError as problem:
+        return _shelf(request, _Wrong(str(problem), "clone"))
+    messages.success(request, done.sentence)
+    for finding in done.findings:
+        messages.warning(request, finding)
+    return redirect("culture", done.new_lots[0]) if done.new_lots else redirect("cultures")
 
 
 @require_POST
