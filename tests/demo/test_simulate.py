@@ -1,6 +1,6 @@
 from collections import Counter, defaultdict
 from collections.abc import Collection
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import islice, pairwise
 from zoneinfo import ZoneInfo
 
@@ -274,3 +274,20 @@ def test_the_truths_lie_inside_the_history(history: Told, code: str) -> None:
     lots = getattr(history.truth, code).lots
     assert len(lots) >= 5
     assert all(history.truth.start <= history.lots[lot].made_on < TODAY for lot in lots)
+
+
+def test_transfers_at_the_bench_lie_in_their_session_one_after_the_other(history: Told) -> None:
+    lasts: dict[str, list[datetime]] = defaultdict(list)
+    turns: dict[str, list[tuple[datetime, int]]] = defaultdict(list)
+    for entry in history.entries:
+        if entry.kind is Kind.SESSION:
+            lasts[str(entry.details["session"])].append(entry.happened_at)
+        elif session := str(entry.details.get("session", "")):
+            turns[session].append((entry.happened_at, int(entry.details["turn"])))
+            assert all(lot.session == session for lot in entry.lots)
+    assert len(turns) > 200
+    assert set(turns) == set(lasts)
+    for session, made in turns.items():
+        begun, ended = lasts[session]
+        assert begun < min(made)[0] <= max(made)[0] < ended
+        assert [turn for _, turn in sorted(made)] == list(range(1, len(made) + 1))

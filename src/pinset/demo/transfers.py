@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pinset.chain.register import Parent, Step, StepKind
@@ -13,6 +13,7 @@ from pinset.demo.laboratory import batches_on
 from pinset.demo.lots import Lot, Prepared
 from pinset.demo.nature import PARENT_PASSES_ON
 from pinset.demo.rhythm import Batch
+from pinset.demo.sessions import BENCH, write_session
 from pinset.demo.world import World
 from pinset.services.answers.history import NewLot, ParentShare, Taken, trade
 
@@ -28,6 +29,7 @@ class Bench:
     person: str
     session: str
     room_kind: str
+    turn: int = 0  # how many transfers of the session came before
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +46,21 @@ def inoculate(world: World) -> None:
     lab = Bench(world.lab_person(world.today), f"S{world.today:%y%m%d}", "laboratory")
     hand = Bench(world.shed_person(world.today), "", "preparation")
     minutes = {lab: 8 * 60 + 30.0, hand: 9 * 60.0}
+    turns, open_min, last = 0, 0.0, 0.0
     for batch in batches_on(world, world.today):
         step = world.routes[batch.variety].step(batch.step)
         if step.kind is not StepKind.TRANSFER:
             continue
         where = lab if step.bench_minutes > 0 else hand
-        made = _transfer(world, batch, step, where, minutes[where])
+        made = _transfer(world, batch, step, replace(where, turn=turns), minutes[where])
         if made:
             each = step.bench_minutes or step.hands_minutes / 2.0
             minutes[where] += made * each + step.bench_setup_minutes
+            if where is lab:
+                turns, last = turns + 1, minutes[lab]
+                open_min += made * each
+    if turns:
+        write_session(world, lab.person, lab.session, last, open_min)
 
 
 def _transfer(world: World, batch: Batch, step: Step, bench: Bench, minute: float) -> int:
@@ -212,12 +220,19 @@ def _write(
         details={
             "count": lot.made,
             "minutes": round(minutes),
-            "bench": "bench-1" if bench.session else "",
+            "bench": BENCH if bench.session else "",
+            **_of_session(bench, lot.made * step.bench_minutes),
             "room_kind": bench.room_kind,
             **said_of_vessels(world, used),
         },
     )
     world.diary.add(entry)
+
+
+def _of_session(bench: Bench, open_min: float) -> dict[str, object]:
+    if not bench.session:
+        return {}
+    return {"session": bench.session, "turn": bench.turn + 1, "open_min": round(open_min)}
 
 
 def new_lot(lot: Lot, *, bought_from: str = "", is_first: bool = False) -> NewLot:

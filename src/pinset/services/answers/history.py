@@ -23,6 +23,7 @@ from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.models import ChainHead
 from pinset.farm.register_store import Record
 from pinset.farm.trade import ParentShare, Taken, Tap
+from pinset.farm.trade.benchwork import Word
 from pinset.farm.trade.looking import Verdict
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "Taken",
     "Tap",
     "Verdict",
+    "Word",
     "chain_head",
     "describe",
     "fresh_codes",
