@@ -35,6 +35,11 @@ def test_a_clone_is_taken_and_measured(
     page.evaluate(OPEN_ALL)
     assert faults(page) == []
 
+    page.goto(f"/books/lots/{farm.codes['plates']}/")
+    assert misfits(page) == []
+    page.locator("dd a", has_text="oyster-a").tap()
+    expect(page.locator("h1")).to_contain_text(farm.codes["plates"])
+
     page.goto("/books/cultures/")
     assert misfits(page) == []
     page.evaluate(OPEN_ALL)

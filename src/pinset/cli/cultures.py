@@ -35,7 +35,11 @@ def cultures(context: click.Context, as_json: bool) -> None:
         return
     click.echo(view.sentence)
     for each in view.cultures:
-        _print(each)
+        if not each.is_gone:
+            _print(each)
+    gone = [f"{each.code} ({each.variety})" for each in view.cultures if each.is_gone]
+    if gone:
+        click.echo(f"\nNothing stands of {', '.join(gone)}.")
 
 
 def _print(view: CultureView) -> None:
@@ -82,9 +86,12 @@ def fridge(context: click.Context, as_json: bool) -> None:
         click.echo(room.sentence)
         for each in room.at_risk:
             mark = "!" if each.is_only_here else " "
-            said = ". ".join(part for part in (each.elsewhere, each.second) if part)
             name = f"{each.culture} {each.variety}".strip()
-            click.echo(f"{mark} {name}: {each.units}{'; ' if said else ''}{said}")
+            click.echo(
+                f"{mark} {name}: {each.units}{'; ' if each.elsewhere else ''}{each.elsewhere}"
+            )
+            if each.second:
+                click.echo(f"    {each.second}")
 
 
 @cultures.command()

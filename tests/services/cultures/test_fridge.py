@@ -19,13 +19,13 @@ MakeLot = Callable[..., str]
 
 
 def test_a_culture_that_stands_in_one_room_would_be_lost_with_it(make: MakeLot) -> None:
-    tube, plates = make(20), make(10, Stage.PLATE, 12)
+    tube, other = make(20), make(10, count=12)
     [view] = fridge_map()
     assert (view.room, view.temperature_c) == ("fridge", 4.0)
     assert view.sentence == "If Fridge failed, 1 culture of 1 would be lost."
     [risk] = view.at_risk
-    assert (risk.culture, risk.units, risk.is_only_here) == ("g1", "6 tubes and 12 plates", True)
-    assert set(risk.lots) == {tube, plates}
+    assert (risk.culture, risk.units, risk.is_only_here) == ("g1", "18 tubes", True)
+    assert set(risk.lots) == {tube, other}
     assert risk.elsewhere == ""
     assert risk.second == "Put a tube in Packing (3 °C): there it keeps 100 days."
 
@@ -49,7 +49,23 @@ def test_grain_elsewhere_is_said_but_is_no_second_place(make: MakeLot) -> None:
     [risk] = view.at_risk
     assert risk.is_only_here
     assert "lives on as grain jars in Incubation" in risk.elsewhere
-    assert "older" in risk.elsewhere
+    assert "brought back from there for a while" in risk.elsewhere
+
+
+def test_plates_in_the_warm_for_this_week_are_no_second_place(make: MakeLot) -> None:
+    make(20)
+    make(9, Stage.PLATE, 3, "inc-1")
+    [view] = fridge_map()
+    [risk] = view.at_risk
+    assert risk.is_only_here
+    assert risk.elsewhere.startswith("lives on as plates in Incubation")
+
+
+def test_a_culture_of_which_only_such_plates_stand_would_be_lost_with_them(make: MakeLot) -> None:
+    make(9, Stage.PLATE, 3, "inc-1")
+    [view] = fridge_map()
+    assert view.room == "inc"
+    assert view.at_risk[0].is_only_here
 
 
 @pytest.mark.parametrize("holds", [0, 6])

@@ -186,6 +186,7 @@ def test_a_culture_without_a_tube_is_said_and_one_that_is_gone(make: MakeLot) ->
     warnings = {view.code: view.warning for view in shelf_view().cultures}
     assert warnings["g1"].startswith("No tube of it stands: put one up")
     assert warnings["g2"] == "Nothing of it stands on the shelf."
+    assert list(warnings) == ["g1", "g2"], "what asks for something first, what is gone last"
 
 
 def test_what_is_held_back_says_so_and_is_no_mother(make: MakeLot) -> None:

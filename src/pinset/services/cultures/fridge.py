@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot
+from pinset.chain.readiness import keeps_until
 from pinset.chain.register import Room, RoomKind, Step
 from pinset.chain.shelf_life import is_on_shelf
 from pinset.chain.stages import Stage, noun_of
@@ -20,7 +21,7 @@ from pinset.tables.water_blocks import water_blocks
 from pinset.units import Quantity, show
 
 LEAST_DAYS = 30
-"""Where a tube keeps shorter than this it is no second place; common practice, no source."""
+"""Where a culture keeps shorter than this it is no second place; d, common practice, no source."""
 
 NOT_FOR_TUBES = frozenset({RoomKind.GROWING, RoomKind.STERILISER, RoomKind.PREPARATION})
 """Wet, hot or full of spores."""
@@ -38,9 +39,10 @@ def fridge_map(now: datetime | None = None) -> tuple[FridgeView, ...]:
     lots = [lot for lot in living(today) if not lot.order]
     shelf: dict[str, dict[_Key, list[LivingLot]]] = defaultdict(lambda: defaultdict(list))
     others: dict[_Key, list[LivingLot]] = defaultdict(list)
+    kept = {(lot.culture, lot.variety) for lot in lots if _is_kept(lot, today)}
     for lot in lots:
         key = lot.culture, lot.variety
-        if is_on_shelf(lot):
+        if is_on_shelf(lot) and (_is_kept(lot, today) or key not in kept):
             shelf[lot.room][key].append(lot)
         else:
             others[key].append(lot)
@@ -48,6 +50,17 @@ def fridge_map(now: datetime | None = None) -> tuple[FridgeView, ...]:
     return tuple(
         sorted(views, key=lambda view: (-sum(r.is_only_here for r in view.at_risk), view.name))
     )
+
+
+def _is_kept(lot: LivingLot, today: date) -> bool:
+    """Say whether a lot is stock: tubes, or what keeps long enough where it stands.
+
+    Plates that stand in the warm for this week's transfers are no second place.
+    """
+    if not is_on_shelf(lot):
+        return False
+    until = keeps_until(lot)
+    return lot.stage is Stage.TUBE or (until is not None and (until - today).days >= LEAST_DAYS)
 
 
 def _view(
@@ -111,12 +124,12 @@ def _at_risk(
 
 
 def _as_something_else(lots: Sequence[LivingLot], reader: Reader) -> str:
-    """Return as what a culture lives on outside the shelf: from that it can be brought back."""
+    """Return as what a culture lives on besides: from that it can be brought back."""
     if not lots:
         return ""
     stages = joined(list(dict.fromkeys(noun_of(lot.stage, 2) for lot in lots)))
     rooms = joined(list(dict.fromkeys(reader.room_name(lot.room) or lot.room for lot in lots)))
-    return f"lives on as {stages} in {rooms}: it could be brought back from there, but older"
+    return f"lives on as {stages} in {rooms}: it could be brought back from there for a while"
 
 
 def _second_place(here: Sequence[LivingLot], lots: Sequence[LivingLot], reader: Reader) -> str:

@@ -78,6 +78,11 @@ class CultureView:
     warning: str  # empty: none
 
     @property
+    def is_gone(self) -> bool:
+        """Say whether nothing of it stands on the shelf."""
+        return not self.tubes and not self.working
+
+    @property
     def first_on(self) -> date:
         """Return the day on which its first tube asks for something."""
         return min((tube.on for tube in self.tubes if tube.on), default=date.max)

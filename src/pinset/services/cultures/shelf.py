@@ -40,9 +40,16 @@ def shelf_view(now: datetime | None = None) -> ShelfView:
     there = {each.culture for each in kept}
     views = [_view(each, known.get(each.culture), picked, reader) for each in kept]
     views += [_nothing(each, reader) for each in book.cultures if each.code not in there]
-    views.sort(key=lambda view: (not view.warning, view.first_on, view.variety, view.code))
+    views.sort(key=lambda view: (_rank(view), view.first_on, view.variety, view.code))
     due = [tube for view in views for tube in view.tubes if tube.is_due]
     return ShelfView(today, _sentence(due, len(views)), len(due), tuple(views))
+
+
+def _rank(view: CultureView) -> int:
+    """Return 0 for what asks for something now, 1 for the rest, 2 for what is no more."""
+    if view.is_gone:
+        return 2
+    return 0 if view.warning or any(tube.is_due for tube in view.tubes) else 1
 
 
 def tube_line(code: str, now: datetime | None = None) -> tuple[CultureView, tuple[TubeLine, ...]]:
