@@ -14,7 +14,7 @@ from pinset.farm import register_store
 from pinset.farm.models import Entry
 from pinset.farm.queries.alive import living
 from pinset.services.clock import now_utc
-from web.asking import FORBIDDEN, FOUND, MISSING, NO_METHOD, UNFIT, sent_to_sign_in, words
+from web.asking import BAD, FORBIDDEN, FOUND, MISSING, NO_METHOD, UNFIT, sent_to_sign_in, words
 from web.shed import Shed, today
 
 TUBE = encode(1)
@@ -167,3 +167,14 @@ def test_a_clone_is_taken_by_tap_and_waits(worker: Client, shed: Shed, tap: str)
     assert "an expert and a gene test" in page
     assert worker.post(address, sent | {"lot": shed.fruiting}).status_code == FOUND, "a double tap"
     assert Entry.objects.count() == before + 1
+
+
+@pytest.mark.parametrize("code", ["%00", "2222", "MYGU8", "a" * 300, "%3Cb%3E"])
+def test_a_code_that_is_none_is_answered_in_words(worker: Client, shed: Shed, code: str) -> None:  # noqa: ARG001
+    response = worker.get(f"/books/cultures/{code}/")
+    assert response.status_code in {BAD, MISSING, UNFIT}
+    assert "<h1>" in response.content.decode()
+    sent = {"client_id": "d" * 32, "pieces": "2", "grew": "2", "days": "2"}
+    response = worker.post(f"/books/cultures/{code}/say/woken/", sent)
+    assert response.status_code in {BAD, MISSING, UNFIT}
+    assert not Entry.objects.filter(client_id="d" * 32).exists()
