@@ -16,7 +16,8 @@ from pinset.files.logger.numbers import read_numbers
 from pinset.files.logger.records import Guess, LogLayout, Sure, TimeForm
 from pinset.files.logger.rows import SAMPLE_HEAD, Kind, sampled
 from pinset.files.logger.stamps import DAY, HOUR, MINUTE, StampColumn, read_stamps, zone_offset
-from pinset.files.logger.words import Topic, tokens, topics_in, unit_in
+from pinset.files.logger.time_heads import names_time
+from pinset.files.logger.words import Topic, topics_in, unit_in
 
 Values = NDArray[float64]
 
@@ -28,6 +29,8 @@ MOST_HOURS = 26  # a first part of a clock beyond it is minutes
 UNIT_S = {"ms": 0.001, "s": 1.0, "min": MINUTE, "h": HOUR, "d": DAY}
 SHORTEST_COOK_S, LONGEST_COOK_S = 20.0 * MINUTE, 72.0 * HOUR
 MOSTLY = 0.9
+FEWEST_EVEN = 3  # readings, to tell whether two columns run together
+UNEVEN = 0.02  # of the whole time: more apart than this, one of two columns is no time
 FEWEST_COUNTED = 10  # numbers, to be a count of readings
 COUNTS = "it counts the readings, and nothing says how far apart they are"
 
@@ -122,6 +125,8 @@ def _guessed(block: Block, decimal: str, layout: LogLayout, file: str) -> Timing
     chosen = _of_stamps(stamped, block)
     if chosen and (chosen.form.value is TimeForm.STAMP or counted is None or not counted[1]):
         return chosen
+    if chosen and counted and not _runs_with(block, chosen.columns.value[-1], counted[0], decimal):
+        return chosen
     if counted is not None:
         numbers = _of_numbers(block, counted[0], decimal)
         return (_interval(block) or numbers) if numbers.unit.why == COUNTS else numbers
@@ -201,6 +206,21 @@ def _unit_of_clock(clock: Values, named: str, form: TimeForm) -> Guess[str]:
     return Guess("h:mm", Sure.LIKELY, "it is a clock")
 
 
+def _runs_with(block: Block, clock: int, index: int, decimal: str) -> bool:
+    """Return True if a column of numbers runs on as evenly as a column of clocks does."""
+    seconds = read_stamps(_sample(block, clock)).clock_s
+    values = read_numbers(_sample(block, index), decimal).values
+    both = ~np.isnan(seconds) & ~np.isnan(values)
+    if np.count_nonzero(both) < FEWEST_EVEN:
+        return False
+    passed = np.cumsum(np.diff(seconds[both]) % DAY)  # past midnight it goes on
+    counted = values[both][1:] - values[both][0]
+    if not np.any(counted):
+        return False
+    slope = float(passed @ counted / (counted @ counted))
+    return bool(np.max(np.abs(passed - slope * counted)) <= max(MINUTE, UNEVEN * passed[-1]))
+
+
 def _counting(block: Block, decimal: str, taken: set[int]) -> tuple[int, bool] | None:
     """Return the column of numbers that counts time and whether its head says so, or None."""
     named: list[int] = []
@@ -214,8 +234,7 @@ def _counting(block: Block, decimal: str, taken: set[int]) -> tuple[int, bool] |
         values = read_numbers(_sample(block, index), decimal).values
         steps = np.diff(values[~np.isnan(values)])
         share = float(np.mean(steps > 0)) if len(steps) else 1.0
-        is_named = bool(topics & {Topic.TIME, Topic.ELAPSED} or unit_in(head, Topic.TIME))
-        is_named = is_named or tokens(head)[:1] == ["t"]
+        is_named = names_time(head) or _is_epoch(values)
         if topics & {Topic.NUMBER, Topic.PRESSURE} or unit_in(head, Topic.TEMPERATURE):
             continue
         mostly_on = float(np.mean(steps >= 0)) if len(steps) else 1.0  # times may come twice
@@ -234,14 +253,17 @@ def _of_numbers(block: Block, index: int, decimal: str) -> Timing:
     head = block.heads[index]
     values = read_numbers(_sample(block, index), decimal).values
     values = values[~np.isnan(values)]
-    named = unit_in(head, Topic.TIME)
-    is_named = bool(named or topics_in(head) & {Topic.TIME, Topic.ELAPSED})
+    is_named = names_time(head)
+    named = unit_in(head, Topic.TIME) if is_named else ""
+    is_named = is_named and bool(named or topics_in(head) & {Topic.TIME, Topic.ELAPSED})
     why = "the head of the column says so" if is_named else "its numbers rise from row to row"
     columns: Guess[tuple[int, ...]] = Guess((index,), Sure.NAMED if is_named else Sure.UNSURE, why)
     first = float(np.min(values)) if len(values) else 0.0
     span = float(np.ptp(values)) if len(values) else 0.0
     is_in_ms = EPOCHS_S[0] <= first / MS_PER_S < EPOCHS_S[1]
-    if EPOCHS_S[0] <= first < EPOCHS_S[1] or is_in_ms:
+    if _is_epoch(values):
+        if not is_named:
+            columns = Guess((index,), Sure.LIKELY, "numbers so large count from 1970")
         unit = Guess("ms" if is_in_ms else "s", Sure.LIKELY, "so large a count")
         form = Guess(TimeForm.EPOCH, Sure.LIKELY, "numbers so large count from 1970")
     elif SERIALS[0] <= first < SERIALS[1] and span < LONGEST_SERIAL_DAYS and named in {"", "d"}:
@@ -256,6 +278,15 @@ def _of_numbers(block: Block, index: int, decimal: str) -> Timing:
         else:
             unit = _unit_of_span(span, len(block.numbers))
     return Timing(form, columns, unit, Guess(""), Guess(0.0))
+
+
+def _is_epoch(values: Values) -> bool:
+    """Return True for numbers so large that they count seconds, or milliseconds, from 1970."""
+    known = values[~np.isnan(values)]
+    if not len(known):
+        return False
+    first = float(np.min(known))
+    return any(EPOCHS_S[0] <= first / per < EPOCHS_S[1] for per in (1.0, MS_PER_S))
 
 
 def is_count(values: Values) -> bool:

@@ -33,7 +33,7 @@ from pinset.services.cooks.judge.layout import layout_lines
 
 __all__ = ["judge_file", "judge_log", "plain_findings", "read_rule", "unread"]
 
-METHOD = "pinset judging 6"
+METHOD = "pinset judging 7"
 """Of the computation; verdicts of different versions stand side by side and say which."""
 
 FEWEST = 2
