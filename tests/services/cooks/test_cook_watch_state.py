@@ -220,6 +220,29 @@ def test_a_probe_that_may_read_too_high_is_said() -> None:
     assert found.f0_low_min < 15.0
 
 
+@pytest.mark.parametrize(
+    ("chamber", "core", "what"),
+    [
+        ([(0.0, -5.0), (30.0, 121.1), (2000.0, 121.1)], None, "chamber"),
+        (
+            [(0.0, 20.0), (38.0, 118.0), (40.0, -5.0), (42.0, 118.0), (2000.0, 121.1)],
+            None,
+            "chamber",
+        ),
+        (COOK, [(0.0, -2.0), (60.0, 30.0), (200.0, 121.0), (2000.0, 121.1)], "core"),
+    ],
+)
+@pytest.mark.parametrize("until", [0.0, 40.0, 60.0])
+def test_a_reading_below_freezing_stops_no_watch(
+    chamber: Points, core: Points | None, what: str, until: float
+) -> None:
+    found = state(until, chamber, core=core)
+    cold = [each for each in found.findings if each.id == "watch.freezing"]
+    is_read = what == "core" or chamber[0][1] < 0 or until >= 40
+    assert [each.record for each in cold] == ([what] if is_read else [])
+    assert all("thaw a frozen load first" in each.hint for each in cold)
+
+
 def test_a_core_that_is_read_no_more_is_said() -> None:
     core: Points = [(0.0, 20.0), (60.0, 100.0)]
     readings = [

@@ -57,7 +57,9 @@ def pressure_of(
         steam = float(saturation_pressure(here_c))
         bar, by = (steam - atmosphere_kpa) / BAR_KPA, "Steam as hot as the chamber has"
         above = " above the air outside"
-        error_bar = (steam - float(saturation_pressure(here_c - errors.chamber_k))) / BAR_KPA
+        error_bar = (
+            steam - float(saturation_pressure(max(0.0, here_c - errors.chamber_k)))
+        ) / BAR_KPA
     if bar is None:
         return Pressure()
     said = f"{speech.bar(bar)}{above}"

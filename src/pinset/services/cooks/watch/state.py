@@ -24,6 +24,7 @@ from pinset.services.cooks.ahead.planning import LIQUID_OPEN_C, CookPlan, plan_c
 from pinset.services.cooks.judge.judging import plain_findings
 from pinset.services.cooks.loads import Heat, LoadPlan
 from pinset.services.cooks.watch.doubts import is_gauge_leap
+from pinset.services.cooks.watch.freezing import thawed
 from pinset.services.cooks.watch.pressure import pressure_of
 from pinset.services.cooks.watch.records import (
     CookNow,
@@ -89,7 +90,7 @@ def watch_state(
         If load and rule make no cook, or a reading is out of range.
     """
     plan, fill = planned(load, rule)
-    rows = together(readings)
+    rows, frozen = thawed(together(readings), speech)
     if not rows:
         return waiting(plan, now, more)
     began = rows[0].at
@@ -169,7 +170,7 @@ def watch_state(
         enough_since=times.enough_since,
         open_at=opened,
         inoculate_at=cool,
-        findings=plain_findings([*findings, *more]),
+        findings=plain_findings([*findings, *frozen, *more]),
         cautions=cautions_of(load),
         curves=_curves(watched, began, times.enough_since),
         readings=len(rows),
