@@ -129,7 +129,8 @@ class _Day:
         """Set a task into the day."""
         end = start + task.minutes
         if person is not None:
-            person.busy.append(_Busy(start, end, task.rank, task.fixed_at is not None))
+            keeps_hour = task.fixed_at is not None or task.comes_first
+            person.busy.append(_Busy(start, end, task.rank, keeps_hour))
         self.begins[task.key], self.ends[task.key] = start, end
         code = person.hands.code if person else ""
         self.slots.append(Slot(task.key, _clock(start), code))
@@ -309,6 +310,8 @@ def _best(
 def _dislike(person: _Person, task: Task) -> int:
     """Return how little this person suits: the clean stay clean, the dirty do the dirty work."""
     is_clean = person.does(CLEANEST)
+    if task.comes_first:
+        return int(person.hands.laboratory)
     if task.rank == CLEANEST:
         return 0 if is_clean else 1
     if task.rank == DIRTIEST:

@@ -25,6 +25,7 @@ class Task:
     earliest: time | None = None
     comes_until: time | None = None  # somebody comes for it after work, until then
     needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
+    comes_first: bool = False  # before the laboratory: a load waits for it
     prefers: str = ""  # code of the person it should go to if they can begin it in order
     after: tuple[str, ...] = ()  # keys of tasks that must have ended before
     rests: tuple[tuple[str, int], ...] = ()  # and minutes that must pass after their begin
@@ -36,10 +37,10 @@ def minute_of(moment: time) -> int:
 
 
 def _free_order(task: Task, by: dict[str, int]) -> tuple[int, int, int, str]:
-    """Laboratory first, then by latest end, then by cleanliness; longer work before short."""
-    is_clean = 0 if task.rank == CLEANEST else 1
-    latest = by[task.key] if is_clean else 0
-    return (is_clean, latest, task.rank, f"{10_000 - task.minutes:05}{task.key}")
+    """What comes first, laboratory, then by latest end, cleanliness, longer work before short."""
+    turn = 0 if task.comes_first else 1 if task.rank == CLEANEST else 2
+    latest = 0 if turn == 1 else by[task.key]
+    return (turn, latest, task.rank, f"{10_000 - task.minutes:05}{task.key}")
 
 
 def _latest_ends(tasks: Sequence[Task], *, is_urgent: bool) -> dict[str, int]:

@@ -98,6 +98,7 @@ def fit_jobs(
     tasks = [replace(task, comes_until=comes.get(task.key)) for task in tasks]
     early = {code for code, job, _ in jobs if job.kind is JobKind.OPEN}
     tasks = [_not_before(starts, task) if task.key in early else task for task in tasks]
+    tasks = [_before_its_load(task, jobs) for task in tasks]
     warm = {code: _cool_today(job, cool, today) for code, job, _ in jobs}
     tasks = [replace(task, earliest=warm[task.key] or task.earliest) for task in tasks]
     tasks = [_after_soaking(task, soaked.get(task.key), today) for task in tasks]
@@ -146,6 +147,17 @@ def _not_before(starts: time, task: Task) -> Task:
     return task
 
 
+def _before_its_load(task: Task, jobs: Sequence[tuple[str, PlannedJob, int]]) -> Task:
+    """Return the task of an opening before the load that waits for it, and so before other work."""
+    opening = next((job for code, job, _ in jobs if code == task.key), None)
+    if task.fixed_at is not None or opening is None or opening.kind is not JobKind.OPEN:
+        return task
+    loads = [job for _, job, _ in jobs if is_loaded_after(opening, job)]
+    hours = [hour for job in loads if (hour := clock_of(job.fixed_at)) is not None]
+    by = min(hours, default=task.latest_end)
+    return replace(task, comes_first=True, latest_end=by) if loads else task
+
+
 def what_follows(jobs: Sequence[tuple[str, PlannedJob, int]]) -> dict[str, tuple[str, ...]]:
     """Return, by job code, the jobs that must have ended before it begins.
 
@@ -192,6 +204,13 @@ def _is_about_one_cook(first: PlannedJob, second: PlannedJob) -> bool:
         steps = {feed.step for feed in first.feeds}
         return second.step in steps and (first.for_day or second.day) <= second.day
     return False
+
+
+def is_loaded_after(opening: PlannedJob, job: PlannedJob) -> bool:
+    """Say whether a job loads the steriliser that the opening of an earlier load empties."""
+    return (
+        opening.kind is JobKind.OPEN and job.kind is JobKind.COOK and _needs_it_open(opening, job)
+    )
 
 
 def _needs_it_open(opening: PlannedJob, job: PlannedJob) -> bool:

@@ -36,7 +36,7 @@ from pinset.services.jobs.state import StoredJob, done_by_lot, done_count, state
 from pinset.services.jobs.units_standing import with_units_standing
 from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.cooling import with_cooling
-from pinset.services.loads.load_put_off import without_what_waits
+from pinset.services.loads.load_put_off import is_held, without_what_waits
 from pinset.services.loads.loaded import opened_after_loading
 from pinset.services.loads.loads_after_filling import Moved, fitted_with_loads
 from pinset.services.loads.mixed_loads import mixes_asked
@@ -94,7 +94,8 @@ def _day(_stamp: Stamp, today: date, person: str, _clock: int) -> DayView:
     stored = with_what_was_picked(stored, book, today)
     stored = tuple(each for each in stored if not is_empty(each))
     stored = with_units_standing(without_what_waits(stored, today))
-    still_open = [_open_part(each) for each in stored if not each.row.is_closed]
+    to_lay = [each for each in stored if not is_held(each, stored, today)]
+    still_open = [_open_part(each) for each in to_lay if not each.row.is_closed]
     now = now_utc() if hour_is_known() else at_clock(today, book.farm.day_starts, zone)
     cool = cool_from(standing_vessels(), book, now)
     soaked = soaked_until(stored, book, today)

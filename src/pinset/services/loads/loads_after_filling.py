@@ -1,8 +1,9 @@
-"""A load whose vessels cannot be filled by its hour is loaded when they are, if the day holds it.
+"""A load that cannot be ready by its hour is loaded when it is, if the day holds it.
 
-The hours of a day are fitted round its loads; where filling ends only after its load, the load and
-its opening move, so that the hours of one page agree. Where the steriliser or the people have no
-hours left for that, it is said what gives.
+The hours of a day are fitted round its loads. Where filling, or the opening of an earlier day's
+load in the same steriliser, ends only after its load, the load and its opening move, so that the
+hours of one page agree. Where the steriliser or the people have no hours left for that, it is said
+what gives.
 """
 
 from __future__ import annotations
@@ -14,7 +15,15 @@ from math import ceil
 
 from pinset.chain.in_use import hours_on
 from pinset.chain.register import CookKind, FarmBook, Steriliser
-from pinset.services.day.fitting import MINUTES, NEXT_DAY, Fitted, clock_of, fit_jobs
+from pinset.services.day.fitting import (
+    DAY_IN_KEY,
+    MINUTES,
+    NEXT_DAY,
+    Fitted,
+    clock_of,
+    fit_jobs,
+    is_loaded_after,
+)
 from pinset.services.day.hours_left import STEP_MINUTES, WHOLE_DAY, loading_minutes, minute_of
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.matching import KnownJob, Matching
@@ -29,6 +38,9 @@ Fit = Callable[[Sequence[Laid]], Fitted]
 """Fits jobs into the day."""
 
 MOST_ROUNDS = 4
+
+FILLING = "filling takes until then"
+OPENING = "the load before it is opened first"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,13 +115,19 @@ def _late_loads(
             ends = _filled_at(
                 job, jobs, fit([each for each in jobs if not _is_of(job, each[1])]), book
             )
+        opened = _opened_at(code, job, jobs, fitted)
+        if opened > at:
+            freed = [(c, replace(j, fixed_at="") if c == code else j, m) for c, j, m in jobs]
+            opened = _opened_at(code, job, jobs, fit(freed))
+        because = OPENING if opened > ends else FILLING
+        ends = max(ends, opened)
         begin = max(at, ceil(ends / STEP_MINUTES) * STEP_MINUTES, free.get(steriliser.code, 0))
         if ends >= WHOLE_DAY or (begin > at and not _holds(steriliser, kind, begin, book, today)):
-            notes.append(_what_gives(job, ends if ends > at else begin, book))
+            notes.append(_what_gives(job, ends if ends > at else begin, book, because))
             begin = at
         free[steriliser.code] = begin + round(kind.hours * MINUTES)
         if begin > at:
-            moved |= _at(begin, code, job, kind, jobs, book, today)
+            moved |= _at(begin, code, job, kind, jobs, book, today, because)
     return moved, tuple(notes)
 
 
@@ -154,6 +172,24 @@ def _filled_at(load: PlannedJob, jobs: Iterable[Laid], fitted: Fitted, book: Far
     return max(ends)
 
 
+def _opened_at(code: str, load: PlannedJob, jobs: Iterable[Laid], fitted: Fitted) -> int:
+    """Return the minute of the day by which earlier days' loads are out; a day if never today."""
+    ends = [0]
+    for other, job, minutes in jobs:
+        if other == code or not is_loaded_after(job, load) or _loaded_on(job) >= _loaded_on(load):
+            continue
+        begins = clock_of(fitted.at.get(other, ""))
+        if begins is None:
+            return WHOLE_DAY
+        ends.append(begins.hour * MINUTES + begins.minute + max(1, minutes))
+    return max(ends)
+
+
+def _loaded_on(job: PlannedJob) -> str:
+    """Return the day of a load, from the key of the load or of its opening."""
+    return job.key.split(":")[DAY_IN_KEY]
+
+
 def _holds(steriliser: Steriliser, kind: CookKind, begin: int, book: FarmBook, today: date) -> bool:
     """Say whether a cook that is loaded at that minute is loaded by somebody and ends in time."""
     here = max((hours_on(book, worker, today) for worker in book.workers), default=24.0)
@@ -163,8 +199,14 @@ def _holds(steriliser: Steriliser, kind: CookKind, begin: int, book: FarmBook, t
     return begin + loading_minutes(kind) <= people_until and ends <= max(people_until, by)
 
 
-def _what_gives(load: PlannedJob, ends: int, book: FarmBook) -> str:
+def _what_gives(load: PlannedJob, ends: int, book: FarmBook, because: str) -> str:
     words = counted(load, book.farm.units).words
+    if because == OPENING:
+        at = "no hours are left for that today" if ends >= WHOLE_DAY else f"about {_clock(ends)}"
+        return (
+            f"Load at {load.fixed_at}: {words}: {OPENING}, {at}. Open it earlier, or put this load "
+            "off: no later hour today holds it."
+        )
     if ends >= WHOLE_DAY:
         until = "what goes into it is not all filled today"
     else:
@@ -183,14 +225,15 @@ def _at(
     jobs: Iterable[Laid],
     book: FarmBook,
     today: date,
+    because: str,
 ) -> dict[str, PlannedJob]:
     """Return a load, its preparation and its opening for a load that begins at that minute."""
     midnight = datetime.combine(today, time(0))
     ended = midnight + timedelta(minutes=begin + round(kind.hours * MINUTES))
     opened = opening_hour(book, load.steriliser, today, ended) - midnight
     hour, opens = _clock(begin), _clock(round(opened.total_seconds() / MINUTES))
-    said = f"not at {load.fixed_at}: filling takes until then"
-    detail = load.detail if "filling takes until then" in load.detail else f"{load.detail}; {said}"
+    said = f"not at {load.fixed_at}: {because}"
+    detail = load.detail if because in load.detail else f"{load.detail}; {said}"
     found = {code: replace(load, fixed_at=hour, due=hour, detail=detail.removeprefix("; "))}
     for other, job, _ in _filling(load, jobs, book):
         if job.due == f"before {load.fixed_at}":
