@@ -25,7 +25,9 @@ from pinset.services.cooks.watch.records import WatchErrors, What
 
 BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 3, 12)
-LOAD = LoadPlan(rating_bar=1.4, conductivity=2.0, surface=500.0)
+LOAD = LoadPlan(
+    mass_kg=1.0, diameter_cm=11.5, height_cm=15.0, rating_bar=1.4, conductivity=2.0, surface=500.0
+)
 PROBE, GAUGE = InstrumentKind.PROBE, InstrumentKind.GAUGE
 CHAMBER = Instrument("chamber", "Chamber probe", PROBE, "chamber [°C]", 0.4, TODAY)
 CORE = Instrument("core", "Core probe", PROBE, "CH2", 0.3, TODAY)

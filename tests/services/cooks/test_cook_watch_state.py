@@ -12,6 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pinset.errors import InputError
+from pinset.science.heating.heated_unit import Conducting
+from pinset.science.heating.heating import Material
 from pinset.science.judging.cook_moments import reached_s
 from pinset.science.judging.records import Rule
 from pinset.services.cooks.ahead.planning import plan_cook
@@ -22,6 +24,8 @@ from pinset.services.cooks.watch.state import together, watch_state
 
 BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
 LOAD = LoadPlan(rating_bar=1.4, altitude_m=300.0)
+JAR = replace(LOAD, mass_kg=0.2, diameter_cm=6.0, height_cm=10.0)
+"""Small enough for a core that comes minutes behind its chamber."""
 RULE = Rule(f0=15.0)
 HERE = Speech("metric", "Europe/Berlin")
 Points = list[tuple[float, float]]
@@ -100,7 +104,7 @@ def test_while_it_comes_up_it_says_from_when_to_hold() -> None:
 
 def test_it_is_enough_since_a_moment_and_that_moment_stays() -> None:
     core: Points = [(0.0, 20.0), (60.0, 121.1), (500.0, 121.1)]
-    first, later = (state(until, COOK, core=core) for until in (80.0, 200.0))
+    first, later = (state(until, COOK, core=core, load=JAR) for until in (80.0, 200.0))
     for found in (first, later):
         assert found.stage is Stage.ENOUGH
         assert found.core_by == "measured"
@@ -213,7 +217,7 @@ def test_pressure_in_an_open_steamer_is_wrong() -> None:
 
 def test_a_probe_that_may_read_too_high_is_said() -> None:
     core: Points = [(0.0, 20.0), (60.0, 121.1), (74.0, 121.1)]
-    found = state(74.0, COOK, core=core, errors=WatchErrors(core_k=2.0))
+    found = state(74.0, COOK, core=core, load=JAR, errors=WatchErrors(core_k=2.0))
     assert found.stage is Stage.ENOUGH
     assert "cook.within-error" in ids(found)
     assert found.f0_low_min is not None
@@ -265,7 +269,7 @@ def test_air_that_comes_in_while_it_cools_is_no_warning() -> None:
     cook: Points = [(0.0, 20.0), (30.0, 121.1), (90.0, 121.1), (100.0, 90.0)]
     core: Points = [(0.0, 20.0), (60.0, 121.1), (100.0, 121.1)]
     gauge: Points = [(0.0, 0.0), (30.0, 1.09), (90.0, 1.09), (100.0, 0.0)]
-    found = state(100.0, cook, core=core, gauge=gauge)
+    found = state(100.0, cook, core=core, gauge=gauge, load=JAR)
     assert found.stage is Stage.ENOUGH
     assert "cook.air" not in ids(found)
 
@@ -284,7 +288,7 @@ def test_liquids_may_be_opened_below_80_degrees() -> None:
 def test_a_core_that_has_cooled_may_be_inoculated_now() -> None:
     cook: Points = [(0.0, 20.0), (30.0, 121.1), (100.0, 121.1), (200.0, 25.0), (600.0, 25.0)]
     core: Points = [(0.0, 20.0), (60.0, 121.1), (100.0, 121.1), (300.0, 28.0), (600.0, 28.0)]
-    found = state(400.0, cook, core=core)
+    found = state(400.0, cook, core=core, load=JAR)
     assert found.stage is Stage.ENOUGH
     assert found.inoculate_at == found.last_at
 
@@ -348,10 +352,10 @@ def test_pressure_in_an_open_steamer_is_the_headline() -> None:
 def test_once_it_is_enough_heat_off_is_still_said_first() -> None:
     core: Points = [(0.0, 20.0), (60.0, 121.1), (500.0, 121.1)]
     gauge: Points = [(0.0, 0.0), (100.0, 1.09), (120.0, 1.8)]
-    found = state(120.0, COOK, core=core, gauge=gauge)
+    found = state(120.0, COOK, core=core, gauge=gauge, load=JAR)
     assert found.sentence.startswith("Heat off now: ")
     assert " The core has enough since " in found.sentence
-    over = state(120.0, COOK, core=core, gauge=gauge, is_over=True)
+    over = state(120.0, COOK, core=core, gauge=gauge, load=JAR, is_over=True)
     assert over.sentence.startswith("Enough since ")
 
 
@@ -379,7 +383,7 @@ def test_a_core_hotter_than_its_chamber_ends_no_cook() -> None:
     assert found.sentence.startswith("The core reads 128")
     [said] = [each for each in found.findings if each.id == "watch.hot-core"]
     assert "up to 7.0 K more than its chamber ever did" in said.sentence
-    calm = state(200.0, COOK, core=[(0.0, 20.0), (60.0, 121.9), (500.0, 121.9)])
+    calm = state(200.0, COOK, core=[(0.0, 20.0), (60.0, 121.9), (500.0, 121.9)], load=JAR)
     assert calm.stage is Stage.ENOUGH
     assert "watch.hot-core" not in ids(calm)
 
@@ -388,7 +392,7 @@ def test_a_core_hotter_than_its_chamber_ends_no_cook() -> None:
 @settings(max_examples=25, deadline=None)
 def test_enough_is_said_in_whole_minutes_never_before_the_verdict(hot: float, step: float) -> None:
     core: Points = [(0.0, 20.0), (hot, 121.1), (500.0, 121.1)]
-    found = state(hot + 40.0, COOK, core=core, step=step)
+    found = state(hot + 40.0, COOK, core=core, step=step, load=JAR)
     assert found.enough_since is not None
     assert (found.enough_since.second, found.enough_since.microsecond) == (0, 0)
     seconds = np.arange(int((hot + 40.0) / step) + 1) * step * 60.0
@@ -458,3 +462,53 @@ def test_a_hold_says_that_it_goes_by_the_bare_readings() -> None:
     over = state(200.0, COOK, core=core, rule=hold)
     assert over.stage is Stage.ENOUGH
     assert "watch.bare-hold" not in {each.id for each in over.findings}
+
+
+QUICK = replace(LOAD, altitude_m=0.0)
+TOO_QUICK: Points = [(0.0, 20.0), (10.0, 22.0), (50.0, 121.0), (2000.0, 121.0)]
+
+
+def test_a_core_quicker_than_its_load_can_be_makes_no_cook_enough() -> None:
+    for until in (65.0, 120.0, 200.0):
+        found = state(until, COOK, core=TOO_QUICK, step=5.0, load=QUICK)
+        bare = state(until, COOK, step=5.0, load=QUICK)
+        [said] = [each for each in found.findings if each.id == "watch.quick-core"]
+        assert "It counts for nothing" in said.sentence
+        assert found.enough_since is None
+        assert found.core_by == "reckoned"
+        assert found.stage is Stage.HOLDING
+        assert found.end_at == bare.end_at
+
+
+@pytest.mark.parametrize("conductivity", [0.15, 0.3, 0.6, 1.0])
+@pytest.mark.parametrize("step", [1.0, 5.0, 10.0])
+def test_a_core_as_quick_as_its_load_may_be_counts(conductivity: float, step: float) -> None:
+    unit = Conducting(QUICK.shape, Material(conductivity, 2.2e6, 500.0))
+    minutes = np.arange(0.0, 700.0)
+    chamber = np.array([line(COOK, each) for each in minutes])
+    core = list(zip(minutes, unit.core(60.0 * minutes, chamber, 20.0), strict=True))
+    for until in (30.0, 60.0, 120.0, 400.0, 600.0):
+        found = state(until, COOK, core=core, step=step, load=QUICK)
+        assert "watch.quick-core" not in ids(found)
+        assert found.core_by == "measured"
+
+
+@pytest.mark.parametrize("step", [10.0, 15.0])
+def test_between_readings_far_apart_the_colder_one_counts(step: float) -> None:
+    cuts: Points = [(0.0, 20.0), (30.0, 121.1)]
+    for begin in range(60, 400, 60):
+        cuts += [(begin, 121.1), (begin + 1, 60.0), (begin + 29, 60.0), (begin + 30, 121.1)]
+    cuts.append((2000.0, 121.1))
+    close, far = (state(900.0, cuts, step=each) for each in (1.0, step))
+    assert close.enough_since is not None
+    assert far.enough_since is not None
+    assert far.enough_since >= close.enough_since
+
+
+@pytest.mark.parametrize("step", [10.0, 15.0])
+def test_read_now_and_then_a_cook_takes_hardly_longer(step: float) -> None:
+    close, far = (state(600.0, COOK, step=each) for each in (1.0, step))
+    assert close.enough_since is not None
+    assert far.enough_since is not None
+    later = far.enough_since - close.enough_since
+    assert timedelta(0) <= later <= timedelta(minutes=2 * step)

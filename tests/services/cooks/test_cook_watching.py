@@ -27,7 +27,15 @@ from pinset.services.cooks.watch.records import Stage, Unsure, WatchReading, Wha
 from pinset.services.cooks.watch.view import lines_of
 
 BEGAN = datetime(2026, 3, 12, 9, 30, tzinfo=UTC)
-LOAD = LoadPlan(rating_bar=1.4, altitude_m=300.0, conductivity=2.0, surface=500.0)
+LOAD = LoadPlan(
+    mass_kg=1.0,
+    diameter_cm=11.5,
+    height_cm=15.0,
+    rating_bar=1.4,
+    altitude_m=300.0,
+    conductivity=2.0,
+    surface=500.0,
+)
 MACHINE = "kettle:grain"
 AtMinute = Callable[[float], None]
 

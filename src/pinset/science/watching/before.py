@@ -56,7 +56,7 @@ def with_beginning(
     --------
     >>> nothing = np.zeros(0, dtype=bool_)
     >>> first = ChamberSoFar(np.array([0.0]), np.array([120.0]), nothing, 0.0, 120.0, 120.0, None,
-    ...                      False, False, False)
+    ...                      False, False, False, 120.0)
     >>> with_beginning(first, 20.0, 180.0, 50.0 / 60.0).celsius.tolist()
     [20.0, 70.0, 120.0, 120.0]
     """

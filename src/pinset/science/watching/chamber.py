@@ -52,10 +52,16 @@ class ChamberSoFar:
     is_rising: bool
     is_by_gauge: bool  # its last reading is of the gauge alone
     was_by_gauge: bool  # some reading was
+    earlier_c: float  # so long before its last reading as tells whether it rises
 
 
 def chamber_so_far(
-    seconds: Values, probe_c: Values, pressure_kpa: Values, *, error_k: float = 0.0
+    seconds: Values,
+    probe_c: Values,
+    pressure_kpa: Values,
+    *,
+    error_k: float = 0.0,
+    lower_s: float = MOST_BETWEEN,
 ) -> ChamberSoFar | None:
     """Return a chamber by its readings so far, or None if nothing was read of it.
 
@@ -69,11 +75,14 @@ def chamber_so_far(
         Absolute pressure; NaN where there was no reading. [kPa]
     error_k : float
         Largest error of the probe. [K]
+    lower_s : float
+        Between readings further apart the chamber is taken as cold as the colder of both. [s]
 
     Returns
     -------
     ChamberSoFar or None
-        Linear between readings; the lower of both ends where more than half an hour lies between.
+        Linear between readings closer together. More than half an hour between them counts for
+        nothing.
         A probe that is hotter than steam can be counts as that steam.
     """
     steam_c = np.full(len(seconds), np.nan)
@@ -88,18 +97,20 @@ def chamber_so_far(
     known = probed | alone
     if not np.any(known):
         return None
-    return _along(seconds[known], used[known], alone[known])
+    return _along(seconds[known], used[known], alone[known], lower_s)
 
 
-def _along(t: Values, celsius: Values, alone: NDArray[bool_]) -> ChamberSoFar:
+def _along(t: Values, celsius: Values, alone: NDArray[bool_], lower_s: float) -> ChamberSoFar:
     minutes = t[0] + np.arange(0.0, t[-1] - t[0] + 1e-9, MINUTE)
     curve = np.interp(minutes, t, celsius)
-    gaps = np.flatnonzero(np.diff(t) > MOST_BETWEEN)
+    steps = np.diff(t)
+    gaps = np.flatnonzero(steps > lower_s)
     is_blind = np.zeros(len(minutes) - 1, dtype=bool_)
     for gap in gaps:
         inside = (minutes > t[gap]) & (minutes < t[gap + 1])
         curve[inside] = min(celsius[gap], celsius[gap + 1])
-        is_blind |= (minutes[1:] > t[gap]) & (minutes[:-1] < t[gap + 1])
+        if steps[gap] > MOST_BETWEEN:
+            is_blind |= (minutes[1:] > t[gap]) & (minutes[:-1] < t[gap + 1])
     hottest = float(np.max(celsius))
     fell_since = None
     if celsius[-1] < hottest - FELL_K:
@@ -116,6 +127,7 @@ def _along(t: Values, celsius: Values, alone: NDArray[bool_]) -> ChamberSoFar:
         is_rising=bool(celsius[-1] > earlier + RISING_K),
         is_by_gauge=bool(alone[-1]),
         was_by_gauge=bool(np.any(alone)),
+        earlier_c=earlier,
     )
 
 

@@ -23,6 +23,7 @@ from pinset.science.watching.core import (
     is_too_cold,
     rest_of,
 )
+from pinset.science.watching.pace import KnownUnit
 
 UP = 0.25  # times the slowest mode's, in which a core that reads above its series comes back to it
 MEASURED = "measured"
@@ -41,6 +42,7 @@ class WatchedLoad:
     core_error_k: float = UNKNOWN_ERROR_K
     gauge_error_kpa: float = 0.0
     since_s: float | None = 0.0  # when it began to be heated; None: nobody said it [s]
+    known: KnownUnit | None = None  # by which a core may be too quick
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +140,7 @@ def _as_it_comes(chamber: ChamberSoFar, planned: float) -> float:
     lately = max(float(chamber.seconds[0]), chamber.last_s - RISING_S)
     if chamber.last_s - lately < RISING_S / 2.0:
         return planned
-    was_c = float(np.interp(lately, chamber.seconds, chamber.celsius))
-    return min(planned, (chamber.now_c - was_c) / (chamber.last_s - lately))
+    return min(planned, (chamber.now_c - chamber.earlier_c) / (chamber.last_s - lately))
 
 
 def _rest(rule: Rule, has: Earned, future: Callable[..., Ahead]) -> float | None:

@@ -1,7 +1,8 @@
 """A cook while it goes on: chamber, core, what is earned and what is missing, by its readings.
 
-With a probe in a unit the core is what it reads; without one it is reckoned for each case of how
-well the load takes up heat, the slowest of which rules. Readings that leap away count for nothing,
+With a probe in a unit the core is what it reads; without one, or with one that is quicker than its
+load can be, it is reckoned for each case of how well the load takes up heat, the slowest of which
+rules. Readings that leap away count for nothing,
 and no single one makes a cook enough.
 """
 
@@ -15,6 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from pinset.errors import InputError
 from pinset.science.heating.holding import LONGEST_HOLD_S
+from pinset.science.judging.core_pace import Lateness
 from pinset.science.judging.findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging.hot_core import HotCore, hotter_than_chamber
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role, Rule
@@ -32,6 +34,7 @@ from pinset.science.watching.going_on import (
     now_of,
 )
 from pinset.science.watching.late_start import heated_before
+from pinset.science.watching.pace import too_quick
 from pinset.science.watching.readings import Readings, steam_of, without_last, without_leaps
 
 Values = NDArray[float64]
@@ -54,6 +57,7 @@ class Watching:
     was_hot: bool  # when it was first read, and nobody said since when it is heated
     is_bound: bool = False  # it is enough at the latest then: other beginnings may explain the core
     once_c: float | None = None  # a core that was read a single time [degC]
+    too_quick: Lateness | None = None  # of a core quicker than its load: it counts for nothing
 
 
 def watch(
@@ -109,6 +113,10 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         t, inside, around, errors, was_c=load.wanted_c if was_hot else load.start_c
     )
     core = _read(t, inside, load, too_hot)
+    sparse_s = _sparse(t) if core is not None else 0.0
+    quick = None if hot_core is not None and hot_core.is_now else _quick(chamber, core, load)
+    if quick is not None:
+        core = None
     read_c = inside[~np.isnan(inside)]
     once_c = float(read_c[0]) if len(read_c) == 1 else None
     is_bound = False
@@ -116,10 +124,12 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         measured, is_bound = _measured(chamber, core, load, rule)
         cores: tuple[CoreNow, ...] = (measured,)
     elif chamber is not None:
-        from_c = load.start_c if once_c is None else min(load.start_c, once_c)
+        from_c = min([load.start_c, *read_c[:1].tolist()])
         colder = replace(load, start_c=from_c)
+        error_k = load.probe_error_k
+        counted = chamber_so_far(t, probe, kpa, error_k=error_k, lower_s=SECONDS_BETWEEN) or chamber
         cores = tuple(
-            now_of(name, unit, reckoned(chamber, unit, from_c), chamber, colder, rule)
+            now_of(name, unit, reckoned(counted, unit, from_c), counted, colder, rule)
             for name, unit in load.cases
         )
     else:
@@ -136,13 +146,14 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         ),
         cores=cores,
         is_measured=core is not None,
-        sparse_s=_sparse(t) if core is not None else 0.0,
+        sparse_s=sparse_s,
         gap_s=_widest(t, probe, kpa, inside, core),
         leaps=(),
         hot_core=hot_core,
         was_hot=was_hot and load.since_s is None,
         is_bound=is_bound,
         once_c=once_c,
+        too_quick=quick,
     )
 
 
@@ -158,6 +169,12 @@ def _read(t: Values, inside: Values, load: WatchedLoad, too_hot: NDArray[bool_])
     is_blind = given.gaps() | hot[1:] | hot[:-1]
     core = Core(given.seconds, given.temperature_c, is_blind)
     return replace(core, is_blind=np.ones_like(is_blind)) if _sparse(t) else core
+
+
+def _quick(chamber: ChamberSoFar | None, core: Core | None, load: WatchedLoad) -> Lateness | None:
+    if chamber is None or core is None or load.known is None:
+        return None
+    return too_quick(chamber, core.seconds, core.celsius, load.known)
 
 
 def _sparse(t: Values) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from pinset.errors import Finding, Severity
+from pinset.science.judging.core_pace import Lateness
 from pinset.science.judging.hot_core import HotCore
 from pinset.science.steam.steam import saturation_pressure
 from pinset.science.watching.doubts import Leap
@@ -19,7 +20,7 @@ RECORDS = ("core", "chamber", "gauge")
 def of_doubts(
     watched: Watching, times: Times, atmosphere_kpa: float, speech: Speech
 ) -> list[Finding]:
-    """Return that readings leapt away, and that a core was hotter than its chamber."""
+    """Return that readings leapt away, and that a core was hotter or quicker than can be."""
     found = []
     for record in RECORDS:
         leaps = [each for each in watched.leaps if each.record == record]
@@ -27,6 +28,8 @@ def of_doubts(
             found.append(_of_leaps(leaps, times, atmosphere_kpa, speech))
     if watched.hot_core is not None:
         found.append(_of_hot_core(watched.hot_core))
+    if watched.too_quick is not None:
+        found.append(_of_quick_core(watched.too_quick))
     return found
 
 
@@ -60,3 +63,16 @@ def _of_hot_core(hot: HotCore) -> Finding:
     )
     hint = "Are the probes swapped, or is one of them wrong? Compare both in one pot of water."
     return Finding("watch.hot-core", Severity.WARNING, "core", sentence, hint)
+
+
+def _of_quick_core(late: Lateness) -> Finding:
+    sentence = (
+        f"The core comes {late.was / MINUTE:.0f} min behind the chamber; a unit of this load comes "
+        f"{late.least / MINUTE:.0f} min or more behind. It counts for nothing, and the core is "
+        "reckoned."
+    )
+    hint = (
+        "It may stand too shallow, or in a smaller unit: put it into the middle of the unit that "
+        "heats slowest. If the load was typed wrong, begin the watch again with the right one."
+    )
+    return Finding("watch.quick-core", Severity.WARNING, "core", sentence, hint)

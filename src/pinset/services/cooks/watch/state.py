@@ -19,6 +19,7 @@ from pinset.science.lethality.lethality import f_band, lethal_rate
 from pinset.science.steam.steam import saturation_temperature
 from pinset.science.thinning import thinned
 from pinset.science.watching.going_on import CoreNow, WatchedLoad
+from pinset.science.watching.pace import KnownUnit
 from pinset.science.watching.watching import Watching, watch
 from pinset.services.cooks.ahead.planning import LIQUID_OPEN_C, CookPlan, plan_cook
 from pinset.services.cooks.judge.judging import plain_findings
@@ -230,6 +231,9 @@ def _seconds(heated_since: datetime | None, began: datetime) -> float | None:
 def _load(
     load: LoadPlan, plan: CookPlan, fill: Fill, errors: WatchErrors, since_s: float | None
 ) -> WatchedLoad:
+    own = None
+    if load.learnt is not None:
+        own = load.learnt.unit(load.shape, fill.heat_capacity, plan.inside_kpa)
     return WatchedLoad(
         cases=tuple(
             (case.name, case.taken_as.unit(load.shape, fill.heat_capacity, plan.inside_kpa))
@@ -243,6 +247,7 @@ def _load(
         core_error_k=errors.core_k,
         gauge_error_kpa=errors.gauge_kpa,
         since_s=since_s,
+        known=KnownUnit(load.shape, fill, own),
     )
 
 

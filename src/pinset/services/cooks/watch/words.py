@@ -195,6 +195,8 @@ def _of_readings(
 
 
 def _of_core(watched: Watching, rule: Rule, errors: WatchErrors, speech: Speech) -> list[Finding]:
+    if watched.too_quick is not None:
+        return []
     if not watched.is_measured:
         sentence = (
             "No probe stands in a unit: the core is reckoned, and this log alone passes no cook."
