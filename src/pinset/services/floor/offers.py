@@ -145,10 +145,9 @@ def _by_age(
     if going:
         target = going[0][1]
         moving = [part for part, to in going if to == target]
-        detail = state(moving[0], today).words
-        found[Deed.MOVE] = Offer(
-            Deed.MOVE, RANKS[Deed.MOVE] - 10, _units(moving), detail, target=target
-        )
+        now = state(moving[0], today)
+        rank = RANKS[Deed.LOOK] + 1 if now.state is LotState.PAST else RANKS[Deed.MOVE] - 10
+        found[Deed.MOVE] = Offer(Deed.MOVE, rank, _units(moving), now.words, target=target)
     return found
 
 
@@ -169,9 +168,10 @@ def _units(parts: Sequence[LivingLot]) -> int:
 
 
 def next_place(part: LivingLot, reader: Reader, used: Mapping[str, int]) -> Target | None:
-    """Return where ready units go next: of the open rooms that suit their next step the emptiest.
+    """Return where ripe units go next: of the open rooms that suit their next step the emptiest.
 
-    None where they are not ready, their next step is no move, or no room suits it.
+    What is past its time goes on too, where a person judges it good; the entry asks for a reason.
+    None where they are not ripe, their next step is no move, or no room suits it.
 
     Parameters
     ----------
@@ -182,7 +182,7 @@ def next_place(part: LivingLot, reader: Reader, used: Mapping[str, int]) -> Targ
     used : mapping of str to int
         Units that stand on each shelf.
     """
-    if state(part, reader.today).state is not LotState.READY:
+    if state(part, reader.today).state not in {LotState.READY, LotState.PAST}:
         return None
     codes = [step.code for step in part.route.steps]
     number = codes.index(part.step) + 1

@@ -23,6 +23,10 @@ KEPT_DAYS = 30
 """Weight in the store that is not to be thrown out at all is not asked about for this many days,
 unless more goes past its days; nor are vessels of a cook that failed."""
 
+JUDGED_DAYS = 7
+"""Units past their time that a person judged still good are not asked about for this many days;
+common practice, no source."""
+
 NOT_AGAIN = frozenset(
     kind.value
     for kind in (
@@ -93,7 +97,7 @@ def settled_today(today: date, day_begins: datetime, counted: Collection[Mix]) -
             day_begins - timedelta(days=PREPARED_BEFORE_DAYS), JobKind.PREPARE.value
         ),
         *job_store.closed_since(day_begins - timedelta(days=KEPT_DAYS), JobKind.WASTE.value),
-        *_of_failed_cooks(day_begins - timedelta(days=KEPT_DAYS)),
+        *_judged_good(day_begins),
     )
     dropped |= {
         answer.job
@@ -126,10 +130,15 @@ def _dropped_units(rows: Iterable[JobRow]) -> dict[str, int]:
     return found
 
 
-def _of_failed_cooks(since: datetime) -> tuple[JobRow, ...]:
-    """Return the jobs of deciding about vessels of cooks that failed that were closed since."""
-    rows = job_store.closed_since(since, JobKind.DISCARD.value)
-    return tuple(row for row in rows if row.body.get("task") == TASK)
+def _judged_good(day_begins: datetime) -> list[JobRow]:
+    """Return the closed jobs of throwing out, whose answer holds still.
+
+    That of vessels of a cook that failed holds longer than that of units past their time.
+    """
+    longest = job_store.closed_since(day_begins - timedelta(days=KEPT_DAYS), JobKind.DISCARD.value)
+    last = job_store.closed_since(day_begins - timedelta(days=JUDGED_DAYS), JobKind.DISCARD.value)
+    recent = {row.code for row in last}
+    return [row for row in longest if row.body.get("task") == TASK or row.code in recent]
 
 
 def _is_counted(row: JobRow, counted: Collection[Mix]) -> bool:

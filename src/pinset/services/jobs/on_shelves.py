@@ -248,7 +248,9 @@ def _past_its_time(lot: LivingLot, last: date, reader: Reader) -> PlannedJob:
         room_kind=RoomKind.INCUBATION.value,
         detail=f"{reader.name(lot.variety)}, usable until {short_day(last)}",
         minutes=max(3, round(DISCARD_MINUTES_PER_UNIT * lot.alive)),
-        why="The route says they keep no longer; a person may judge otherwise.",
+        why="The route says they keep no longer, and the plan does not count on them. Who judges "
+        "them still good says not at all, with the reason: they are asked about again after "
+        "a week, and may be used until then, with a reason.",
         cautions=("mouldy-units",),
     )
 
