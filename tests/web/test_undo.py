@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
+from pinset.services import clock
 from web.asking import FOUND, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 
@@ -66,7 +68,10 @@ def test_an_unknown_entry_is_refused_in_words(worker: Client, tap: str, shed: Sh
     assert response.status_code == UNFIT
 
 
-def test_after_undo_the_card_has_its_clock_time_again(worker: Client, shed: Shed, tap: str) -> None:
+def test_after_undo_the_card_has_its_clock_time_again(
+    worker: Client, shed: Shed, tap: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(clock.PRETENDED, shed.day.isoformat())  # looked at as it begins
     job = shed.jobs["shake"]
     before = worker.get("/").content.decode().split(f'id="job-{job}"')[1].split("</article>")[0]
     at = before.split('<p class="when">')[1].split("<b>")[1].split("</b>")[0]
