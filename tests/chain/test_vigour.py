@@ -50,7 +50,7 @@ def test_a_colony_that_spreads_evenly_gives_its_rate_back() -> None:
 
 
 def test_its_uncertainty_is_that_of_drawn_readings() -> None:
-    """JCGM 101:2008 (GUM supplement 1), 7: readings drawn within their half-widths."""
+    """JCGM 101:2008 (GUM supplement 1), 7 (memory): readings drawn within their half-widths."""
     rng = np.random.default_rng(20260312)
     n, first, second = 200_000, 12.0, 32.0
     mm = rng.uniform(-1.0, 1.0, (2, n))

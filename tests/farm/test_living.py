@@ -152,6 +152,17 @@ def test_the_ledger_counts_transfers_as_the_rule_does(tap: Taps, made: Stage, of
     assert fresh.transfers == child_counters(made, [Ancestor(of, 0, 2)]).transfers
 
 
+@pytest.mark.parametrize("made", [Stage.PLATE, Stage.GRAIN])
+def test_a_lot_may_be_written_down_before_what_it_was_made_of(tap: Taps, made: Stage) -> None:
+    """A tablet without network hands its entries in later than another one its own."""
+    parent, child = lot(PLATE, Stage.TUBE, "plate", transfers=2), lot(GRAIN, made, "plate")
+    record([trade.inoculate(tap(), [ParentShare(PLATE, 1, "lab-1")], child, 4, "lab-1")], now=NOW)
+    assert {one.code for one in living(TODAY)} >= {GRAIN}
+    record([trade.opening(tap(hours=-9), parent, 8, "lab-1")], now=NOW)
+    (fresh,) = living(TODAY, lots=[GRAIN])
+    assert fresh.transfers == child_counters(made, [Ancestor(Stage.TUBE, 0, 2)]).transfers
+
+
 def test_a_clone_is_a_new_mother_and_held(tap: Taps) -> None:
     record(chain_of_lots(tap), now=NOW)
     record([trade.clone(tap(), BLOCK, lot(CODES[9], Stage.PLATE, "plate"), 3, "lab-1")], now=NOW)

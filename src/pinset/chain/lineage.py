@@ -84,13 +84,13 @@ def child_counters(stage: Stage, parents: Sequence[Ancestor]) -> Counters:
     return Counters(generation, transfers)
 
 
-def moved_on(stage: Stage, parent: Stage, transfers: int) -> int:
+def moved_on(stage: Stage | None, parent: Stage | None, transfers: int) -> int:
     """Return the transfers since the mother of what is made of a parent that had so many.
 
     Parameters
     ----------
     stage, parent : Stage
-        Of the new lot, and of what it is made of.
+        Of the new lot, and of what it is made of; None where it is not known (yet).
     transfers : int
         Of the parent.
 

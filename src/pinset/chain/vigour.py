@@ -46,7 +46,8 @@ SAME_WARMTH_K = 2.0
 
 _PER_DAY = 86_400.0
 _TWO_SIDED = 2.0
-"""Coverage factor: about 95 in 100 of a normal error lie within (JCGM 100:2008, 6.3.3)."""
+"""Coverage factor: about 95 in 100 of a normal error lie within (JCGM 100:2008, 6.3.3;
+clause from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,8 +140,8 @@ def growth(
 
     References
     ----------
-    .. [1] JCGM 100:2008 (GUM), 5.1.2, equation (10).
-    .. [2] JCGM 100:2008 (GUM), 4.3.7.
+    .. [1] JCGM 100:2008 (GUM), 5.1.2, equation (10); clause from memory.
+    .. [2] JCGM 100:2008 (GUM), 4.3.7; clause from memory.
 
     Examples
     --------

@@ -81,6 +81,11 @@ def _age(lot: _Known, parents: list[tuple[str, Age]]) -> Age:
         return Age()  # a new mother
     if lot.stage == Stage.GRAIN.value:
         generation += 1
-    stage = Stage(lot.stage)
-    transfers = max(moved_on(stage, Stage(parent), age.transfers) for parent, age in parents)
+    stage = _stage(lot.stage)
+    transfers = max(moved_on(stage, _stage(parent), age.transfers) for parent, age in parents)
     return Age(generation, transfers)
+
+
+def _stage(known: str) -> Stage | None:
+    """Return a stage; None of a lot that was named by its code before it was written down."""
+    return Stage(known) if known else None
