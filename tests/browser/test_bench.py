@@ -144,6 +144,7 @@ def test_by_keys_alone(open_page: OpenPage, farm: Served) -> None:
     expect(page.locator("#code")).to_be_focused()
     scan(page, farm.codes["plates"])
     expect(usual(page)).to_be_visible()
+    expect(page.locator(".htmx-added, .htmx-settling, .htmx-swapping")).to_have_count(0)
     tab_to(page, "Made: grain jars")
     page.keyboard.press("Enter")
     expect(page.locator(".turn")).to_have_count(1)
