@@ -98,6 +98,33 @@ def test_the_earliest_batch_waits_for_its_parents() -> None:
     assert "since no grain jar is usable before 15 March" in short.reason
 
 
+def both_forms(grams: float, units: float, alive: float) -> Problem:
+    """Return ready blocks of which some are sold tomorrow and the others bear in a week."""
+    blocks = Stock("B1", "v", "block", alive, 0, 15)
+    problem = chain(bags=(blocks,), order_day=6, grams=grams)
+    sold = Order("u", "grower", "v", 1, units, step="block", measure="unit")
+    making = replace(problem.recipes[0].makings[1], short_cost=0.5)
+    recipe = replace(problem.recipes[0], makings=(problem.recipes[0].makings[0], making))
+    return replace(problem, recipes=(recipe,), orders=(*problem.orders, sold))
+
+
+def test_blocks_that_fruit_instead_of_being_sold_are_not_called_nature() -> None:
+    shorts = solve(both_forms(grams=9000.0, units=6, alive=20), time_limit_s=5.0).short
+    (short,) = [each for each in shorts if each.promise == "u"]
+    assert short.reason_code is ShortReason.SHARED
+    assert not short.is_unavoidable
+    assert f"{short.amount:.0f} blocks would be there for this" in short.reason
+    assert "for what is promised by weight" in short.reason
+    assert "whatever is done" not in short.reason
+
+
+def test_where_nothing_is_alive_for_either_it_is_nature() -> None:
+    shorts = solve(both_forms(grams=9000.0, units=6, alive=0), time_limit_s=5.0).short
+    (short,) = [each for each in shorts if each.promise == "u"]
+    assert short.is_unavoidable
+    assert short.reason_code is not ShortReason.SHARED
+
+
 def test_without_stock_the_chain_is_reckoned_from_its_first_step() -> None:
     problem = chain(bags=())
     first = first_new(problem, problem.recipes[0])["block"]

@@ -11,6 +11,7 @@ class ShortReason(StrEnum):
 
     NO_START = "no-start"  # nothing alive gives more, and no more can be started
     TOO_SOON = "too-soon"  # no new batch can be there by then
+    SHARED = "shared"  # as TOO_SOON; what is alive would do for it, but serves another promise
     FEW_PARENTS = "few-parents"  # a new batch is there in time; what is alive starts too few
     TOO_LITTLE = "too-little"  # a new batch is there in time; it cannot be enough
     SET_DAYS = "set-days"  # the days set for starting and moving, and days off

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from numpy import float64
@@ -41,6 +41,7 @@ class Shortfall:
     """What is short, how much of it nobody could mend, and how much only the farm's own days."""
 
     unavoidable: dict[Key, float] = field(default_factory=dict)
+    shared: dict[Key, float] = field(default_factory=dict)  # of it, what serves another promise
     by_days: dict[Key, float] = field(default_factory=dict)  # more would be there on other days
     any_day: Model | None = None
     other_days: list[OtherDay] = field(default_factory=list)
@@ -118,10 +119,34 @@ def _tell_days_from_nature(
         found.by_days[key] = amount - found.unavoidable[key]
     scarce = [key for key, amount in found.by_days.items() if is_worth_saying(key, amount)]
     found.other_days = used_other_days(found.any_day, own, opened.values, scarce)
+    for key, amount in found.unavoidable.items():
+        rivals = _rivals(found.any_day, key) if is_worth_saying(key, amount) else []
+        if rivals:
+            alone = passed(found.any_day, _without(change, rivals))
+            if alone.values is not None:
+                still = float(alone.values[found.any_day.short[key]]) * _scale(key)
+                found.shared[key] = max(0.0, amount - still)
     fixed = [key for key, amount in found.unavoidable.items() if is_worth_saying(key, amount)]
     if any(needs_parents(found.any_day, key) for key in fixed):
         more = {row: _price_of_parent(model, at) for at, row in found.any_day.supply.items()}
         found.wanting = _wanting(found.any_day, passed(found.any_day, replace(change, slack=more)))
+
+
+def _rivals(model: Model, key: Key) -> list[int]:
+    """Return the shortages of the same variety sold in another form: units beside a weight."""
+    return [
+        column for each, column in model.short.items() if each[0] == key[0] and each[1] != key[1]
+    ]
+
+
+def _without(change: Change, shorts: Iterable[int]) -> Change:
+    """Return the change in which these promises may be left short for nothing."""
+    free = list(shorts)
+    return replace(
+        change,
+        upper={**change.upper, **dict.fromkeys(free, INFINITY)},
+        cost={**change.cost, **dict.fromkeys(free, 0.0)},
+    )
 
 
 def _no_shorter(model: Model, short: Mapping[Key, float]) -> dict[int, float]:

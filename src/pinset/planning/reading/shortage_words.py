@@ -80,7 +80,8 @@ def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfa
             room[index] -= share
             if is_worth_saying(key, share):
                 reason = _reason(model, causes, key, share, kind, found)
-                said.append(_short(model, order, share, reason, is_unavoidable=kind == "nature"))
+                fixed_by_nature = kind == "nature" and reason.code is not ShortReason.SHARED
+                said.append(_short(model, order, share, reason, is_unavoidable=fixed_by_nature))
     return said
 
 
@@ -88,13 +89,27 @@ def _reason(
     model: Model, causes: Causes, key: Key, amount: float, kind: str, found: Shortfall
 ) -> Reason:
     if kind == "nature":
-        return why_unavoidable(found.any_day or model, key, found.wanting)
+        nature = why_unavoidable(found.any_day or model, key, found.wanting)
+        is_shared = is_worth_saying(key, found.shared.get(key, 0.0))
+        return _shared(model, key, found.shared[key], nature) if is_shared else nature
     if kind == "days":
         return _fixed_days(model, key, amount, found)
     mine = [
         lack for lack in found.lacks if lack.day <= key[2] and causes.can_help(lack.capacity, key)
     ]
     return _resource(model, key, amount, mine)
+
+
+def _shared(model: Model, key: Key, amount: float, nature: Reason) -> Reason:
+    """Return that what is alive would do, but goes to what is promised in another form."""
+    form = "in units" if key[1] == "picked" else "by weight"
+    name = model.problem.recipes[key[0]].name
+    words = (
+        f"What is alive now does not serve all that is promised of {name}. "
+        f"{_what(model, key, amount)} would be there for this, but the plan uses them for what is "
+        f"promised {form}, where being short costs more. Pin it to have it otherwise."
+    )
+    return Reason(ShortReason.SHARED, words, nature.about)
 
 
 def _short(
