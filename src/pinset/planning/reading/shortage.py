@@ -119,23 +119,23 @@ def _tell_days_from_nature(
         found.by_days[key] = amount - found.unavoidable[key]
     scarce = [key for key, amount in found.by_days.items() if is_worth_saying(key, amount)]
     found.other_days = used_other_days(found.any_day, own, opened.values, scarce)
-    for key, amount in found.unavoidable.items():
-        rivals = _rivals(found.any_day, key) if is_worth_saying(key, amount) else []
-        if rivals:
-            alone = passed(found.any_day, _without(change, rivals))
-            if alone.values is not None:
-                still = float(alone.values[found.any_day.short[key]]) * _scale(key)
-                found.shared[key] = max(0.0, amount - still)
     fixed = [key for key, amount in found.unavoidable.items() if is_worth_saying(key, amount)]
+    for form in sorted({key[:2] for key in fixed}):
+        rivals = _rivals(found.any_day, form)
+        alone = passed(found.any_day, _without(change, rivals)).values if rivals else None
+        if alone is not None:
+            for key in (each for each in fixed if each[:2] == form):
+                still = float(alone[found.any_day.short[key]]) * _scale(key)
+                found.shared[key] = max(0.0, found.unavoidable[key] - still)
     if any(needs_parents(found.any_day, key) for key in fixed):
         more = {row: _price_of_parent(model, at) for at, row in found.any_day.supply.items()}
         found.wanting = _wanting(found.any_day, passed(found.any_day, replace(change, slack=more)))
 
 
-def _rivals(model: Model, key: Key) -> list[int]:
+def _rivals(model: Model, form: tuple[int, str]) -> list[int]:
     """Return the shortages of the same variety sold in another form: units beside a weight."""
     return [
-        column for each, column in model.short.items() if each[0] == key[0] and each[1] != key[1]
+        column for (r, step, _), column in model.short.items() if r == form[0] and step != form[1]
     ]
 
 
