@@ -12,7 +12,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
-from beside_bare import NOW, ROUNDS, WRITERS, Compared, compare
+from beside_bare import FIRST_WRITES, NOW, ROUNDS, WRITERS, Compared, compare
 
 EACH = 150
 
@@ -63,7 +63,7 @@ def record_job(writer: int) -> Callable[[int], str]:
     from pinset.farm.trade import ParentShare, Taken, Tap
 
     codes = Path(os.environ["PINSET_FARM"], f"codes-{writer}").read_text().split()
-    fresh = list(issue_codes(EACH * (ROUNDS + 1)))
+    fresh = list(issue_codes(EACH * (ROUNDS + 1) + FIRST_WRITES))
 
     def entry(i: int, tap: Tap) -> NewEntry:
         lot = codes[i // 6 % len(codes)]

@@ -1,7 +1,8 @@
 """A longer past for a farm: the entries it has, copied further back until there are enough.
 
 Only for measuring: the copies share their hashes with the originals, so the chain does not check.
-Everything alive, planned and promised stays as it is; copied lots are spent.
+Everything alive, planned and promised stays as it is; copied lots are spent, and copied cooks and
+bench sessions are cooks and sessions of their own.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ def lengthen(database: Path, entries: int) -> int:
         have = _count(link)
     link.execute("UPDATE lengthened SET turns = ?", (round_number,))
     link.execute("UPDATE farm_chainhead SET count = ?", (have,))
+    link.execute("UPDATE farm_storedplan SET last_entry = ?", (have,))  # the copies are older
     link.commit()
     link.close()
     return have
@@ -39,23 +41,31 @@ def _count(link: sqlite3.Connection) -> int:
 
 def _copy(link: sqlite3.Connection, turn: int, entries: int, lots: int, wanted: int) -> None:
     step, lot = turn * entries, turn * lots
-    back = f"-{turn * 550} days"
+    back, mark = f"-{turn * 550} days", f"-{turn}"
     link.execute(
         "INSERT INTO farm_lot (id, code, is_announced, is_void, stage, variety, step, culture,"
         " made_on, cook, session, generation, transfers, bought_from, made_in_demo, made_by_id,"
         " route_id) SELECT id + ?, code || '-' || ?, is_announced, is_void, stage, variety, step,"
-        " culture, date(made_on, ?), cook, session, generation, transfers, bought_from,"
+        " culture, date(made_on, ?), CASE cook WHEN '' THEN '' ELSE cook || ? END,"
+        " CASE session WHEN '' THEN '' ELSE session || ? END, generation, transfers, bought_from,"
         " made_in_demo, NULL, route_id FROM farm_lot WHERE id <= ?",
-        (lot, turn, back, lots),
+        (lot, turn, back, mark, mark, lots),
     )
     link.execute(
         "INSERT INTO farm_entry (id, client_id, kind, happened_at, recorded_at, job, details,"
-        " note, corrects_client, is_corrected, previous_hash, hash, corrects_id, person_id)"
+        " about, note, corrects_client, is_corrected, previous_hash, hash, corrects_id, person_id)"
         " SELECT id + ?, substr(client_id, 1, 24) || printf('%08x', ?), kind,"
-        " datetime(happened_at, ?), datetime(recorded_at, ?), '', details, note, '',"
+        " datetime(happened_at, ?), datetime(recorded_at, ?), '', details, about, note, '',"
         " is_corrected, previous_hash, hash, NULL, person_id FROM farm_entry WHERE id <= ?",
         (step, turn, back, back, wanted),
     )
+    for named in ("$.cook", "$.session"):
+        link.execute(
+            "UPDATE farm_entry SET details = json_set(details, ?, json_extract(details, ?) || ?),"
+            " about = CASE about WHEN json_extract(details, ?) THEN about || ? ELSE about END"
+            " WHERE id > ? AND json_type(details, ?) = 'text' AND json_extract(details, ?) <> ''",
+            (named, named, mark, named, mark, step, named, named),
+        )
     link.execute(
         "INSERT INTO farm_posting (account, measure, quantity, entry_id, lot_id, place_id)"
         " SELECT account, measure, quantity, entry_id + ?, lot_id + ?, place_id"

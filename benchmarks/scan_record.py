@@ -15,7 +15,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
-from beside_bare import NOW, ROUNDS, WRITERS, Compared, compare
+from beside_bare import FIRST_WRITES, NOW, ROUNDS, WRITERS, Compared, compare
 
 EACH = 60
 TODAY = NOW.date()
@@ -56,7 +56,7 @@ def describe() -> None:
     records = (farm, rooms, Route("r", steps), Variety("grey", "Grey oyster", "P. ostreatus", "r"))
     register_store.write(records, date(2026, 1, 1), "", NOW)
     for writer in range(WRITERS):
-        codes = list(issue_codes(EACH * (ROUNDS + 1)))
+        codes = list(issue_codes(EACH * (ROUNDS + 1) + FIRST_WRITES))
         made = [
             opening(
                 Tap(f"{writer:016x}{i:016x}", NOW),

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from pinset.chain.stages import Stage
-from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Weights
+from pinset.planning.problem import Order, Problem, Weights
+from pinset.planning.recipes import Arc, Making, Recipe
 from pinset.planning.resources import Resources
 
 FOLDER = Path(__file__).parents[1] / "reference" / "planning"

@@ -2,8 +2,8 @@
 
 Two batches of blocks are started, each with its own days and loss; on every moving day those that
 are ready go into the room, as many as the plan says and as many more as were late, or as mushrooms
-are behind the season in which all comes as expected; each move bears two flushes; buyers take the
-oldest mushrooms first.
+are behind the season in which all comes as expected; each move bears two flushes; ripe mushrooms
+stand two days until somebody picks them; buyers take the oldest mushrooms first.
 """
 
 from __future__ import annotations
@@ -15,6 +15,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import simpy
+
+STANDS_DAYS = 2
+"""Of ripe mushrooms on days off: common practice, no source."""
 
 
 @dataclass
@@ -72,8 +75,6 @@ def _lived(  # noqa: C901, PLR0915  (events, top to bottom)
     env = simpy.Environment()
     farm = Farm(free=case.places)
     middle = math.ceil(median(case.days))
-    first = [each for each in case.curve if each[2] == 1]
-    until, in_time = first[-1][0], sum(grams for _, grams, _ in first)
 
     def grow(day: int, units: int) -> Iterator[Any]:
         yield env.timeout(day)
@@ -99,7 +100,18 @@ def _lived(  # noqa: C901, PLR0915  (events, top to bottom)
         yield env.timeout(case.days_in_room + late)
         farm.free += units
 
+    def is_spoilt(ripe: int) -> bool:
+        return bool(case.staffed) and not any(
+            ripe + wait in case.staffed for wait in range(STANDS_DAYS + 1)
+        )
+
+    def first_flush(day: int) -> list[tuple[int, float]]:
+        sold = [each for each in case.curve if not is_spoilt(day + each[0])]
+        return [(when, grams) for when, grams, flush in sold if flush == sold[0][2]]
+
     def pick(after: int, day: int, grams: float, factor: float) -> Iterator[Any]:
+        if is_spoilt(day + after):
+            return
         hanging = [day + after, grams, math.inf]
         farm.hanging.append(hanging)
         yield env.timeout(after)
@@ -108,7 +120,7 @@ def _lived(  # noqa: C901, PLR0915  (events, top to bottom)
         hanging[2] = int(env.now)
         farm.fresh.append([int(env.now) + case.keeps, grams * factor, int(env.now)])
 
-    def coming(day: int) -> float:
+    def coming(day: int, until: int) -> float:
         lying = sum(lot[1] for lot in farm.fresh if lot[0] >= day and lot[2] < day)
         return lying + sum(
             grams for ripe, grams, picked in farm.hanging if picked >= day and ripe <= day + until
@@ -116,8 +128,10 @@ def _lived(  # noqa: C901, PLR0915  (events, top to bottom)
 
     def move(day: int) -> Iterator[Any]:
         yield env.timeout(day + 0.1)
-        farm.supply[day] = coming(day)
-        lacking = (target.get(day, farm.supply[day]) - farm.supply[day]) / in_time
+        first = first_flush(day)
+        farm.supply[day] = coming(day, first[-1][0] if first else 0)
+        lacking = target.get(day, farm.supply[day]) - farm.supply[day]
+        lacking /= sum(grams for _, grams in first) or math.inf
         asked = case.moves.get(day, 0) + max(farm.still, lacking)
         wanted = min(asked if rng is None else math.ceil(asked - 1e-4), farm.free)
         left = wanted

@@ -8,7 +8,8 @@ import pytest
 
 from pinset.planning.outlets.surplus import left_of_promises
 from pinset.planning.plan import Plan
-from pinset.planning.problem import IN_STORE, InRoom, InStore, Order, Picking, Problem, Recipe
+from pinset.planning.problem import IN_STORE, InRoom, InStore, Order, Problem
+from pinset.planning.recipes import Picking, Recipe
 from pinset.planning.season.chances import chances_of
 from pinset.planning.season.odds import Odds
 from pinset.planning.solve import solve

@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from pinset.chain.stages import Stage
-from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Stock, Weights
+from pinset.planning.problem import Order, Problem, Stock, Weights
+from pinset.planning.recipes import Arc, Making, Recipe
 from pinset.planning.resources import CookOption, Resources, SteriliserDays
 from pinset.planning.solve import solve
 

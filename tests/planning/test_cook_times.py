@@ -31,7 +31,8 @@ from pinset.planning.model.cook_times import (
     with_later_loads,
 )
 from pinset.planning.model.staffed import Staffed
-from pinset.planning.problem import Making, Order, Problem, Recipe
+from pinset.planning.problem import Order, Problem
+from pinset.planning.recipes import Making, Recipe
 from pinset.planning.resources import (
     CookOption,
     CookReady,
@@ -102,6 +103,27 @@ def test_a_cook_may_be_used_when_it_is_open_and_cool(
 ) -> None:
     book = farm(kind, load_at, cool=cool)
     assert first_day_of(book, book.sterilisers[0], kind, loaded) == usable
+
+
+@pytest.mark.parametrize(("bench", "ahead"), [(2.0, 1), (0.0, 0)])
+def test_what_is_inoculated_clean_waits_for_people_of_the_laboratory(
+    bench: float, ahead: int
+) -> None:
+    """Open and cool at 14:00; whoever may work in the laboratory leaves at 12:00."""
+    book = farm(FEW, "08:00", cool=0.0)
+    clean = {"bench_minutes": bench, "bench_setup_minutes": 0.0, "hands_minutes": 1.0}
+    routes = tuple(
+        replace(
+            r,
+            steps=tuple(replace(s, **clean) if s.cook == "block" else s for s in r.steps),  # type: ignore[arg-type]
+        )
+        for r in book.routes
+    )
+    week = (("07:30-12:00",) * 5 + (0.0, 0.0), (8.0,) * 5 + (0.0, 0.0))
+    people = (Worker("l", "L", week[0]), Worker("w", "W", week[1], laboratory=False))
+    book = replace(book, routes=routes, workers=people)
+    usable = first_day_of(book, book.sterilisers[0], FEW, MONDAY)
+    assert usable == MONDAY + timedelta(days=ahead)
 
 
 SATURDAY = MONDAY + timedelta(days=5)

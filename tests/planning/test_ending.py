@@ -10,16 +10,8 @@ import pytest
 
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
-from pinset.planning.problem import (
-    Fruiting,
-    Making,
-    Order,
-    Picking,
-    Problem,
-    Recipe,
-    Stock,
-    Weights,
-)
+from pinset.planning.problem import Order, Problem, Stock, Weights
+from pinset.planning.recipes import Fruiting, Making, Picking, Recipe
 from pinset.planning.resources import GrowRoom, Resources
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock

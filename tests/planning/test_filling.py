@@ -9,7 +9,8 @@ import pytest
 from pinset.chain.register import CookKind, Preparation, RoomKind, Steriliser, Worker
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
-from pinset.planning.problem import Making, Order, PrepTime, Problem, Recipe
+from pinset.planning.problem import Order, Problem
+from pinset.planning.recipes import Making, PrepTime, Recipe
 from pinset.planning.resources import CookOption, Loading, Resources, SteriliserDays
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book

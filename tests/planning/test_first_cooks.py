@@ -24,7 +24,8 @@ from pinset.chain.register import (
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.first_cooks import first_cooks
-from pinset.planning.problem import Making, Order, Problem, Recipe, Weights
+from pinset.planning.problem import Order, Problem, Weights
+from pinset.planning.recipes import Making, Recipe
 from pinset.planning.resources import Begun, CookOption, FirstCook, Resources, SteriliserDays
 from pinset.planning.solve import solve
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from pinset.chain.stages import Stage
-from pinset.planning.problem import Making, Order, PrepTime, Problem, Recipe
+from pinset.planning.problem import Order, Problem
+from pinset.planning.recipes import Making, PrepTime, Recipe
 from pinset.planning.resources import Resources, Sterile
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY

@@ -14,7 +14,8 @@ from pinset.planning.outlets.allotment import planned_surplus
 from pinset.planning.outlets.seasons import OutletDays, handed_over, outlet_ranges
 from pinset.planning.outlets.surplus import Crop, left_of_promises
 from pinset.planning.outlets.visits import Visit
-from pinset.planning.problem import IN_STORE, Problem, Recipe
+from pinset.planning.problem import IN_STORE, Problem
+from pinset.planning.recipes import Recipe
 from pinset.planning.season.chances import chances_of
 from planning.test_season import CASE, farm
 
@@ -114,6 +115,23 @@ def test_a_week_has_its_mean_and_its_range() -> None:
     grams = np.sort(sold[first])
     assert (stall[0].low, stall[0].high) == (pytest.approx(grams[10]), pytest.approx(grams[90]))
     assert stall[0].expected == pytest.approx(grams.mean())
+
+
+def test_money_is_the_mean_of_what_the_seasons_bring() -> None:
+    """By hand: soup takes one variety for 7.00 a kilogram, so its money is its mean weight."""
+    found = outlet_ranges(PROBLEM, seasons(np.linspace(0.2, 2.0, 101).tolist()), OUTLETS)
+    for each in found:
+        if each.outlet == "soup":
+            assert each.cents == pytest.approx(0.7 * each.expected, rel=1e-4)
+    stall = [each for each in found if each.outlet == "stall"]
+    for each in stall:
+        assert each.cents is not None
+        assert 1.0 * each.expected - 1.0 <= each.cents <= 1.5 * each.expected + 1.0
+    as_planned = outlet_ranges(PROBLEM, seasons([1.0]), OUTLETS)
+    brought = sum(each.cents or 0.0 for each in as_planned)
+    assert brought == pytest.approx(
+        sum(share.cents for share in OUTLETS.planned.shares), rel=1e-3
+    ), "where all comes as expected it is the plan's own money"
 
 
 def test_weeks_that_are_not_known_whole_are_left_out() -> None:

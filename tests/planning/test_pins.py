@@ -11,6 +11,8 @@ import pytest
 from pinset.chain.outages import OutageOf
 from pinset.chain.pins import Pin, pin_code
 from pinset.chain.register import FarmBook
+from pinset.planning.model.limits_pins import columns_of
+from pinset.planning.model.model import build_model
 from pinset.planning.plan import PinKept, Plan
 from pinset.planning.problem import Pinned
 from pinset.planning.solve import solve
@@ -193,3 +195,17 @@ def test_a_cook_without_time_or_without_anything_to_cook_is_said() -> None:
     assert two.words.startswith("Of 9 block cooks of steamer pinned for 18 March")
     far = only_pin(plan_of(pinned(cook_pin(200, 1))))
     assert "further ahead" in far.words
+
+
+def test_no_day_of_a_far_week_stands_for_it_in_a_pin() -> None:
+    """Cooks are planned by the day for four weeks; after that a pin of one day holds no week."""
+    problem, _ = problem_of(book())
+    assert problem.whole_days == 21
+    model = build_model(problem)
+    cooked = {day for _, kind, day in model.n if kind == "block"}
+    pins = {
+        day: Pinned("c", "", "", "block", day, 1.0, steriliser="steamer") for day in range(21, 42)
+    }
+    by_day = {day for day, pin in pins.items() if columns_of(model, pin)}
+    assert by_day == {day for day in cooked if 21 <= day < 28}
+    assert any(day >= 28 for day in cooked)

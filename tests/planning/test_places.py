@@ -11,7 +11,8 @@ from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, StepKind, Vessel
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
-from pinset.planning.problem import Arc, Making, Order, Problem, Recipe, Stay, Stock
+from pinset.planning.problem import Order, Problem, Stock
+from pinset.planning.recipes import Arc, Making, Recipe, Stay
 from pinset.planning.resources import Resources, RoomPlaces, VesselCount
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock

@@ -13,7 +13,8 @@ from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.model.limits_cooks import assumes_prepared
 from pinset.planning.model.model import build_model
-from pinset.planning.problem import Making, Order, Problem, Recipe, Weights
+from pinset.planning.problem import Order, Problem, Weights
+from pinset.planning.recipes import Making, Recipe
 from pinset.planning.resources import (
     Begun,
     CookOption,

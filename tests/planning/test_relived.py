@@ -9,10 +9,10 @@ import pytest
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.season.farm import SeasonFarm
 from pinset.planning.season.odds import Odds
 from pinset.planning.season.plan import PlannedDays, planned_days
 from pinset.planning.season.relived import live, problem_on
-from pinset.planning.season.season import SeasonFarm
 from pinset.planning.season.targets import Targets
 from planning.test_season import CASE, farm
 from planning.test_spare_units import seller

@@ -10,7 +10,8 @@ import pytest
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Plan, PlannedCook, Start
-from pinset.planning.problem import Making, Problem, Recipe
+from pinset.planning.problem import Problem
+from pinset.planning.recipes import Making, Recipe
 from pinset.planning.resources import CookOption, Resources, Sterile, SteriliserDays
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.relived import live

@@ -13,11 +13,13 @@ from pinset.chain.register import Spread
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.plan import Move, Plan, Start
-from pinset.planning.problem import Arc, Fruiting, Making, Order, Picking, Problem, Recipe, Stock
+from pinset.planning.problem import Order, Problem, Stock
+from pinset.planning.recipes import Arc, Fruiting, Making, Picking, Recipe
 from pinset.planning.resources import GrowRoom, Resources
 from pinset.planning.season.draws import ByChance, Expected, seeded
 from pinset.planning.season.odds import Bearing, Growing, Odds, Phase, VarietyOdds, odds_of
 from pinset.planning.season.season import carry_out
+from pinset.planning.season.whole_units import WholeUnits
 from pinset.planning.solve import solve
 from planning.plain_season import Case, median, season
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
@@ -79,8 +81,9 @@ def farm(case: Case, days: int = 45) -> tuple[Problem, Plan, Odds]:
         CASE,
         replace(CASE, places=22.0, days_in_room=12),
         replace(CASE, staffed=frozenset(d for d in range(60) if d % 7 not in (2, 3))),
+        replace(CASE, staffed=frozenset(d for d in range(60) if d not in {14, 15, 16, 17})),
     ],
-    ids=["plain", "a small room", "days off"],
+    ids=["plain", "a small room", "days off", "closed for longer than they stand"],
 )
 def test_many_seasons_at_once_are_many_plain_ones(case: Case) -> None:
     """Against simpy, event by event: means and the chance of each order, within 4 errors."""
@@ -185,3 +188,47 @@ def test_more_is_moved_where_mushrooms_fall_behind_what_is_planned() -> None:
     assert gained.sum() > 0.0, "also if the last order finds fewer blocks left"
     expected = carry_out(problem, plan, odds, Expected(), targets=known).delivered
     assert np.array_equal(expected, carry_out(problem, plan, odds, Expected()).delivered)
+
+
+def test_weeks_planned_in_fractions_buy_no_less_than_the_least_batch() -> None:
+    """A supplier sells twelve and the plan of far weeks says 2.8 a week: nobody goes short for it.
+
+    By hand: twelve in every fourth week are as many as 2.8 a week, and they keep 35 days.
+    """
+    weeks = range(7, 84, 7)
+    weekly = Case(
+        starts=dict.fromkeys(weeks, 2.8),
+        moves={day + 10: 2.7 for day in weeks},
+        lead=5,
+        window=35,
+        days=(4.0, 5.0, 6.0),
+        loss=(0.0, 0.0, 0.0),
+        first=(5.0, 6.0, 7.0),
+        gap=(4.0, 5.0, 6.0),
+        curve=((6, 200.0, 1),),
+        spread=0.1,
+        keeps=6,
+        orders={day + 19: 350.0 for day in weeks},
+    )
+    problem, plan, odds = farm(weekly, days=112)
+    recipe = problem.recipes[0]
+    twelve = replace(recipe, makings=(replace(recipe.makings[0], minimum_batch=12),))
+
+    def met(case: Problem) -> float:
+        known = carry_out(case, plan, odds, Expected()).reached
+        found = carry_out(case, plan, odds, ByChance(seeded(5), 1000), targets=known).delivered
+        return float((found[3:] >= 345.0).mean())
+
+    by_ones = met(problem)
+    assert by_ones > 0.5
+    assert met(replace(problem, recipes=(twelve,))) >= by_ones - 0.02
+
+
+def test_a_plan_that_is_followed_begins_the_least_batch_and_waits() -> None:
+    owed = WholeUnits()
+    begun = [owed.begun(0, 0, 2.8, 12) for _ in range(30)]
+    assert begun[0] == 12
+    assert set(begun) == {0, 12}
+    assert abs(sum(begun) - 30 * 2.8) <= 12
+    by_ones = WholeUnits()
+    assert sum(by_ones.begun(0, 0, 2.8) for _ in range(30)) == 84

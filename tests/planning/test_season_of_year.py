@@ -13,10 +13,11 @@ from pinset.files.description.example import example_book
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.problem import Problem
 from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.season.farm import SeasonFarm
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.plan import planned_days
 from pinset.planning.season.relived import problem_on
-from pinset.planning.season.season import SeasonFarm, carry_out
+from pinset.planning.season.season import carry_out
 from pinset.planning.season.targets import Targets
 from pinset.planning.solve import solve
 from planning.simulator import replay

@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from typing import Any
 
 import pytest
 
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.model.model import build_model
-from pinset.planning.model.programme import INFINITY, Change, run
+from pinset.planning.model.programme import INFINITY, Change, Outcome, Programme, run
 from pinset.planning.model.reach import Causes
 from pinset.planning.plan import Plan
-from pinset.planning.problem import (
-    Arc,
-    Fruiting,
-    InRoom,
-    Making,
-    Order,
-    Picking,
-    Problem,
-    Recipe,
-    Stock,
-)
-from pinset.planning.reading.biology import first_new, first_pick
+from pinset.planning.problem import InRoom, Order, Pinned, Problem, Stock
+from pinset.planning.reading.new_batches import first_new, first_pick
 from pinset.planning.reading.short_reason import ShortReason
+from pinset.planning.recipes import Arc, Fruiting, Making, Picking, Recipe
 from pinset.planning.resources import CookOption, GrowRoom, Resources, SteriliserDays
 from pinset.planning.search.any_day import on_any_day
 from pinset.planning.solve import solve
@@ -123,6 +116,22 @@ def test_where_nothing_is_alive_for_either_it_is_nature() -> None:
     (short,) = [each for each in shorts if each.promise == "u"]
     assert short.is_unavoidable
     assert short.reason_code is not ShortReason.SHARED
+
+
+def test_what_is_promised_of_a_jar_nobody_has_gives_no_blocks() -> None:
+    """To leave more jars out than are promised would make them out of nothing."""
+    problem = chain(bags=(), order_day=13)
+    sold = Order("u", "kitchen", "v", 1, 8.0, step="grain", measure="unit")
+    grain = replace(problem.recipes[0].makings[0], short_cost=0.5)
+    recipe = replace(problem.recipes[0], makings=(grain, problem.recipes[0].makings[1]))
+    shorts = solve(
+        replace(problem, recipes=(recipe,), orders=(*problem.orders, sold)), time_limit_s=5.0
+    ).short
+    (short,) = [each for each in shorts if each.promise == "p"]
+    # grain of 12 March, blocks of the 17th, 7 days and 3 to the pick
+    assert short.reason_code is ShortReason.TOO_SOON
+    assert short.is_unavoidable
+    assert "27 March at the earliest" in short.reason
 
 
 def test_without_stock_the_chain_is_reckoned_from_its_first_step() -> None:
@@ -232,6 +241,24 @@ def test_a_batch_thought_too_large_is_not_nature() -> None:
     assert (short.reason_code, short.about) == (ShortReason.WHOLE_UNITS, ("picked",))
 
 
+def test_where_nothing_of_it_is_made_nothing_is_said_to_be_left_over() -> None:
+    """A least batch of 60 blocks at 9 each is not begun for six that are worth 20 each."""
+    problem = chain(bags=(bag(9, 0),))
+    recipe = problem.recipes[0]
+    block = replace(recipe.makings[1], minimum_batch=60, unit_cost=9.0, short_cost=20.0)
+    problem = replace(
+        problem,
+        recipes=(replace(recipe, makings=(recipe.makings[0], block)),),
+        orders=(Order("p", "school", "v", 12, 6.0, "unit", "block"),),
+    )
+    (short,) = solve(problem, time_limit_s=5.0).short
+    assert short.amount == pytest.approx(6.0)
+    assert not short.is_unavoidable
+    assert short.reason.startswith("Short of 6 blocks, all that is promised: ")
+    assert "over" not in short.reason
+    assert (short.reason_code, short.about) == (ShortReason.WHOLE_UNITS, ("block",))
+
+
 def steriliser(*, hours: dict[str, float]) -> Resources:
     return Resources(
         sterilisers=(
@@ -257,10 +284,10 @@ def test_what_comes_too_late_is_never_the_reason() -> None:
     block = [each for each in model.capacities if each.resource == "cooks of kind block"]
     assert agar
     assert block
-    assert not any(causes.can_help(each, (0, "picked", 14)) for each in agar if each.day >= 0)
-    assert any(causes.can_help(each, (0, "picked", 21)) for each in agar)
-    assert any(causes.can_help(each, (0, "picked", 14)) for each in block if each.day <= 3)
-    assert not any(causes.can_help(each, (0, "picked", 14)) for each in block if each.day > 3)
+    assert not any(causes.can_help(each, (0, "picked", 14, 14)) for each in agar if each.day >= 0)
+    assert any(causes.can_help(each, (0, "picked", 21, 21)) for each in agar)
+    assert any(causes.can_help(each, (0, "picked", 14, 14)) for each in block if each.day <= 3)
+    assert not any(causes.can_help(each, (0, "picked", 14, 14)) for each in block if each.day > 3)
 
 
 def test_the_resource_and_what_would_mend_it_are_named() -> None:
@@ -353,3 +380,57 @@ def test_the_farm_on_any_day_is_never_worse_than_on_its_own() -> None:
             change = Change(row_upper=unlimited, upper=batches, cost=prices, is_relaxed=True)
             least.append(run(model.programme, time_limit_s=20.0, change=change).objective)
         assert least[1] <= least[0] + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("out_of_time", "problem"),
+    [
+        (1, chain(bags=(bag(1, 0),))),  # what the farm's own days allow
+        (2, chain(bags=(bag(1, 0),))),  # what nature allows on any day
+        (2, chain(bags=(bag(9, 0),), largest=5.0, block_starts=(0, 14))),  # what is lacking
+    ],
+)
+def test_no_reason_is_claimed_where_the_time_is_over(
+    monkeypatch: pytest.MonkeyPatch, out_of_time: int, problem: Problem
+) -> None:
+    plain = [(each.amount, each.reason_code) for each in solve(problem, time_limit_s=5.0).short]
+    passes = itertools.count(1)
+
+    def run_out(programme: Programme, **how: Any) -> Outcome:
+        found = run(programme, **how)
+        return replace(found, values=None) if next(passes) >= out_of_time else found
+
+    monkeypatch.setattr("pinset.planning.reading.shortage.run", run_out)
+    untold = solve(problem, time_limit_s=5.0).short
+    assert [each.amount for each in untold] == pytest.approx([amount for amount, _ in plain])
+    for short, (_, code) in zip(untold, plain, strict=True):
+        assert code is not ShortReason.UNTOLD
+        assert short.reason_code is ShortReason.UNTOLD
+        assert not short.is_unavoidable
+        assert short.reason.startswith("Short of ")
+        assert "before it was known why" in short.reason
+
+
+def test_what_a_pin_takes_is_not_called_unavoidable() -> None:
+    """Ten blocks stand ready, six are sold tomorrow; all ten are pinned to fruit today."""
+    free = replace(both_forms(grams=2000.0, units=6, alive=10), pins=())
+    assert solve(free, time_limit_s=5.0).short == ()
+    pin = Pinned("all", "v", "Grey oyster", "fruiting", 0, 10.0)
+    (short,) = solve(replace(free, pins=(pin,)), time_limit_s=5.0).short
+    assert (short.promise, short.reason_code) == ("u", ShortReason.PINNED)
+    assert short.amount == pytest.approx(6.0)
+    assert not short.is_unavoidable
+    assert "Without what is pinned, 6 blocks more would be there" in short.reason
+
+
+def test_beside_a_pin_nature_is_still_told_for_what_it_costs() -> None:
+    """Ten blocks for sixteen: six are short whatever is done, ten by the pin."""
+    free = both_forms(grams=2000.0, units=16, alive=10)
+    only = tuple(order for order in free.orders if order.promise == "u")
+    pin = Pinned("all", "v", "Grey oyster", "fruiting", 0, 10.0)
+    shorts = solve(replace(free, orders=only, pins=(pin,)), time_limit_s=5.0).short
+    assert [(each.is_unavoidable, round(each.amount, 1)) for each in shorts] == [
+        (True, 6.0),
+        (False, 10.0),
+    ]
+    assert shorts[1].reason_code is ShortReason.PINNED

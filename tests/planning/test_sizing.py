@@ -10,6 +10,7 @@ import pytest
 from pinset.chain.register import (
     CookKind,
     FarmBook,
+    Flush,
     Promise,
     Room,
     RoomKind,
@@ -93,6 +94,28 @@ def test_a_route_of_bought_spawn_by_hand() -> None:
     # one and a half times: 600 L are 6 cooks; at 2.5 times ten, the week's last
     assert full["steriliser cooks"] == pytest.approx(2.5, rel=1e-3)
     assert sizing.remarks == ()
+
+
+def test_what_is_spoilt_over_three_days_off_every_week_is_no_harvest() -> None:
+    """Moved on Mondays it bears a third each on Friday, Saturday and Sunday; nobody works then.
+
+    On Monday that of Friday has hung three days and is spoilt: 90 blocks bear 30 kg and not 45.
+    """
+    steps = tuple(
+        replace(step, days=just(4), flushes=(Flush(just(0), 1.0, 3, 0.0),))
+        if step.code == "fruiting"
+        else step
+        for step in bought_route().steps
+    )
+    book = small_farm(Route("bought", steps))
+    all_week = size(book, [Wanted("bought", 45 * KG)])
+    assert all_week.steps[1].usable == pytest.approx(90)
+    assert all_week.remarks == ()
+    short = replace(book.workers[0], hours=(8, 8, 8, 8, 0, 0, 0))
+    sizing = size(replace(book, workers=(short,)), [Wanted("bought", 45 * KG)])
+    assert sizing.steps[1].usable == pytest.approx(90 * 3 / 2)
+    [remark] = sizing.remarks
+    assert remark.startswith("Bought: 33% of what it bears ripens more than 2 days before")
 
 
 def test_a_route_from_the_tube_by_hand() -> None:

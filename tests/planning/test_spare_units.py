@@ -9,7 +9,8 @@ import pytest
 
 from pinset.chain.register import Spread
 from pinset.chain.stages import Stage
-from pinset.planning.problem import Making, Order, Problem, Recipe
+from pinset.planning.problem import Order, Problem
+from pinset.planning.recipes import Making, Recipe
 from pinset.planning.season.chances import chances_of
 from pinset.planning.season.odds import Odds, Phase, VarietyOdds
 from pinset.planning.season.tuning import tune, with_spare

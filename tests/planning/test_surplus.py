@@ -15,7 +15,8 @@ from pinset.planning.building.from_book import build_problem
 from pinset.planning.outlets.surplus import Crop, left_of_promises
 from pinset.planning.outlets.visits import visits_of
 from pinset.planning.plan import ExpectedPick, Plan
-from pinset.planning.problem import IN_STORE, InStore, Order, Problem, Recipe
+from pinset.planning.problem import IN_STORE, InStore, Order, Problem
+from pinset.planning.recipes import Recipe
 from planning.small_farm import bought_route, small_farm
 
 MONDAY = date(2026, 3, 16)
@@ -45,6 +46,15 @@ def test_promises_take_the_oldest_that_is_still_good() -> None:
     assert left({0: 5000.0, 3: 2000.0}, {4: 4000.0}) == ((0, 4, 1000.0), (3, 7, 2000.0))
     assert left({0: 5000.0, 3: 2000.0}, {5: 4000.0}) == ((0, 4, 5000.0),)
     assert left({0: 5000.0, 6: 2000.0}, {4: 7000.0}) == ((6, 10, 2000.0),)
+
+
+def test_what_is_past_its_days_when_it_is_handed_over_serves_nothing() -> None:
+    """Packed on its last day for an early hour of the next, it would be a day too old."""
+    order = Order("p", "a kitchen", "grey", 4, 2000.0, due_after=1)
+    problem = Problem(MONDAY, 28, 0, (GREY,), (order,))
+    picks = (ExpectedPick(MONDAY, "grey", 2000.0),)
+    plan = Plan(MONDAY, 28, 0, (), (), (), picks, (), (), (), 0.0, 0.0, 0.0, 0.0, "proven")
+    assert [crop.grams for crop in left_of_promises(problem, plan)] == [2000.0]
 
 
 def test_what_lies_in_the_store_is_used_by_its_own_last_day() -> None:

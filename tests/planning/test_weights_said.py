@@ -6,9 +6,10 @@ from datetime import date
 
 import pytest
 
-from pinset.planning.problem import Order, Problem, Recipe
+from pinset.planning.problem import Order, Problem
 from pinset.planning.reading.explain import weight_in_words, why
 from pinset.planning.reading.pegging import Service
+from pinset.planning.recipes import Recipe
 
 GREY = Recipe("grey", "Grey oyster", 30, ())
 
@@ -43,6 +44,6 @@ def test_a_reason_says_what_it_feeds_in_the_farms_own_unit(units: str, said: str
         orders=(Order("coop-grey", "River Co-op", "grey", 8, 8000.0),),
         units=units,
     )
-    service = Service(feeds={(0, "picked", 8): 8000.0})
+    service = Service(feeds={(0, "picked", 8, 8): 8000.0})
     sentence = f"Feeds {said} Grey oyster for River Co-op on 17 March."
     assert why(problem, GREY, service, None) == sentence

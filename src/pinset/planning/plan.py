@@ -14,10 +14,11 @@ from pinset.planning.reading.short_reason import ShortReason
 
 @dataclass(frozen=True, slots=True)
 class LotShare:
-    """Units taken from one lot."""
+    """Units taken from one lot, at one place where it stands today."""
 
     lot: str
     units: float
+    place: str = ""  # shelf; empty: on order, or not known as yet
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,14 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
+class Filled:
+    """How much of a planned cook is filled with one reusable kind of vessel."""
+
+    vessel: str
+    litres: float
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedCook:
     """Cooks of one kind in one steriliser on one day."""
 
@@ -82,6 +91,7 @@ class PlannedCook:
     litres: float
     hours: float
     provisional: bool = False
+    filled: tuple[Filled, ...] = ()  # with each kind of vessel that is counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +119,48 @@ class Short:
     is_unavoidable: bool  # cannot be met from what is alive now whatever one does
     reason_code: ShortReason | None = None  # None: in a plan stored before there were any
     about: tuple[str, ...] = ()  # the step that is short, or the resources that are full
+
+
+@dataclass(frozen=True, slots=True)
+class Lapse:
+    """Ready units alive today that the plan does not use before their time is over."""
+
+    variety: str
+    step: str
+    lots: tuple[str, ...]
+    units: float
+    last_day: date  # on which they could still be used
+    cause: ShortReason
+    words: str  # what lapses, why, and what would help
+
+
+@dataclass(frozen=True, slots=True)
+class KeptCold:
+    """Ready blocks alive today that are carried into a cold store, since they are used late."""
+
+    lot: str
+    variety: str
+    step: str
+    units: float
+    room: str
+    since: date  # when they are ready
+    here: date  # the last day they could be used where they stand
+    until: date  # and in the store
+    place: str = ""  # the shelf they stand on today
+
+
+@dataclass(frozen=True, slots=True)
+class KeptClimate:
+    """Days on which a grow room that can give several climates is kept in one of them."""
+
+    room: str
+    climate: str
+    since: date
+    until: date  # the last day on which something stands there that needs it
+    words: str  # the climate with its temperature
+    varieties: tuple[str, ...]  # names
+    is_set: bool = True  # on the first day; False: something of it stands there today already
+    provisional: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,3 +218,6 @@ class Plan:
     status: str  # "proven", "time limit", "nothing to plan"
     remarks: tuple[str, ...] = ()  # what could not be planned, in words
     pins: tuple[PinKept, ...] = ()
+    climates: tuple[KeptClimate, ...] = ()  # of rooms that can give several, by room and day
+    lapses: tuple[Lapse, ...] = ()  # soonest first
+    kept_cold: tuple[KeptCold, ...] = ()  # blocks

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pinset.chain.register import RoomKind
+from pinset.planning.unpicked import is_spoilt
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +40,38 @@ class GrowRoom:
     places: float
     climates: tuple[str, ...] = ()
     by_day: tuple[float, ...] = ()  # places day by day; empty: always the same
+    name: str = ""
+
+    @property
+    def words(self) -> str:
+        """What it is called in a sentence."""
+        return self.name or f"grow room {self.code}"
+
+    def can_give(self, climate: str) -> bool:
+        """Whether it can be kept in a climate; one that says nothing of climates gives any."""
+        return not self.climates or climate in self.climates
 
     def on(self, day: int) -> float:
         """Return its places on a day."""
         return self.by_day[day] if day < len(self.by_day) else self.places
+
+
+@dataclass(frozen=True, slots=True)
+class ColdKeeping:
+    """A cold store that keeps ready units of a lot longer than where they stand."""
+
+    room: str
+    last_day: int  # last usable day of what is carried there as soon as it is ready
+    places: float  # of one unit
+
+
+@dataclass(frozen=True, slots=True)
+class ColdPlaces:
+    """Places of a cold store that blocks may take: what spawn and cultures leave today."""
+
+    room: str
+    places: float
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +105,19 @@ class FirstCook:
 
 
 @dataclass(frozen=True, slots=True)
+class TooWet:
+    """Days for whose cook new vessels of a mix would have to be soaked too long before."""
+
+    cook: str
+    mix: str
+    days: tuple[int, ...]
+
+    def later(self, day: int) -> TooWet:
+        """Return the same, counted from a later day."""
+        return TooWet(self.cook, self.mix, tuple(d - day for d in self.days if d >= day))
+
+
+@dataclass(frozen=True, slots=True)
 class Begun:
     """Vessels soaked, boiled or filled and not cooked yet."""
 
@@ -84,6 +126,7 @@ class Begun:
     first_day: int  # of a cook that may take them
     last_day: int
     mix: str = ""  # as a making says it; empty: serves any of that cook
+    meant_day: int | None = None  # of the cook it was begun for; None: its first day
 
     def is_for(self, cook: str, mix: str | None) -> bool:
         """Say whether it serves a mix of a cook; None: any of that cook."""
@@ -126,6 +169,7 @@ class Resources:
     bench_minutes: tuple[float, ...] = ()  # empty: not limited
     laboratory_minutes: tuple[float, ...] = ()  # of people who may work there; empty: not limited
     hands_minutes: tuple[float, ...] = ()  # empty: not limited; the fixed rounds are taken off
+    works: tuple[bool, ...] = ()  # whether anybody is there, by day; empty: where hands have time
     prepared_minutes: float = 0.0  # of preparation that today has behind it already
     sterilisers: tuple[SteriliserDays, ...] = ()
     sterile: tuple[Sterile, ...] = ()
@@ -134,10 +178,12 @@ class Resources:
     short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
     ready: tuple[CookReady, ...] = ()  # a cook not listed may be used as soon as routes say
     first_cook: tuple[FirstCook, ...] = ()  # mixes that cannot be cooked today; others can
+    too_wet: tuple[TooWet, ...] = ()  # cooks that come too long after the soak: days off between
     loadings: tuple[Loading, ...] = ()  # empty: filling before a loading is not limited
     begun: tuple[Begun, ...] = ()  # what is in the soak, boiled or filled
     places: tuple[RoomPlaces, ...] = ()  # a kind not listed is not limited
     rooms: tuple[GrowRoom, ...] = ()
+    cold: tuple[ColdPlaces, ...] = ()  # for blocks; a store not listed takes none
     vessels: tuple[VesselCount, ...] = ()
 
     def keeps_days(self, cook: str, days_before: int) -> int:
@@ -165,7 +211,15 @@ class Resources:
 
     def can_be_ready(self, cook: str, mix: str, day: int) -> bool:
         """Whether what a mix needs (grain soaked a day ahead) can be ready for a cook of a day."""
-        return day >= self.first_cook_day(cook, mix) or self.begun_litres(cook, mix, day) > 0.0
+        return self.can_be_begun(cook, mix, day) or self.begun_litres(cook, mix, day) > 0.0
+
+    def can_be_begun(self, cook: str, mix: str, day: int) -> bool:
+        """Whether new vessels of a mix can be ready, and not too long wet, for a cook of a day."""
+        return day >= self.first_cook_day(cook, mix) and day not in self.too_wet_days(cook, mix)
+
+    def too_wet_days(self, cook: str, mix: str) -> tuple[int, ...]:
+        """Return the days for whose cook a mix would have to be soaked too long before."""
+        return next((e.days for e in self.too_wet if (e.cook, e.mix) == (cook, mix)), ())
 
     def begun_litres(self, cook: str, mix: str | None, day: int) -> float:
         """Return the litres begun of a mix (None: of all) that a cook of a day can take."""
@@ -176,10 +230,24 @@ class Resources:
         )
 
     def next_staffed(self, day: int) -> int:
-        """Return the first day from a day on that somebody works; the day itself if none is known.
-
-        What is ripe on a day off is picked on that day, and counted on from then.
-        """
+        """Return the first day from a day on that somebody works; itself if none is known."""
         row = self.hands_minutes
         later = range(max(day, 0), len(row))
         return next((each for each in later if row[each] > 0), day)
+
+    def picked_on(self, ripe: int) -> int | None:
+        """Return the day on which what ripens on a day is picked; None: it is spoilt before.
+
+        It hangs until somebody works, today at the earliest. Where nobody is known to come any
+        more it is taken as picked, unless it is spoilt within the days that are known.
+        """
+        row, first = self.staffed, max(0, ripe)
+        comes = first
+        if first < len(row) and any(row):
+            comes = next((day for day in range(first, len(row)) if row[day]), len(row))
+        return None if is_spoilt(comes - ripe) else max(0, self.next_staffed(ripe))
+
+    @property
+    def staffed(self) -> tuple[float, ...]:
+        """Whether anybody is there, day by day: more than 0 if so; empty where it is not known."""
+        return self.works or self.hands_minutes

@@ -15,10 +15,13 @@ from pinset.planning.model.programme import INFINITY, THREADS, Change, Outcome, 
 from pinset.planning.model.steady import charge_changes, start_values
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
+from pinset.planning.reading.lapses import lapses_of
 from pinset.planning.reading.pin_words import pins_kept
 from pinset.planning.reading.pins_broken import Broken, ask_what_can_be, broken_pins
+from pinset.planning.reading.room_climates import RoomClimates
 from pinset.planning.reading.schedule import (
     cooks_of,
+    kept_cold,
     limits_of,
     moves_of,
     picks_of,
@@ -28,6 +31,8 @@ from pinset.planning.reading.schedule import (
 from pinset.planning.reading.shortage import Shortfall, shortfall
 from pinset.planning.reading.shortage_words import shorts_of
 from pinset.planning.reading.trace import trace
+from pinset.planning.search.far_batches import far_batches
+from pinset.planning.search.first_due import to_the_first_due
 from pinset.planning.search.search import search
 
 PASSES_SHARE = 0.15  # of the time, kept for the passes that say why something is short
@@ -102,6 +107,10 @@ def solve(
         outcome = search(model, time_limit_s=left, gap=gap, threads=threads, start=start)
     if outcome.values is None:
         outcome = _without_starts(model, outcome, time_limit_s, threads)
+    if outcome.values is not None:
+        left = max(MOMENT_S, time_limit_s - (perf_counter() - begun)) / 2.0
+        due = to_the_first_due(model, outcome.values, time_limit_s=left, threads=threads)
+        outcome = replace(outcome, values=due)
     status = "proven" if outcome.gap <= gap + 1e-9 else "time limit"
     plan = _plan(model, outcome, begun, time_limit_s, threads, status, explains=explains)
     values = outcome.values if outcome.values is not None else _nothing(model).values
@@ -175,10 +184,11 @@ def _nothing(model: Model) -> Outcome:
 
 def _without_starts(model: Model, outcome: Outcome, time_limit_s: float, threads: int) -> Outcome:
     """Return a plan in which the near days start and move nothing: it always exists."""
+    far = set(far_batches(model))
     closed = {
         column: model.programme.lower[column]
         for column, whole in enumerate(model.programme.whole)
-        if whole
+        if whole and column not in far
     }
     found = run(
         model.programme,
@@ -210,9 +220,12 @@ def _plan(
     values = outcome.values if outcome.values is not None else np.zeros(len(model.programme.cost))
     found = trace(model, values)
     left = max(0.5, time_limit_s - (perf_counter() - begun))
-    lacking = Shortfall()
+    climates = RoomClimates(problem, found.moves)
+    lacking = Shortfall(untold=found.short)
     if explains:
-        lacking = shortfall(model, found.short, time_limit_s=left, threads=threads)
+        lacking = shortfall(
+            model, found.short, climates=climates, time_limit_s=left, threads=threads
+        )
     starts = starts_of(model, found)
     moves = moves_of(model, found)
     return Plan(
@@ -231,4 +244,7 @@ def _plan(
         objective=outcome.objective,
         bound=outcome.bound,
         status=status,
+        climates=climates.kept(),
+        lapses=lapses_of(model, found, climates),
+        kept_cold=tuple(kept_cold(model, found)),
     )

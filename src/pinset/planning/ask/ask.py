@@ -156,13 +156,13 @@ def _later_day(
 def _endangered(without: Trial, found: Trial, until: int) -> Iterable[Endangered]:
     """Return the promises that become less sure, the most endangered first."""
     before = {
-        (order.promise, order.day): float(without.met[n].mean())
+        (order.promise, order.due): float(without.met[n].mean())
         for n, order in enumerate(without.problem.orders)
         if order.day < until
     }
     drops = []
     for n, order in enumerate(found.problem.orders):
-        was = before.get((order.promise, order.day))
+        was = before.get((order.promise, order.due))
         now = float(found.met[n].mean())
         if was is not None and was - now >= ENDANGERED:
             day = found.problem.date_of(order.due)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from pinset.chain.register import FarmBook
 from pinset.planning.plan import Plan
-from pinset.planning.problem import Making, Problem
+from pinset.planning.problem import Problem
+from pinset.planning.recipes import Making
 
 GRAMS_PER_KG = 1000.0
 HOUR = 60.0

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import Delivered, Picked, build_problem
+from pinset.planning.building.taken import Taken
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.resources import Begun
@@ -51,6 +52,7 @@ class Farm:
     shares: Mapping[Promised, float] | None = None  # beyond what is promised
     not_before: Mapping[str, date] | None = None
     not_carried: Collection[str] = ()  # as of build_problem
+    taken: tuple[Taken, ...] = ()  # as of build_problem
     begun: tuple[Begun, ...] = ()  # as of build_problem
     since_hours: float = 0.0  # as of build_problem
     late: tuple[tuple[str, str], ...] = ()  # as of build_problem
@@ -100,7 +102,7 @@ class Trials:
             book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
             not_before=farm.not_before, begun=farm.begun, since_hours=farm.since_hours,
             late=farm.late, horizon_days=self.until, assume_prepared=farm.assumes_prepared,
-            not_carried=farm.not_carried,
+            not_carried=farm.not_carried, taken=farm.taken,
         )  # fmt: skip
         shares = farm.shares or {}
         things = (

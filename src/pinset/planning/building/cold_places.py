@@ -1,6 +1,6 @@
 """Which ready spawn and cultures find a place in the cold store, and which keep where they stand.
 
-What keeps shortest where it stands goes first, as far as there are places.
+What keeps shortest where it stands goes first, as far as there are places; blocks get what is left.
 """
 
 from __future__ import annotations
@@ -10,13 +10,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from math import floor
 
-from pinset.chain.cold_stores import cold_store_of, cold_stores
+from pinset.chain.cold_stores import cold_store_of, cold_stores, store_for
 from pinset.chain.living import LivingLot, Stood
 from pinset.chain.readiness import LotState, keeps_until, ready_on, state
 from pinset.chain.register import FarmBook, Room
-from pinset.chain.stages import Stage
+from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.planning.building.step_numbers import groups
 from pinset.planning.reading.explain import day_in_words
+from pinset.planning.resources import ColdPlaces
 
 _TINY = 1e-9
 
@@ -35,7 +36,17 @@ def gain_of(lot: LivingLot, book: FarmBook, today: date) -> Gain | None:
     """Return what a lot gains by going into the cold store; None if nothing, or if it may not."""
     if lot.stage is Stage.PREPARED or lot.order or lot.held or not _is_last(lot):
         return None
-    room = cold_store_of(book, lot.now_step())
+    return _gain_in(lot, cold_store_of(book, lot.now_step()), today)
+
+
+def gain_of_blocks(lot: LivingLot, book: FarmBook, today: date) -> Gain | None:
+    """Return what ready blocks gain by going into a cold store; None if nothing, or not ready."""
+    if lot.stage not in FRUITING_STAGES or lot.order or lot.held or not _is_last(lot):
+        return None
+    return _gain_in(lot, store_for(book, lot.now_step()), today)
+
+
+def _gain_in(lot: LivingLot, room: Room | None, today: date) -> Gain | None:
     if room is None or lot.room == room.code or state(lot, today).state is not LotState.READY:
         return None
     way = (*lot.stood, Stood(today, lot.temperature_c))
@@ -142,6 +153,27 @@ def with_places(
     coming = [gain for gain in left if ready_on(gain.lot).p50 > today]
     ready = [gain for gain in left if gain not in coming]
     return parts, (*_overfull(book, now, ready, living), *_none_left(coming))
+
+
+def places_for_blocks(
+    book: FarmBook, living: Sequence[LivingLot], today: date, not_carried: Collection[str] = ()
+) -> tuple[ColdPlaces, ...]:
+    """Return what each cold store has left for blocks: spawn and cultures go in before them."""
+    parts, _ = with_places(book, living, today, not_carried)
+    wanted: dict[str, float] = {}
+    for lot, is_left_out in parts:
+        gain = gain_of(lot, book, today) or gain_later(lot, book, today)
+        if gain is not None and not is_left_out:
+            each = lot.now_step().places
+            wanted[gain.room.code] = wanted.get(gain.room.code, 0.0) + lot.alive * each
+    return tuple(
+        ColdPlaces(
+            room.code,
+            max(0.0, places_free(living, room) - wanted.get(room.code, 0.0)),
+            room.name,
+        )
+        for room in cold_stores(book)
+    )
 
 
 def _placed_later(

@@ -48,7 +48,7 @@ def first_cooks(book: FarmBook, today: date, since_hours: float = 0.0) -> tuple[
     now = _midnight(today) + timedelta(hours=since_hours)
     found: dict[tuple[str, str], int] = {}
     for step in (step for route in book.routes for step in route.steps):
-        if not step.cook or not loads.get(step.cook) or _lead(step, COOK) is None:
+        if not step.cook or not loads.get(step.cook) or lead_of(step, COOK) is None:
             continue
         key = (step.cook, mix_words(step))
         days = [_first_load(step, staffed, now, each) for each in loads[step.cook]]
@@ -63,7 +63,7 @@ def hours_apart(first: Preparation, second: Preparation) -> float:
 
 def first_lasting(step: Step) -> str:
     """Return the first task before the cook that must last; empty: none must."""
-    cook = _lead(step, COOK) or 0.0
+    cook = lead_of(step, COOK) or 0.0
     lasting = [p for p in step.preparations if _must_last(p, cook, 0.0)]
     return max(lasting, key=lambda p: p.lead_hours).task if lasting else ""
 
@@ -107,7 +107,7 @@ Begun = tuple[Preparation, datetime]
 
 def _to_do(step: Step, begun: Begun | None) -> list[Preparation]:
     """Return the tasks before the cook that are still to be done, the first of them first."""
-    cook = _lead(step, COOK) or 0.0
+    cook = lead_of(step, COOK) or 0.0
     before = begun[0].lead_hours if begun else LONGEST_LEAD_HOURS
     tasks = [p for p in step.preparations if p.task not in {COOK, COOL}]
     return sorted((p for p in tasks if cook < p.lead_hours < before), key=lambda p: -p.lead_hours)
@@ -117,7 +117,7 @@ def _ready(
     step: Step, staffed: Staffed, now: datetime, load_hours: float, before: Begun | None
 ) -> datetime | None:
     """Return when the least batch, begun now or before, may be loaded; None: nobody can do it."""
-    cook = _lead(step, COOK) or 0.0
+    cook = lead_of(step, COOK) or 0.0
     begun: list[Begun] = [before] if before else []
     end: datetime | None = now
     for each in _to_do(step, before):
@@ -155,28 +155,49 @@ def _first_load(
     before: Begun | None = None,
 ) -> int:
     """Return the first day, from 0, on which a steriliser can take a step."""
-    cook = _lead(step, COOK) or 0.0
     for ahead in range(LONGEST_DAYS):
         day = now.date() + timedelta(days=ahead)
         own = loaded_on(staffed.book, steriliser, day)
         if own is None or not staffed.works_on(day):
             continue
-        load_hours = _hours(own.load_at)
-        ready = _ready(step, staffed, now, load_hours, before)
-        if ready is None:
-            break
-        tasks = [*([before[0]] if before else []), *_to_do(step, before)]
-        is_of_before = any(_must_last(p, cook, load_hours) for p in tasks)
-        loaded = _midnight(day) + timedelta(hours=load_hours)
-        if not is_of_before:  # it waits for them as long as somebody is here to load it
-            latest = staffed.ends(day) - timedelta(minutes=loading_minutes(steriliser))
-            loaded = max(loaded, latest)
-        if ready <= loaded:
+        if reaches(step, staffed, now, own, day, before):
             return ahead
     return LONGEST_DAYS
 
 
-def _lead(step: Step, task: str) -> float | None:
+def reaches(
+    step: Step,
+    staffed: Staffed,
+    now: datetime,
+    steriliser: Steriliser,
+    day: date,
+    before: Begun | None = None,
+) -> bool:
+    """Say whether the least batch, begun at a moment or before, makes the load of a day.
+
+    ``steriliser`` is as it is loaded on that day, on which somebody works.
+    """
+    cook = lead_of(step, COOK) or 0.0
+    load_hours = _hours(steriliser.load_at)
+    ready = _ready(step, staffed, now, load_hours, before)
+    if ready is None:
+        return False
+    tasks = [*([before[0]] if before else []), *_to_do(step, before)]
+    loaded = _midnight(day) + timedelta(hours=load_hours)
+    if not any(_must_last(p, cook, load_hours) for p in tasks):
+        # it waits for them as long as somebody is here to load it
+        latest = staffed.ends(day) - timedelta(minutes=loading_minutes(steriliser))
+        loaded = max(loaded, latest)
+    return ready <= loaded
+
+
+def wet_tasks(step: Step) -> tuple[Preparation, ...]:
+    """Return the tasks before the cook that leave something wet, the first first."""
+    return tuple(each for each in _to_do(step, None) if each.task not in DRY)
+
+
+def lead_of(step: Step, task: str) -> float | None:
+    """Return how long before the inoculation a task is begun; None: the route has none. [h]."""
     return max((p.lead_hours for p in step.preparations if p.task == task), default=None)
 
 

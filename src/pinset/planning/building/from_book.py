@@ -7,25 +7,30 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import floor
 
+from pinset.chain.day_hours import clock_minute, hours_count
 from pinset.chain.due import due_days
-from pinset.chain.in_use import is_somebody_here
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, Promise, Route, StepKind, Variety
+from pinset.chain.who_is_here import here_on, is_somebody_here
 from pinset.errors import InputError
 from pinset.planning.building.calendar import WorkDays
+from pinset.planning.building.cold_places import places_for_blocks
 from pinset.planning.building.from_resources import reckon_resources
 from pinset.planning.building.from_rooms import rooms_of
 from pinset.planning.building.from_route import recipe_of
 from pinset.planning.building.from_stock import stock_of
 from pinset.planning.building.places_by_day import occupied_while_out
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, Safety
+from pinset.planning.building.taken import Taken, without_taken
 from pinset.planning.model.cook_times import cooks_ready, days_waited
 from pinset.planning.model.pins import with_pins
-from pinset.planning.problem import InStore, Order, Problem, Recipe, Stock
+from pinset.planning.problem import InStore, Order, Problem, Stock
+from pinset.planning.recipes import Recipe
 from pinset.planning.resources import Begun
 
 LONGEST_HORIZON = 300  # days; a slower chain is planned this far and no further
 LEAST_HORIZON = 14
+WHOLE_DAYS = 21  # days planned in whole units, unless told otherwise
 PICKED_AND_PACKED_MINUTES = 120  # after work begins; common practice, no source
 CATCH_DAYS = 28  # lots ready within so many days get a day to be used, whatever the rhythm
 
@@ -54,7 +59,7 @@ def build_problem(
     today: date,
     *,
     horizon_days: int = 112,
-    whole_days: int = 21,
+    whole_days: int = WHOLE_DAYS,
     delivered: Iterable[Delivered] = (),
     store: Iterable[Picked] = (),
     late: Iterable[tuple[str, str]] = (),
@@ -62,6 +67,7 @@ def build_problem(
     since_hours: float = 0.0,
     not_before: Mapping[str, date] | None = None,
     not_carried: Collection[str] = (),
+    taken: Iterable[Taken] = (),
     safety: Safety = DEFAULT_SAFETY,
     keeps_rhythm: bool = True,
     assume_prepared: bool = True,
@@ -92,6 +98,8 @@ def build_problem(
         Prepared vessels that are still in their steriliser or warm, and when they may be used.
     not_carried : collection of str
         Lots that somebody will not have carried into the cold store.
+    taken : iterable of Taken
+        Minutes that work beside the plan takes of its days: upkeep, the cold shelf.
     safety : Safety
         Which quantiles of losses and yields to plan with; expected values by default.
     keeps_rhythm : bool
@@ -162,6 +170,8 @@ def build_problem(
     )
     remarks += said
     remarks += occupied_while_out(book, living, today, days)
+    cold = places_for_blocks(book, living, today, not_carried)
+    resources = without_taken(replace(resources, cold=cold), taken)
     problem = Problem(
         start=today,
         days=days,
@@ -185,7 +195,9 @@ def staffed(book: FarmBook) -> FarmBook:
     """
     days = book.farm.working_days
     here = tuple(
-        day for day in days if any(worker.hours[day.number] > 0 for worker in book.workers)
+        day
+        for day in days
+        if any(hours_count(worker.hours[day.number]) > 0 for worker in book.workers)
     )
     if not here or here == days:
         return book
@@ -231,7 +243,7 @@ def _orders(
     by_variety = {recipe.variety: recipe for recipe in recipes}
     known = {variety.code for variety in book.varieties}
     buyers = {buyer.code: buyer.name for buyer in book.buyers}
-    for promise in book.promises:
+    for promise in sorted(book.promises, key=lambda each: clock_minute(_hour(book, each))):
         recipe = by_variety.get(promise.variety)
         if promise.variety not in known:
             remarks.append(
@@ -246,11 +258,12 @@ def _orders(
                     "which its route does not make."
                 )
         days = recipe.days if recipe is not None else horizon_days
-        usual = 1 if _is_early(book, promise) else 0
-        is_gone = promise.measure == "gram" and _minutes(_hour(book, promise)) < 60 * since_hours
+        is_gone = (
+            promise.measure == "gram" and clock_minute(_hour(book, promise)) < 60 * since_hours
+        )
         for due in due_days(promise, today, today + timedelta(days=days - 1)):
             left = promise.amount - gone.get((promise.code, due), 0.0)
-            before = 1 if due == today and is_gone else usual
+            before = int((due == today and is_gone) or _is_early(book, promise, due))
             if left > 0:
                 yield Order(
                     promise=promise.code,
@@ -265,11 +278,9 @@ def _orders(
                 )
 
 
-def _is_early(book: FarmBook, promise: Promise) -> bool:
+def _is_early(book: FarmBook, promise: Promise, day: date) -> bool:
     """Say whether a weight is handed over too early for that day's picks to be in it."""
-    if promise.measure != "gram":
-        return False
-    return is_early_hour(book, _hour(book, promise))
+    return promise.measure == "gram" and is_early_hour(book, _hour(book, promise), day)
 
 
 def _hour(book: FarmBook, promise: Promise) -> str:
@@ -278,14 +289,12 @@ def _hour(book: FarmBook, promise: Promise) -> str:
     return (buyer.deliver_at if buyer else "") or book.farm.van_at
 
 
-def is_early_hour(book: FarmBook, hour: str) -> bool:
-    """Say whether a clock time is too early for that day's picks to be packed by then."""
-    return _minutes(hour) < _minutes(book.farm.day_starts) + PICKED_AND_PACKED_MINUTES
+def is_early_hour(book: FarmBook, hour: str, day: date) -> bool:
+    """Say whether a clock time is too early for that day's picks to be packed by then.
 
-
-def _minutes(clock: str) -> int:
-    hours, minutes = (int(part) for part in clock.split(":"))
-    return 60 * hours + minutes
+    They are picked and packed from when the first person comes.
+    """
+    return clock_minute(hour) < here_on(book, day).begins + PICKED_AND_PACKED_MINUTES
 
 
 def _sold_step(recipe: Recipe, book: FarmBook, step: str) -> str:

@@ -9,20 +9,23 @@ from datetime import date, datetime, time, timedelta
 from math import floor
 from types import MappingProxyType
 
-from pinset.chain.in_use import benches_on, can_cook, hours_on, loaded_on
+from pinset.chain.day_hours import clock_minute
+from pinset.chain.in_use import benches_on, can_cook, loaded_on
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind, Step, StepKind, Steriliser
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
+from pinset.chain.who_is_here import Here, here_on, hours_on
 from pinset.planning.building.calendar import WorkDays
 from pinset.planning.building.first_cooks import first_cooks
 from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
 from pinset.planning.building.prepared_keeps import prepared_days, short_keeping
 from pinset.planning.building.step_numbers import making_code
+from pinset.planning.building.wet_standing import too_wet_days
 from pinset.planning.model.cook_times import is_never_ready
 from pinset.planning.model.staffed import Staffed
-from pinset.planning.problem import Recipe
+from pinset.planning.recipes import Recipe
 from pinset.planning.resources import (
     Begun,
     CookOption,
@@ -118,12 +121,14 @@ def reckon_resources(
         bench_minutes=_bench(book, work, working, remarks, is_needed=bool(makings)),
         laboratory_minutes=_laboratory(book, work, working),
         hands_minutes=_hands(book, work, working, remarks, is_needed=bool(makings)),
+        works=working,
         sterilisers=sterilisers,
         sterile=_sterile(book, prepared, work, not_before, remarks),
         is_sterile_counted=bool(vessels) or not assume_prepared,
         short_keeping=short_keeping(book),
         ready=ready,
         first_cook=first_cooks(book, work.start, since_hours),
+        too_wet=too_wet_days(book, work.start, days),
         loadings=_loadings(book, work, working),
         begun=tuple(begun),
         places=shelf_places(book, living, work.start, days),
@@ -155,7 +160,7 @@ def _runs(
         most, hours = steriliser.cooks_per_day, steriliser.hours_per_day
         if most <= 1 or not lengths or not staffed.works_on(then):
             return hours, float(most)
-        loaded = datetime.combine(then, time(0)) + timedelta(hours=_clock_hours(own.load_at))
+        loaded = datetime.combine(then, time(0)) + timedelta(minutes=clock_minute(own.load_at))
         window = (staffed.loads_until(steriliser, then) - loaded).total_seconds() / SECONDS
         more = max(0, floor(window / min(lengths) + NEARLY))
         return min(hours, max(0.0, window) + max(lengths)), float(min(most, 1 + more))
@@ -179,13 +184,12 @@ def _held(living: Iterable[LivingLot], vessel: str) -> float:
 
 
 def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tuple[Loading, ...]:
-    """Return the minutes there are for filling, from the day's start to each kind's last loading.
+    """Return the minutes there are for filling, until each kind's last loading.
 
     A steriliser that cooks twice a day is loaded a second time, so there is more time to fill.
     """
     if not book.workers:
         return ()
-    starts = _clock_hours(book.farm.day_starts)
     last: dict[str, list[float]] = {}
     for each in book.sterilisers:
         own = [loaded_on(book, each, work.date_of(day)) for day in range(len(working))]
@@ -194,19 +198,13 @@ def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tupl
             by_day = last.setdefault(kind.code, [0.0] * len(working))
             for day, here in enumerate(own):
                 if here is not None:
-                    loaded = _clock_hours(here.load_at) + (cooks - 1) * kind.hours
+                    loaded = clock_minute(here.load_at) + (cooks - 1) * kind.hours * 60.0
                     by_day[day] = max(by_day[day], loaded)
     return tuple(
         Loading(
             cook,
             tuple(
-                60.0
-                * sum(
-                    min(hours_on(book, w, work.date_of(day)), max(0.0, until[day] - starts))
-                    for w in book.workers
-                )
-                if on
-                else 0.0
+                _minutes_until(here_on(book, work.date_of(day)), until[day]) if on else 0.0
                 for day, on in enumerate(working)
             ),
         )
@@ -214,9 +212,9 @@ def _loadings(book: FarmBook, work: WorkDays, working: tuple[bool, ...]) -> tupl
     )
 
 
-def _clock_hours(clock: str) -> float:
-    hour, minute = (int(part) for part in clock.split(":"))
-    return hour + minute / 60.0
+def _minutes_until(here: Here, minute: float) -> float:
+    """Return the minutes that people are here up to a minute of the day, each counted."""
+    return sum(max(0.0, min(each.ends, minute) - each.begins) for each in here.spans)
 
 
 def is_known_sterile(prepared: list[LivingLot], makings: Iterable[object]) -> bool:

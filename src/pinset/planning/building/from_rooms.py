@@ -7,12 +7,15 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pinset.chain.bearing import flush_of, fruits
-from pinset.chain.in_use import hours_on
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, RoomKind, Step, Variety
+from pinset.chain.who_is_here import hours_on, is_working_day
 from pinset.planning.building.step_numbers import Safety, curve_of, groups
-from pinset.planning.problem import InRoom, Picking
+from pinset.planning.model.staffed import LONGEST_PAUSE_DAYS
+from pinset.planning.problem import InRoom
+from pinset.planning.recipes import Picking
+from pinset.planning.unpicked import is_spoilt
 
 LEAST_SHARE = 0.01
 """Of a day's picking: less is no day of its own, and nothing that is waited for."""
@@ -28,6 +31,7 @@ def rooms_of(
     growing = {room.code for room in book.rooms if room.kind is RoomKind.GROWING}
     found: list[InRoom] = []
     remarks: list[str] = []
+    unseen = _unseen_since(book, today)
     for lot in living:
         if not fruits(lot):
             continue
@@ -39,7 +43,7 @@ def rooms_of(
         usual_days = lead_days(step)
         if variety is not None and not lot.held:
             curve = curve_of(step, variety, safety, entered=lot.step_since)
-            usual = _still_to_pick(book, lot, curve, step, today)
+            usual = _still_to_pick(book, lot, curve, step, today, unseen)
             picks = tuple(_in_season(pick, variety, today) for pick in usual)
             if not picks and flush_of(lot) < len(step.flushes):
                 remarks.append(
@@ -54,22 +58,25 @@ def rooms_of(
                 room=lot.room,
                 units=float(lot.alive),
                 places=lot.alive * step.places,
-                leaves_day=max((picking.day for picking in picks), default=0) + 1,
+                leaves_day=max((0, *(picking.day for picking in picks))) + 1,
                 picks=picks,
                 climate=step.climate,
                 vessel=vessel.code if vessel is not None and vessel.in_circulation else "",
-                waits_days=_waits_days(lot, today),
+                waits_days=_waits_days(lot, today + timedelta(days=unseen)),
                 slowness=lead_days(step, since=lot.step_since) / usual_days if usual_days else 1.0,
             )
         )
     return tuple(found), tuple(remarks)
 
 
-def _waits_days(lot: LivingLot, today: date) -> float | None:
-    """Return how long units wait for their first flush; None: it has begun, or its day is known."""
+def _waits_days(lot: LivingLot, seen: date) -> float | None:
+    """Return how long units waited for their first flush on the day from which it may have come.
+
+    None: it has begun, or its day is known.
+    """
     if flush_of(lot) > 0 or lot.expected_ready_on is not None:
         return None
-    return float((today - lot.step_since).days)
+    return max(0.0, float((seen - lot.step_since).days))
 
 
 def _vessel(lot: LivingLot) -> str:
@@ -93,6 +100,7 @@ class _Bearing:
     standing: float  # units that entered, for as many as stand after what a flush loses
     entered: int  # days from today on which they came in; 0 or less
     expected: int | None  # days from today to the next flush, by a person's judgement
+    unseen: int  # first day of those before today on which nobody was there for long; 0: none
 
     @property
     def is_stale(self) -> bool:
@@ -101,14 +109,20 @@ class _Bearing:
 
 
 def _still_to_pick(
-    book: FarmBook, lot: LivingLot, curve: tuple[Picking, ...], step: Step, today: date
+    book: FarmBook,
+    lot: LivingLot,
+    curve: tuple[Picking, ...],
+    step: Step,
+    today: date,
+    unseen: int,
 ) -> tuple[Picking, ...]:
     """Return the rest of the curve on absolute days, from the flush and the day last picked.
 
     Grams expected of a flush count every unit that entered the room; what was lost on the way is
     already gone from ``alive``, so later flushes are scaled back to the units standing. What a
     flush still has on days when nobody worked hangs until somebody does. The day on which a person
-    expects the next flush overrules the route's; it comes at once if that day is past.
+    expects the next flush overrules the route's; it comes at once if that day is past and somebody
+    was there to see that it had not come. On closed days it comes on its day, also of the past.
     """
     if not curve:
         return ()
@@ -121,6 +135,7 @@ def _still_to_pick(
         lot.alive / max(0.05, 1.0 - lost.get(done, 0.0)),
         (lot.step_since - today).days,
         (by_person - today).days if by_person is not None else None,
+        unseen,
     )
     if here.is_stale:
         return ()
@@ -132,7 +147,7 @@ def _from_the_first(here: _Bearing) -> tuple[Picking, ...]:
     first = usual if here.expected is None else here.expected
     if first < -STALE_DAYS:
         return ()
-    shift = max(0, first) - here.curve[0].day
+    shift = max(here.unseen, first) - here.curve[0].day
     return tuple(
         Picking(each.day + shift, each.grams * here.standing, each.flush) for each in here.curve
     )
@@ -150,7 +165,7 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
         last = min(-1, due_end)
         left = sum(each.grams for each in curve if each.flush <= here.done) * standing
         left -= lot.picked_g
-    next_day = max(0, last + 1)
+    next_day = max(here.unseen, last + 1)
     rest: list[Picking] = []
     ends = last
     hangs_until = min(max(due_end, last + 1), last + len(current))
@@ -193,12 +208,23 @@ def _by_day(grams: float, a_day: float, days: int) -> list[float]:
 
 def _next_worked(book: FarmBook, today: date, day: int) -> int:
     """Return the first day from a day on, also of the past, that somebody works, today at most."""
-    open_on = {weekday.number for weekday in book.farm.working_days}
-    while day < 0:
-        then = today + timedelta(days=day)
-        hours = [hours_on(book, worker, then) for worker in book.workers]
-        is_free = then.weekday() not in open_on or then in book.farm.days_off
-        if not is_free and (not hours or sum(hours) > 0):
-            break
-        day += 1
-    return day
+    return next((each for each in range(day, 0) if _is_worked(book, today, each)), max(0, day))
+
+
+def _unseen_since(book: FarmBook, today: date) -> int:
+    """Return the first day of those before today on which nobody worked, in days from today.
+
+    0 where they are so few that what ripened on them is still picked when somebody comes.
+    """
+    begins = next(
+        (-n for n in range(LONGEST_PAUSE_DAYS) if _is_worked(book, today, -n - 1)),
+        -LONGEST_PAUSE_DAYS,
+    )
+    comes = next((n for n in range(LONGEST_PAUSE_DAYS) if _is_worked(book, today, n)), 0)
+    return begins if begins and is_spoilt(comes - begins) else 0
+
+
+def _is_worked(book: FarmBook, today: date, day: int) -> bool:
+    then = today + timedelta(days=day)
+    hours = [hours_on(book, worker, then) for worker in book.workers]
+    return is_working_day(book, then) and (not hours or sum(hours) > 0)

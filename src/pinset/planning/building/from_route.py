@@ -34,7 +34,8 @@ from pinset.planning.building.step_numbers import (
     planned_loss,
     stays_of,
 )
-from pinset.planning.problem import Arc, Fruiting, Making, PrepTime, Recipe
+from pinset.planning.recipes import Arc, Fruiting, Making, PrepTime, Recipe
+from pinset.units import Quantity, show
 
 COST_PER_MINUTE = 0.02  # only breaks ties: hours are limited by themselves and paid anyway
 COST_PER_KG_FILL = 0.40  # assumed
@@ -316,6 +317,7 @@ def _fruiting(
         curve=curve,
         rooms=rooms,
         climate=step.climate,
+        climate_words=_climate_in_words(step, book.farm.units),
         places=step.places,
         hands_minutes=step.hands_minutes,
         pick_minutes_per_kg=step.pick_minutes_per_kg,
@@ -323,3 +325,10 @@ def _fruiting(
         season=tuple(variety.season_on(work.start + timedelta(days=day)) for day in range(ahead)),
         pick_days=pick_days,
     )
+
+
+def _climate_in_words(step: Step, units: str) -> str:
+    """Return the climate of a step with its temperature: ``cool (16 °C)``."""
+    if not step.climate:
+        return ""
+    return f"{step.climate} ({show(Quantity.TEMPERATURE, step.temperature_c, units)})"

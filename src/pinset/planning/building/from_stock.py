@@ -8,12 +8,13 @@ from datetime import date, timedelta
 from math import floor
 
 from pinset.chain.bearing import fruits
-from pinset.chain.cold_stores import cold_store_of
+from pinset.chain.cold_stores import cold_store_of, store_for
 from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, lead_days, life_left, ready_on
 from pinset.chain.register import FarmBook, Step
-from pinset.chain.stages import Stage
+from pinset.chain.seen_contaminated import against_part
+from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.planning.building.cold_places import with_places
 from pinset.planning.building.step_numbers import (
     Safety,
@@ -22,7 +23,9 @@ from pinset.planning.building.step_numbers import (
     planned_loss,
     stays_of,
 )
-from pinset.planning.problem import Recipe, Stay, Stock
+from pinset.planning.problem import Stock
+from pinset.planning.recipes import Making, Recipe, Stay
+from pinset.planning.resources import ColdKeeping
 
 
 def stock_of(
@@ -86,11 +89,39 @@ def first_out_first(stock: Iterable[Stock], recipes: tuple[Recipe, ...]) -> list
             first = making.ready(making.start_days[0])
             if first > max(0, each.ready_day):
                 last = min(last, first + making.window_days - 1)
-        kept.append(replace(each, last_day=last))
+        kept.append(
+            replace(
+                each,
+                last_day=last,
+                cold=_not_past(each, last, pool, making),
+                keeps_day=each.last_day,
+            )
+        )
     return kept
 
 
+def _not_past(
+    stock: Stock, last: int, pool: Iterable[Stock], making: Making | None
+) -> ColdKeeping | None:
+    """Return the cold keeping of a lot, no longer than what becomes usable after it keeps."""
+    if stock.cold is None:
+        return None
+    ready = max(0, stock.ready_day)
+    ends = [
+        max(other.last_day, ready)
+        for other in pool
+        if (other.variety, other.step) == (stock.variety, stock.step) and other.ready_day > ready
+    ]
+    if making is not None and making.start_days:
+        ends.append(making.ready(making.start_days[0]) + making.window_days - 1)
+    until = min([stock.cold.last_day, *ends])
+    return replace(stock.cold, last_day=until) if until > last else None
+
+
 def _not_offered(book: FarmBook, lot: LivingLot) -> str:
+    if lot.contaminated:
+        them = "it" if lot.alive == 1 else "them"
+        return f"{against_part(lot)}, so the plan does not use {them}."
     if lot.held:
         return f"Lot {lot.code} is held back ({lot.held}), so the plan does not use it."
     culture = next((each for each in book.cultures if each.code == lot.culture), None)
@@ -152,6 +183,8 @@ def _stock_of_lot(
         stays=stays,
         made_day=(lot.made_on - today).days,
         alive=float(lot.alive),
+        cold=None if is_left_out else _cold_keeping(book, lot, last_step, ready, last, today),
+        place=lot.place,
     )
     if lot.opened_on is None or current.opened_keeps_days is None or ready > 0:
         return [stock]
@@ -174,6 +207,21 @@ def _over(lot: LivingLot, step: Step, ends: int) -> int:
     """Return the last day on which a lot may go on; today where the route does not end it."""
     keeps = floor(keeping_days(step, lot.temperature_c))
     return ends + keeps if keeps > 0 else 0
+
+
+def _cold_keeping(
+    book: FarmBook, lot: LivingLot, step: Step, ready: int, last: int, today: date
+) -> ColdKeeping | None:
+    """Return how long blocks would keep in a cold store from when they are ready, if longer.
+
+    Of a lot that has stood ready in the warm, only the share of its life that is left goes along.
+    """
+    store = store_for(book, step) if step.stage in FRUITING_STAGES else None
+    if store is None or lot.room == store.code or lot.opened_on is not None:
+        return None
+    left = life_left(lot, today) if step.code == lot.step else 1.0
+    until = max(ready, 0) + floor(left * keeping_days(step, store.temperature_c))
+    return ColdKeeping(store.code, until, step.places) if until > last else None
 
 
 def _last_day(

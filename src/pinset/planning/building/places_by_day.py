@@ -9,7 +9,7 @@ from pinset.chain.in_use import is_room_open
 from pinset.chain.living import LivingLot
 from pinset.chain.outages import OutageOf
 from pinset.chain.register import FarmBook, Room, RoomKind
-from pinset.chain.stages import Stage
+from pinset.chain.stages import FRUITING_STAGES, Stage
 from pinset.planning.reading.explain import day_in_words
 from pinset.planning.resources import GrowRoom, RoomPlaces
 
@@ -17,7 +17,13 @@ from pinset.planning.resources import GrowRoom, RoomPlaces
 def grow_rooms(book: FarmBook, start: date, days: int) -> tuple[GrowRoom, ...]:
     """Return the grow rooms; one that is out of use within the days has its places day by day."""
     return tuple(
-        GrowRoom(room.code, float(room.holds), room.climates, _by_day(book, [room], start, days))
+        GrowRoom(
+            room.code,
+            float(room.holds),
+            room.climates,
+            _by_day(book, [room], start, days),
+            room.name,
+        )
         for room in book.rooms
         if room.kind is RoomKind.GROWING
     )
@@ -26,7 +32,7 @@ def grow_rooms(book: FarmBook, start: date, days: int) -> tuple[GrowRoom, ...]:
 def shelf_places(
     book: FarmBook, living: Iterable[LivingLot], start: date, days: int
 ) -> tuple[RoomPlaces, ...]:
-    """Return shelf places by kind of room, less what lots held back take up."""
+    """Return shelf places by kind of room, less what lots held back and blocks kept cold take."""
     rooms: dict[RoomKind, list[Room]] = {}
     kinds = {room.code: room.kind for room in book.rooms}
     for room in book.rooms:
@@ -35,7 +41,9 @@ def shelf_places(
     held = dict.fromkeys(rooms, 0.0)
     for lot in living:
         kind = kinds.get(lot.room)
-        if lot.held and lot.stage is not Stage.PREPARED and kind in held:
+        if lot.stage is Stage.PREPARED or kind not in held:
+            continue
+        if lot.held or (kind is RoomKind.COLD and _waits_elsewhere(lot)):
             held[kind] += lot.alive * lot.now_step().places
     return tuple(
         RoomPlaces(
@@ -45,6 +53,11 @@ def shelf_places(
         )
         for kind, own in rooms.items()
     )
+
+
+def _waits_elsewhere(lot: LivingLot) -> bool:
+    """Say whether the route has blocks of a lot wait in another room than the cold store."""
+    return lot.stage in FRUITING_STAGES and lot.now_step().room is not RoomKind.COLD
 
 
 def _by_day(book: FarmBook, rooms: list[Room], start: date, days: int) -> tuple[float, ...]:

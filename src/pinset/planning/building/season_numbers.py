@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, Step, Variety
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, curve_of, stays_of
-from pinset.planning.problem import Months
+from pinset.planning.recipes import Months
 
 
 def lead_from(steps: Sequence[Step], begins_on: date) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pinset.chain.register import FarmBook, Step, StepKind
 from pinset.chain.stages import FRUITING_STAGES
 from pinset.planning.building.calendar import WorkDays, rhythm
-from pinset.planning.problem import Arc, Making
+from pinset.planning.recipes import Arc, Making
 
 WEEKLY_FROM_DAYS = 8  # parents that keep so long allow one start a week
 TWICE_FROM_DAYS = 5  # so long: two; less: every working day

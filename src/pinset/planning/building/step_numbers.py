@@ -14,7 +14,7 @@ from pinset.chain.readiness import lead_days
 from pinset.chain.register import FarmBook, Route, Step, StepKind, Variety
 from pinset.chain.season_days import lasting_days
 from pinset.chain.spreads import quantile
-from pinset.planning.problem import Picking, Stay
+from pinset.planning.recipes import Picking, Stay
 
 ROOM_FOR_FILLING = 1.6  # L that a vessel not described takes for a kg it is filled with; assumed
 

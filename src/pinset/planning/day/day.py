@@ -5,7 +5,8 @@ of cleanliness; work that follows other work begins when that has ended. Each pi
 can begin it first without going from dirtier to cleaner rooms; dirty work is kept with as few
 people as the clock allows. Where something would so end too late, what it waits for is as urgent as
 it is, if that mends it. Nobody goes from a grow room back to the laboratory if it can be helped;
-where order, clock and hours cannot all be kept, that is said.
+where order, clock and hours cannot all be kept, that is said. On a day too short for all of it,
+what is due today comes before what can wait.
 """
 
 from __future__ import annotations
@@ -15,6 +16,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import time
 
+from pinset.chain.day_hours import Span
+from pinset.planning.day.due_first import due_first
+from pinset.planning.day.misfits import does_not_fit, ends_late, passes_on
 from pinset.planning.day.tasks import CLEANEST, DIRTIEST, Task, in_turn, minute_of
 
 __all__ = ["FittedDay", "Hands", "Slot", "Task", "fit_day"]
@@ -22,12 +26,17 @@ __all__ = ["FittedDay", "Hands", "Slot", "Task", "fit_day"]
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """A person who is here today."""
+    """A person who may be here today."""
 
     code: str
     name: str
-    minutes: int  # working time today
+    spans: tuple[Span, ...]  # from when until when they are here today; none: not at all
     laboratory: bool = True
+
+    @property
+    def minutes(self) -> int:
+        """Working time today. [min]."""
+        return sum(each.minutes for each in self.spans)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +73,13 @@ def _never_back(first: int, second: int) -> bool:
 @dataclass(slots=True)
 class _Person:
     hands: Hands
-    begins: int
-    ends: int
+    spans: tuple[Span, ...]  # what is left of them, earliest first
     busy: list[_Busy] = field(default_factory=list)
+
+    @property
+    def ends(self) -> int:
+        """When they go home."""
+        return max(each.ends for each in self.hands.spans)
 
     def gap(self, task: Task, since: int, until: int, *, strictly: bool) -> int | None:
         """Return the first minute at which the work fits, in the order of cleanliness.
@@ -74,7 +87,7 @@ class _Person:
         ``strictly``: after all cleaner work and before all dirtier work that is not at a fixed
         hour; otherwise only never from a grow room to the laboratory.
         """
-        begin, limit = max(self.begins, since), min(self.ends, until)
+        begin, limit = since, until
         for each in self.busy:
             precedes = operator.lt if strictly and not each.is_fixed else _never_back
             if precedes(each.rank, task.rank):
@@ -85,18 +98,23 @@ class _Person:
 
     def any_gap(self, task: Task, since: int) -> int | None:
         """Return the first minute at which the hours alone suffice."""
-        return self._first(max(self.begins, since), self.ends, task.minutes)
+        return self._first(since, self.ends, task.minutes)
 
-    def _first(self, begin: int, limit: int, minutes: int) -> int | None:
-        for each in sorted(self.busy, key=lambda busy: busy.start):
-            if begin + minutes <= min(each.start, limit):
+    def _first(self, since: int, until: int, minutes: int) -> int | None:
+        taken = sorted(self.busy, key=lambda busy: busy.start)
+        for span in self.spans:
+            begin, limit = max(since, span.begins), min(until, span.ends)
+            for each in taken:
+                if begin + minutes <= min(each.start, limit):
+                    return begin
+                begin = max(begin, each.end)
+            if begin + minutes <= limit:
                 return begin
-            begin = max(begin, each.end)
-        return begin if begin + minutes <= limit else None
+        return None
 
     def is_here(self, start: int, end: int) -> bool:
         """Say whether the person works all through that time."""
-        return self.begins <= start and end <= self.ends
+        return any(span.holds(start, end - start) for span in self.spans)
 
     def clashes(self, start: int, end: int) -> bool:
         """Say whether the person has other work then."""
@@ -112,6 +130,7 @@ class _Day:
     """One call of :func:`fit_day` while it goes on."""
 
     here: list[_Person]
+    is_listed: bool = True  # whose hours are known, also if nobody is here today
     laid_at: int = 0  # minute of the day: what was fixed before it has passed
     slots: list[Slot] = field(default_factory=list)
     begins: dict[str, int] = field(default_factory=dict)
@@ -146,9 +165,7 @@ def _clock(minute: int) -> time:
     return time(min(23, minute // 60), minute % 60)
 
 
-def fit_day(
-    tasks: Sequence[Task], people: Sequence[Hands], day_starts: time, since: time | None = None
-) -> FittedDay:
+def fit_day(tasks: Sequence[Task], people: Sequence[Hands], since: time | None = None) -> FittedDay:
     """Return clock times for the day's tasks, and what could not be kept.
 
     Parameters
@@ -156,9 +173,7 @@ def fit_day(
     tasks : sequence of Task
         What is to be done; minutes of work each. [min]
     people : sequence of Hands
-        Who is here, with their working time. [min]
-    day_starts : time
-        When work begins.
+        Who is here, and when.
     since : time, optional
         When the day is laid out, if that is later: nothing begins before it, and people go home no
         later for it.
@@ -168,29 +183,33 @@ def fit_day(
     FittedDay
         Every fixed task keeps its time, even where nobody is free for it; then it is said so.
     """
-    begins = minute_of(day_starts)
+    begins = min((span.begins for each in people for span in each.spans), default=0)
     laid_at = minute_of(since) if since else 0
-    day = _laid(tasks, people, begins, laid_at, is_urgent=laid_at > begins)
-    if laid_at <= begins and day.too_late:
-        urgent = _laid(tasks, people, begins, laid_at, is_urgent=True)
-        day = min(day, urgent, key=lambda each: (len(each.unplaced), each.too_late))
+
+    def lay(some: Sequence[Task]) -> _Day:
+        day = _laid(some, people, laid_at, is_urgent=laid_at > begins)
+        if laid_at <= begins and day.too_late:
+            urgent = _laid(some, people, laid_at, is_urgent=True)
+            day = min(day, urgent, key=lambda each: (len(each.unplaced), each.too_late))
+        return day
+
+    day = due_first(tasks, lay, lay(tasks))
     unplaced = day.unplaced
     day.warnings += [said for task in unplaced if (said := _waits_for(task, tasks, day))]
-    day.warnings += [_ends_late(latest, tasks) for latest, tasks in day.late.items()]
-    if unplaced:
-        day.warnings.append(_does_not_fit(unplaced))
+    day.warnings += [ends_late(latest, tasks) for latest, tasks in day.late.items()]
+    if unplaced and people and laid_at > begins:
+        ends = max((person.ends for person in day.here), default=0)
+        day.warnings.append(passes_on(unplaced, ends, laid_at))
+    elif unplaced:
+        day.warnings.append(does_not_fit(unplaced))
     slots = sorted(day.slots, key=lambda slot: (slot.start, slot.key))
     return FittedDay(tuple(slots), tuple(task.key for task in unplaced), tuple(day.warnings))
 
 
-def _laid(
-    tasks: Sequence[Task], people: Sequence[Hands], begins: int, laid_at: int, *, is_urgent: bool
-) -> _Day:
+def _laid(tasks: Sequence[Task], people: Sequence[Hands], laid_at: int, *, is_urgent: bool) -> _Day:
     """Return the day laid out: fixed work first, then the rest in its turn."""
-    here_from = max(begins, laid_at)
-    day = _Day(
-        [_Person(p, here_from, begins + p.minutes) for p in people if p.minutes > 0], laid_at
-    )
+    here = [_Person(each, _left(each.spans, laid_at)) for each in people if each.spans]
+    day = _Day(here, bool(people), laid_at)
     for task in sorted((t for t in tasks if t.fixed_at is not None), key=_fixed_order):
         _set_fixed(task, day)
     free = in_turn([task for task in tasks if task.fixed_at is None], is_urgent=is_urgent)
@@ -198,13 +217,11 @@ def _laid(
     return day
 
 
-def _ends_late(latest: time, tasks: Sequence[tuple[str, int]]) -> str:
-    """Return one sentence for all that ends later than it should."""
-    words, end = tasks[0][0], _clock(max(end for _, end in tasks))
-    if len(tasks) == 1:
-        return f"{words} ends about {end:%H:%M}, later than {latest:%H:%M}."
-    more = _more_jobs(len(tasks) - 1)
-    return f"{words}, and {more}, end about {end:%H:%M}, later than {latest:%H:%M}."
+def _left(spans: Sequence[Span], laid_at: int) -> tuple[Span, ...]:
+    """Return what is left of a person's times from a minute on."""
+    return tuple(
+        Span(max(each.begins, laid_at), each.ends) for each in sorted(spans) if each.ends > laid_at
+    )
 
 
 def _waits_for(task: Task, tasks: Sequence[Task], day: _Day) -> str:
@@ -219,16 +236,6 @@ def _waits_for(task: Task, tasks: Sequence[Task], day: _Day) -> str:
         f"Not today: {task.words}: {hours} h {minutes:02} min must pass after the begin of "
         f"{words[key]} at {_clock(day.begins[key]):%H:%M}."
     )
-
-
-def _more_jobs(count: int) -> str:
-    return f"{count} more job{'s' if count > 1 else ''}"
-
-
-def _does_not_fit(tasks: Sequence[Task]) -> str:
-    hours, rest = divmod(sum(task.minutes for task in tasks), 60)
-    more = f", and {_more_jobs(len(tasks) - 1)}" if len(tasks) > 1 else ""
-    return f"About {hours} h {rest:02} min do not fit into today's hours: {tasks[0].words}{more}."
 
 
 def _fixed_order(task: Task) -> tuple[int, str]:
@@ -249,7 +256,7 @@ def _set_fixed(task: Task, day: _Day) -> None:
             p.hands.code,
         )
     )
-    if not free and day.here and start >= day.laid_at and not _is_after_work(task, day):
+    if not free and day.is_listed and start >= day.laid_at and not _is_after_work(task, day):
         word = "free" if any(p.is_here(start, end) for p in able) else "here"
         day.warnings.append(f"Nobody is {word} at {_clock(start):%H:%M} for {task.words}.")
     day.take(task, start, free[0] if free else None)
@@ -259,7 +266,7 @@ def _is_after_work(task: Task, day: _Day) -> bool:
     """Say whether somebody comes for fixed work when all have gone home."""
     start = minute_of(task.fixed_at or time(0))
     until = minute_of(task.comes_until) if task.comes_until else -1
-    return max(person.ends for person in day.here) <= start <= until
+    return bool(day.here) and max(person.ends for person in day.here) <= start <= until
 
 
 def _set_free(task: Task, day: _Day) -> bool:

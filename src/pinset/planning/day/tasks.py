@@ -26,6 +26,7 @@ class Task:
     comes_until: time | None = None  # somebody comes for it after work, until then
     needs_laboratory: bool = False  # only by somebody who may work there, whatever the room
     comes_first: bool = False  # before the laboratory: a load waits for it
+    waits_days: int = 0  # it may be left for so many days before anything is lost by it
     prefers: str = ""  # code of the person it should go to if they can begin it in order
     after: tuple[str, ...] = ()  # keys of tasks that must have ended before
     rests: tuple[tuple[str, int], ...] = ()  # and minutes that must pass after their begin

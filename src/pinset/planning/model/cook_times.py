@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
+from pinset.chain.day_hours import hours_count
 from pinset.chain.in_use import loaded_on
 from pinset.chain.register import CookKind, FarmBook, RoomKind, Step, StepKind, Steriliser
 from pinset.planning.building.calendar import WorkDays
@@ -165,7 +166,12 @@ def _usable(
         ):
             return None  # it would have set
         opened = poured
-    day = staffed.usable_on(opened, _cooling(book, kind), transfer_hours(book, kind))
+    day = staffed.usable_on(
+        opened,
+        _cooling(book, kind),
+        transfer_hours(book, kind),
+        in_laboratory=is_for_laboratory(book, kind.code),
+    )
     if day is None or (day - loaded).days > prepared_days(book, kind.code):
         return None
     return day
@@ -243,14 +249,35 @@ def transfer_hours(book: FarmBook, kind: CookKind) -> float:
     """
     longest = 0.0
     for step in _steps_of(book, kind):
-        is_clean = step.bench_minutes > 0.0 or step.bench_setup_minutes > 0.0
-        people = sum(max(w.hours) > 0.0 and (w.laboratory or not is_clean) for w in book.workers)
+        is_clean = _is_clean(step)
+        people = sum(
+            any(map(hours_count, w.hours)) and (w.laboratory or not is_clean) for w in book.workers
+        )
         litres = litres_of(book, step)
         units = kind.litres / litres if litres > 0.0 else 0.0
         each = step.bench_minutes if is_clean else step.hands_minutes
         minutes = step.bench_setup_minutes + each * units / max(1, people)
         longest = max(longest, minutes / MINUTES)
     return min(max(LAST_TRANSFER_HOURS, longest), LONGEST_TRANSFER_HOURS)
+
+
+def is_for_laboratory(book: FarmBook, cook: str) -> bool:
+    """Say whether all that a kind of cook makes ready is inoculated by people of the laboratory.
+
+    Where nobody may work there, it is by whoever is here.
+    """
+    steps = [
+        step
+        for route in book.routes
+        for step in route.steps
+        if step.kind is not StepKind.BUY and step.cook == cook
+    ]
+    is_staffed = any(w.laboratory and any(map(hours_count, w.hours)) for w in book.workers)
+    return is_staffed and bool(steps) and all(map(_is_clean, steps))
+
+
+def _is_clean(step: Step) -> bool:
+    return step.bench_minutes > 0.0 or step.bench_setup_minutes > 0.0
 
 
 def _cooling(book: FarmBook, kind: CookKind) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pinset.planning.model.columns import Model
 from pinset.planning.model.programme import Term
@@ -15,33 +15,40 @@ By = Mapping[tuple[str, int], Sequence[Term]]
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """Litres of cooks of one day."""
+    """Litres of cooks of one day, or of a far week."""
 
-    day: int
+    day: int  # of a far week the first
     serves: int  # the latest cook day of the soonest start they may go into: the day or later
     litres: list[Term]
+    days: tuple[int, ...]  # on which they may be loaded
+    steriliser: str = ""
 
 
 def only_what_was_begun(
     model: Model, kind: str, mixes: Iterable[str], made: Sequence[Made]
 ) -> list[Made]:
-    """Let a cook too soon for new preparation of any mix hold no more than was begun for it."""
+    """Let a cook too soon for new preparation of any mix hold no more than was begun for it.
+
+    So with a cook for which every mix would have to be soaked too long before.
+    """
     resources = model.problem.resources
-    first = min((resources.first_cook_day(kind, mix) for mix in mixes), default=0)
+    own = tuple(mixes)
     too_soon: dict[int, list[Made]] = defaultdict(list)
     found = []
     for each in made:
-        if each.day < first:
-            too_soon[each.day].append(each)
+        if own and not any(_can_be_begun(model, kind, mix, each.days) for mix in own):
+            if any(resources.begun_litres(kind, None, day) > 0.0 for day in each.days):
+                too_soon[each.day].append(each)
         else:
             found.append(each)
     filled: dict[int, list[Term]] = defaultdict(list)
     for day, loads in too_soon.items():
         for each in loads:
-            column = model.programme.column(upper=resources.begun_litres(kind, None, day))
+            begun = max(resources.begun_litres(kind, None, loaded) for loaded in each.days)
+            column = model.programme.column(upper=begun)
             model.programme.at_most([(column, 1.0), *((n, -most) for n, most in each.litres)], 0.0)
             filled[day].append((column, 1.0))
-            found.append(Made(day, each.serves, [(column, 1.0)]))
+            found.append(replace(each, litres=[(column, 1.0)]))
     days = sorted(filled)
     for i, day in enumerate(days):
         for until in days[i:]:
@@ -90,11 +97,11 @@ def limit_unbegun(
             terms += [
                 (n, -most)
                 for each in made
-                if each.day >= soonest and each.serves <= max(latest.values())
+                if each.days[-1] >= soonest and each.serves <= max(latest.values())
                 for n, most in each.litres
             ]
             serves: dict[int, int] = {}
-            for each in (each for each in made if each.day < soonest):
+            for each in (each for each in made if each.days[-1] < soonest):
                 serves[each.day] = min(each.serves, serves.get(each.day, each.serves))
             ready = {mix: [d for d, s in serves.items() if s <= latest[mix]] for mix in late}
             begun = sum(
@@ -107,6 +114,56 @@ def limit_unbegun(
                 )
             )
             model.programme.at_most(terms, begun)
+
+
+def limit_too_wet(
+    model: Model,
+    kind: str,
+    needed: By,
+    given: By,
+    made: Sequence[Made],
+    cook_days: Mapping[str, int],
+) -> None:
+    """Serve a mix from no cook for which it would have to be soaked too long before.
+
+    Where other mixes may go into such a cook, it is there all the same; of this one it holds what
+    was begun in time. Starts of some days together are served by the other cooks they can wait for.
+    """
+    resources = model.problem.resources
+    keeps = resources.keeps_days(kind, min(cook_days.values(), default=1))
+    for mix in sorted({mix for mix, _ in needed}):
+        shut = {each.day for each in made if not _can_be_begun(model, kind, mix, each.days)} - set(
+            range(resources.first_cook_day(kind, mix))
+        )
+        starts = sorted(t for of, t in needed if of == mix)
+        served = {t: range(t - cook_days[mix] - keeps, t - cook_days[mix] + 1) for t in starts}
+        starts = [t for t in starts if shut & {model.bucket(day) for day in served[t]}]
+        for i, first in enumerate(starts):
+            for last in starts[i:]:
+                if last - first > keeps + 1:
+                    break
+                days = [t for t in starts if first <= t <= last]
+                terms = [term for t in days for term in needed[mix, t]]
+                terms += [(x, -a) for t in days for x, a in given.get((mix, t), ())]
+                terms += [
+                    (n, -most)
+                    for each in made
+                    if each.day not in shut and each.serves <= last - cook_days[mix]
+                    if each.days[-1] >= served[first].start
+                    for n, most in each.litres
+                ]
+                begun = sum(
+                    batch.litres
+                    for batch in resources.begun
+                    if batch.is_for(kind, mix)
+                    and any(batch.first_day <= d <= batch.last_day for d in shut)
+                )
+                model.programme.at_most(terms, begun)
+
+
+def _can_be_begun(model: Model, kind: str, mix: str, days: Iterable[int]) -> bool:
+    """Say whether a cook of one of these days may hold new vessels of a mix."""
+    return any(model.problem.resources.can_be_begun(kind, mix, day) for day in days)
 
 
 def use_what_was_begun(
@@ -136,7 +193,8 @@ def cook_on_its_day(model: Model, kind: str, made: Sequence[Made]) -> None:
     begun: dict[int, float] = defaultdict(float)
     for each in model.problem.resources.begun:
         if each.cook == kind:
-            begun[max(0, each.first_day)] += each.litres
+            meant = each.first_day if each.meant_day is None else each.meant_day
+            begun[max(0, meant)] += each.litres
     for day, litres in begun.items():
         loads = [term for each in made if each.day == day for term in each.litres]
         if litres <= 0 or not loads:

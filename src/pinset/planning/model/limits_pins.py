@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from pinset.planning.model.columns import GRAMS_PER_KG, Model, PinRow
 from pinset.planning.model.programme import INFINITY
-from pinset.planning.problem import Pinned, Problem, Recipe
+from pinset.planning.problem import Pinned, Problem
+from pinset.planning.recipes import Recipe
 
 DEARER = 10.0  # than the dearest unit of the farm, with all that hangs on it
 MOST_PRICE = 2000.0  # a unit, assumed: a kilogram short costs 25; dearer would only slow the search
@@ -47,8 +48,7 @@ def columns_of(model: Model, pin: Pinned) -> list[int]:
     """Return the columns a pin counts: one start, moves into all rooms, or cooks."""
     if pin.steriliser:
         n = model.n.get((pin.steriliser, pin.step, pin.day))
-        is_by_day = pin.day == model.bucket(pin.day)
-        return [n] if n is not None and is_by_day else []
+        return [n] if n is not None and model.is_by_day(pin.day) else []
     for r, recipe in enumerate(model.problem.recipes):
         if recipe.variety != pin.variety:
             continue

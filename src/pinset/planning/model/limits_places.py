@@ -1,4 +1,4 @@
-"""Where units can stand: shelf places, grow rooms with their climates, vessels in circulation."""
+"""Where units can stand on shelves."""
 
 from __future__ import annotations
 
@@ -7,22 +7,21 @@ from collections.abc import Iterable
 
 from pinset.chain.register import RoomKind
 from pinset.planning.model.columns import Model, limit, stock_of
+from pinset.planning.model.limits_cold import cold_places, days_in_the_cold
 from pinset.planning.model.programme import Term
-from pinset.planning.problem import Problem, Recipe
+from pinset.planning.recipes import Recipe
 from pinset.planning.resources import GrowRoom, RoomPlaces
 
-# prices of one more unit of a resource, assumed; used to name what is lacking
-PLACE_PRICE = 0.5  # per place and day
-VESSEL_PRICE = 1.0
+PLACE_PRICE = 0.5  # of one more, per day, assumed; used to name what is lacking
 
 
-def _less(room: GrowRoom | RoomPlaces, days: int) -> list[int]:
+def days_with_less(room: GrowRoom | RoomPlaces, days: int) -> list[int]:
     """Return the days on which a room holds less than it does otherwise."""
     return [day for day in range(min(days, len(room.by_day))) if room.on(day) < room.places]
 
 
-def _check_days(model: Model, days: Iterable[int], less: Iterable[int] = ()) -> list[int]:
-    """Return the days a slow-moving limit is written for: all near ones, weekly later.
+def check_days(model: Model, days: Iterable[int], less: Iterable[int] = ()) -> list[int]:
+    """Return the days a slow-moving limit is written for: near ones, the last of each far week.
 
     All days with ``less`` room than on others are among them.
     """
@@ -32,11 +31,11 @@ def _check_days(model: Model, days: Iterable[int], less: Iterable[int] = ()) -> 
         if day < model.problem.whole_days:
             near.append(day)
         else:
-            chosen[day // 7] = day
+            chosen[model.week_of(day, model.problem.whole_days)] = day
     return sorted({*near, *chosen.values(), *less})
 
 
-def _standing(model: Model, r: int, k: int, day: int) -> tuple[list[Term], float, float]:
+def standing(model: Model, r: int, k: int, day: int) -> tuple[list[Term], float, float]:
     """Return units of a making that are usable and wait on a day: kept, and arrived since.
 
     Beside the terms: living lots that arrived since, and how much of what is kept stands in any
@@ -71,7 +70,8 @@ def limit_places(model: Model) -> None:
             if any(stay.room is kind.room for stay in problem.recipes[r].makings[k].stays)
             or problem.recipes[r].makings[k].waits_in is kind.room
         }
-        for day in _check_days(model, days, _less(kind, problem.days)):
+        days |= days_in_the_cold(model, kind.room)
+        for day in check_days(model, days, days_with_less(kind, problem.days)):
             terms: list[Term] = []
             known = least = 0.0
             users: set[str] = set()
@@ -118,169 +118,10 @@ def _places_of_recipe(
                 if stay.room is room and stay.from_day <= day < stay.until_day
             )
         if making.waits_in is room and making.waits_places > 0:
-            waiting, arrived, stays = _standing(model, r, k, day)
+            waiting, arrived, stays = standing(model, r, k, day)
             terms += [(column, value * making.waits_places) for column, value in waiting]
             known += arrived * making.waits_places
             least += stays * making.waits_places
+        if room is RoomKind.COLD:
+            terms += cold_places(model, recipe, making, day)
     return terms, known, least
-
-
-def room_groups(problem: Problem) -> dict[str, tuple[GrowRoom, ...]]:
-    """Return grow rooms that can stand for each other under one name each.
-
-    Rooms that give the same single climate are one to the model: units are spread over them
-    afterwards, which always works, since whoever moves in stays to the end. A room that can give
-    several climates stands alone, and so does one that is out of use for some days.
-    """
-    found: dict[str, list[GrowRoom]] = {}
-    for room in problem.resources.rooms:
-        is_alone = len(room.climates) > 1 or room.by_day
-        name = room.code if is_alone else f"climate {' '.join(room.climates)}"
-        found.setdefault(name, []).append(room)
-    return {
-        rooms[0].code if len(rooms) == 1 else name: tuple(rooms) for name, rooms in found.items()
-    }
-
-
-def limit_rooms(model: Model) -> None:
-    """Grow rooms (9): places, and one climate a week where a room can give several."""
-    problem = model.problem
-    for name, rooms in model.groups.items():
-        codes = {room.code for room in rooms}
-        inside = [lot for lot in problem.in_rooms if lot.room in codes]
-        moves: dict[str, list[tuple[int, int, int, float]]] = {}
-        users: set[str] = set()
-        for (r, group, t), v in model.v.items():
-            recipe = problem.recipes[r]
-            if group == name and recipe.fruiting is not None:
-                fruiting = recipe.fruiting
-                moves.setdefault(fruiting.climate, []).append(
-                    (t, t + fruiting.room_days_on(t), v, fruiting.places)
-                )
-                users.add(recipe.variety)
-        less = sorted({day for room in rooms for day in _less(room, problem.days)})
-        enters = (entry[0] for each in moves.values() for entry in each)
-        days = _check_days(model, enters, less)
-        for day in days:
-            known = sum(lot.places for lot in inside if day < lot.leaves_day)
-            terms = [
-                (v, places)
-                for each in moves.values()
-                for enters, leaves, v, places in each
-                if enters <= day < leaves
-            ]
-            limit(
-                model,
-                terms,
-                sum(room.on(day) for room in rooms),
-                taken=known,
-                resource=f"grow room {' + '.join(sorted(codes))}",
-                day=day,
-                unit="places",
-                price=PLACE_PRICE,
-                varieties=users,
-            )
-        climates = [climate for climate in moves if climate]
-        if len(climates) > 1:
-            _climates(model, rooms[0], moves, days, users)
-
-
-def _climates(
-    model: Model,
-    grow_room: GrowRoom,
-    moves: dict[str, list[tuple[int, int, int, float]]],
-    days: list[int],
-    users: set[str],
-) -> None:
-    problem, lp = model.problem, model.programme
-    room, places = grow_room.code, grow_room.places
-    inside = [lot for lot in problem.in_rooms if lot.room == room and lot.climate]
-    climates = sorted(climate for climate in moves if climate)
-    for week in range(1 + problem.days // 7):
-        standing = {lot.climate for lot in inside if 7 * week < lot.leaves_day}
-        chosen = []
-        for climate in climates:
-            is_out = len(standing) == 1 and climate not in standing
-            column = lp.column(upper=0.0 if is_out else 1.0, whole=True)
-            model.climate[room, climate, week] = column
-            chosen.append(column)
-        lp.at_most([(column, 1.0) for column in chosen], 1.0)
-    for climate in climates:
-        checked = sorted({*days, *(7 * week for week in range(1 + problem.days // 7))})
-        for day in checked:
-            terms = [
-                (v, taken) for enters, leaves, v, taken in moves[climate] if enters <= day < leaves
-            ]
-            if terms:
-                limit(
-                    model,
-                    [*terms, (model.climate[room, climate, day // 7], -places)],
-                    0.0,
-                    resource=f"grow room {room} in climate {climate}",
-                    day=day,
-                    unit="places",
-                    price=PLACE_PRICE,
-                    varieties=users,
-                )
-
-
-def limit_vessels(model: Model) -> None:
-    """Reusable vessels in circulation: filled for a cook, under way, waiting, and fruiting."""
-    problem = model.problem
-    for vessel in problem.resources.vessels:
-        owners = [
-            (r, k)
-            for r, recipe in enumerate(problem.recipes)
-            for k, making in enumerate(recipe.makings)
-            if making.vessel == vessel.code
-        ]
-        days = {
-            day
-            for (r, k, t) in model.x
-            if (r, k) in owners
-            for day in (t, max(0, t - problem.recipes[r].makings[k].cook_days_before))
-        }
-        for day in _check_days(model, days):
-            terms: list[Term] = []
-            known = sum(
-                lot.units
-                for lot in problem.in_rooms
-                if lot.vessel == vessel.code and day < lot.leaves_day
-            )
-            least = 0.0
-            for r, k in owners:
-                recipe = problem.recipes[r]
-                making = recipe.makings[k]
-                terms += [
-                    (model.x[r, k, t], 1.0)
-                    for t in making.start_days
-                    if (r, k, t) in model.x and t - making.cook_days_before <= day < making.ready(t)
-                ]
-                known += sum(
-                    lot.units
-                    for lot in stock_of(problem, recipe, making)
-                    if lot.ready_day > max(0, day)
-                )
-                waiting, arrived, stays = _standing(model, r, k, day)
-                terms += waiting
-                known += arrived
-                least += stays
-                fruiting = recipe.fruiting
-                if fruiting is not None and fruiting.parent == making.step:
-                    terms += [
-                        (v, 1.0)
-                        for (owner, _, t), v in model.v.items()
-                        if owner == r and t <= day < t + fruiting.room_days_on(t)
-                    ]
-            limit(
-                model,
-                terms,
-                vessel.count,
-                taken=known,
-                least=least,
-                resource=f"vessels {vessel.code}",
-                day=day,
-                unit="vessels",
-                price=VESSEL_PRICE,
-                varieties=[problem.recipes[r].variety for r, _ in owners],
-            )

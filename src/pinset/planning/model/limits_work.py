@@ -152,8 +152,7 @@ def _minutes_of_moves(model: Model, by_day: dict[int, list[Term]]) -> None:
         if fruiting is None:
             continue
         by_day[model.bucket(t)].append((v, fruiting.hands_minutes))
-        for picking in fruiting.borne(t):
-            day = problem.resources.next_staffed(t + picking.day)
+        for day, picking in problem.gathered(fruiting.borne(t), t):
             if day < problem.days:
                 minutes = fruiting.pick_minutes_per_kg * picking.grams / GRAMS_PER_KG
                 by_day[model.bucket(day)].append((v, minutes))
@@ -168,8 +167,7 @@ def _minutes_of_rooms(problem: Problem) -> list[float]:
     }
     known = [0.0] * problem.days
     for lot in problem.in_rooms:
-        for pick in lot.picks:
-            day = problem.resources.next_staffed(pick.day)
+        for day, pick in problem.gathered(lot.picks):
             if 0 <= day < problem.days:
                 known[day] += rates.get(lot.variety, 0.0) * pick.grams / GRAMS_PER_KG
     return known

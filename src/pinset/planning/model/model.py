@@ -12,26 +12,26 @@ from pinset.planning.model.columns import (
     MEAN_ROUNDING,
     Model,
     batch_share,
+    picked_for,
     sold,
     stock_of,
 )
 from pinset.planning.model.ending import keep_chain_filled, keep_rooms_filled
+from pinset.planning.model.limits_cold import keep_cold, keeps_only_cold, kept_cold_of
 from pinset.planning.model.limits_cooks import limit_sterilisers
 from pinset.planning.model.limits_pins import counted, keep_pins
-from pinset.planning.model.limits_places import (
-    limit_places,
-    limit_rooms,
-    limit_vessels,
-    room_groups,
-)
+from pinset.planning.model.limits_places import limit_places
+from pinset.planning.model.limits_rooms import limit_rooms, room_groups
+from pinset.planning.model.limits_vessels import limit_vessels
 from pinset.planning.model.limits_work import (
     limit_bench,
     limit_hands,
     wish_time_to_fill,
 )
-from pinset.planning.model.need import needs
+from pinset.planning.model.need import has_batches_far, needs
 from pinset.planning.model.programme import Term
-from pinset.planning.problem import IN_STORE, Arc, Making, Problem, Recipe
+from pinset.planning.problem import IN_STORE, Problem
+from pinset.planning.recipes import Arc, Making, Recipe
 from pinset.planning.resources import GrowRoom
 
 MOVE_COST = 0.01  # per unit moved; only so that nothing is moved for no reason
@@ -47,6 +47,7 @@ def build_model(problem: Problem) -> Model:
         model.needs[r] = needs(problem, recipe)
         _starts(model, r, recipe)
         _moves(model, r, recipe)
+    keep_cold(model)
     for r, recipe in enumerate(problem.recipes):
         for k in range(len(recipe.makings)):
             _stock(model, r, k)
@@ -69,6 +70,7 @@ def _starts(model: Model, r: int, recipe: Recipe) -> None:
     problem, lp = model.problem, model.programme
     pinned = counted(problem)
     for k, making in enumerate(recipe.makings):
+        is_seldom = has_batches_far(making, model.needs[r][k])
         for t in making.start_days:
             if t >= recipe.days:
                 continue
@@ -78,7 +80,7 @@ def _starts(model: Model, r: int, recipe: Recipe) -> None:
             least = min(making.minimum_batch, by_hand or making.minimum_batch)
             x = lp.column(making.unit_cost, upper=largest, whole=whole)
             model.x[r, k, t] = x
-            if whole:
+            if whole or is_seldom:
                 s = model.s[r, k, t] = lp.column(upper=1.0, whole=True)
                 lp.at_most([(x, 1.0), (s, -largest)], 0.0)
                 lp.at_least([(x, 1.0), (s, -float(least))], 0.0)
@@ -188,6 +190,11 @@ def _stock(model: Model, r: int, k: int) -> None:
             for ready, x in batches
             if arrived_after < ready <= arrived_by and ready + making.window_days > day
         ]
+        terms += [
+            (column, 1.0)
+            for column, lot in kept_cold_of(model, recipe, making)
+            if arrived_after < max(0, lot.ready_day) <= arrived_by and keeps_only_cold(lot, day)
+        ]
         known = sum(
             lot.units
             for lot in lots
@@ -211,7 +218,7 @@ def _stock(model: Model, r: int, k: int) -> None:
         taken += uses
         if day in orders:
             short = lp.column(making.short_cost, upper=orders[day])
-            model.short[r, making.step, day] = short
+            model.short[r, making.step, day, day] = short
             terms.append((short, -1.0))
             taken.append((short, -1.0))
             known -= orders[day]
@@ -247,15 +254,20 @@ def _wish_spare(
 
 
 def _fresh(model: Model, r: int, recipe: Recipe) -> None:
-    """Picked kilograms (10): kept, sold or short on each day something is promised."""
+    """Picked kilograms (10): kept, sold or short for each day something is promised.
+
+    What is packed on one day and handed over on it comes before what is handed over the next: so
+    from each to the next neither the last picking nor the day due is earlier.
+    """
     problem, lp = model.problem, model.programme
-    orders = sold(problem, recipe, "picked")
+    orders = picked_for(problem, recipe)
     keeps = recipe.picked_keeps_days
     known = [
-        (*problem.picked(pick.day, keeps), pick.grams / GRAMS_PER_KG)
+        (*picked, pick.grams / GRAMS_PER_KG)
         for lot in problem.in_rooms
         if lot.variety == recipe.variety
         for pick in lot.picks
+        if (picked := problem.picked(pick.day, keeps)) is not None
     ]
     known += [
         (IN_STORE, each.last_day, each.grams / GRAMS_PER_KG)
@@ -265,29 +277,31 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
     planned: list[tuple[int, int, int, float]] = []
     if recipe.fruiting is not None:
         planned = [
-            (*problem.picked(t + each.day, keeps), column, each.grams / GRAMS_PER_KG)
+            (*picked, column, each.grams / GRAMS_PER_KG)
             for (owner, _, t), column in model.v.items()
             if owner == r
             for each in recipe.fruiting.borne(t)
+            if (picked := problem.picked(t + each.day, keeps)) is not None
         ]
 
-    def pickings(day: int, until: int, after: int) -> tuple[list[Term], float]:
-        terms = [(v, kg) for when, last, v, kg in planned if after < when <= until and last >= day]
-        total = sum(kg for when, last, kg in known if after < when <= until and last >= day)
+    def pickings(due: int, until: int, after: int) -> tuple[list[Term], float]:
+        terms = [(v, kg) for when, last, v, kg in planned if after < when <= until and last >= due]
+        total = sum(kg for when, last, kg in known if after < when <= until and last >= due)
         return terms, total
 
-    days = sorted(orders)
+    times = list(orders)
     never = before = IN_STORE - 1
-    for i, day in enumerate(days):
+    for i, (day, due) in enumerate(times):
         kept = lp.column()
-        model.fresh[r, day] = kept
-        arrivals, have = pickings(day, day, before)
-        demand = orders[day] / GRAMS_PER_KG
+        model.fresh[r, due, day] = kept
+        arrivals, have = pickings(due, day, before)
+        demand = orders[day, due] / GRAMS_PER_KG
         short = lp.column(recipe.short_cost_per_kg, upper=demand)
-        model.short[r, "picked", day] = short
+        model.short[r, "picked", day, due] = short
         terms: list[Term] = [(kept, 1.0), (short, -1.0)]
         if i:
-            terms.append((model.fresh[r, days[i - 1]], -1.0))
+            last_day, last_due = times[i - 1]
+            terms.append((model.fresh[r, last_due, last_day], -1.0))
         terms += [(v, -kg) for v, kg in arrivals]
         spare = recipe.spare * demand  # also given away, so that what chance takes is there
         if spare > 0.0:
@@ -297,7 +311,7 @@ def _fresh(model: Model, r: int, recipe: Recipe) -> None:
             model.wishes.append(missing)
             terms.append((missing, -1.0))
         lp.at_most(terms, have - demand - spare)
-        if i + 1 < len(days):
-            still, still_have = pickings(days[i + 1], day, never)
+        if i + 1 < len(times):
+            still, still_have = pickings(times[i + 1][1], day, never)
             lp.at_most([(kept, 1.0)] + [(v, -kg) for v, kg in still], still_have)
         before = day

@@ -10,13 +10,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from pinset.planning.problem import Making, Order, Problem, Recipe
+from pinset.planning.problem import Order, Problem
+from pinset.planning.recipes import Making, Recipe
 
 MONTH = 28  # days that the rate at the end is averaged over
 USUAL_AT_ONCE = 2.0  # usual batches: more is not started at once, unless one order asks for it
 ROOM_FOR_ROUNDING = 1.3
 SPARE_UNITS = 4.0
 LEAST_USUAL = 2.0  # units; a batch of one is rare
+WELL_ABOVE = 2.0  # least batches: a usual batch of so many is hardly ever below the least
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,8 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
         code = fruiting.parent
         used_peak[code] += _busiest(picked, MONTH) / MONTH / fruiting.grams
         used_end[code] += sum(picked[-MONTH:]) / MONTH / fruiting.grams
-        batch[code] += max(picked, default=0.0) / _busiest_share(recipe)
+        waits = max((order.due_after for order in orders if order.step == "picked"), default=0)
+        batch[code] += max(picked, default=0.0) / _busiest_share(recipe, waits)
     found: dict[str, Need] = {}
     costs = unit_costs(recipe)
     usual_batches: dict[str, float] = {}
@@ -74,6 +77,15 @@ def needs(problem: Problem, recipe: Recipe) -> tuple[Need, ...]:
     return tuple(
         replace(found[making.step], full_cost=full[making.step]) for making in recipe.makings
     )
+
+
+def has_batches_far(making: Making, need: Need) -> bool:
+    """Whether batches of far weeks are whole, too: started with the least batch or not at all.
+
+    In fractions a step that needs less than its least batch at a time would start a part of one
+    every week, which nobody can do.
+    """
+    return making.minimum_batch > 1 and need.usual_batch < WELL_ABOVE * making.minimum_batch
 
 
 def unit_costs(recipe: Recipe, batches: Mapping[str, float] | None = None) -> dict[str, float]:
@@ -113,12 +125,15 @@ LEAST_SEASON = 0.1
 """A month that bears less than this share of the usual is not planned against with ever more."""
 
 
-def _busiest_share(recipe: Recipe) -> float:
-    """Return the most grams of one unit that can be sold on a single day, when it bears least."""
+def _busiest_share(recipe: Recipe, waits: int) -> float:
+    """Return the most grams of one unit that can be sold on a single day, when it bears least.
+
+    What is packed must keep so many days longer as it ``waits`` to be handed over.
+    """
     fruiting = recipe.fruiting
     if fruiting is None or not fruiting.curve:
         return 1.0
-    keeps, least = recipe.picked_keeps_days, min(fruiting.season, default=1.0)
+    keeps, least = max(0, recipe.picked_keeps_days - waits), min(fruiting.season, default=1.0)
     most = max(
         sum(each.grams for each in fruiting.curve if last - keeps <= each.day <= last)
         for last in {each.day for each in fruiting.curve}

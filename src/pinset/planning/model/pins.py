@@ -14,8 +14,9 @@ from datetime import date
 from pinset.chain.living import LivingLot
 from pinset.chain.pins import Pin
 from pinset.planning.building.calendar import WorkDays
-from pinset.planning.problem import Fruiting, Making, Pinned, Recipe
+from pinset.planning.problem import Pinned
 from pinset.planning.reading.explain import day_in_words, units_for
+from pinset.planning.recipes import Fruiting, Making, Recipe
 
 
 def with_pins(

@@ -92,6 +92,7 @@ class Change:
     """How a pass differs from the programme: bounds, costs, slack on rows, whole or not."""
 
     row_upper: Mapping[int, float] = field(default_factory=dict)
+    lower: Mapping[int, float] = field(default_factory=dict)
     upper: Mapping[int, float] = field(default_factory=dict)
     cost: Mapping[int, float] = field(default_factory=dict)
     slack: Mapping[int, float] = field(default_factory=dict)  # row -> price per unit
@@ -170,6 +171,7 @@ def _lp(programme: Programme, change: Change, *, is_whole: bool) -> highspy.High
     row_upper = np.array(programme.row_upper)
     for array, changes in (
         (cost, change.cost),
+        (lower, change.lower),
         (upper, change.upper),
         (row_upper, change.row_upper),
     ):

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pinset.planning.model.columns import WEEK, Capacity, Model
-from pinset.planning.problem import Recipe
+from pinset.planning.model.cook_days import serves_cooks_of
 from pinset.planning.reading.pegging import Key
+from pinset.planning.recipes import Recipe
 
 Span = tuple[int, int]  # first and last day on which what is sold can come of something
 
@@ -53,6 +54,11 @@ def reach_of(recipe: Recipe, sold_step: str) -> Reach:
     return Reach(spans, waits)
 
 
+def is_in_time(span: Span, key: Key, late: int = 0) -> bool:
+    """Say whether what serves those days is there when a promise is packed, and keeps until due."""
+    return span[0] <= key[2] and key[3] <= span[1] + late
+
+
 class Causes:
     """What each column of the programme can do for a promise; reckoned once for all of them."""
 
@@ -63,6 +69,7 @@ class Causes:
         self._moves = {column: key for key, column in model.v.items()}
         self._kept = {column: key for key, column in model.kept.items()}
         self._cooks = {column: key for key, column in model.n.items()}
+        self._chilled = {column: model.problem.stock[n] for n, column in model.chill.items()}
         self._reach: dict[tuple[int, str], Reach] = {}
 
     def reach(self, r: int, sold_step: str) -> Reach:
@@ -80,20 +87,20 @@ class Causes:
         if capacity.unit == "L":
             kind = capacity.resource.rsplit(" ", 1)[1]
             span = self._span_of_cook(("", kind, capacity.day), key)
-            return span is not None and span[0] <= key[2] <= span[1] + late
+            return span is not None and is_in_time(span, key, late)
         columns = lp.index[lp.starts[capacity.row] : lp.starts[capacity.row + 1]]
         return any(
-            span is not None and span[0] <= key[2] <= span[1] + late
+            span is not None and is_in_time(span, key, late)
             for span in (self._span(column, key) for column in columns)
         )
 
     def can_reach(self, column: int, key: Key) -> bool:
         """Whether a start, a move or a kept unit can be there for a promise on its day."""
         span = self._span(column, key)
-        return span is not None and span[0] <= key[2] <= span[1]
+        return span is not None and is_in_time(span, key)
 
     def _span(self, column: int, key: Key) -> Span | None:
-        r, step, _ = key
+        r, step = key[:2]
         reach = self.reach(r, step)
         recipe = self.model.problem.recipes[r]
         if column in self._starts:
@@ -109,17 +116,27 @@ class Causes:
             return (t + span[0], t + span[1]) if owner == r and span else None
         if column in self._cooks:
             return self._span_of_cook(self._cooks[column], key)
-        return None
+        return self._span_of_cold(column, recipe, reach)
+
+    def _span_of_cold(self, column: int, recipe: Recipe, reach: Reach) -> Span | None:
+        """Return the days that a lot can serve only because it is kept cold."""
+        lot = self._chilled.get(column)
+        span = reach.spans.get(lot.step) if lot is not None else None
+        if lot is None or lot.cold is None or span is None or lot.variety != recipe.variety:
+            return None
+        return lot.last_day + span[0], lot.cold.last_day + span[1]
 
     def _span_of_cook(self, cook: tuple[str, str, int], key: Key) -> Span | None:
         steriliser, kind, t = cook
         reach = self.reach(key[0], key[1])
         resources = self.model.problem.resources
-        soonest = resources.serves_from(steriliser, kind, t, is_last=False)
+        days = self.model.days_of(t)
         spans = []
         for making in self.model.problem.recipes[key[0]].makings:
             keeps = resources.keeps_days(kind, making.cook_days_before)
-            start = max(t + making.cook_days_before, soonest or 0)
+            before = making.cook_days_before
+            served = serves_cooks_of(self.model, steriliser, kind, days, before)
+            start = before + (t if served is None else served)
             day = start + making.lead_on(start)
             span = reach.from_ready(making.step, day) if making.cook == kind else None
             if span is not None:

@@ -24,6 +24,7 @@ from pinset.planning.problem import IN_STORE, Problem
 Row = NDArray[np.float32]
 WEEK = 7
 ZERO = np.float32(0.0)
+GRAMS_PER_KG = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,7 @@ class OutletRange:
     expected: float  # g, the mean
     low: float  # g: one season in ten brings less
     high: float  # g: one in ten brings more
+    cents: float | None = None  # what that brings, the mean; None: told before it was reckoned
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,7 @@ class OutletDays:
 def outlet_ranges(
     problem: Problem, left_over: NDArray[np.float32], outlets: OutletDays
 ) -> tuple[OutletRange, ...]:
-    """Return what each outlet gets by week: the mean, and the range of 8 seasons in 10.
+    """Return what each outlet gets by week: the mean, its money, and the range of 8 seasons in 10.
 
     Weeks are left out near whose end something may be picked of which it is not known whether
     promises take it.
@@ -64,17 +66,23 @@ def outlet_ranges(
         Who takes what, when, and what the plan has for them.
     """
     days, weeks = left_over.shape[1], defaultdict[tuple[date, str], list[Row]](list)
+    brought: dict[tuple[date, str], float] = defaultdict(float)
     known = days - 1 - max((recipe.picked_keeps_days for recipe in problem.recipes), default=0)
-    for v, grams in handed_over(problem, left_over, outlets).items():
+    shop = _sold(problem, left_over, outlets)
+    for v, grams in shop.given.items():
         visit = outlets.visits[v]
         on = problem.date_of(visit.day)
         if visit.day + WEEK - 1 - on.weekday() < known:
-            weeks[on - timedelta(days=on.weekday()), visit.outlet].append(grams)
+            key = on - timedelta(days=on.weekday()), visit.outlet
+            weeks[key].append(grams)
+            brought[key] += shop.cents[v]
     found = []
     for (monday, outlet), rows in sorted(weeks.items()):
         grams = np.sum(rows, axis=0, dtype=np.float32)
         low, high = np.quantile(grams, (0.1, 0.9))
-        found.append(OutletRange(outlet, monday, float(grams.mean()), float(low), float(high)))
+        cents = brought[monday, outlet]
+        mean = float(grams.mean())
+        found.append(OutletRange(outlet, monday, mean, float(low), float(high), cents))
     return tuple(found)
 
 
@@ -82,12 +90,17 @@ def handed_over(
     problem: Problem, left_over: NDArray[np.float32], outlets: OutletDays
 ) -> dict[int, Row]:
     """Return what each visit, by its number, gets in every season, all varieties together. [g]."""
+    return _sold(problem, left_over, outlets).given
+
+
+def _sold(problem: Problem, left_over: NDArray[np.float32], outlets: OutletDays) -> _Shop:
+    """Return the outlets' days as they were in every season."""
     planned = _planned(problem, outlets)
     expected = _Shop(problem, _expected(problem, left_over.shape[1], outlets.crops), outlets.visits)
     expected.open(planned, None)
     shop = _Shop(problem, left_over, outlets.visits)
     shop.open(planned, {key: float(grams[0]) for key, grams in expected.kept.items()})
-    return shop.given
+    return shop
 
 
 def _expected(problem: Problem, days: int, crops: Sequence[Crop]) -> NDArray[np.float32]:
@@ -121,6 +134,7 @@ class _Shop:
         self.seasons = left_over.shape[2]
         self.lying: list[list[tuple[int, Row]]] = [[] for _ in problem.recipes]
         self.given: dict[int, Row] = {}
+        self.cents: dict[int, float] = {}  # what each visit brings, the mean of the seasons
         self.kept: dict[tuple[int, int], Row] = {}  # by recipe and day
         self.by_day: dict[int, list[int]] = defaultdict(list)
         for v, visit in enumerate(visits):
@@ -217,14 +231,18 @@ class _Shop:
         total = np.sum(list(given.values()), axis=0, dtype=np.float32)
         goes = total >= np.float32(visit.least * (1.0 - 1e-5))
         handed = np.zeros(self.seasons, np.float32)
+        self.cents[v] = 0.0
         for r, grams in given.items():
-            left = np.where(goes, grams, ZERO).astype(np.float32)
+            wanted = np.where(goes, grams, ZERO).astype(np.float32)
+            left = wanted.copy()
             for last, lying in self.lying[r]:
                 if last >= visit.day:
                     taken = np.minimum(lying, left)
                     np.subtract(lying, taken, out=lying)
                     left -= taken
                     handed += taken
+            price = visit.cents[self.problem.recipes[r].variety]
+            self.cents[v] += price * float((wanted - left).mean()) / GRAMS_PER_KG
         self.given[v] = handed
 
 

@@ -89,12 +89,12 @@ def left_of_promises(problem: Problem, plan: Plan) -> tuple[Crop, ...]:
     for crops in lying.values():
         crops.sort()
         crops.sort(key=lambda crop: crop[1])
-    for order in sorted(problem.orders, key=lambda order: order.day):
+    for order in sorted(problem.orders, key=lambda order: (order.day, order.due)):
         if order.step != PICKED:
             continue
         wanted = order.amount
         for crop in lying.get(order.variety, ()):
-            if crop[0] <= order.day <= crop[1]:
+            if crop[0] <= order.day and order.due <= crop[1]:
                 taken = min(wanted, crop[2])
                 crop[2] -= taken
                 wanted -= taken

@@ -63,7 +63,7 @@ def _of_outlet(
         and (recipe := problem.recipe(variety.code)) is not None
         and recipe.fruiting is not None
     }
-    before = 1 if is_early_hour(book, hour_of_outlet(book, outlet)) else 0
+    hour = hour_of_outlet(book, outlet)
     for day in range(problem.days):
         on = problem.date_of(day)
         is_staffed = problem.resources.next_staffed(day) == day
@@ -71,6 +71,7 @@ def _of_outlet(
             gone = handed.get((outlet.code, on), 0.0)
             most = inf if outlet.most_g is None else float(outlet.most_g) - gone
             least = max(0.0, outlet.least_g - gone)
+            before = int(is_early_hour(book, hour, on))
             yield Visit(outlet.code, day, day - before, cents, least, most)
 
 

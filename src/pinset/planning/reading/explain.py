@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import date
 
 from pinset.chain.stages import Stage, noun_of, units_in_words
-from pinset.planning.problem import Making, Order, Problem, Recipe
+from pinset.planning.problem import Order, Problem
 from pinset.planning.reading.pegging import NOTHING, Key, Service, Use
+from pinset.planning.recipes import Making, Recipe
 from pinset.units import POUND_KG
 
 SOON_DAYS = 7  # parents that expire within so many days are named
@@ -52,7 +53,7 @@ def soonest(service: Service, share: float = TRACE) -> list[tuple[Key, float]]:
     for key, amount in service.feeds.items():
         is_weight = key[1] == "picked"
         largest[is_weight] = max(largest[is_weight], amount)
-    fed = sorted(service.feeds.items(), key=lambda item: (item[0][2], item[0][1]))
+    fed = sorted(service.feeds.items(), key=lambda item: (item[0][2], item[0][3], item[0][1]))
     return [
         (key, amount)
         for key, amount in fed
@@ -61,12 +62,12 @@ def soonest(service: Service, share: float = TRACE) -> list[tuple[Key, float]]:
 
 
 def orders_of(problem: Problem, key: Key) -> list[Order]:
-    """Return the promises of one variety, step and day."""
+    """Return the promises that are alike: of one variety and step, packed and due together."""
     recipe = problem.recipes[key[0]]
     return [
         order
         for order in problem.orders
-        if order.variety == recipe.variety and order.step == key[1] and order.day == key[2]
+        if (order.variety, order.step, order.day, order.due) == (recipe.variety, *key[1:])
     ]
 
 
@@ -86,7 +87,7 @@ def why(problem: Problem, recipe: Recipe, service: Service, making: Making | Non
     others = len(fed) - 1
     orders = orders_of(problem, key)
     buyers = " and ".join(dict.fromkeys(order.words for order in orders))
-    when = day_in_words(problem.date_of(orders[0].due if orders else key[2]))
+    when = day_in_words(problem.date_of(orders[0].due if orders else key[3]))
     what = (
         f"{weight_in_words(amount, problem.units)} {recipe.name}"
         if key[1] == "picked"

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 
 NOTHING = 1e-6
 
-Key = tuple[int, str, int]  # an order group: recipe, step, day
+Key = tuple[int, str, int, int]
+"""What is promised alike: recipe, step, the day it must be there, the day it is handed over."""
 
 
 @dataclass(slots=True)
@@ -22,9 +23,17 @@ class Batch:
     ready_day: int
     last_day: int
     lot: str = ""  # empty: still to be started
+    place: str = ""  # the shelf it stands on today
     start: tuple[int, int, int] | None = None  # recipe, making, day
+    is_cold: bool = False  # carried into a cold store
+    really_keeps: int | None = None  # where the plan counts on less
     left: float = 0.0
     uses: list[Use] = field(default_factory=list)
+
+    @property
+    def keeps_day(self) -> int:
+        """The last day on which units could be used, whatever the plan counts on."""
+        return self.last_day if self.really_keeps is None else self.really_keeps
 
 
 @dataclass(slots=True)
@@ -36,7 +45,13 @@ class Use:
     start: tuple[int, int, int] | None = None
     move: tuple[int, str, int] | None = None
     sale: Key | None = None
+    until: int | None = None  # what is taken must keep until then; None: only on the day
     taken: list[tuple[Batch, float]] = field(default_factory=list)
+
+    @property
+    def keeps_to(self) -> int:
+        """The day until which what is taken must keep."""
+        return self.day if self.until is None else self.until
 
     @property
     def units(self) -> float:
@@ -49,12 +64,13 @@ def take_oldest_first(batches: Iterable[Batch], uses: Iterable[Use]) -> None:
     pool = sorted(batches, key=lambda b: (b.last_day, b.ready_day))
     for batch in pool:
         batch.left = batch.units
-    for use in sorted(uses, key=lambda u: u.day):
+    for use in sorted(uses, key=lambda u: (u.day, u.keeps_to)):
         wanted = use.wanted
         for batch in pool:
             if wanted <= NOTHING:
                 break
-            if batch.left <= NOTHING or not batch.ready_day <= use.day <= batch.last_day:
+            is_good = batch.ready_day <= use.day and use.keeps_to <= batch.last_day
+            if batch.left <= NOTHING or not is_good:
                 continue
             units = min(wanted, batch.left)
             batch.left -= units

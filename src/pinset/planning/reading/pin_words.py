@@ -77,7 +77,7 @@ def _cook_kept(model: Model, pin: Pinned, planned: float, broken: Broken | None)
 
 def _why_no_cook(model: Model, pin: Pinned) -> str:
     """Return why there is no such cook, or nothing to put into it."""
-    if pin.day >= model.problem.days or pin.day != model.bucket(pin.day):
+    if pin.day >= model.problem.days or not model.is_by_day(pin.day):
         return "that is further ahead than cooks are planned by the day"
     rows = [r for r in model.problem.resources.sterilisers if r.code == pin.steriliser]
     hours = next((o.hours for r in rows for o in r.cooks if o.kind == pin.step), None)

@@ -9,10 +9,12 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.planning.model.columns import LEAST_CAPACITY, Model
+from pinset.planning.model.cook_days import serves_cooks_of
 from pinset.planning.model.limits_cooks import assumes_prepared
 from pinset.planning.plan import (
     AtLimit,
     ExpectedPick,
+    KeptCold,
     LotShare,
     Move,
     ParentUse,
@@ -30,13 +32,17 @@ FAR_LEAST = 0.002  # units; less in the provisional weeks is noise of fractions
 
 
 def shares(uses: Iterable[Use]) -> tuple[LotShare, ...]:
-    """Return the living lots taken, oldest first; lots still to be started are not listed."""
-    taken: dict[str, float] = {}
+    """Return the living lots taken, oldest first; lots still to be started are not listed.
+
+    Each names the shelf it stands on, other than what is first carried into a cold store.
+    """
+    taken: dict[tuple[str, str], float] = {}
     for use in uses:
         for batch, units in use.taken:
             if batch.lot:
-                taken[batch.lot] = taken.get(batch.lot, 0.0) + units
-    return tuple(LotShare(lot, units) for lot, units in taken.items())
+                key = (batch.lot, "" if batch.is_cold else batch.place)
+                taken[key] = taken.get(key, 0.0) + units
+    return tuple(LotShare(lot, units, place) for (lot, place), units in taken.items())
 
 
 def _stake(service: Service) -> tuple[float, str]:
@@ -138,6 +144,8 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
     for r, recipe in enumerate(problem.recipes):
         for k, making in enumerate(recipe.makings):
             for batch in found.batches.get((r, k), []):
+                if batch.is_cold:
+                    continue
                 if batch.start is not None:
                     t = batch.start[2]
                     stays = [(t + stay.from_day, stay) for stay in making.stays_on(t)]
@@ -147,7 +155,7 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
                     lot = next(
                         each
                         for each in problem.stock
-                        if each.lot == batch.lot
+                        if (each.lot, each.place) == (batch.lot, batch.place)
                         and each.last_day == batch.last_day
                         and (each.variety, each.step) == (recipe.variety, making.step)
                     )
@@ -166,7 +174,7 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
                         step=stay.step,
                         count=units,
                         room=stay.room_code,
-                        lots=(LotShare(batch.lot, units),) if batch.lot else (),
+                        lots=(LotShare(batch.lot, units, batch.place),) if batch.lot else (),
                         serves=promises_served(problem, service),
                         why=(
                             f"The step before is over on "
@@ -175,8 +183,28 @@ def _into_ripening(model: Model, found: Trace) -> Iterable[Move]:
                     )
 
 
-def _serves(problem: Problem, cook: tuple[str, str, int], day: int) -> int:
+def kept_cold(model: Model, found: Trace) -> Iterable[KeptCold]:
+    """Yield the blocks that are carried into a cold store, in whole units."""
+    problem = model.problem
+    for number, units in found.chilled.items():
+        lot = problem.stock[number]
+        if lot.cold is not None and units > NOTHING:
+            yield KeptCold(
+                lot=lot.lot,
+                variety=lot.variety,
+                step=lot.step,
+                units=units,
+                room=lot.cold.room,
+                since=problem.date_of(max(0, lot.ready_day)),
+                here=problem.date_of(lot.last_day),
+                until=problem.date_of(lot.cold.last_day),
+                place=lot.place,
+            )
+
+
+def _serves(model: Model, cook: tuple[str, str, int], day: int) -> int:
     """Return the latest cook day of the soonest start a planned cook may go into."""
+    problem = model.problem
     code, kind, t = cook
     before = [
         making.cook_days_before
@@ -184,8 +212,8 @@ def _serves(problem: Problem, cook: tuple[str, str, int], day: int) -> int:
         for making in recipe.makings
         if making.cook == kind
     ]
-    first = problem.resources.serves_from(code, kind, t, is_last=False)
-    return max(t, first - min(before, default=1)) if first is not None else day + 1
+    served = serves_cooks_of(model, code, kind, model.days_of(t), min(before, default=1))
+    return served if served is not None else day + 1
 
 
 def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
@@ -211,7 +239,7 @@ def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
         for day in sorted(by_day):
             left = by_day[day]
             for key in mine:
-                if _serves(problem, key, day) <= day and room[key] > NOTHING and left > NOTHING:
+                if _serves(model, key, day) <= day and room[key] > NOTHING and left > NOTHING:
                     litres = min(left, room[key])
                     room[key] -= litres
                     left -= litres
@@ -225,6 +253,7 @@ def cooks_of(model: Model, found: Trace) -> list[PlannedCook]:
             litres=filled.get((code, kind, t), 0.0),
             hours=count * options[code, kind].hours,
             provisional=not model.is_whole(t),
+            filled=found.filled.get((code, kind, t), ()),
         )
         for (code, kind, t), count in found.cooks.items()
         if (model.is_whole(t) or count > FAR_LEAST)
@@ -241,18 +270,18 @@ def _is_pinned(problem: Problem, steriliser: str, kind: str, day: int) -> bool:
 def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:
     """Return what is expected to be picked, by day, variety and flush."""
     problem = model.problem
-    staffed = problem.resources.next_staffed
     grams: dict[tuple[int, str, int], float] = {}
     lots: dict[tuple[int, str, int], list[LotShare]] = {}
     for lot in problem.in_rooms:
-        for pick in lot.picks:
-            key = (staffed(pick.day), lot.variety, pick.flush)
+        for day, pick in problem.gathered(lot.picks):
+            key = (day, lot.variety, pick.flush)
             grams[key] = grams.get(key, 0.0) + pick.grams
             lots.setdefault(key, []).append(LotShare(lot.lot, lot.units))
     for (r, _, t), units in found.moves.items():
         recipe = problem.recipes[r]
-        for each in recipe.fruiting.borne(t) if recipe.fruiting is not None else ():
-            key = (staffed(t + each.day), recipe.variety, each.flush)
+        borne = recipe.fruiting.borne(t) if recipe.fruiting is not None else ()
+        for day, each in problem.gathered(borne, t):
+            key = (day, recipe.variety, each.flush)
             grams[key] = grams.get(key, 0.0) + units * each.grams
     return [
         ExpectedPick(

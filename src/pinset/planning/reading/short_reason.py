@@ -15,8 +15,13 @@ class ShortReason(StrEnum):
     FEW_PARENTS = "few-parents"  # a new batch is there in time; what is alive starts too few
     TOO_LITTLE = "too-little"  # a new batch is there in time; it cannot be enough
     SET_DAYS = "set-days"  # the days set for starting and moving, and days off
+    PINNED = "pinned"  # it would be there, but a pin has it otherwise
+    CLOSED = "closed"  # it ripens while nobody works, and is spoilt before somebody comes
+    CLIMATE = "climate"  # its grow room is kept in another climate
     FULL = "full"  # people, places, vessels or sterilisers are full
-    WHOLE_UNITS = "whole-units"  # whole units and the sizes of batches leave it over
+    WHOLE_UNITS = "whole-units"  # whole units and the sizes of batches do not come out for it
+    UNTOLD = "untold"  # the time was over before the reason was known
+    NOT_NEEDED = "not-needed"  # of blocks that lapse: nothing promised needs them
     NO_ROUTE = "no-route"  # the variety has no route
     NO_STEP = "no-step"  # its route does not make what is promised
 

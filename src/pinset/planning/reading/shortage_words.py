@@ -11,16 +11,24 @@ from pinset.planning.model.reach import Causes
 from pinset.planning.plan import Short
 from pinset.planning.problem import Order
 from pinset.planning.reading.biology import why_unavoidable
+from pinset.planning.reading.closed_days import words_of
+from pinset.planning.reading.early_hours import could_come_along
 from pinset.planning.reading.explain import day_in_words, orders_of, units_for, weight_in_words
 from pinset.planning.reading.pegging import Key
+from pinset.planning.reading.room_climates import RoomClimates, climate_words
 from pinset.planning.reading.short_reason import Reason, ShortReason
 from pinset.planning.reading.shortage import Lack, Shortfall, is_worth_saying
 
 NAMED_DAYS = 3
 NAMED_RESOURCES = 2
 NAMED_OTHER_DAYS = 2
+MOST = 0.5  # of what the days cost: that much ripens on closed days, and they are the reason
 MINOR = 0.25  # of the worth of the resource that mends most: less is not named
 LEAST_SAID = {"gram": 50.0, "unit": 0.5}  # in words anything less would be nothing
+UNTOLD_WORDS = (
+    "The time for this plan was over before it was known why; plan again when the computer has "
+    "less to do."
+)
 UNIT_WORDS = {
     "h": "h more",
     "cooks": "more cooks",
@@ -59,20 +67,24 @@ def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> lis
     """
     causes = Causes(model)
     said: list[Short] = []
-    for key in sorted(short, key=lambda each: (each[2], each[0])):
+    for key in sorted(short, key=lambda each: (each[2], each[3], each[0])):
         if is_worth_saying(key, short[key]):
             said += _of_day(model, causes, key, short[key], found)
     return said + _without_recipe(model)
 
 
 def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfall) -> list[Short]:
-    """Return what is short on one day: first by nature, then by fixed days, then by resources."""
+    """Return what is short on one day: by nature, pins, fixed days, unknown why, resources."""
     orders = sorted(orders_of(model.problem, key), key=lambda order: -order.amount)
     room = [order.amount for order in orders]
     fixed = found.unavoidable.get(key, 0.0)
     by_days = found.by_days.get(key, 0.0)
+    untold = found.untold.get(key, 0.0)
+    by_pins = found.pinned.get(key, 0.0)
+    parts = {"nature": fixed, "pins": by_pins, "days": by_days, "untold": untold}
+    comes = could_come_along(model.problem, key)
     said = []
-    for kind, amount in (("nature", fixed), ("days", by_days), ("work", total - fixed - by_days)):
+    for kind, amount in (*parts.items(), ("work", total - sum(parts.values()))):
         left = amount
         for index, order in enumerate(orders):
             share = min(left, room[index])
@@ -80,7 +92,11 @@ def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfa
             room[index] -= share
             if is_worth_saying(key, share):
                 reason = _reason(model, causes, key, share, kind, found)
-                fixed_by_nature = kind == "nature" and reason.code is not ShortReason.SHARED
+                left_out = (order.promised or order.amount) - share
+                if reason.code is ShortReason.WHOLE_UNITS and not is_worth_saying(key, left_out):
+                    reason = _nothing_fits(model, key, share)
+                is_fixed = kind == "nature" and reason.code is not ShortReason.SHARED
+                fixed_by_nature = is_fixed and is_worth_saying(key, amount - comes)
                 said.append(_short(model, order, share, reason, is_unavoidable=fixed_by_nature))
     return said
 
@@ -92,12 +108,22 @@ def _reason(
         nature = why_unavoidable(found.any_day or model, key, found.wanting)
         is_shared = is_worth_saying(key, found.shared.get(key, 0.0))
         return _shared(model, key, found.shared[key], nature) if is_shared else nature
+    if kind == "pins":
+        return Reason(
+            ShortReason.PINNED,
+            f"Without what is pinned, {_what(model, key, amount)} more would be there for this; "
+            "what the pins cost stands beside the plan.",
+            (key[1],),
+        )
     if kind == "days":
         return _fixed_days(model, key, amount, found)
+    if kind == "untold":
+        words = f"Short of {_what(model, key, amount)}. {UNTOLD_WORDS}"
+        return Reason(ShortReason.UNTOLD, words, (key[1],))
     mine = [
         lack for lack in found.lacks if lack.day <= key[2] and causes.can_help(lack.capacity, key)
     ]
-    return _resource(model, key, amount, mine)
+    return _resource(model, key, amount, mine, found.climates)
 
 
 def _shared(model: Model, key: Key, amount: float, nature: Reason) -> Reason:
@@ -107,7 +133,8 @@ def _shared(model: Model, key: Key, amount: float, nature: Reason) -> Reason:
     words = (
         f"What is alive now does not serve all that is promised of {name}. "
         f"{_what(model, key, amount)} would be there for this, but the plan uses them for what is "
-        f"promised {form}, where being short costs more. Pin it to have it otherwise."
+        f"promised {form}: it weighs a lack by what units cost to make, not by your prices. To "
+        "have it otherwise, change what is promised."
     )
     return Reason(ShortReason.SHARED, words, nature.about)
 
@@ -130,7 +157,10 @@ def _short(
 
 
 def _fixed_days(model: Model, key: Key, amount: float, found: Shortfall) -> Reason:
-    """Return which start or move on another day than the farm's own would mend it."""
+    """Return what ripens while nobody works, or what another day than the farm's own would mend."""
+    closed = found.closed.get(key)
+    if closed is not None and closed.grams >= MOST * found.by_days[key]:
+        return Reason(ShortReason.CLOSED, words_of(closed, model.problem), (key[1],))
     what = _what(model, key, amount)
     serving = [each for each in found.other_days if each.key == key]
     leave = f"The days set for starting and moving, and the days off, cost {what}"
@@ -146,7 +176,7 @@ def _fixed_days(model: Model, key: Key, amount: float, found: Shortfall) -> Reas
 def _without_recipe(model: Model) -> list[Short]:
     problem = model.problem
     planned = {
-        (r, order.step, order.day)
+        (r, order.step, order.day, order.due)
         for r, recipe in enumerate(problem.recipes)
         for order in problem.orders
         if order.variety == recipe.variety
@@ -154,7 +184,7 @@ def _without_recipe(model: Model) -> list[Short]:
     known = {recipe.variety: r for r, recipe in enumerate(problem.recipes)}
     said = []
     for order in problem.orders:
-        key = (known.get(order.variety, -1), order.step, order.day)
+        key = (known.get(order.variety, -1), order.step, order.day, order.due)
         if key in planned and key in model.short:
             continue
         if order.variety in known:
@@ -182,13 +212,16 @@ def _what(model: Model, key: Key, amount: float) -> str:
     return units_for(making, max(1, round(count)))
 
 
-def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reason:
+def _resource(
+    model: Model, key: Key, amount: float, lacks: list[Lack], climates: RoomClimates | None
+) -> Reason:
     """Return which resource is lacking, on which days, and how much more of it would mend it.
 
     ``lacks`` are only those from which what is short can come in time.
     """
     problem = model.problem
     what = _what(model, key, amount)
+    lacks = _without_places_held(lacks)
     if not lacks:
         words = (
             f"Short of {what}: whole units and the least and largest batches leave this much over."
@@ -202,6 +235,11 @@ def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reaso
     parts, mends = [], []
     for resource in named:
         own = [lack for lack in lacks if lack.resource == resource]
+        if climates is not None and own[0].capacity.climate:
+            part, mend = _climate(model, key, own, climates)
+            parts.append(part)
+            mends.append(mend)
+            continue
         days = sorted({lack.day for lack in own})
         said = ", ".join(day_in_words(problem.date_of(day)) for day in days[:NAMED_DAYS])
         rest = len(days) - NAMED_DAYS
@@ -211,7 +249,41 @@ def _resource(model: Model, key: Key, amount: float, lacks: list[Lack]) -> Reaso
         parts.append(f"{full} on {said}{more}")
         mends.append(_mend(own))
     words = f"Short of {what} because {' and '.join(parts)}; {' and '.join(mends)} would mend it."
-    return Reason(ShortReason.FULL, words, tuple(sorted(named)))
+    is_climate = next(lack for lack in lacks if lack.resource == named[0]).capacity.climate
+    code = ShortReason.CLIMATE if is_climate else ShortReason.FULL
+    return Reason(code, words, tuple(sorted(named)))
+
+
+def _without_places_held(lacks: list[Lack]) -> list[Lack]:
+    """Return the lacks without the places of a room on days when it is kept for another climate.
+
+    Those are wanted as well, but more of them would not mend it.
+    """
+    held = {(f"grow room {each.capacity.room}", each.day) for each in lacks if each.capacity.room}
+    return [each for each in lacks if (each.resource, each.day) not in held]
+
+
+def _climate(model: Model, key: Key, lacks: list[Lack], climates: RoomClimates) -> tuple[str, str]:
+    """Return what a room is kept for instead, and the room that would mend it."""
+    recipe = model.problem.recipes[key[0]]
+    first = min(lacks, key=lambda lack: lack.day)
+    capacity = first.capacity
+    spell = climates.against(capacity.room, capacity.climate, first.day, first.day + 1)
+    why = full_words(first.resource) if spell is None else climates.why(spell, recipe.variety)
+    words = climate_words(recipe.fruiting) if recipe.fruiting is not None else capacity.climate
+    places = max(1, round(max(lack.amount for lack in lacks)))
+    since = day_in_words(model.problem.date_of(first.day))
+    room = "a room of about 1 place" if places == 1 else f"a room of about {places} places"
+    return why, f"{room} kept {words} from {since}"
+
+
+def _nothing_fits(model: Model, key: Key, amount: float) -> Reason:
+    """Return that no batch serves an order at all, though nothing is full: none is left over."""
+    words = (
+        f"Short of {_what(model, key, amount)}, all that is promised: nobody is without time and "
+        "nothing is full, but no batch of whole units, from the least to the largest, serves it."
+    )
+    return Reason(ShortReason.WHOLE_UNITS, words, (key[1],))
 
 
 def _mend(lacks: list[Lack]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import ceil, floor
@@ -15,9 +16,10 @@ from pinset.planning.model.columns import (
     MEAN_ROUNDING,
     Model,
     batch_share,
+    picked_for,
     sold,
-    stock_of,
 )
+from pinset.planning.plan import Filled
 from pinset.planning.problem import IN_STORE
 from pinset.planning.reading.pegging import (
     NOTHING,
@@ -38,10 +40,12 @@ class Trace:
     parents: dict[tuple[int, int, int, int], float] = field(default_factory=dict)
     moves: dict[tuple[int, str, int], float] = field(default_factory=dict)
     cooks: dict[tuple[str, str, int], float] = field(default_factory=dict)
+    filled: dict[tuple[str, str, int], tuple[Filled, ...]] = field(default_factory=dict)  # by cooks
     short: dict[Key, float] = field(default_factory=dict)  # grams or units
     uses: dict[tuple[int, int, int, int], Use] = field(default_factory=dict)  # by parents key
     move_uses: dict[tuple[int, str, int], Use] = field(default_factory=dict)
     batches: dict[tuple[int, int], list[Batch]] = field(default_factory=dict)
+    chilled: dict[int, float] = field(default_factory=dict)  # units of the stock that go into cold
     start_service: dict[tuple[int, int, int], Service] = field(default_factory=dict)
     move_service: dict[tuple[int, str, int], Service] = field(default_factory=dict)
 
@@ -57,10 +61,14 @@ def trace(model: Model, values: NDArray[float64]) -> Trace:
             for key, b in model.short.items()
         },
     )
+    found.filled = _filled(model, values)
+    found.chilled = {number: float(values[each]) for number, each in model.chill.items()}
     _parents(model, values, found)
     for r, recipe in enumerate(model.problem.recipes):
         for k in range(len(recipe.makings)):
             _stock(model, r, k, found)
+            if _only_what_the_cold_saves(model, r, k, found):
+                _stock(model, r, k, found)
         _picked(model, r, found)
         totals = _totals(found, r, len(recipe.makings))
         for k in range(len(recipe.makings) - 1, -1, -1):
@@ -126,6 +134,20 @@ def _decided(model: Model, columns: Mapping[K, int], values: NDArray[float64]) -
     return found
 
 
+def _filled(
+    model: Model, values: NDArray[float64]
+) -> dict[tuple[str, str, int], tuple[Filled, ...]]:
+    """Return what cooks are filled with, of the vessels that are counted."""
+    litres: dict[tuple[str, str, int], dict[str, float]] = defaultdict(dict)
+    for each in (each for each in model.fills if each.vessel):
+        own = litres[each.steriliser, each.kind, each.day]
+        own[each.vessel] = own.get(each.vessel, 0.0) + float(values[each.column])
+    return {
+        cooks: tuple(Filled(vessel, own[vessel]) for vessel in sorted(own))
+        for cooks, own in litres.items()
+    }
+
+
 def _parents(model: Model, values: NDArray[float64], found: Trace) -> None:
     """Keep no more parents than each start needs; the solver may open idle ones for nothing."""
     problem = model.problem
@@ -159,10 +181,7 @@ def _stock(model: Model, r: int, k: int, found: Trace) -> None:
     problem = model.problem
     recipe = problem.recipes[r]
     making = recipe.makings[k]
-    batches = [
-        Batch(lot.units, max(0, lot.ready_day), lot.last_day, lot=lot.lot)
-        for lot in stock_of(problem, recipe, making)
-    ]
+    batches = _alive(model, r, k, found)
     for (owner, place, t), units in found.starts.items():
         if (owner, place) == (r, k):
             ready = making.ready(t)
@@ -181,10 +200,60 @@ def _stock(model: Model, r: int, k: int, found: Trace) -> None:
                 found.move_uses[move] = Use(move[2], units, move=move)
                 uses.append(found.move_uses[move])
     for day, amount in sold(problem, recipe, making.step).items():
-        group = (r, making.step, day)
+        group = (r, making.step, day, day)
         uses.append(Use(day, max(0.0, amount - found.short.get(group, 0.0)), sale=group))
     take_oldest_first(batches, uses)
     found.batches[r, k] = batches
+
+
+def _alive(model: Model, r: int, k: int, found: Trace) -> list[Batch]:
+    """Return the living lots of a making; what goes into the cold stands beside the rest."""
+    recipe = model.problem.recipes[r]
+    batches = []
+    for number, lot in enumerate(model.problem.stock):
+        if (lot.variety, lot.step) != (recipe.variety, recipe.makings[k].step):
+            continue
+        ready, cold = max(0, lot.ready_day), found.chilled.get(number, 0.0)
+        batches.append(
+            Batch(
+                lot.units - cold,
+                ready,
+                lot.last_day,
+                lot.lot,
+                lot.place,
+                really_keeps=lot.really_keeps,
+            )
+        )
+        if cold > NOTHING and lot.cold is not None:
+            last = lot.cold.last_day
+            batches.append(Batch(cold, ready, last, lot.lot, lot.place, is_cold=True))
+    return batches
+
+
+def _only_what_the_cold_saves(model: Model, r: int, k: int, found: Trace) -> bool:
+    """Leave what is used in time without the cold where it stands; say whether any was to go.
+
+    The solver may carry more than it uses where that costs next to nothing.
+    """
+    stock, changed = model.problem.stock, False
+    recipe = model.problem.recipes[r]
+    for number, units in found.chilled.items():
+        lot = stock[number]
+        if (lot.variety, lot.step) != (recipe.variety, recipe.makings[k].step):
+            continue
+        saved = sum(
+            taken
+            for batch in found.batches[r, k]
+            if batch.is_cold and (batch.lot, batch.place) == (lot.lot, lot.place)
+            for use in batch.uses
+            if use.day > lot.last_day
+            for each, taken in use.taken
+            if each is batch
+        )
+        kept = min(lot.units, float(ceil(saved - NOTHING)), units + 1.0)
+        changed = changed or abs(kept - units) > NOTHING
+        found.chilled[number] = kept
+    return changed
 
 
 def _picked(model: Model, r: int, found: Trace) -> None:
@@ -196,8 +265,7 @@ def _picked(model: Model, r: int, found: Trace) -> None:
         Batch(pick.grams, day, day + keeps, lot=lot.lot)
         for lot in problem.in_rooms
         if lot.variety == recipe.variety
-        for pick in lot.picks
-        for day in [problem.resources.next_staffed(pick.day)]
+        for day, pick in problem.gathered(lot.picks)
     ]
     pickings += [
         Batch(each.grams, IN_STORE, each.last_day, lot="store")
@@ -209,16 +277,15 @@ def _picked(model: Model, r: int, found: Trace) -> None:
         for move, units in found.moves.items():
             if move[0] != r:
                 continue
-            for each in recipe.fruiting.borne(move[2]):
-                day = problem.resources.next_staffed(move[2] + each.day)
+            for day, each in problem.gathered(recipe.fruiting.borne(move[2]), move[2]):
                 batch = Batch(units * each.grams, day, day + keeps)
                 pickings.append(batch)
                 origin.append((batch, move))
     # what is there is handed over as it falls due; the solver, to which two days are alike, may
     # have held it back for a later one
     sales = [
-        Use(day, amount, sale=(r, "picked", day))
-        for day, amount in sold(problem, recipe, "picked").items()
+        Use(day, amount, sale=(r, "picked", day, due), until=due)
+        for (day, due), amount in picked_for(problem, recipe).items()
     ]
     take_oldest_first(pickings, sales)
     for sale in sales:

@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from pinset.planning.model.columns import Model
 from pinset.planning.model.reach import Causes
-from pinset.planning.problem import Fruiting, Making, Problem, Recipe
+from pinset.planning.problem import Problem
 from pinset.planning.reading.explain import noun_for
 from pinset.planning.reading.pegging import Key
+from pinset.planning.recipes import Fruiting, Making, Recipe
 
 LEAST_UNITS = 0.5  # fewer are not worth naming
 DEARER = 3.0  # a start on a day that is not the farm's own costs so many times its units

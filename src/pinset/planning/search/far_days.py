@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from time import perf_counter
 
-from pinset.planning.model.columns import WEEK, Model
+from pinset.planning.model.columns import Model
 from pinset.planning.model.programme import ZERO, Change, Outcome, gap_between, run
 
 FAR_AFTER = 7  # days past the whole-number days
@@ -87,4 +87,4 @@ def _days_of_columns(model: Model) -> dict[int, int]:
     """Return the day of each column that has one."""
     groups = (model.x, model.p, model.kept, model.v, model.n, model.fresh)
     days = {column: key[-1] for group in groups for key, column in group.items()}
-    return days | {column: WEEK * key[-1] for key, column in model.climate.items()}
+    return days | {column: key[-1] for key, column in model.climate.items()}

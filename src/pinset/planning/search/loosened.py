@@ -7,8 +7,9 @@ from dataclasses import replace
 from math import inf
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import Fruiting, Making, Problem, Recipe
+from pinset.planning.problem import Problem
 from pinset.planning.reading.short_reason import ShortReason
+from pinset.planning.recipes import Fruiting, Making, Recipe
 
 LEAST_SHARE = 0.01
 """A plan without rhythm is taken if it leaves at least so much less of what its days cost."""
@@ -30,7 +31,8 @@ def solve_without_rhythm_if_it_costs(
     loose = {
         short.variety
         for short in plan.short
-        if short.reason_code is ShortReason.SET_DAYS and has_own_rhythm(problem, short.variety)
+        if short.reason_code in {ShortReason.SET_DAYS, ShortReason.CLOSED, ShortReason.UNTOLD}
+        and has_own_rhythm(problem, short.variety)
     }
     if not loose:
         return plan

@@ -3,7 +3,8 @@
 Relax and fix: the nearest days are solved in whole numbers with the rest in fractions, then held
 while the remaining whole days are solved. The first part is a relaxation of the whole, so its bound
 is a bound of the whole; often the second part is already proven good enough by it. Of a very large
-programme the far days are thinned first (:mod:`~pinset.planning.search.far_days`).
+programme the far days are thinned first (:mod:`~pinset.planning.search.far_days`). Least batches of
+far weeks are made whole round the near days (:mod:`~pinset.planning.search.far_batches`).
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from time import perf_counter
 
-from pinset.planning.model.columns import WEEK, Model
+from pinset.planning.model.columns import Model
 from pinset.planning.model.programme import INFINITY, Outcome, gap_between, run
+from pinset.planning.search.far_batches import far_batches, with_far_batches
 from pinset.planning.search.far_days import with_thinned_far_days
 
 FIRST_PART = 0.45  # of the whole-number days
@@ -50,6 +52,27 @@ def search(
     start : mapping, optional
         Values of whole columns to start from.
     """
+
+    def together(limit: float) -> Outcome:
+        return _together(model, time_limit_s=limit, gap=gap, threads=threads, start=start)
+
+    far = far_batches(model)
+    if not far:
+        return together(time_limit_s)
+    return with_far_batches(
+        model, far, together, time_limit_s=time_limit_s, gap=gap, threads=threads
+    )
+
+
+def _together(
+    model: Model,
+    *,
+    time_limit_s: float,
+    gap: float,
+    threads: int,
+    start: Mapping[int, float] | None,
+) -> Outcome:
+    """Return the best plan found of the programme as it stands."""
     ends = perf_counter() + time_limit_s
     lp = model.programme
     is_large = sum(lp.whole) > MANY and gap > 0.0
@@ -127,6 +150,6 @@ def _whole_columns(model: Model) -> dict[int, int]:
         for group in (model.x, model.s, model.p, model.v, model.n)
         for key, column in group.items()
     }
-    days |= {column: WEEK * key[2] for key, column in model.climate.items()}
+    days |= {column: key[2] for key, column in model.climate.items()}
     whole = model.programme.whole
     return {column: day for column, day in days.items() if whole[column]}

@@ -14,7 +14,7 @@ from pinset.chain.readiness import ready_on
 from pinset.chain.register import FarmBook, Route, Spread, Step, StepKind, Variety
 from pinset.chain.season_days import days_from
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, curve_of, groups, making_code
-from pinset.planning.problem import Picking
+from pinset.planning.recipes import Picking
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pinset.chain.register import Spread
-from pinset.planning.problem import Picking, Problem
+from pinset.planning.problem import Problem
+from pinset.planning.recipes import Picking
 from pinset.planning.season.draws import Draws, Row
 from pinset.planning.season.odds import Bearing
 from pinset.planning.season.stock import ZERO
 
 AFTER_DAYS = 90  # past the last that late pickings may fall on
+BEFORE_DAYS = 31  # before today on which what hangs may have ripened
 
 
 @dataclass(slots=True)
@@ -39,6 +41,9 @@ class Harvest:
         self._draws = draws
         self._everyone = np.arange(draws.seasons)
         self._staffed = [problem.resources.next_staffed(day) for day in range(days)]
+        self._is_sold = np.array(  # what ripens on a day, from BEFORE_DAYS before today on
+            [problem.resources.picked_on(day) is not None for day in range(-BEFORE_DAYS, days)]
+        )
         self.hung: list[Hung] = []  # where there is one season only
         self._keeps = [recipe.picked_keeps_days for recipe in problem.recipes]
         self.hanging: list[NDArray[np.float32]] = [
@@ -122,7 +127,9 @@ class Harvest:
 
     def _ripen(self, r: int, day: Row, expected: Row | np.float32, factor: Row) -> None:
         hanging = self.hanging[r]
-        place = np.clip(day, 0, len(hanging) - 1).astype(np.intp)
+        ripe = np.clip(day, -BEFORE_DAYS, len(hanging) - 1).astype(np.intp)
+        expected = expected * self._is_sold[ripe + BEFORE_DAYS]
+        place = np.maximum(ripe, 0)
         hanging[place, self._everyone] += expected * factor
         self._awaited[r][place, self._everyone] += expected
 
@@ -138,7 +145,10 @@ class Harvest:
         return total
 
     def pick(self, r: int, day: int) -> None:
-        """Pick what is ripe if somebody is here; else it hangs until somebody is."""
+        """Pick what is ripe if somebody is here; else it hangs until somebody is.
+
+        What would be spoilt until then does not hang here: see :meth:`_ripen`.
+        """
         hanging, fresh = self.hanging[r], self._fresh[r]
         staffed = self._staffed[day]
         if staffed != day:
@@ -156,12 +166,18 @@ class Harvest:
         """Return what lies in the store of a recipe: last day it can be sold, grams."""
         return [(last, grams.copy()) for last, grams in self._fresh[r]]
 
-    def hand_over(self, r: int, amounts: Iterable[float]) -> list[Row]:
-        """Serve buyers in their order, the oldest mushrooms first; return what each gets, in g."""
+    def hand_over(self, r: int, wanted: Iterable[tuple[float, int]]) -> list[Row]:
+        """Serve buyers in their order; return what each gets, in g.
+
+        Each wants so many grams, and gets the oldest mushrooms that keep until the day on which
+        they are handed over.
+        """
         served = []
-        for amount in amounts:
+        for amount, due in wanted:
             left = np.full(self._draws.seasons, amount, np.float32)
-            for _, grams in self._fresh[r]:
+            for last, grams in self._fresh[r]:
+                if last < due:
+                    continue
                 taken = np.minimum(grams, left)
                 np.subtract(grams, taken, out=grams)
                 left -= taken

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import IN_STORE, Fruiting, Problem
+from pinset.planning.problem import IN_STORE, Problem
+from pinset.planning.recipes import Fruiting
+
+Kept = tuple[str, str, int, int]
+"""A room, its climate, the first day and the last."""
 
 
 @dataclass(slots=True)
@@ -19,6 +24,8 @@ class PlannedDays:
     sales: dict[tuple[int, int, int], list[int]] = field(default_factory=dict)  # order numbers
     picked: dict[tuple[int, int], list[int]] = field(default_factory=dict)
     largest: dict[tuple[int, int], float] = field(default_factory=dict)  # batch of a making
+    cold: dict[tuple[str, str, int], float] = field(default_factory=dict)  # lot, step, last day
+    kept: list[Kept] = field(default_factory=list)  # climates of rooms that can give several
 
     def move_days(self, r: int, fruiting: Fruiting) -> frozenset[int]:
         """Return the days on which units of a recipe may be moved.
@@ -65,6 +72,18 @@ def planned_days(problem: Problem, plan: Plan) -> PlannedDays:
         if fruiting is not None and move.step == fruiting.step and day >= 0:
             moves[r, day] += move.count
     found.moves.update(moves)
+    _kept(problem, plan, found)
+    _sold(problem, numbers, makings, found)
+    return found
+
+
+def _sold(
+    problem: Problem,
+    numbers: Mapping[str, int],
+    makings: Mapping[tuple[int, str], int],
+    found: PlannedDays,
+) -> None:
+    """Add the orders by the day on which they are packed, what is handed over first before."""
     for number, order in enumerate(problem.orders):
         r = numbers.get(order.variety, -1)
         is_picked = order.step == "picked"
@@ -74,4 +93,20 @@ def planned_days(problem: Problem, plan: Plan) -> PlannedDays:
             found.picked.setdefault((r, order.day), []).append(number)
         elif (r, order.step) in makings:
             found.sales.setdefault((r, makings[r, order.step], order.day), []).append(number)
-    return found
+    for here in found.picked.values():
+        here.sort(key=lambda number: problem.orders[number].due)
+
+
+def _kept(problem: Problem, plan: Plan, found: PlannedDays) -> None:
+    """Add which blocks are kept cold, and in which climates rooms are kept."""
+    for cold in plan.kept_cold:
+        found.cold[cold.lot, cold.step, (cold.here - problem.start).days] = cold.units
+    found.kept += [
+        (
+            each.room,
+            each.climate,
+            (each.since - problem.start).days,
+            (each.until - problem.start).days,
+        )
+        for each in plan.climates
+    ]

@@ -13,21 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import (
-    Fruiting,
-    InRoom,
-    InStore,
-    Making,
-    Picking,
-    Problem,
-    Recipe,
-    Stock,
-)
+from pinset.planning.problem import InRoom, InStore, Problem, Stock
+from pinset.planning.recipes import Fruiting, Making, Picking, Recipe
 from pinset.planning.resources import Resources
 from pinset.planning.season.draws import ByChance, seeded
+from pinset.planning.season.farm import SeasonFarm
 from pinset.planning.season.odds import Odds
 from pinset.planning.season.plan import planned_days
-from pinset.planning.season.season import SeasonFarm
 from pinset.planning.season.targets import Key, Targets
 from pinset.planning.season.vessels import Vessels
 
@@ -232,6 +224,7 @@ def _resources(resources: Resources, day: int) -> Resources:
         bench_minutes=resources.bench_minutes[day:],
         laboratory_minutes=resources.laboratory_minutes[day:],
         hands_minutes=resources.hands_minutes[day:],
+        works=resources.works[day:],
         sterilisers=tuple(
             replace(each, hours=each.hours[day:], count=each.count[day:])
             for each in resources.sterilisers
@@ -244,6 +237,7 @@ def _resources(resources: Resources, day: int) -> Resources:
             )
             for each in resources.ready
         ),
+        too_wet=tuple(each.later(day) for each in resources.too_wet),
         loadings=tuple(replace(each, minutes=each.minutes[day:]) for each in resources.loadings),
         sterile=(),
         begun=(),

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from pinset.planning.problem import Problem
 from pinset.planning.season.draws import Row
+from pinset.planning.season.plan import Kept
 
 
 class GrowRooms:
     """How full the grow rooms are."""
 
-    def __init__(self, problem: Problem, seasons: int, days: int) -> None:
-        """Put rooms together that any variety may use in common."""
+    def __init__(
+        self, problem: Problem, seasons: int, days: int, kept: Iterable[Kept] = ()
+    ) -> None:
+        """Put rooms together that any variety may use in common.
+
+        ``kept`` are the climates in which the plan keeps rooms that can give several.
+        """
         group = {room.code: room.code for room in problem.resources.rooms}
         for recipe in problem.recipes:
             codes = recipe.fruiting.rooms if recipe.fruiting is not None else ()
@@ -35,15 +43,33 @@ class GrowRooms:
         self._leaving = {name: np.zeros((days, seasons), np.float32) for name in names}
         self._everyone = np.arange(seasons)
         self._rooms = problem.resources.rooms
+        self._recipes = problem.recipes
+        self._kept = tuple(kept)
 
     def is_open(self, r: int, day: int) -> bool:
         """Say whether units of a recipe can be moved into a room on a day: not all are out of use.
 
-        A recipe without a room of its own is not limited.
+        A recipe without a room of its own is not limited. A room that is kept in another climate
+        before the first pick is no room for it.
         """
-        name = self._of_recipe[r]
-        own = [room for room in self._rooms if self._group[room.code] == name]
-        return not own or any(room.on(day) > 0 or not room.by_day for room in own)
+        fruiting = self._recipes[r].fruiting
+        codes = fruiting.rooms if fruiting is not None else ()
+        own = [room for room in self._rooms if room.code in codes]
+        return not own or any(
+            (room.on(day) > 0 or not room.by_day) and not self._is_held(r, room.code, day)
+            for room in own
+        )
+
+    def _is_held(self, r: int, room: str, day: int) -> bool:
+        """Say whether a room is kept in another climate on a day, or before what enters bears."""
+        fruiting = self._recipes[r].fruiting
+        if fruiting is None or not fruiting.climate or not self._kept:
+            return False
+        bears = day + min((pick.day for pick in fruiting.borne(day)), default=0)
+        return any(
+            code == room and climate != fruiting.climate and since <= bears and day <= until
+            for code, climate, since, until in self._kept
+        )
 
     def clear(self, day: int) -> None:
         """Let go of what is over by a day."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from pinset.planning.season.draws import Row
 
 ZERO = np.float32(0.0)
+LEAST = np.float32(1e-6)  # units
 
 
 @dataclass(slots=True)
@@ -78,6 +79,19 @@ class Store:
             if each.planned_ready <= day:
                 total = total + np.where(each.ready > day, each.units, ZERO)
         return total
+
+
+def with_cold_apart(cohort: Cohort, kept_cold: float, days: int) -> tuple[Cohort, ...]:
+    """Return a cohort, and beside it its units that a cold store keeps so many days longer."""
+    if kept_cold <= 0.0 or days <= 0:
+        return (cohort,)
+    cold = np.minimum(cohort.units, np.float32(kept_cold))
+    share = (cold / np.maximum(cohort.units, LEAST)).astype(np.float32)
+    stays: Row = (cohort.expected * (np.float32(1.0) - share)).astype(np.float32)
+    goes: Row = (cohort.expected * share).astype(np.float32)
+    last: Row = cohort.last + np.float32(days)
+    apart = replace(cohort, units=cold, last=last, expected=goes)
+    return replace(cohort, units=cohort.units - cold, expected=stays), apart
 
 
 def _usable(cohort: Cohort, day: int) -> Row:

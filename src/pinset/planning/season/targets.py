@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pinset.planning.problem import Picking
+from pinset.planning.recipes import Picking
 from pinset.planning.season.draws import Row
 from pinset.planning.season.stock import ZERO
 

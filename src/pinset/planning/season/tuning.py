@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from pinset.planning.problem import Problem, Recipe
-from pinset.planning.reading.biology import first_new, first_pick
+from pinset.planning.problem import Problem
+from pinset.planning.reading.new_batches import earliest_new, first_new
+from pinset.planning.recipes import Recipe
 from pinset.planning.season.chances import is_met
 from pinset.planning.season.draws import ByChance, seeded
 from pinset.planning.season.odds import Odds
@@ -122,12 +123,10 @@ def with_spare(problem: Problem, shares: Mapping[Promised, float]) -> Problem:
 
 def _judged(problem: Problem, recipe: Recipe, last: int) -> dict[str, list[int]]:
     """Return the orders that a new batch can serve, by what is sold."""
-    new = first_new(problem, recipe)
-    firsts = {step: batch.ready for step, batch in new.items()}
-    if recipe.fruiting is not None and recipe.fruiting.parent in new:
-        pick = first_pick(problem, recipe, new[recipe.fruiting.parent])
-        if pick is not None:
-            firsts[PICKED] = pick
+    firsts = {step: batch.ready for step, batch in first_new(problem, recipe).items()}
+    pick = earliest_new(problem, recipe, PICKED)
+    if pick is not None:
+        firsts[PICKED] = pick.day
     found: dict[str, list[int]] = {}
     for number, order in enumerate(problem.orders):
         first = firsts.get(order.step) if order.variety == recipe.variety else None

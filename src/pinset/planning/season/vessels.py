@@ -67,7 +67,9 @@ class Vessels:
             day = (cook.day - problem.start).days
             ready = problem.resources.serves_from(cook.steriliser, cook.kind, day, is_last=False)
             made = cook.cooks * litres[cook.steriliser, cook.kind]
-            cooks[day].append(_Cooked(cook.kind, day, day + 1 if ready is None else ready, made))
+            if ready is None or cook.provisional:  # a far week's cooks stand on its first day
+                ready = day + 1
+            cooks[day].append(_Cooked(cook.kind, day, ready, made))
         self._cooks, self._meant = cooks, []
         for start in plan.starts:
             recipe = problem.recipe(start.variety)

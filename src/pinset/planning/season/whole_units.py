@@ -19,9 +19,14 @@ class WholeUnits:
 
     left: dict[tuple[int, int], float] = field(default_factory=dict)  # by recipe and making
 
-    def begun(self, r: int, k: int, planned: float) -> int:
-        """Return the whole units that are begun of a planned number."""
+    def begun(self, r: int, k: int, planned: float, least: int = 1) -> int:
+        """Return the whole units that are begun of a planned number.
+
+        What is due is begun with the least batch at the soonest, and the next ones wait until that
+        is made good: weeks planned in fractions know no least batch.
+        """
         due = planned + self.left.get((r, k), HALF)
         whole = floor(due + TINY)
+        whole = max(whole, least) if whole >= 1 else 0
         self.left[r, k] = due - whole
         return whole

@@ -13,11 +13,13 @@ from math import ceil
 
 from pinset.planning.model.columns import MEAN_ROUNDING
 from pinset.planning.model.need import LEAST_USUAL
-from pinset.planning.problem import Fruiting, Making, Recipe
+from pinset.planning.recipes import Fruiting, Making, Recipe
+from pinset.planning.unpicked import STANDS_DAYS, is_spoilt
 
 WEEK = 7
 STEADY_FROM = 28  # day of a plan that begins on a Monday; by then every rhythm keeps its weekdays
 NO_FLOW = 1e-12
+NOTHING_LOST = 1.0 - 1e-6
 Days = tuple[float, ...]
 """An amount for each weekday, Monday first."""
 
@@ -135,7 +137,15 @@ def flow_of(
     moves = [0.0] * WEEK
     fruiting = recipe.fruiting
     if fruiting is not None and fruiting.grams > 0.0 and grams > 0.0:
-        _share(moves, grams / fruiting.grams, _weekdays(fruiting.move_days) or working)
+        weekdays = _weekdays(fruiting.move_days) or working
+        picked = _share_picked(fruiting, weekdays, working)
+        if picked < NOTHING_LOST:
+            remarks.append(
+                f"{recipe.name}: {1.0 - picked:.0%} of what it bears ripens more than "
+                f"{STANDS_DAYS} days before somebody works, and is spoilt; put the weekdays on "
+                "which it is moved elsewhere."
+            )
+        _share(moves, grams / fruiting.grams / (picked or 1.0), weekdays)
         _add(used[fruiting.parent], moves)
     found: dict[str, StepFlow] = {}
     for making in reversed(recipe.makings):
@@ -227,10 +237,18 @@ def next_working(day: int, working: Collection[int], step: int = 1) -> int:
     return next((day + step * n) % WEEK for n in range(WEEK) if (day + step * n) % WEEK in working)
 
 
+def _share_picked(fruiting: Fruiting, weekdays: Collection[int], working: Collection[int]) -> float:
+    """Return the share of the yield that is picked before it is spoilt, moved on these weekdays."""
+    row = [float(day in weekdays) for day in range(WEEK)]
+    return sum(_picks(fruiting, row, working)) / (fruiting.grams * sum(row))
+
+
 def _picks(fruiting: Fruiting | None, moves: Sequence[float], working: Collection[int]) -> Days:
     days = [0.0] * WEEK
     for weekday, moved in enumerate(moves):
         for picking in fruiting.curve if fruiting is not None and moved > NO_FLOW else ():
             ripe = (weekday + picking.day) % WEEK
-            days[next_working(ripe, working)] += moved * picking.grams
+            picked = next_working(ripe, working)
+            if not is_spoilt((picked - ripe) % WEEK):
+                days[picked] += moved * picking.grams
     return tuple(days)

@@ -14,7 +14,7 @@ from pinset.planning.building.from_book import staffed
 from pinset.planning.building.from_route import recipe_of
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, making_code
 from pinset.planning.model.cook_times import cooks_ready, days_waited
-from pinset.planning.problem import Recipe
+from pinset.planning.recipes import Recipe
 from pinset.planning.sizing.chain import Flow, flow_of
 from pinset.planning.sizing.records import PICKED, Wanted
 

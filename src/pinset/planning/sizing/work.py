@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from math import ceil
 
+from pinset.chain.day_hours import hours_count
 from pinset.chain.register import FarmBook, RoomKind, Steriliser
 from pinset.planning.model.programme import Programme, run
 from pinset.planning.sizing.chain import NO_FLOW, WEEK, Days, Flow, added, next_working
@@ -233,7 +234,7 @@ def people_hours(book: FarmBook, working: Collection[int], *, is_laboratory: boo
     return tuple(
         60.0
         * sum(
-            worker.hours[day]
+            hours_count(worker.hours[day])
             for worker in book.workers
             if day in working and (worker.laboratory or not is_laboratory)
         )

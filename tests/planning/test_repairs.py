@@ -1,0 +1,92 @@
+"""One more batch for a weak promise: it must find parents, a cook and time, and do something.
+
+Blocks of the small farm are started on Thursdays; the 5 kg of Wednesday 15 April hang on those of
+19 March.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from pinset.planning.plan import Plan
+from pinset.planning.problem import Pinned, Problem
+from pinset.planning.reading.by_hand import with_pins
+from pinset.planning.reading.repairs import LEAST_GAIN, Repair, repairs
+from pinset.planning.season.chances import FarmChances, chances_of
+from pinset.planning.season.odds import odds_of
+from planning.test_by_hand import BLOCK_DAY, farm, pin, started
+from planning.test_outages import THURSDAY, book, on
+
+ODDS = odds_of(book(), (), THURSDAY)
+
+
+def found(problem: Problem, plan: Plan, chances: FarmChances | None = None) -> tuple[Repair, ...]:
+    told = chances or chances_of(problem, plan, ODDS, seasons=400)
+    return repairs(problem, plan, told, ODDS, seed=3, goes_on=lambda: True)
+
+
+def halved() -> tuple[Problem, Plan]:
+    """Return the plan with half the blocks of 19 March, and the cook and spawn of all of them."""
+    problem, plan = farm()
+    units = started(plan, "block", BLOCK_DAY)
+    return problem, with_pins(problem, plan, (pin("block", BLOCK_DAY, units // 2),))
+
+
+def test_the_batch_that_is_missing_is_found_and_does_what_it_says() -> None:
+    problem, plan = halved()
+    first = found(problem, plan)[0]
+    assert (first.due, first.step, first.on) == (date(2026, 4, 15), "block", on(BLOCK_DAY))
+    assert first.after >= first.before + LEAST_GAIN
+    assert not first.is_more_cook, "the planned cook holds them"
+    mended = with_pins(
+        problem,
+        plan,
+        (
+            Pinned(
+                "", "bought", "Bought", "block", BLOCK_DAY,
+                started(plan, "block", BLOCK_DAY) + first.units,
+            ),
+        ),
+    )  # fmt: skip
+    after = chances_of(problem, mended, ODDS, seasons=2000, seed=8)
+    [chance] = [each.chance for each in after.orders if each.day == first.due]
+    assert chance == pytest.approx(first.after, abs=0.08)
+
+
+def test_nothing_is_told_that_cannot_be_cooked() -> None:
+    """Without hours of the steriliser no vessel more is cooked; the plan's own cooks are full."""
+    problem, plan = halved()
+    cooks = tuple(
+        replace(cook, litres=started(plan, "block", BLOCK_DAY) * 4.0) for cook in plan.cooks
+    )
+    idle = tuple(
+        replace(each, hours=(0.0,) * problem.days) for each in problem.resources.sterilisers
+    )
+    shut = replace(problem, resources=replace(problem.resources, sterilisers=idle))
+    full = replace(plan, cooks=tuple(c for c in cooks if (c.day - THURSDAY).days > BLOCK_DAY))
+    assert not [each for each in found(shut, full) if each.on == on(BLOCK_DAY)]
+
+
+def test_one_more_cook_is_named_with_its_day() -> None:
+    problem, plan = halved()
+    none = replace(plan, cooks=())
+    first = found(problem, none)[0]
+    assert first.is_more_cook
+    assert first.cook_on is not None
+    assert first.cook_on < first.on
+
+
+def test_nothing_is_told_without_spawn_for_it() -> None:
+    problem, plan = halved()
+    bare = replace(plan, starts=tuple(each for each in plan.starts if each.step != "spawn"))
+    assert found(problem, bare) == ()
+
+
+def test_sure_promises_and_no_time_are_left_alone() -> None:
+    problem, plan = halved()
+    assert found(problem, plan, FarmChances(400)) == ()
+    told = chances_of(problem, plan, ODDS, seasons=400)
+    assert repairs(problem, plan, told, ODDS, seed=3, goes_on=lambda: False) == ()
