@@ -9,6 +9,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from files.chores import chores, instructions
 from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.lotcode import encode
 from pinset.chain.outages import Outage, OutageOf
@@ -43,7 +44,9 @@ from pinset.chain.register import (
     Weekday,
     Worker,
 )
+from pinset.chain.rules_route import caution_keys
 from pinset.chain.stages import Stage
+from pinset.chain.upkeep import ChoreAt
 
 _FIRST = string.ascii_lowercase + string.digits
 codes = st.builds(
@@ -88,6 +91,11 @@ def some(strategy: st.SearchStrategy[Any], most: int = 3, least: int = 0) -> Any
     return st.lists(strategy, min_size=least, max_size=most).map(tuple)
 
 
+hours_of_a_day = numbers(0, 24) | st.sampled_from(
+    ["17:00-20:30", "07:00-11:00, 16:00-18:00", "00:00-24:00"]
+)
+
+
 @st.composite
 def farms(draw: Any) -> Farm:
     return Farm(
@@ -130,7 +138,7 @@ preparations = st.builds(
     minutes_per_unit=numbers(0, 10_000),
     minutes_fixed=numbers(0, 10_000),
     room=st.sampled_from(RoomKind),
-    caution=texts(0, 20),
+    caution=st.sampled_from(["", *caution_keys()]),
 )
 flushes = st.builds(
     Flush,
@@ -155,7 +163,7 @@ def step_of(draw: Any, code: str, steps: list[str], world: dict[str, list[str]])
         vessel=chosen("vessels"),
         mix=draw(texts()),
         fill_g=draw(st.integers(0, 1_000_000)),
-        fill_moisture=draw(fractions),
+        fill_moisture=draw(numbers(0, 0.99)),
         keeps_days_warm=draw(numbers(0, 1000)),
         keeps_days_cold=draw(st.none() | numbers(0, 1000)),
         cold_min_c=draw(st.none() | numbers(-30, 60)),
@@ -259,7 +267,7 @@ def books(draw: Any) -> FarmBook:
             (route := draw(st.sampled_from(routes))).code,
             draw(st.sampled_from(["picked", *(s.code for s in route.steps)])),
             draw(numbers(0, 60)),
-            draw(fractions),
+            draw(numbers(0, 0.95)),
             draw(st.integers(0, 10_000_000)),
             draw(texts(0, 40)),
             draw(st.sampled_from([(), SUMMER_LOW])),
@@ -290,6 +298,14 @@ def books(draw: Any) -> FarmBook:
         OutageOf.BENCH: [each.code for each in benches],
         OutageOf.ROOM: room_codes,
     }
+    instruments = tuple(_instrument(draw, c) for c in _codes(draw))
+    done_at = {
+        ChoreAt.ROOM: room_codes,
+        ChoreAt.BENCH: [each.code for each in benches],
+        ChoreAt.STERILISER: [each.code for each in sterilisers],
+        ChoreAt.INSTRUMENT: [each.code for each in instruments],
+        ChoreAt.FARM: [""],
+    }
     kinds = {each.code: [kind.code for kind in each.cooks] for each in sterilisers}
     return FarmBook(
         farm=draw(farms()),
@@ -309,11 +325,13 @@ def books(draw: Any) -> FarmBook:
                 for n in range(draw(st.integers(0, 3)))
             )
         ),
-        instruments=tuple(_instrument(draw, c) for c in _codes(draw)),
+        instruments=instruments,
         outages=tuple(_outage(draw, c, out) for c in _codes(draw)),
         pins=tuple(_pin(draw, c, steps_of, kinds) for c in _codes(draw)),
         outlets=tuple(_outlet(draw, c, buyers, list(steps_of)) for c in _codes(draw)),
         labels=tuple(_layout(draw, c) for c in _codes(draw)),
+        upkeep=draw(chores(_codes(draw), done_at, [each.code for each in workers])),
+        instructions=draw(instructions(texts(1))),
     )
 
 
@@ -381,7 +399,7 @@ def _workers(draw: Any) -> tuple[Worker, ...]:
         Worker(
             c,
             draw(texts(1)),
-            tuple(draw(st.tuples(*[numbers(0, 24)] * 7))),
+            tuple(draw(st.tuples(*[hours_of_a_day] * 7))),
             draw(st.booleans()),
             draw(st.sampled_from(["worker", "owner"])),
         )
@@ -466,4 +484,5 @@ def _lot(
         draw(st.none() | st.just(in_room_since)),
         draw(st.integers(0, 100_000_000)),
         draw(texts()),
+        draw(st.none() | st.just(in_room_since)),
     )

@@ -126,7 +126,7 @@ def test_a_log_that_only_begins_to_heat_may_be_fahrenheit_and_says_how_to_say_it
     lines += [f"{n},{68 + 0.4 * n:.1f},{68 + 0.2 * n:.1f}" for n in range(100)]
     found = judge_file("\n".join(lines).encode(), "cook.csv", Rule(f0=15.0))[0]
     [said] = [each for each in found.findings if each.id == "log.maybe-fahrenheit"]
-    assert "--read column.2.unit=C" in said.hint
+    assert "column.2.unit=F" in said.say
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import pytest
 from files.logger_files import (
     AIR_KPA,
     Cook,
+    cook,
     fahrenheit,
     numbers,
     simple,
@@ -164,6 +165,18 @@ def test_celsius_named_fahrenheit_is_said() -> None:
     assert core(log).max() < 60.0
 
 
+def test_a_core_in_celsius_beside_a_chamber_in_fahrenheit_is_said() -> None:
+    """Neither named: the chamber shows °F, and the core would be frost and no cook in it."""
+    chamber = 1.8 * COOK.chamber_c + 32.0
+    given = Cook(COOK.seconds, chamber, COOK.core_c, COOK.core_c, COOK.core_c)
+    log = read(simple(given, names=("min", "chamber", "core")))
+    found = only(log, "celsius-as-fahrenheit")
+    assert "core stands in a log taken for °F" in found.sentence
+    column = log.of_role(ColumnRole.CORE)[0]
+    assert "log.celsius-as-fahrenheit" in column.doubts
+    assert log.of_role(ColumnRole.CHAMBER)[0].doubts == ()
+
+
 def test_celsius_named_kelvin() -> None:
     log = read(simple(COOK, names=("min", "chamber [K]", "core [K]")))
     assert "log.celsius-as-kelvin" in ids(log)
@@ -201,3 +214,24 @@ def test_one_leap_in_a_short_log_does_not_make_it_fahrenheit() -> None:
     core_column = next(each for each in log.columns if each.name.startswith("core"))
     assert "log.celsius-as-fahrenheit" not in {each.id for each in log.findings}
     assert float(np.nanmax(core_column.values)) == pytest.approx(120.0)
+
+
+@pytest.mark.parametrize("minutes_a_degree", [25, 60])
+def test_a_slow_core_by_whole_degrees_is_not_stuck(minutes_a_degree: int) -> None:
+    given = cook(601)
+    minutes = given.seconds / 60.0
+    hold = np.interp(minutes, [0, 30, 560, 600], [20, 121, 121, 60])
+    slow = np.interp(minutes, [0, 200, 600], [20, 20, 20 + 400 / minutes_a_degree])
+    table = simple(Cook(given.seconds, hold, np.round(slow), slow, hold))
+    assert "log.stuck" not in ids(read(table))
+    warm = np.interp(minutes, [0, 60, 600], [20, 97, 97 + min(20, 540 / minutes_a_degree)])
+    table = simple(Cook(given.seconds, hold, np.round(warm), warm, hold))
+    assert "log.stuck" not in ids(read(table))
+
+
+def test_a_stuck_probe_that_begins_to_move_by_a_leap_stays_stuck() -> None:
+    given = cook(601)
+    hold = np.interp(given.seconds / 60.0, [0, 30, 560, 600], [20, 121, 121, 60])
+    inside = np.full(601, 20.0)
+    inside[400:] = np.linspace(60.0, 100.0, 201)
+    assert "log.stuck" in ids(read(simple(Cook(given.seconds, hold, inside, inside, hold))))

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from files.logger_files import START, Cook, cook
-from pinset.errors import InputError
 from pinset.files.logger.reader import read_log
 from pinset.files.logger.records import ColumnRole, CookLog
 
@@ -85,13 +84,26 @@ def test_a_gauge_among_the_probes_keeps_its_unit() -> None:
     assert gauge.unit == "kPa"
 
 
-def test_probes_read_one_after_the_other_count_as_read_together() -> None:
+def apart(log: CookLog, late_s: float) -> None:
+    """Compare a log whose core was always read later than its chamber."""
+    [chamber] = log.of_role(ColumnRole.CHAMBER)
+    [core] = log.of_role(ColumnRole.CORE)
+    for column, late, known in ((chamber, 0.0, COOK.chamber_c), (core, late_s, COOK.core_c)):
+        own = np.isin(log.seconds, COOK.seconds + late)
+        np.testing.assert_allclose(column.values[own], known)
+        inner = (log.seconds >= late) & (log.seconds <= COOK.seconds[-1] + late)
+        line = np.interp(log.seconds[inner], COOK.seconds + late, known)
+        np.testing.assert_allclose(column.values[inner], line)
+        assert np.all(np.isnan(column.values[~inner]))
+
+
+def test_probes_read_one_after_the_other_keep_their_times() -> None:
     rows = rows_of(COOK, ("chamber", "core"))
     lines = [
         f"{stamped(t + (2.0 if name == 'core' else 0.0))},{name},{value:.2f}"
         for t, name, value in rows
     ]
-    same(read(["time,probe,value", *lines]))
+    apart(read(["time,probe,value", *lines]), 2.0)
 
 
 def test_a_probe_that_misses_a_reading_misses_only_that() -> None:
@@ -102,16 +114,14 @@ def test_a_probe_that_misses_a_reading_misses_only_that() -> None:
     assert np.flatnonzero(np.isnan(core.values)).tolist() == [10]
 
 
-def test_probes_that_share_no_moments_are_refused_with_the_reason() -> None:
-    """One file of two loggers, one after the other, each with a clock of its own."""
+def test_probes_that_share_no_moments_are_put_between_each_other() -> None:
+    """One file of two probes, one below the other, each with times of its own."""
     rows = sorted(rows_of(COOK, ("chamber", "core")), key=lambda row: row[1])
     lines = [
         f"{stamped(t + (17.0 if name == 'core' else 0.0))},{name},{value:.2f}"
         for t, name, value in rows
     ]
-    with pytest.raises(InputError, match="one below the other") as refused:
-        read(["time,probe,value", *lines])
-    assert "a column for each probe" in str(refused.value)
+    apart(read(["time,probe,value", *lines]), 17.0)
 
 
 @pytest.mark.parametrize("word", ["state", "door", "phase"])

@@ -107,3 +107,26 @@ def test_cells_that_are_more(cell: str) -> None:
 )
 def test_single_letters(head: str, letter: str) -> None:
     assert letter_in(head) == letter
+
+
+@pytest.mark.parametrize(
+    ("head", "is_pressure"),
+    [
+        ("sensor.pressure_cooker_core", False),
+        ("pressure_cooker_chamber", False),
+        ("Pressure vessel", False),
+        ("autoclave_pressure_probe_temp", False),
+        ("Druckkessel Kern", False),
+        ("sensor.pressure_cooker_pressure", True),
+        ("core_pressure", True),
+        ("chamber temp under pressure", False),
+        ("temp and pressure", True),
+        ("pressure sensor 1", True),
+        ("Dampfdruck", True),
+        ("P1", True),
+    ],
+)
+def test_the_last_word_tells_a_pressure_from_a_vessel_under_pressure(
+    head: str, *, is_pressure: bool
+) -> None:
+    assert (Topic.PRESSURE in topics_in(head)) is is_pressure

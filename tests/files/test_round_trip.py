@@ -35,7 +35,8 @@ def trip(book: FarmBook, *, as_xlsx: bool, explain: bool) -> FarmBook | None:
     with tempfile.TemporaryDirectory() as folder:
         write_folder(book, Path(folder), as_xlsx=as_xlsx, explain=explain)
         found, findings = read_folder(Path(folder), rules=no_rules)
-        assert findings == (), "\n".join(map(str, findings))
+        told = [each for each in findings if not each.id.startswith("load.species-")]
+        assert told == [], "\n".join(map(str, told))  # random species are none that is published
         return found
 
 

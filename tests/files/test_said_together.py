@@ -22,6 +22,8 @@ NO_TOML = ("farm.toml", "altitude_m = 240", "altitude_m = = 240")
 PRICE = ("varieties.csv", ",12,", ",cheap,")
 DAYS = ("routes.csv", "10,13,17,0.01", "14,13,17,0.01")
 MINUTES = ("preparations.csv", "soak,40,0.2", "soak,40,x")
+OF_ROW = ("preparations.csv", "grain,boil,28", "grain,boil,-1")
+OF_STEP = ("routes.csv", "0.65,0.48", "0.65,4.8")
 LEAD = ("preparations.csv", "soak,40", "soak,x")
 SHARE = ("flushes.csv", "0.65", "65")
 
@@ -31,6 +33,10 @@ FORWARD = ("routes.csv", "transfer,plate,tube", "transfer,plate,grain")
 CLIMATE = ("routes.csv", ",cool,", ",hot,")
 PICKED = ("lots.csv", "2026-03-06,", "2026-03-06,900")
 OUTLET = ("outlets.csv", "10,0,5", "10,7,5")
+CAUTION = ("preparations.csv", "0.5,30,preparation,", "0.5,30,preparation,hot")
+TRIM = ("varieties.csv", "picked,6,0.05", "picked,6,0.97")
+SEASON = ("varieties.csv", ",,\n", ",,0.5 1\n")
+MONTHS = ("routes.csv", "block,,10,,,", "block,,10,1 1,,")
 OF_ROUTES = (YIELD, FLUSHES, FORWARD)
 
 PAIRS = [
@@ -38,6 +44,7 @@ PAIRS = [
     *product((NO_TOML,), (*OF_ROUTES, PICKED, OUTLET)),
     *product((DAYS, LEAD), (*OF_ROUTES, OUTLET)),
     *product((SHARE,), (FORWARD, OUTLET)),
+    *product((DAYS, LEAD, OF_ROW, OF_STEP, PRICE), (CAUTION, TRIM, SEASON, MONTHS)),
 ]
 
 

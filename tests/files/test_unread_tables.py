@@ -41,6 +41,8 @@ BROKEN: dict[str, Callable[[bytes], bytes]] = {
     "no header": lambda data: data.partition(b"\n")[2],
     "no codes": lambda data: data.replace(b"code", b"nummer", 1).replace(b"route", b"way", 1),
     "cut off": cut_off,
+    "quotation mark never closed": lambda data: data.rstrip().replace(b"\n", b'\n"', 2),
+    "quotation mark open in the header": lambda data: b'"' + data.removeprefix(b"\xef\xbb\xbf"),
 }
 
 
@@ -64,3 +66,15 @@ def test_a_slip_beside_a_broken_table_is_still_found(folder: Path) -> None:
     lots = folder / "lots.csv"
     lots.write_text(lots.read_text("utf-8-sig").replace("oyster", "oister", 1), "utf-8")
     assert wrong_in(folder) == {"buyers.csv", "lots.csv"}
+
+
+def test_a_row_that_stands_twice_is_said_to_be_the_same(folder: Path) -> None:
+    path = folder / "buyers.csv"
+    lines = path.read_text("utf-8-sig").splitlines()
+    path.write_text("\n".join([*lines, lines[-1], ""]), "utf-8")
+    [found] = read_folder(folder, today=TODAY)[1]
+    assert found.sentence == f"the row says the same as row {len(lines)}."
+    assert found.hint == "Delete one of the two rows."
+    path.write_text("\n".join([*lines, lines[-1].replace(",", ",Other ", 1), ""]), "utf-8")
+    [found] = read_folder(folder, today=TODAY)[1]
+    assert found.sentence.endswith(f"stands already in row {len(lines)}, with other values.")

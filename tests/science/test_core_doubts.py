@@ -163,7 +163,7 @@ def test_a_large_load_that_cools_late_did_not_freeze(radius: float, hold_min: fl
 @pytest.mark.parametrize("minutes", [10.0, 25.0, 40.0])
 @pytest.mark.parametrize("at", [60.0, 130.0, 160.0])
 def test_a_probe_that_works_its_way_out_slowly_is_in_doubt(at: float, minutes: float) -> None:
-    """However slowly: below boiling it falls with the chamber, though it came up late."""
+    """Below boiling it falls with the chamber, though it came up late."""
     inside = core(Cylinder(0.09, 0.24))
     share = np.clip((SECONDS / 60.0 - at) / minutes, 0.0, 1.0)
     out = (1.0 - share) * inside + share * (CHAMBER - 0.2)

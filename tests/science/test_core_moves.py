@@ -147,3 +147,25 @@ def test_a_core_that_rises_beyond_every_usual_cycle_is_in_doubt_without_a_chambe
             60.0 * minutes, ramp, [], ERRORS_K, is_said=is_said
         )
     assert doubt_of_core(60.0 * minutes, ramp - 6.0, [], ERRORS_K) == ""
+
+
+@pytest.mark.parametrize("gap_min", [(62.3, 66.1), (62.4, 72.4), (61.4, 81.4), (40.3, 51.0)])
+@pytest.mark.parametrize("every_s", [5.0, 20.0, 30.0])
+@pytest.mark.parametrize(("shape", "material"), UNITS)
+def test_a_hole_in_a_log_is_no_step(
+    shape: Cylinder, material: Material, every_s: float, gap_min: tuple[float, float]
+) -> None:
+    """Its core rises meanwhile, and a median of readings on both sides would be of no moment."""
+    seconds, chamber, core = cook(shape, material, every_s)
+    kept = (seconds < 60.0 * gap_min[0]) | (seconds > 60.0 * gap_min[1])
+    read, outside = noisy(core, 0.05)[kept], noisy(chamber, 0.05, 4)[kept]
+    assert steps_up(seconds[kept], read) == ""
+    assert falls_alone(seconds[kept], read, [outside]) == ""
+    assert doubt_of_core(seconds[kept], read, [outside], ERRORS_K) == ""
+
+
+def test_a_step_beside_a_hole_in_a_log_still_shows() -> None:
+    seconds, _, core = cook(Cylinder(0.075, 0.2), GRAIN, 20.0)
+    kept = (seconds < 3740.0) | (seconds > 4340.0)
+    stepped = noisy(core + 4.0 * (seconds >= 6000.0), 0.05)
+    assert "after 99 min it steps up by 4 K" in steps_up(seconds[kept], stepped[kept])

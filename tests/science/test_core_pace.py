@@ -79,3 +79,33 @@ def test_a_drain_is_not_explained_by_a_bag_and_a_bag_is() -> None:
         found = lateness(BAG, FILL, None, (SECONDS, inside, CHAMBER))
         assert found is not None
         assert (found.likely <= found.was <= found.most) is is_explained
+
+
+@pytest.mark.parametrize("before_min", [0, 30, 90])
+@pytest.mark.parametrize("conductivity", [0.2, 0.5, 1.0])
+def test_in_a_chamber_hot_when_first_read_no_unit_is_too_quick(
+    conductivity: float, before_min: int
+) -> None:
+    seconds = 60.0 * np.arange(0.0, 601.0)
+    stuff = Material(conductivity, FILL.heat_capacity, 200.0)
+    whole = core_curve(modes_of(BAG, stuff), seconds, np.full(601, 121.0), 20.0)
+    t, inside = seconds[: 601 - before_min], whole[before_min:]
+    found = lateness(BAG, FILL, None, (t, inside, np.full(len(t), 121.0)))
+    if inside[0] > 91.0:
+        assert found is None, "too little of its way was read"
+    else:
+        assert found is not None
+        assert found.was > found.least
+
+
+def test_in_a_chamber_hot_when_first_read_a_shallow_probe_is_too_quick() -> None:
+    t = 60.0 * np.arange(0.0, 121.0)
+    hot = np.full(121, 121.0)
+    inside = 121.0 - 101.0 * np.exp(-t / 600.0)  # an approach of ten minutes
+    found = lateness(BAG, FILL, None, (t, inside, hot))
+    assert found is not None
+    assert found.was == pytest.approx(600.0, rel=0.02)
+    assert found.was < found.least
+    assert would_conduct(BAG, FILL, found.was, (t, inside, hot)) > 2.0
+    warm = 121.0 - 20.0 * np.exp(-t / 600.0)
+    assert lateness(BAG, FILL, None, (t, warm, hot)) is None

@@ -5,6 +5,7 @@ from importlib import resources
 import pytest
 
 from pinset.errors import InputError
+from pinset.tables.chores import proposed_chores
 from pinset.tables.loader import (
     COLUMNS,
     Quality,
@@ -40,6 +41,7 @@ WORDS = {
     "cook_names.csv",
     "sign_places.csv",
     "sign_words.csv",
+    "chores.csv",
 }
 HEADING = ",".join(COLUMNS)
 GOOD = "rye.jar,days,11,d,8,14,to ready,stamets-1993,p. 1,read,yes,"
@@ -62,6 +64,7 @@ def test_no_table_is_left_out_of_these_tests() -> None:
 def test_every_source_is_used_and_every_used_source_says_what_was_seen() -> None:
     used = {row.source for file in FILES for row in table(file).rows}
     used |= {each.usual.source for each in signs().values()}
+    used |= {each.source for each in proposed_chores()}
     notes = " ".join(row.note for file in FILES for row in table(file).rows)
     for key, source in sources().items():
         assert key in used or key in notes

@@ -6,5 +6,5 @@ Reading a farm's folder: `folder` (the whole), `farm_file` (farm.toml), `csv_she
 (what must fit together), `book` (all of it). Writing it: `writing`, `table_rows`, `farm_file_out`,
 `example`.
 
-Reading lot codes off photos of labels: `label_photo`.
+Reading lot codes off photos of labels: `label_photo`. The farm's own certificates: `certificates`.
 """

@@ -33,7 +33,9 @@ _SIGN_COLUMNS = (
 )
 _PLACE_COLUMNS = ("key", "name", "seen_in")
 _WORD_COLUMNS = ("word", "sign")
-_READING_COLUMNS = ("key", "means", *_KNOWN)
+_READING_COLUMNS = ("key", "means", *_KNOWN, "points_to")
+POINTS_TO = ("cook", "parent", "line", "mix", "session", "person", "place", "vessel", "room")
+"""What a sign at a place can point to: what lots share, the single vessel, the grow room."""
 
 
 class Medium(StrEnum):
@@ -180,6 +182,26 @@ def sign(key: str) -> Sign:
     if found is None:
         raise InputError("sign", key, f"one of {', '.join(signs())}")
     return found
+
+
+@cache
+def _pointing() -> Mapping[str, frozenset[str]]:
+    found = {}
+    for row in packaged_rows(_READINGS, _READING_COLUMNS):
+        kinds = frozenset(row["points_to"].split())
+        if not kinds or not kinds <= set(POINTS_TO):
+            where = f"{_READINGS} {row['key']} column points_to"
+            raise InputError(where, row["points_to"], f"one or more of {', '.join(POINTS_TO)}")
+        found[row["key"]] = kinds
+    return found
+
+
+def points_to(sign_key: str, place: str) -> frozenset[str]:
+    """Return what a sign at a place points to, by what it usually means; empty: to nothing.
+
+    The words are those of :data:`POINTS_TO`. Common practice, no source, and no more than that.
+    """
+    return _pointing().get(f"{sign_key}.{place}", frozenset())
 
 
 @cache

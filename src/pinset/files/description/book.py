@@ -18,6 +18,7 @@ from pinset.files.description.published import published_route
 from pinset.files.description.references import check_references, half_read, known_codes
 from pinset.files.description.routes import RouteReader
 from pinset.files.description.rows import Row, report_twice
+from pinset.files.description.species_named import check_species
 
 Rows = dict[str, list[Row]]
 
@@ -47,6 +48,7 @@ def book_of(
     promises = records.promises(rows.get("promises", []), report)
     known = known_codes(premises, rows, routes.step_codes, half_read(report))
     check_references(premises, rows, known, report)
+    check_species(rows.get("varieties", ()), report)
     if today is not None:
         check_dates(premises, rows, today, report)
     premises = premises or Premises(is_read=False)

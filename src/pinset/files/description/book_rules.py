@@ -123,7 +123,7 @@ def pointed(
         record = str(place) if place else finding.record
         if record not in said:
             found.append(replace(finding, record=record))
-    return tuple(found)
+    return tuple(dict.fromkeys(found))  # a lot at several places is judged at each
 
 
 def of_half_routes(findings: Iterable[Finding], routes: RouteReader) -> tuple[Finding, ...]:

@@ -179,6 +179,10 @@ def is_code(text: str) -> bool:
     return plain and text[:1].isalnum()
 
 
+MOST_LISTED = 40
+"""So many words are listed where one of them is accepted."""
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One of a few words."""
@@ -190,7 +194,7 @@ class Choice:
     @property
     def accepted(self) -> str:
         """What is accepted."""
-        return f"one of {listed(self.words, most=20)}"
+        return f"one of {listed(self.words, most=MOST_LISTED)}"
 
     def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> Any:
         """Return the word, or its enum member."""
@@ -241,11 +245,13 @@ class Several:
 
     kind: Kind
     none: tuple[()] = ()
+    exactly: int = 0  # so many of them; 0: any number
 
     @property
     def accepted(self) -> str:
         """What is accepted."""
-        return f"one or more, parted by spaces; each {self.kind.accepted}"
+        many = str(self.exactly) if self.exactly else "one or more"
+        return f"{many}, parted by spaces; each {self.kind.accepted}"
 
     def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> tuple[Any, ...]:
         """Return the values in the order given."""
@@ -257,6 +263,8 @@ class Several:
                 values.append(self.kind.read(word, comma_is_decimal=comma_is_decimal))
             except CellError as error:
                 raise CellError(error.name, text, self.accepted, error.hint) from None
+        if values and self.exactly and len(values) != self.exactly:
+            raise CellError("number-of-values", f"{text} ({len(values)})", self.accepted)
         return tuple(values)
 
     def show(self, value: tuple[Any, ...]) -> Raw:

@@ -44,6 +44,10 @@ def read_csv(text: str, file: str, known: Collection[str], report: Report) -> Sh
     header_row = 0
     rows: list[SheetRow] = []
     for number, cells in _records(lines, separator, first, file, report):
+        if cells is None:
+            if not header_row:
+                return None  # which column is which is not known
+            continue
         if is_comment(cells) or is_blank(cells):
             continue
         if len(cells) > MOST_COLUMNS or len(rows) >= MOST_ROWS:
@@ -98,8 +102,8 @@ def _header_score(line: str, separator: str, known: Collection[str]) -> tuple[in
 
 def _records(
     lines: list[str], separator: str, first: int, file: str, report: Report
-) -> Iterator[tuple[int, tuple[str, ...]]]:
-    """Yield each record with the number of the line it starts on."""
+) -> Iterator[tuple[int, tuple[str, ...] | None]]:
+    """Yield each record with the number of the line it starts on; None for one that is broken."""
     source = _Lines(lines, first)
     reader = csv.reader(source, delimiter=separator, strict=True)
     broken = 0
@@ -113,6 +117,7 @@ def _records(
         except csv.Error as error:
             _report_broken(source, str(error), file, report)
             broken += 1
+            yield source.start, None
             if not source.start or broken > MOST_BROKEN:
                 return
             source.index = source.start  # go on with the line after the broken one

@@ -11,6 +11,7 @@ from pinset.files.description.rows import Row
 _HAPPENED = {
     "lots": ("made_on", "opened_on", "in_room_since"),
     "cultures": ("mother_on",),
+    "upkeep": ("since",),
 }
 _COMING = {
     "promises": ("on_date", "until"),

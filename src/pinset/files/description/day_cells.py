@@ -1,4 +1,4 @@
-"""Cells that hold dates, clock times and weekdays."""
+"""Cells that hold dates, clock times, hours of a day and weekdays."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import date, time
 from enum import StrEnum
 
+from pinset.chain.day_hours import ACCEPTED, DayHours, is_in_spans, spans_text
 from pinset.errors import InputError
 from pinset.files.days import read_day
 from pinset.files.description.cells import CellError, cell_text
+from pinset.files.description.number_cells import Number
 from pinset.files.description.sheet import Raw
 
 
@@ -63,6 +65,34 @@ class Clock:
     def show(self, value: str) -> str:
         """Return the time."""
         return value
+
+
+_HOURS = Number(0, 24, "hours", "time")
+
+
+@dataclass(frozen=True, slots=True)
+class HoursOfDay:
+    """Somebody's hours on a weekday: a number, or from when until when by the clock."""
+
+    accepted: str = ACCEPTED
+    none: float = 0.0
+
+    def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> DayHours:
+        """Return the number, or the spans in their one form."""
+        if isinstance(cell, str) and is_in_spans(cell):
+            text = cell_text(cell)
+            try:
+                return spans_text(text)
+            except InputError as error:
+                raise CellError("hours", text, error.accepted, error.hint) from None
+        try:
+            return float(_HOURS.read(cell, comma_is_decimal=comma_is_decimal))
+        except CellError as error:
+            raise CellError(error.name, error.given, self.accepted, error.hint) from None
+
+    def show(self, value: DayHours) -> Raw:
+        """Return the number, or the spans as they are kept."""
+        return value if isinstance(value, str) else _HOURS.show(value)
 
 
 def _is_digits(text: str, least: int, most: int) -> bool:

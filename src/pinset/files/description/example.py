@@ -32,6 +32,7 @@ from pinset.chain.register import (
     Worker,
 )
 from pinset.chain.stages import Stage
+from pinset.chain.upkeep import Chore, ChoreAt, ChoreKind, Reads
 
 
 def example_book(today: date) -> FarmBook:
@@ -93,6 +94,31 @@ def example_book(today: date) -> FarmBook:
                 "kitchen-friday", "kitchen", "oyster", 4000, weekday=Weekday.FRI, price_cents=1400
             ),
             Promise("market-saturday", "market", "oyster", 6500, weekday=Weekday.SAT),
+        ),
+        upkeep=(
+            Chore(
+                "bench-clean",
+                "Clean the bench thoroughly",
+                ChoreKind.BENCH_CLEANING,
+                ChoreAt.BENCH,
+                "bench",
+                every_days=7,
+                since=today,
+                minutes=30,
+                cautions=("disinfectants", "uv-c"),
+            ),
+            Chore(
+                "hepa",
+                "Main filter: read its pressure drop off",
+                ChoreKind.HEPA,
+                ChoreAt.BENCH,
+                "bench",
+                every_days=30,
+                reads=Reads.PRESSURE_DROP,
+                limit_times=2.0,
+                first_reading=120.0,
+                since=today,
+            ),
         ),
         outlets=(
             Outlet(

@@ -18,7 +18,7 @@ from pinset.files.description.cells import (
     choice,
 )
 from pinset.files.description.columns import Column
-from pinset.files.description.day_cells import Clock, Day, WeekdayKind
+from pinset.files.description.day_cells import Clock, Day, HoursOfDay, WeekdayKind
 from pinset.files.description.number_cells import Number
 from pinset.files.description.place import nearest
 from pinset.files.description.sheet import Raw
@@ -274,8 +274,9 @@ PEOPLE = Section(
 
 HOURS = Section(
     "hours",
-    "Working hours of a person; a day that is left out has none.",
-    tuple(Column(day.value, _HOURS, f"hours on {day.value}", empty="0") for day in Weekday),
+    "Working hours of a person; a day that is left out has none. A number counts from day_starts; "
+    'other times stand in quotation marks: "17:00-20:30".',
+    tuple(Column(day.value, HoursOfDay(), f"hours on {day.value}", empty="0") for day in Weekday),
     many=False,
     inside="people",
 )

@@ -7,6 +7,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from pinset.chain.day_hours import DayHours
 from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.register import Bench, CookKind, Farm, Instrument, Room, Shelf, Steriliser, Worker
 from pinset.files.description.cells import CellError, Several, sentence
@@ -114,7 +115,7 @@ def _premises(document: dict[str, Any], reader: _Reader) -> Premises:
     return result
 
 
-def _week(row: Row | None) -> tuple[float, ...]:
+def _week(row: Row | None) -> tuple[DayHours, ...]:
     return tuple((row.get(column.name, 0.0) if row else 0.0) for column in HOURS.columns)
 
 

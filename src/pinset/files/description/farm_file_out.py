@@ -137,7 +137,7 @@ def _hours(table: Table, worker: Worker) -> None:
     inline = tomlkit.inline_table()
     for column, hours in zip(HOURS.columns, worker.hours, strict=True):
         if hours:
-            inline.append(column.name, _number(hours))
+            inline.append(column.name, hours if isinstance(hours, str) else _number(hours))
     table.add(HOURS.name, inline)
 
 

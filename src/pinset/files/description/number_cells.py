@@ -82,12 +82,18 @@ def _amount(cell: Raw, kind: Number | Fraction, *, comma_is_decimal: bool) -> De
 
 @dataclass(frozen=True, slots=True)
 class Fraction:
-    """A fraction from 0 to 1, or a percentage with its sign."""
+    """A fraction from 0 to 1 or less, or a percentage with its sign."""
 
-    accepted: str = (
-        "a fraction from 0 to 1, such as 0.05, or a percentage with its sign, such as 5 %"
-    )
     none: float | None = 0.0
+    high: float = 1.0
+
+    @property
+    def accepted(self) -> str:
+        """What is accepted."""
+        return (
+            f"a fraction from 0 to {self.high:g}, such as 0.05, or a percentage with its sign, "
+            "such as 5 %"
+        )
 
     def read(self, cell: Raw, *, comma_is_decimal: bool = False) -> float:
         """Return the fraction."""
@@ -96,7 +102,7 @@ class Fraction:
         bare = text.removesuffix("%") if percent else cell
         number = _amount(bare, self, comma_is_decimal=comma_is_decimal)
         value = number / 100 if percent else number
-        if not 0 <= value <= 1:
+        if not 0 <= value <= Decimal(repr(self.high)):
             hint = f"Did you mean {text} %?" if 1 < number <= 100 and not percent else ""  # noqa: PLR2004
             raise CellError("out-of-range", text, self.accepted, hint)
         return float(value)

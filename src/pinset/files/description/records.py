@@ -17,6 +17,7 @@ from pinset.chain.register import (
     Variety,
     Vessel,
 )
+from pinset.chain.upkeep import Chore, Instruction
 from pinset.files.description.columns import Table
 from pinset.files.description.place import Report
 from pinset.files.description.rows import Row
@@ -60,6 +61,8 @@ SIMPLE: dict[str, Callable[..., Any]] = {
     "outages": Outage,
     "outlets": Outlet,
     "pins": _pin,
+    "upkeep": Chore,
+    "instructions": Instruction,
     "lots": StandingLot,
 }
 
@@ -138,7 +141,7 @@ def check_lots(rows: Iterable[Row], report: Report) -> None:
                 "made_count is the number at the start, count what is alive now.",
             )
         made_on = row.get("made_on")
-        for name in ("opened_on", "in_room_since"):
+        for name in ("opened_on", "in_room_since", "keeps_until"):
             day = row.get(name)
             if made_on and day and day < made_on:
                 row.bad.add(name)

@@ -22,6 +22,17 @@ OUT_OF_USE = {
 }
 """By what is out of use: where its codes stand."""
 
+DONE_AT = {
+    "room": "rooms",
+    "bench": "benches",
+    "steriliser": "sterilisers",
+    "instrument": "instruments",
+}
+"""By what a chore is done at: where its codes stand."""
+
+UNREAD = frozenset({"load.cut-off", "load.quote-open", "load.quote-inside", "load.too-large"})
+"""What is found where rows of a table were left unread."""
+
 
 @dataclass(slots=True)
 class Known:
@@ -33,7 +44,10 @@ class Known:
 
 
 def half_read(report: Report) -> frozenset[str]:
-    """Return the tables of which codes may be missing: cut off, or without the column of codes."""
+    """Return the tables of which codes may be missing.
+
+    They are cut off, a row of theirs could not be read, or the column of codes is not there.
+    """
     keys = {name: "route" if name == "routes" else "code" for name in (t.name for t in TABLES)}
     return frozenset(
         name
@@ -41,7 +55,7 @@ def half_read(report: Report) -> frozenset[str]:
         for name, key in keys.items()
         if finding.record.startswith(f"{name}.")
         and (
-            finding.id == "load.cut-off"
+            finding.id in UNREAD
             or (finding.id == "load.column-missing" and finding.record.endswith(f" column {key}"))
         )
     )
@@ -69,7 +83,7 @@ def known_codes(
         if row.has("code", "route"):
             known.routes[row.values["code"]] = row.values["route"]
     if premises is not None:
-        for section in OUT_OF_USE.values():
+        for section in dict.fromkeys((*OUT_OF_USE.values(), *DONE_AT.values())):
             known.codes[section] = _codes(premises.rows[section])
         known.codes["shelves"] = _codes(premises.rows["shelves"])
         known.codes["kinds of cook"] = _codes(premises.rows["cooks"])
@@ -113,6 +127,8 @@ def _accepted(row: Row, column: Column, known: Known) -> tuple[Collection[str], 
     kind = column.refers
     if kind == "what is out of use":
         kind = OUT_OF_USE.get(str(row.get("what")), "")
+    if kind == "what it is done at":
+        kind = DONE_AT.get(str(row.get("at")), "")
     return (known.codes[kind], kind) if kind in known.codes else None
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pinset.chain.register import RateBasis, RoomKind, StepKind
 from pinset.chain.route_builder import ENDS, STARTS, SUBSTRATES
-from pinset.chain.season_days import LEAST_SHARE, MOST_SHARE
+from pinset.chain.rules_route import WETTEST, caution_keys
+from pinset.chain.season_days import LEAST_SHARE, MONTHS, MOST_SHARE
 from pinset.chain.stages import Stage
 from pinset.files.description.cells import Choice, Code, Several, Text, YesNo, choice
 from pinset.files.description.columns import Column, Table
@@ -110,7 +111,12 @@ ROUTES = Table(
             field="fill_g",
             empty="0",
         ),
-        Column("fill_moisture", Fraction(), "water, as a fraction of the wet mass", empty="0"),
+        Column(
+            "fill_moisture",
+            Fraction(high=WETTEST),
+            "water, as a fraction of the wet mass",
+            empty="0",
+        ),
         Column(
             "keeps_days_warm", days(4000), "days it stays usable at room temperature", empty="0"
         ),
@@ -151,7 +157,7 @@ ROUTES = Table(
         ),
         Column(
             "days_by_month",
-            Several(Number(LEAST_SHARE, MOST_SHARE)),
+            Several(Number(LEAST_SHARE, MOST_SHARE), exactly=MONTHS),
             "in a room without climate control: share of the step's days that it takes in each"
             " month, January to December",
             empty="the same all year",
@@ -231,7 +237,7 @@ PREPARATIONS = Table(
         Column("minutes_per_unit", minutes(), "work on one unit", empty="0"),
         Column("minutes_fixed", minutes(), "work on a batch of any size", empty="0"),
         Column("room", choice(RoomKind), "kind of room it is done in", empty="preparation"),
-        Column("caution", Text(60), "key of the caution shown with it"),
+        Column("caution", Choice(caution_keys()), "key of the caution shown with it"),
     ),
     key=(),
 )

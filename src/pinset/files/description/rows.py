@@ -182,13 +182,16 @@ def report_twice(rows: list[Row], key: tuple[str, ...], report: Report) -> None:
             words = ", ".join(
                 f"{name} {value}" for name, value in zip(key, values, strict=True) if value
             )
-            same = row.values == first[values].values
+            is_same = row.values == first[values].values and not row.bad | first[values].bad
             report.wrong(
                 "row-twice",
                 row.at(key[-1]),
-                f"{words} stands already in row {earlier}"
-                + (" with all the same values." if same else "."),
-                "Delete one of the two rows." if same else "Give one of them another code.",
+                f"the row says the same as row {earlier}."
+                if is_same
+                else f"{words} stands already in row {earlier}, with other values.",
+                "Delete one of the two rows."
+                if is_same
+                else "Give one of them another code, or delete the one that is not right.",
             )
             row.bad.add(key[-1])
         else:

@@ -25,6 +25,8 @@ def rows_of(book: FarmBook) -> dict[str, list[Cells]]:
         "outages": book.outages,
         "outlets": book.outlets,
         "pins": book.pins,
+        "upkeep": book.upkeep,
+        "instructions": book.instructions,
         "lots": book.lots,
     }
     rows = {

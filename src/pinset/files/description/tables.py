@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pinset.chain.rules_sales import MOST_SEASON
+from pinset.chain.rules_sales import MONTHS, MOST_SEASON, MOST_TRIMMED
 from pinset.files.description.cells import Code, LotCode, Several, Text, YesNo
 from pinset.files.description.change_tables import OUTAGES, PINS
 from pinset.files.description.columns import Column, Table
@@ -18,6 +18,7 @@ from pinset.files.description.day_cells import Clock, Day
 from pinset.files.description.number_cells import Fraction, Number
 from pinset.files.description.outlet_table import OUTLETS
 from pinset.files.description.route_tables import FLUSHES, PREPARATIONS, ROUTES
+from pinset.files.description.upkeep_table import INSTRUCTIONS, UPKEEP
 
 VARIETIES = Table(
     "varieties",
@@ -35,7 +36,12 @@ VARIETIES = Table(
             empty="picked",
         ),
         Column("picked_keeps_days", days(60), "how long picked mushrooms keep cold", empty="6"),
-        Column("trim_loss", Fraction(), "share of the picked weight trimmed off", empty="0.05"),
+        Column(
+            "trim_loss",
+            Fraction(high=MOST_TRIMMED),
+            "share of the picked weight trimmed off",
+            empty="0.05",
+        ),
         Column(
             "price_per_kg",
             PRICE,
@@ -46,7 +52,7 @@ VARIETIES = Table(
         Column("colour", Text(40), "colour word or #rrggbb for charts"),
         Column(
             "season",
-            Several(Number(0, MOST_SEASON)),
+            Several(Number(0, MOST_SEASON), exactly=MONTHS),
             "share of the route's yield that is picked in each month, January to December",
             empty="the same all year",
         ),
@@ -111,7 +117,7 @@ PROMISES = Table(
         Column("variety", Code(), "what", required=True, refers="varieties"),
         Column(
             "amount_kg",
-            Number(0, 100_000, "kg", "mass", scale=1000, whole=True, above_low=True),
+            Number(0, 10_000, "kg", "mass", scale=1000, whole=True, above_low=True),
             "how much, picked mushrooms",
             empty="then amount_units",
         ),
@@ -164,7 +170,12 @@ LOTS = Table(
             "units alive now",
             required=True,
         ),
-        Column("made_on", Day(), "day it was made", required=True),
+        Column(
+            "made_on",
+            Day(),
+            "day its units were made (blocks that ripen or fruit: inoculated), or came if bought",
+            required=True,
+        ),
         Column("place", Code(), "shelf it stands on", required=True, refers="shelves"),
         Column("culture", Code(), "culture it comes from", refers="cultures"),
         Column(
@@ -177,7 +188,20 @@ LOTS = Table(
         Column("transfers", Number(0, 1000, whole=True), "plate transfers", empty="0"),
         Column("opened_on", Day(), "day a part was first taken, of one unit", empty="not opened"),
         Column("bought_from", Text(120), "supplier", empty="made here"),
-        Column("in_room_since", Day(), "day fruiting units came into the grow room"),
+        Column(
+            "in_room_since",
+            Day(),
+            "day the units of a step that goes on with the same ones began it: ripening, or the"
+            " grow room",
+            empty="made_on and the days of the steps before, today at the latest",
+        ),
+        Column(
+            "keeps_until",
+            Day(),
+            "last day it keeps where it stands, if its days there do not say so: it stood warmer"
+            " before, for example",
+            empty="by the days of its step and the room",
+        ),
         Column(
             "picked_kg",
             Number(0, 100_000, "kg", "mass", scale=1000, whole=True),
@@ -187,7 +211,7 @@ LOTS = Table(
         ),
         Column("note", Text(), "what should be remembered"),
     ),
-    key=("code", "place", "step", "in_room_since"),
+    key=("code", "place", "step", "in_room_since", "keeps_until"),
 )
 
 TABLES = (
@@ -202,6 +226,8 @@ TABLES = (
     OUTLETS,
     OUTAGES,
     PINS,
+    UPKEEP,
+    INSTRUCTIONS,
     LOTS,
 )
 """All tables, in the order in which they are read and explained."""

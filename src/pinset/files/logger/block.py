@@ -6,6 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy import bool_, int64
+from numpy.typing import NDArray
+
 from pinset.errors import InputError
 from pinset.files.logger.header import Header, find_header, header_without_readings
 from pinset.files.logger.lines import fits, fitting_lines
@@ -28,6 +32,14 @@ class Block:
     preamble: tuple[str, ...]  # lines above the readings, and comments
     header_row: Guess[int]
     first_row: Guess[int]
+    own: tuple[NDArray[bool_] | None, ...] = ()
+    """Which rows are a column's own, shape (n,), where probes were read at times of their own."""
+    is_by_probe: bool = False  # the whole of one probe's readings stands before the next one's
+
+    def own_of(self, index: int) -> NDArray[int64]:
+        """Return the rows that are a column's own: all, unless its probe has times of its own."""
+        own = self.own[index] if self.own else None
+        return np.arange(len(self.numbers)) if own is None else np.flatnonzero(own)
 
 
 def find_block(grid: Grid, layout: LogLayout, limits: LogLimits, report: LogReport) -> Block:

@@ -29,13 +29,14 @@ from pinset.files.logger.records import (
 from pinset.files.logger.rows import SEPARATORS
 from pinset.files.logger.temperature import TEMPERATURE_UNITS
 from pinset.files.logger.timing import UNIT_S
+from pinset.science.judging.off_centre import read_off
 
 Word = TypeVar("Word", bound=StrEnum)
 
 MOST_STEP_S = 86400.0
 FILLED = ("room", "warmer")  # how warm a load is filled in, by the room
 
-_COLUMN = re.compile(r"column\.([1-9]\d{0,3})\.(use|role|unit|basis)")
+_COLUMN = re.compile(r"column\.([1-9]\d{0,3})\.(use|role|unit|basis|off)")
 _SPELLED = {"c": "°C", "degc": "°C", "celsius": "°C", "f": "°F", "degf": "°F", "fahrenheit": "°F"}
 _TIME_UNITS = (*UNIT_S, "h:mm", "mm:ss")
 
@@ -71,7 +72,7 @@ def corrected(layout: LogLayout, changes: Mapping[str, str]) -> LogLayout:
             layout = replace(layout, **change)
         else:
             raise InputError(
-                "layout", key, f"{', '.join(_READERS)} or column.N.role, .unit, .use, .basis"
+                "layout", key, f"{', '.join(_READERS)} or column.N.role, .unit, .use, .basis, .off"
             )
     return layout
 
@@ -86,7 +87,7 @@ def said_by_hand(layout: LogLayout) -> dict[str, str]:
     if "time_columns" in said:
         said["time_columns"] = "+".join(str(index + 1) for index in layout.time_columns.value)
     for column in layout.columns:
-        for name in ("use", "role", "unit", "basis"):
+        for name in ("use", "role", "unit", "basis", "off"):
             guess = getattr(column, name)
             if guess.sure is Sure.GIVEN:
                 said[f"column.{column.index + 1}.{name}"] = _written(guess.value)
@@ -106,6 +107,7 @@ def _with_column(layout: LogLayout, index: int, name: str, key: str, text: str) 
         "use": lambda: _word(Use, key, text),
         "role": lambda: _word(ColumnRole, key, text),
         "basis": lambda: _word(Basis, key, text),
+        "off": lambda: _off(key, text),
         "unit": lambda: _one_of(
             key, _SPELLED.get(text.casefold(), text), (*TEMPERATURE_UNITS, *KPA)
         ),
@@ -122,6 +124,14 @@ def _word(words: type[Word], key: str, text: str) -> Word:
         return words(text)
     except ValueError:
         raise InputError(key, text, ", ".join(words)) from None
+
+
+def _off(key: str, text: str) -> str:
+    try:
+        read_off(text.strip())
+    except InputError as problem:
+        raise InputError(key, text, problem.accepted) from None
+    return text.strip()
 
 
 def _one_of(key: str, text: str, accepted: tuple[str, ...]) -> str:

@@ -14,11 +14,13 @@ from numpy.typing import NDArray
 from pinset.errors import Finding, InputError
 from pinset.files.logger.reader import read_log
 from pinset.files.logger.records import ColumnRole, CookLog, LogColumn, Use
+from pinset.files.logger.xlsx import is_workbook
 
 Values = NDArray[float64]
 
 MOST_BYTES = 50_000_000
-SUFFIXES = frozenset({".csv", ".txt", ".tsv", ".log", ".dat"})
+SUFFIXES = frozenset({".csv", ".txt", ".tsv", ".log", ".dat", ".xlsx"})
+UNKEPT = (".", "~")  # that names of files begin with which programs write beside the one they keep
 EVERY_S = 15.0
 """Readings closer together than this are thinned: a cook does not change faster. [s]"""
 
@@ -46,19 +48,29 @@ class Grown:
 
 
 def newest_file(folder: Path) -> Path | None:
-    """Return the text file of a folder that was written last, or None if there is none."""
+    """Return the text or workbook of a folder that was written last, or None if there is none."""
     if not folder.is_dir():
         return None
     found = [
-        path
+        (written_ns, path.name, path)
         for path in folder.iterdir()
-        if path.is_file() and path.suffix.lower() in SUFFIXES and not path.name.startswith(".")
+        if path.suffix.lower() in SUFFIXES
+        and not path.name.startswith(UNKEPT)
+        and (written_ns := _written_ns(path)) is not None
     ]
-    return max(found, key=lambda path: (path.stat().st_mtime_ns, path.name), default=None)
+    return max(found, default=(0, "", None))[2]
+
+
+def _written_ns(path: Path) -> int | None:
+    """Return when a file was written last, in ns; None: it is none, or was taken away meanwhile."""
+    try:
+        return path.stat().st_mtime_ns if path.is_file() else None
+    except FileNotFoundError:
+        return None
 
 
 def settled(data: bytes) -> bytes:
-    r"""Return what of a growing file is whole.
+    r"""Return what of a growing text is whole.
 
     Left out are a half line at its end and the zeros of space that was set aside for more.
 
@@ -101,7 +113,8 @@ def read_growing(
     InputError
         If there is nothing to read in it yet, or it holds neither a chamber nor a core.
     """
-    log = read_log(settled(data), file, atmosphere_kpa=atmosphere_kpa)
+    whole = data if is_workbook(data) else settled(data)  # a workbook is whole or can't be read
+    log = read_log(whole, file, atmosphere_kpa=atmosphere_kpa)
     chamber, core = _coldest(log, ColumnRole.CHAMBER), _coldest(log, ColumnRole.CORE)
     gauge = _gauge(log, atmosphere_kpa)
     if chamber is None and core is None and gauge is None:
@@ -112,6 +125,8 @@ def read_growing(
             "a column named for the chamber, the core or the pressure",
             "Name the logger's channels so, such as: chamber, core.",
         )
+    if len(log.seconds) == 0:
+        return Grown(file, (), log.findings)  # its row of names alone
     start = _start(log, zone, written_at)
     rows = tuple(
         GrownRow(

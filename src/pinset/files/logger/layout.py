@@ -26,6 +26,8 @@ from pinset.files.logger.timing import find_timing, is_count
 from pinset.files.logger.words import (
     Topic,
     basis_in,
+    is_process_value,
+    is_set_point,
     letter_in,
     other_unit,
     plain,
@@ -39,6 +41,7 @@ Values = NDArray[float64]
 
 COLDEST, HOTTEST = -60.0, 460.0  # of any temperature in any unit; others are no temperatures
 _OTHER_UNITS = frozenset(("%", "v", "mv", "ma", "a", "hz", "ppm", "lux", "%rh", "w", "kw", "l/min"))
+_SET_POINT = Guess(Use.NUMBER, Sure.NAMED, "a set point is what was asked for, no reading")
 _SAID = "the head of the column says so"
 
 
@@ -74,6 +77,7 @@ def guess_layout(block: Block, known: LogLayout, held: LogLayout, file: str) -> 
             column = _column(block, index, decimal.value, has_letters=letters)
         columns.append(column)
     columns = [_without_shelf(each, columns) for each in columns]
+    columns = _with_process_value(columns)
     columns = [_with_held(each, by_hand.get(each.index)) for each in columns]
     unknown = [index for index in by_hand if index >= len(columns)]
     if unknown:
@@ -103,6 +107,22 @@ def _without_shelf(column: ColumnLayout, columns: Sequence[ColumnLayout]) -> Col
     return column
 
 
+def _with_process_value(columns: Sequence[ColumnLayout]) -> list[ColumnLayout]:
+    """Take what a controller reads for the chamber's where its set point stands beside it."""
+    set_points = [each.name for each in columns if is_set_point(each.name)]
+    if not set_points:
+        return list(columns)
+    why = f"a controller reads it to keep its set point, {set_points[0]}"
+    return [
+        replace(each, role=Guess(ColumnRole.CHAMBER, Sure.LIKELY, why))
+        if each.use.value is Use.TEMPERATURE
+        and each.role.sure is Sure.UNSURE
+        and is_process_value(each.name)
+        else each
+        for each in columns
+    ]
+
+
 def _decimal(block: Block, known: LogLayout) -> Guess[str]:
     cells: list[str] = []
     for index, kind in enumerate(block.kinds):
@@ -113,7 +133,7 @@ def _decimal(block: Block, known: LogLayout) -> Guess[str]:
 
 
 def _is_said(column: ColumnLayout) -> bool:
-    guesses = (column.use, column.role, column.unit, column.basis)
+    guesses = (column.use, column.role, column.unit, column.basis, column.off)
     return any(guess.sure is Sure.GIVEN for guess in guesses)
 
 
@@ -121,7 +141,7 @@ def _with_held(column: ColumnLayout, held: ColumnLayout | None) -> ColumnLayout:
     """Put in what is said of a column by hand."""
     if held is None:
         return column
-    for name in ("use", "role", "unit", "basis"):
+    for name in ("use", "role", "unit", "basis", "off"):
         guess = getattr(held, name)
         if guess.sure is Sure.GIVEN:
             column = replace(column, **{name: guess})
@@ -140,8 +160,10 @@ def _are_letters_units(heads: Sequence[str]) -> bool:
 
 def _column(block: Block, index: int, decimal: str, *, has_letters: bool) -> ColumnLayout:
     name, head = block.names[index], block.heads[index]
-    cells = [block.columns[index][at] for at in sampled(len(block.columns[index]))]
-    use = _use(head, cells, block.kinds[index], decimal, has_letters=has_letters)
+    own = block.own_of(index)
+    cells = [block.columns[index][own[at]] for at in sampled(len(own))]
+    is_probe = bool(block.own) and block.own[index] is not None
+    use = _use(head, cells, block.kinds[index], decimal, has_letters=has_letters, is_probe=is_probe)
     column = ColumnLayout(index, name or f"column {index + 1}", use)
     if use.value is Use.TEMPERATURE:
         unit = _temperature_unit(head, cells, block, has_letters=has_letters)
@@ -164,9 +186,15 @@ def _column(block: Block, index: int, decimal: str, *, has_letters: bool) -> Col
 
 
 def _use(
-    head: str, cells: Sequence[str], kind: str, decimal: str, *, has_letters: bool
+    head: str,
+    cells: Sequence[str],
+    kind: str,
+    decimal: str,
+    *,
+    has_letters: bool,
+    is_probe: bool,  # a column beside it named it as one
 ) -> Guess[Use]:
-    by_head = _use_by_head(head, has_letters=has_letters)
+    by_head = _SET_POINT if is_set_point(head) else _use_by_head(head, has_letters=has_letters)
     if kind == Kind.BLANK:
         is_measured = by_head and by_head.value in {Use.TEMPERATURE, Use.PRESSURE}
         return by_head if by_head and is_measured else _nothing("it is empty")
@@ -175,7 +203,7 @@ def _use(
     if kind == Kind.TIME or (kind == Kind.WORDS and not is_number):
         return _nothing("it holds no numbers")
     values = values[~np.isnan(values)]
-    if _is_running(head, values):
+    if not is_probe and _is_running(head, values):
         return _nothing("it is a running number")
     return by_head or _use_by_cells(head, cells, values)
 
@@ -185,14 +213,14 @@ def _nothing(why: str) -> Guess[Use]:
 
 
 def _is_running(head: str, values: Values) -> bool:
-    """Return True for whole numbers that count the rows."""
+    """Return True for whole numbers that count the rows, down too where the head says so."""
     if is_count(values) and not unit_in(head, Topic.TEMPERATURE):
         return True
     if (head and Topic.INDEX not in topics_in(head)) or len(values) < 2:  # noqa: PLR2004
         return False
     steps = np.diff(values)
     is_whole = bool(np.all(values == np.round(values)))
-    return is_whole and (float(np.median(steps)) > 0 if head else bool(np.all(steps > 0)))
+    return is_whole and (float(np.median(steps)) != 0 if head else bool(np.all(steps > 0)))
 
 
 def _use_by_cells(head: str, cells: Sequence[str], values: Values) -> Guess[Use]:
@@ -215,7 +243,7 @@ def _use_by_head(head: str, *, has_letters: bool) -> Guess[Use] | None:
         return Guess(Use.NUMBER, Sure.NAMED, _SAID)
     if unit_in(head, Topic.PRESSURE) or Topic.PRESSURE in topics:
         return Guess(Use.PRESSURE, Sure.NAMED, _SAID)
-    if Topic.TEMPERATURE in topics or names_a_place(head):
+    if Topic.TEMPERATURE in topics or names_a_place(head) or is_process_value(head):
         return Guess(Use.TEMPERATURE, Sure.NAMED, _SAID)
     first = (tokens(head)[:1] or [""])[0].rstrip("0123456789")
     if first == "t" or (has_letters and unit_of_letter(letter_in(head))):

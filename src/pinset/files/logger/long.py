@@ -1,7 +1,9 @@
 """Logs of one reading a row, with a column that names the probe, put side by side.
 
 Many recorders and data bases export so (long form, tidy). Readings of the same moment come into one
-row; those of probes that are read one after the other count as read when the first one was.
+row. Where most probes were read at times of their own, as where each is written when its value
+changes, every moment has its row, and a probe's cell is empty at the moments of the others; see
+:mod:`pinset.files.logger.between`.
 """
 
 from __future__ import annotations
@@ -9,16 +11,29 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from pinset.errors import InputError
+import numpy as np
+from numpy import bool_, float64
+from numpy.typing import NDArray
+
 from pinset.files.description.place import listed
 from pinset.files.logger.block import Block
+from pinset.files.logger.numbers import read_numbers
 from pinset.files.logger.report import LogReport
 from pinset.files.logger.rows import Kind, sampled
 from pinset.files.logger.words import Topic, is_unit, tokens, topics_in, unit_in
 
+Values = NDArray[float64]
+
 MOST_PROBES = 64
 FEWEST_EACH = 3  # readings of a name, for it to be a probe's
+SWITCHES = 0.2  # of the rows: so often the name changes from row to row where probes are mixed
+FEWEST_MIXED = 10  # steps by which that is told
+LEAST_MIXED, LEAPS = (
+    2.0,
+    2.0,
+)  # in a column's unit, and of the steps of one name: leaps of a mixture
 TOGETHER = 0.8  # of the rows of the rarest probe: so many moments it has in common with others
 _NAMING_WORDS = (
     "probe sonde sonda fühler fuehler sensor channel kanal canal canale ch series serie name "
@@ -43,35 +58,28 @@ class _Long:
 def side_by_side(block: Block, report: LogReport) -> Block:
     """Return a block with a column for each probe, if each row holds one reading of one of them.
 
-    Any other block is returned as it is.
-
-    Raises
-    ------
-    InputError
-        If it is plainly of this form, but the probes have no moments in common.
+    Any other block is returned as it is. One whose rows are plainly of several probes, but not to
+    be parted, is too, and that is said: its columns pass nothing.
     """
     long = _recognised(block)
     if long is None:
+        _say_mixed(block, report)
         return block
+    block = _of_probes(block, long, report)
     rows = _by_moment(block, long)
-    if rows is None:
-        rows = _by_turns(block, long)
-    if rows is None:
-        if not long.is_named:
-            return block
-        raise InputError(
-            report.file,
-            f"readings of {listed(long.probes)} one below the other, at moments of their own",
-            "a column for each probe, or the same times for all of them",
-            "Export the log with a column for each probe.",
-        )
+    is_together = _is_together(rows, long, len(block.numbers))
+    if not is_together and not long.is_named:
+        _say_mixed(block, report)
+        return block
     report.note(
         "one-reading-a-row",
         f"Each row holds one reading; those of {listed(_names(block, long))} were put side by "
-        f"side by column {long.names + 1}, {block.names[long.names] or 'which names them'}.",
+        f"side by column {long.names + 1}, {block.names[long.names] or 'which names them'}"
+        f"{'' if is_together else ', each with its own times'}.",
         "Columns are counted as they stand now: the times first, then a probe each.",
     )
-    return _wide(block, long, rows)
+    wide = _wide(block, long, rows)
+    return wide if is_together else _apart(wide, block, long, rows)
 
 
 def _recognised(block: Block) -> _Long | None:
@@ -79,14 +87,12 @@ def _recognised(block: Block) -> _Long | None:
     if not times or not block.numbers:
         return None
     for index, kind in enumerate(block.kinds):
-        is_named = bool(
-            {each.rstrip("0123456789") for each in tokens(block.heads[index])} & _NAMING
-        )
+        is_named = bool(_naming(block.heads[index]))
         if index in times or not (kind == Kind.WORDS or (kind == Kind.NUMBER and is_named)):
             continue
-        probes = _probes(block.columns[index])
-        if len(probes) < 2:  # noqa: PLR2004  (one probe stands side by side with nothing)
-            continue
+        probes = _probes(block.columns[index], is_number=kind == Kind.NUMBER)
+        if not probes or len({cell.strip() for cell in block.columns[index]}) < 2:  # noqa: PLR2004
+            continue  # one probe stands side by side with nothing
         others = [at for at, each in enumerate(block.kinds) if each == Kind.NUMBER and at != index]
         values = _values(block, [at for at in others if at not in times])
         if values is None:
@@ -103,6 +109,11 @@ def _recognised(block: Block) -> _Long | None:
     return None
 
 
+def _naming(head: str) -> set[str]:
+    """Return the words of a head that say that names of probes stand below it."""
+    return {each.rstrip("0123456789") for each in tokens(head)} & _NAMING
+
+
 def _times(block: Block) -> tuple[int, ...]:
     """Return the columns by which rows of one moment are told."""
     stamps = tuple(index for index, kind in enumerate(block.kinds) if kind == Kind.TIME)
@@ -116,15 +127,88 @@ def _times(block: Block) -> tuple[int, ...]:
     return ()
 
 
-def _probes(cells: Sequence[str]) -> tuple[str, ...]:
-    """Return the names in a column, or nothing if they are none of probes."""
+def _probes(cells: Sequence[str], *, is_number: bool) -> tuple[str, ...]:
+    """Return the names in a column in their order, or nothing if they are none of probes.
+
+    A name may hold any sign (``sensor.core``, ``a/b``, ``T: 1``); only one that is a number is none
+    unless it is whole. Names of fewer than three readings are left out.
+    """
     some = {cells[at].strip() for at in sampled(len(cells))}
-    if len(some) > MOST_PROBES or all(map(is_unit, some)) or any("." in each for each in some):
+    if len(some) > MOST_PROBES or all(map(is_unit, some)):
+        return ()
+    if is_number and not all(each.isdigit() for each in some):
         return ()
     counts = Counter(cell.strip() for cell in cells)
-    if len(counts) > MOST_PROBES or min(counts.values()) < FEWEST_EACH or "" in counts:
+    if len(counts) > MOST_PROBES or "" in counts:
         return ()
-    return tuple(counts)
+    return tuple(name for name, count in counts.items() if count >= FEWEST_EACH)
+
+
+def _say_mixed(block: Block, report: LogReport) -> None:
+    """Say that readings of several probes stand in one column, where the names beside it show it.
+
+    They do where readings move little from one of a name to the next of that name, and much
+    from row to row.
+    """
+    for index, kind in enumerate(block.kinds):
+        names = [cell.strip() for cell in block.columns[index]]
+        if kind != Kind.WORDS or not 1 < len(set(names)) <= MOST_PROBES:
+            continue
+        is_other = np.array([a != b for a, b in pairwise(names)])
+        if np.mean(is_other) < SWITCHES:
+            continue
+        for at, each in enumerate(block.kinds):
+            cells = block.columns[at]
+            decimal = "," if any("," in cell for cell in cells[:FEWEST_EACH]) else "."
+            if each != Kind.NUMBER or not _is_mixed(read_numbers(cells, decimal).values, names):
+                continue
+            named = listed(list(dict.fromkeys(names)), most=4)
+            report.wrong(
+                "names-mixed",
+                f"{block.names[at] or f'Column {at + 1}'} holds readings of several probes, named "
+                f"in {block.names[index] or f'column {index + 1}'} ({named}), and could not be "
+                "parted by it; so nothing is passed or failed.",
+                "Export the log with a column for each probe, or with one column of readings only.",
+            )
+            return
+
+
+def _is_mixed(values: Values, names: Sequence[str]) -> bool:
+    """Return whether readings leap where the name changes, not along one name."""
+    last: dict[str, float] = {}
+    along: list[float] = []
+    across: list[float] = []
+    before = ""
+    for name, value in zip(names, map(float, values), strict=True):
+        if np.isnan(value):
+            continue
+        if name in last:
+            along.append(abs(value - last[name]))
+        if before and before != name:
+            across.append(abs(value - last[before]))
+        last[name], before = value, name
+    if len(along) < FEWEST_MIXED or len(across) < FEWEST_MIXED:
+        return False
+    return float(np.mean(across)) > max(LEAST_MIXED, LEAPS * float(np.mean(along)))
+
+
+def _of_probes(block: Block, long: _Long, report: LogReport) -> Block:
+    """Return the block without rows of names that are left out for too few readings."""
+    cells = block.columns[long.names]
+    kept = [at for at, cell in enumerate(cells) if cell.strip() in set(long.probes)]
+    if len(kept) == len(cells):
+        return block
+    left = list(dict.fromkeys(cell.strip() for cell in cells if cell.strip() not in long.probes))
+    report.note(
+        "too-few-of-a-name",
+        f"{listed(left)} {'has' if len(left) == 1 else 'have'} fewer than {FEWEST_EACH} readings "
+        "and were left out.",
+    )
+    return replace(
+        block,
+        columns=[[column[at] for at in kept] for column in block.columns],
+        numbers=[block.numbers[at] for at in kept],
+    )
 
 
 def _values(block: Block, numbers: Sequence[int]) -> int | None:
@@ -144,8 +228,8 @@ def _has_unit_of_number(head: str) -> bool:
     return bool({"v", "mv", "rh", "dbm"} & set(tokens(head)[1:]))
 
 
-def _by_moment(block: Block, long: _Long) -> list[dict[str, int]] | None:
-    """Return which row of the file holds each probe's reading at each moment; None: no moments."""
+def _by_moment(block: Block, long: _Long) -> list[dict[str, int]]:
+    """Return which row of the file holds each probe's reading at each moment."""
     rows: dict[tuple[str, ...], list[dict[str, int]]] = {}
     order: list[dict[str, int]] = []
     moments = zip(*(block.columns[index] for index in long.times), strict=True)
@@ -158,24 +242,25 @@ def _by_moment(block: Block, long: _Long) -> list[dict[str, int]] | None:
             of_moment.append(found)
             order.append(found)
         found[probe] = at
-    return order if _is_together(order, long, len(block.numbers)) else None
-
-
-def _by_turns(block: Block, long: _Long) -> list[dict[str, int]] | None:
-    """Return the same for probes that are read in turns; None: they are not."""
-    order: list[dict[str, int]] = [{}]
-    for at, name in enumerate(block.columns[long.names]):
-        probe = name.strip()
-        if probe in order[-1]:
-            order.append({})
-        order[-1][probe] = at
-    return order if long.is_named and _is_together(order, long, len(block.numbers)) else None
+    return order
 
 
 def _is_together(order: Sequence[dict[str, int]], long: _Long, count: int) -> bool:
     """Return whether most rows hold the readings of several probes."""
     alone = sum(len(row) == 1 for row in order)
     return alone <= (1.0 - TOGETHER) * count / len(long.probes)
+
+
+def _apart(wide: Block, block: Block, long: _Long, rows: Sequence[dict[str, int]]) -> Block:
+    """Return the wide block with which of its rows are each probe's own."""
+    own = [np.array([probe in row for row in rows], dtype=bool_) for probe in long.probes]
+    cells = [cell.strip() for cell in block.columns[long.names]]
+    switches = sum(a != b for a, b in pairwise(cells))
+    return replace(
+        wide,
+        own=(*([None] * len(long.times)), *own),
+        is_by_probe=switches == len(long.probes) - 1,
+    )
 
 
 def _wide(block: Block, long: _Long, rows: Sequence[dict[str, int]]) -> Block:

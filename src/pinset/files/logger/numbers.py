@@ -23,7 +23,8 @@ _WORDS = (
     "disconnected unplugged offline noprobe nosensor nosignal sensor fehler bruch drahtbruch "
     "sensorbruch fühlerbruch kurzschluss ungültig offen erreur coupure défaut ouvert errore "
     "guasto aperto abierto fallo avería erro aberto hhhh llll #n/a #na #value! #div/0! #ref! "
-    "#num! #wert! #nv false true ? * ** *** **** ##### #### ### -.- -.-- --.- --.-- x"
+    "#num! #wert! #nv false true ? * ** *** **** ##### #### ### -.- -.-- --.- --.-- x unavailable "
+    "unknown"
 )
 FAULT_WORDS = frozenset(_WORDS.split())
 """What loggers and spreadsheets write where a probe gives nothing; compared without spaces."""

@@ -13,6 +13,7 @@ import numpy as np
 from numpy import float64, int64
 from numpy.typing import NDArray
 
+from pinset.files.logger.block import Block
 from pinset.files.logger.clock import mend_clock, mend_half_days
 from pinset.files.logger.joined import say_joined
 from pinset.files.logger.records import LogLimits
@@ -42,7 +43,7 @@ class Ordered:
 
 def in_order_of_time(
     raw: RawTimes,
-    numbers: Sequence[int],
+    block: Block,
     temperatures_c: Sequence[Values],
     report: LogReport,
 ) -> Ordered:
@@ -52,8 +53,9 @@ def in_order_of_time(
     ----------
     raw : RawTimes
         Times in the order of the file, n of them.
-    numbers : sequence of int
-        Rows in the file.
+    block : Block
+        The readings with their rows in the file. Where one probe's stand behind another's, each
+        with times of its own, they are put between each other.
     temperatures_c : sequence of ndarray, shape (n,)
         What tells a changed clock from a gap. [degC]
     report : LogReport
@@ -68,13 +70,21 @@ def in_order_of_time(
         seconds = seconds + DAY * np.concatenate(([0], np.cumsum(np.diff(seconds) < -NOON_S)))
     if raw.has_no_seconds:
         seconds = _spread(seconds, report)
-    rows = np.asarray(numbers, dtype=int64)[at]
+    if block.is_by_probe and _is_rising_of_each(at, seconds, block):
+        order = np.argsort(seconds, kind="stable")
+        at, seconds = at[order], seconds[order]
+    rows = np.asarray(block.numbers, dtype=int64)[at]
     if not raw.is_utc:
         seconds = mend_half_days(seconds, rows, report)
         seconds = mend_clock(seconds, rows, [each[at] for each in temperatures_c], report)
     kept = _rising(seconds, rows, report)
     say_joined(seconds, kept, rows, [each[at] for each in temperatures_c], report)
     return Ordered(at[kept], seconds[kept])
+
+
+def _is_rising_of_each(at: Places, seconds: Values, block: Block) -> bool:
+    """Return whether no probe's own readings go back in time."""
+    return all(own is None or not np.any(np.diff(seconds[own[at]]) < 0.0) for own in block.own)
 
 
 def is_newest_first(raw: RawTimes) -> bool:
@@ -251,5 +261,6 @@ def say_other_unit(seconds: Values, unit: str, limits: LogLimits, report: LogRep
         f"By its head the times count {unit}: readings {usual / MINUTE:.0f} min apart over "
         f"{span / DAY:.1f} days. If they count {smaller}, they are {usual / MINUTE:.0f} s apart "
         f"over {span / MINUTE / HOUR:.1f} h, as a cook is.",
-        f"Say what they count; at the terminal: --read time_unit={smaller}.",
+        "Say what they count.",
+        say=[f"time_unit={smaller}"],
     )

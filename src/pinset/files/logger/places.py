@@ -54,7 +54,7 @@ NEVER_CORES = frozenset((Place.BESIDE, Place.AROUND, Place.DEVICE))
 _OTHER = (
     "ambient amb umgebung ambiente ambiant ambiante ambiance outdoor omgeving otoczenie "
     "coldjunction cj cjc kaltstelle board device gerät setpoint set sollwert soll consigne "
-    "consigna sp target dewpoint taupunkt room raum kühlwasser"
+    "consigna sp sv target dewpoint taupunkt room raum kühlwasser"
 )
 _OUTSIDE = (
     "outside außen aussen aussentemperatur extérieur exterieur exterior esterno "

@@ -10,13 +10,15 @@ from numpy import float64
 from numpy.typing import NDArray
 
 from pinset.errors import InputError
+from pinset.files.logger.between import for_telling_cooks, with_between
 from pinset.files.logger.block import Block, find_block
 from pinset.files.logger.faults import LEAST_C, MOST_C, Read, say_cells, say_stuck, without_faults
 from pinset.files.logger.grid import grid_of
 from pinset.files.logger.halves import with_halves
 from pinset.files.logger.layout import guess_layout
 from pinset.files.logger.long import side_by_side
-from pinset.files.logger.numbers import read_numbers
+from pinset.files.logger.merged import say_merged
+from pinset.files.logger.numbers import NumberColumn, read_numbers
 from pinset.files.logger.order import (
     Ordered,
     in_order_of_time,
@@ -36,6 +38,7 @@ from pinset.files.logger.records import (
     Use,
 )
 from pinset.files.logger.report import LogReport
+from pinset.files.logger.resolution import step_of
 from pinset.files.logger.roles import say_swapped, settle_roles
 from pinset.files.logger.runs import chosen_run, without_end_rows
 from pinset.files.logger.spikes import without_spikes
@@ -111,7 +114,7 @@ def read_log(
     outside = (atmosphere_kpa, is_newest_first(raw))
     table, guessed = _converted(reads, guessed, block, outside, report)
     temperatures = [each.values for each in table if each.read.use is Use.TEMPERATURE]
-    ordered = in_order_of_time(raw, block.numbers, temperatures, report)
+    ordered = in_order_of_time(raw, block, temperatures, report)
     return _finished(ordered, raw, block, guessed, table, limits, report)
 
 
@@ -142,10 +145,14 @@ def _read_columns(block: Block, layout: LogLayout, report: LogReport) -> list[Re
     for column in layout.columns:
         if column.use.value in {Use.NOTHING, Use.TIME}:
             continue
-        cells = read_numbers(block.columns[column.index], decimal)
-        read = Read(column.index, column.name, column.use.value, cells)
-        say_cells(read, block.numbers, decimal, report)
-        reads.append(read)
+        own = block.own_of(column.index)
+        cells = block.columns[column.index]
+        numbers = read_numbers([cells[at] for at in own], decimal)
+        read = Read(column.index, column.name, column.use.value, numbers)
+        say_cells(read, [block.numbers[at] for at in own], decimal, report)
+        values = np.full(len(cells), np.nan)
+        values[own] = numbers.values
+        reads.append(replace(read, cells=NumberColumn(values)))
     return reads
 
 
@@ -179,9 +186,7 @@ def _converted(
     firsts: list[float] = []
     for read in hot:
         celsius = to_celsius(read.cells.values, columns[read.index].unit.value)
-        sound = without_faults(
-            read, celsius, read.cells.values, block.numbers, report, (LEAST_C, MOST_C)
-        )
+        sound = _sound(read, celsius, block, report, (LEAST_C, MOST_C))
         firsts += [float(each) for each in sound[onwards][~np.isnan(sound[onwards])][:1]]
         table[read.index] = _Column(read, columns[read.index], sound)
     for read in reads:
@@ -195,14 +200,23 @@ def _converted(
             )
             columns[read.index] = settled
             kpa = to_kpa(read.cells.values, settled.unit.value)
-            sound = without_faults(
-                read, kpa, read.cells.values, block.numbers, report, (LEAST_KPA, MOST_KPA)
-            )
+            sound = _sound(read, kpa, block, report, (LEAST_KPA, MOST_KPA))
             table[read.index] = _Column(read, settled, sound)
         elif read.use is Use.NUMBER:
             table[read.index] = _Column(read, columns[read.index], read.cells.values)
     ordered = tuple(columns[column.index] for column in layout.columns)
     return [table[read.index] for read in reads], replace(layout, columns=ordered)
+
+
+def _sound(
+    read: Read, values: Values, block: Block, report: LogReport, bounds: tuple[float, float]
+) -> Values:
+    """Return values without those that its probe cannot have measured."""
+    own = block.own_of(read.index)
+    numbers = [block.numbers[at] for at in own]
+    sound = values.copy()
+    sound[own] = without_faults(read, values[own], read.cells.values[own], numbers, report, bounds)
+    return sound
 
 
 def _finished(
@@ -221,7 +235,7 @@ def _finished(
         ordered,
         begins,
         [each.layout for each in hot],
-        [each.values for each in hot],
+        _to_tell_cooks(hot, ordered, block),
         layout.run,
         report,
     )
@@ -238,12 +252,11 @@ def _finished(
     settled = {each.read.index: each.layout for each in table} | {
         each.index: each for each in roles
     }
-    columns = [
-        without_spikes(
-            seconds, rows, _column(each.read.index, settled, placed[each.read.index]), report
-        )
-        for each in table
-    ]
+    columns = [_column(each.read.index, settled, placed[each.read.index]) for each in table]
+    say_merged(seconds, columns, report)
+    columns = [without_spikes(seconds, rows, each, report) for each in columns]
+    own = {at: each[ordered.at] for at, each in enumerate(block.own) if each is not None}
+    columns = with_between(seconds, columns, own, report) if own else columns
     say_stuck(seconds, columns, report)
     say_swapped(seconds, columns, report)
     _say_count(len(seconds), columns, report)
@@ -260,6 +273,23 @@ def _finished(
     )
 
 
+def _to_tell_cooks(hot: Sequence[_Column], ordered: Ordered, block: Block) -> list[Values]:
+    """Return temperatures in the order of the file as they tell one cook from the next."""
+    values = [each.values for each in hot]
+    if not block.own:
+        return values
+    values = [each.copy() for each in values]
+    own = [block.own[each.read.index] for each in hot]
+    filled = for_telling_cooks(
+        ordered.seconds,
+        [each[ordered.at] for each in values],
+        [None if each is None else each[ordered.at] for each in own],
+    )
+    for each, placed in zip(values, filled, strict=True):
+        each[ordered.at] = placed
+    return values
+
+
 def _first(ordered: Ordered) -> float:
     return float(ordered.seconds[0]) if len(ordered.seconds) else 0.0
 
@@ -274,6 +304,7 @@ def _column(index: int, settled: Mapping[int, ColumnLayout], values: Values) -> 
         unit=layout.unit.value,
         basis=layout.basis.value,
         values=values,
+        step_k=step_of(values) if layout.use.value is Use.TEMPERATURE else 0.0,
     )
 
 

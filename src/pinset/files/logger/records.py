@@ -97,6 +97,7 @@ class ColumnLayout:
     role: Guess[ColumnRole] = Guess(ColumnRole.OTHER)
     unit: Guess[str] = Guess("")  # of the values in the file
     basis: Guess[Basis | None] = Guess(None)  # of a pressure
+    off: Guess[str] = Guess("")  # of a core: mm off the middle of its unit, 0 or 20/75
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +151,7 @@ class LogColumn:
     unit: str  # of the file; values are converted
     basis: Basis | None  # of a pressure
     values: Values
+    step_k: float = 0.0  # by which its readings go, as they were written; 0: finely
     doubts: tuple[str, ...] = ()  # ids of findings that speak against it
 
     def absolute_kpa(self, atmosphere_kpa: float) -> Values:

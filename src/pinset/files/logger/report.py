@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pinset.errors import Finding, Severity
 from pinset.files.description.place import Place
 
@@ -18,28 +20,52 @@ class LogReport:
         self._count: dict[str, int] = {}
         self._doubts: dict[int, list[str]] = {}
 
-    def _add(self, severity: Severity, name: str, place: Place, sentence: str, hint: str) -> None:
+    def _add(self, name: str, finding: Finding) -> None:
         self._count[name] = self._count.get(name, 0) + 1
         if self._count[name] <= MOST_OF_A_KIND:
-            self._findings.append(Finding(f"log.{name}", severity, str(place), sentence, hint))
+            self._findings.append(finding)
 
     def wrong(
-        self, name: str, sentence: str, hint: str = "", *, row: int | None = None, column: str = ""
+        self,
+        name: str,
+        sentence: str,
+        hint: str = "",
+        *,
+        row: int | None = None,
+        column: str = "",
+        say: Sequence[str] = (),
     ) -> None:
         """Keep something that cannot be used; ``name`` is the part of its id after ``log.``."""
-        self._add(Severity.WRONG, name, Place(self.file, row, column), sentence, hint)
+        place = str(Place(self.file, row, column))
+        self._add(name, Finding(f"log.{name}", Severity.WRONG, place, sentence, hint, tuple(say)))
 
     def warn(
-        self, name: str, sentence: str, hint: str = "", *, row: int | None = None, column: str = ""
+        self,
+        name: str,
+        sentence: str,
+        hint: str = "",
+        *,
+        row: int | None = None,
+        column: str = "",
+        say: Sequence[str] = (),
     ) -> None:
         """Keep something that is usable but should be looked at."""
-        self._add(Severity.WARNING, name, Place(self.file, row, column), sentence, hint)
+        place = str(Place(self.file, row, column))
+        self._add(name, Finding(f"log.{name}", Severity.WARNING, place, sentence, hint, tuple(say)))
 
     def note(
-        self, name: str, sentence: str, hint: str = "", *, row: int | None = None, column: str = ""
+        self,
+        name: str,
+        sentence: str,
+        hint: str = "",
+        *,
+        row: int | None = None,
+        column: str = "",
+        say: Sequence[str] = (),
     ) -> None:
         """Keep something worth knowing."""
-        self._add(Severity.NOTE, name, Place(self.file, row, column), sentence, hint)
+        place = str(Place(self.file, row, column))
+        self._add(name, Finding(f"log.{name}", Severity.NOTE, place, sentence, hint, tuple(say)))
 
     def doubt(self, index: int, name: str) -> None:
         """Mark a column, by its place in the file, as one a finding speaks against."""

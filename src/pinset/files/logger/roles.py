@@ -14,6 +14,7 @@ from pinset.files.logger.places import NEVER_CORES, Place, names_a_unit, place_i
 from pinset.files.logger.records import ColumnLayout, ColumnRole, Guess, LogColumn, Sure, Use
 from pinset.files.logger.report import LogReport
 from pinset.files.logger.stamps import MINUTE
+from pinset.files.logger.words import is_process_value
 
 Values = NDArray[float64]
 
@@ -79,6 +80,7 @@ def settle_roles(
         replace(column, role=SILENT) if at in silent and column.role.sure is Sure.UNSURE else column
         for at, column in enumerate(columns)
     ]
+    _say_process_values(columns, report)
     open_ones = [at for at, column in enumerate(columns) if column.role.sure is Sure.UNSURE]
     if not open_ones:
         return columns
@@ -121,6 +123,19 @@ def settle_roles(
     return settled
 
 
+def _say_process_values(columns: Sequence[ColumnLayout], report: LogReport) -> None:
+    """Say which columns are taken for the chamber's as what a controller reads."""
+    for column in columns:
+        if column.role.sure is Sure.LIKELY and is_process_value(column.name):
+            report.note(
+                "process-value",
+                f"{column.name} is taken for the chamber's: {column.role.why}.",
+                "If the controller's probe stood in a unit, say that its column is a core.",
+                column=column.name,
+                say=[f"column.{column.index + 1}.role=core"],
+            )
+
+
 def _say_beside(columns: Sequence[ColumnLayout], report: LogReport) -> None:
     """Say which probes are no cores by their heads."""
     for column in columns:
@@ -130,9 +145,9 @@ def _say_beside(columns: Sequence[ColumnLayout], report: LogReport) -> None:
             report.warn(
                 "beside-the-units" if place is Place.BESIDE else "of-the-logger",
                 f"The heading “{column.name}” speaks of {of}, so it is taken for no core.",
-                "If its probe stood inside a unit, say so; at the terminal: "
-                f"--read column.{column.index + 1}.role=core.",
+                "If its probe stood inside a unit, say so.",
                 column=column.name,
+                say=[f"column.{column.index + 1}.role=core"],
             )
 
 
@@ -163,8 +178,8 @@ def _say_guessed(
         report.warn(
             "role-guessed",
             f"{text}. But {names} {_how_late(after)}.",
-            "Say where each of these probes stood; at the terminal: "
-            f"--read column.{cores[0].index + 1}.role=core.",
+            "Say where each of these probes stood.",
+            say=[f"column.{each.index + 1}.role=core" for each in cores],
         )
     else:
         report.note("role-guessed", f"{text}, since all are as quick.", hint)

@@ -16,6 +16,8 @@ from pinset.science.judging.spikes import spikes
 
 MOST_SAID = 4
 LONGEST_S = 10.0 * MINUTE  # from the reading before to the one after; a short hold lasts longer
+FEW = 5  # readings left out ...
+SHARE = 0.001  # ... or of all of them: with more, the probe is not to be trusted in the rest
 FEWEST = 3  # readings: one before, one that leaps, one after
 
 
@@ -55,6 +57,16 @@ def without_spikes(
         row=int(rows[at[0]]),
         column=column.name,
     )
+    if len(at) > max(FEW, SHARE * len(known)):
+        report.wrong(
+            "many-spikes",
+            f"{column.name} leaps away and back in {len(at)} of its {len(known)} readings; a probe "
+            "of which so many are left out passes nothing, whatever is said of it.",
+            "Look whether two probes wrote into one column, and at the plug and the wire.",
+            row=int(rows[at[0]]),
+            column=column.name,
+        )
+        report.doubt(column.index, "many-spikes")
     values = column.values.copy()
     values[at] = np.nan
     return replace(column, values=values)

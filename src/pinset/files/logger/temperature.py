@@ -52,10 +52,9 @@ def to_celsius(values: Values, unit: str) -> Values:
     return values * _FACTORS[unit].factor + _FACTORS[unit].offset
 
 
-def _say_unit(columns: Sequence[ColumnLayout]) -> str:
-    """Return how the unit of columns is said by hand, at the terminal."""
-    keys = " ".join(f"--read column.{each.index + 1}.unit=C" for each in columns)
-    return f"Or say the unit; at the terminal: {keys} (or =F)."
+def _keys(columns: Sequence[ColumnLayout], unit: str = "C") -> list[str]:
+    """Return how the unit of columns is said by hand."""
+    return [f"column.{each.index + 1}.unit={unit}" for each in columns]
 
 
 def _celsius(value: float, unit: str) -> float:
@@ -133,6 +132,10 @@ def settle_units(
             settled.append(_against_name(column, values[at], report))
     if unnamed and looks:
         _say_guess([columns[at] for at in unnamed], guess, looks, report)
+    for at in unnamed if guess.value == "°F" else ():
+        own = _looks([values[at]])
+        if own and own.first < ROOM_F[0] and COOKED_C < own.high <= HOTTEST_STEAM_C:
+            _say_celsius(columns[at], own, report, is_named=False)
     for at in unnamed:
         if guess.sure is Sure.UNSURE:
             report.doubt(columns[at].index, "unit-guessed")
@@ -158,15 +161,16 @@ def _say_guess(
     names = ", ".join(each.name for each in columns)
     said = f"No unit is named for {names}; {guess.value} was taken: {guess.why}"
     high = f"the highest reading is {looks.high:g}"
-    hint = f"Name it in the head of the column, as in core [°C]. {_say_unit(columns)}"
+    hint = "Name it in the head of the column, as in core [°C]. Or say the unit."
+    say = _keys(columns, guess.value.removeprefix("°"))
     if guess.value == "°C" and guess.sure is Sure.LIKELY:
-        report.note("unit-guessed", f"{said} ({high}).", hint)
+        report.note("unit-guessed", f"{said} ({high}).", hint, say=say)
         return
     if guess.value == "°C":
         end = f"({high}; if that is °F, it is {_celsius(looks.high, '°F'):.0f} °C)."
     else:
         end = f"({high}, {_celsius(looks.high, guess.value):.0f} °C)."
-    report.warn("unit-guessed", f"{said} {end}", hint)
+    report.warn("unit-guessed", f"{said} {end}", hint, say=say)
 
 
 def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> ColumnLayout:
@@ -197,8 +201,9 @@ def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> Co
         f"{column.name} is named {named} and reaches {looks.high:g}, which would be "
         f"{wrong:.0f} °C; no cook is. As {other} it is {right:.0f} °C"
         + (", but the unit was said by hand and stands." if is_held else ", and so it was read."),
-        f"Set the logger to {named}, or name the column {other}. {_say_unit([column])}",
+        f"Set the logger to {named}, or name the column {other}. Or say the unit.",
         column=column.name,
+        say=_keys([column], other.removeprefix("°")),
     )
     report.doubt(column.index, finding)
     if is_held:
@@ -206,13 +211,17 @@ def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> Co
     return replace(column, unit=Guess(other, Sure.LIKELY, f"as {named} no cook reads so"))
 
 
-def _say_celsius(column: ColumnLayout, looks: _Looks, report: LogReport) -> None:
+def _say_celsius(
+    column: ColumnLayout, looks: _Looks, report: LogReport, *, is_named: bool = True
+) -> None:
+    is_f = "is named °F" if is_named else "stands in a log taken for °F"
     report.warn(
         "celsius-as-fahrenheit",
-        f"{column.name} is named °F, begins at {looks.first:g} and reaches {looks.high:g}: in °F "
+        f"{column.name} {is_f}, begins at {looks.first:g} and reaches {looks.high:g}: in °F "
         "that is frost to begin with and no cook, in °C it is one. It was read as °F.",
-        f"Look at the unit the logger is set to. {_say_unit([column])}",
+        "Look at the unit the logger is set to. Or say the unit.",
         column=column.name,
+        say=_keys([column]),
     )
     report.doubt(column.index, "celsius-as-fahrenheit")
 
@@ -248,7 +257,8 @@ def _say_hot_start(
         "maybe-fahrenheit",
         f"The log is named °C and begins at {first:g}, as hot as no room is; as °F that would be "
         f"{_celsius(first, '°F'):.0f} °C. It was read as °C.",
-        f"Look at the unit the logger is set to. {_say_unit([columns[at] for at in named])}",
+        "Look at the unit the logger is set to. Or say the unit.",
+        say=_keys([columns[at] for at in named], "F"),
     )
     for at in named:
         report.doubt(columns[at].index, "maybe-fahrenheit")

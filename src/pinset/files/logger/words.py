@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from enum import StrEnum
+from itertools import pairwise
 
 from pinset.files.logger.records import Basis
 
@@ -54,6 +55,21 @@ _STATES = frozenset(
     ("door", "doors", "tür", "light", "alarm", "rate", "open", "closed", "switch", "contact")
 )
 """What a column of states or counts is about, if its head says nothing else."""
+
+_SET_POINT_WORDS = "sv sp setpoint setvalue setvalues sollwert solltemperatur consigne consigna"
+_SET_POINTS = frozenset((*_SET_POINT_WORDS.split(), "soll"))
+_SET_PAIRS = frozenset(
+    (a, b) for a in ("set", "target") for b in ("point", "value", "temp", "temperature")
+)
+_PROCESS_VALUES = frozenset(("pv", "process value", "istwert", "ist", "actual value"))
+_TEMPERATURE_WORDS = frozenset(("", "temp", "temperature", "temperatur"))
+
+_DEGREE_WORDS = "temperature temperatur température temperatura temperatuur temp temps tmp teplota"
+_PRESSED_VESSEL = re.compile(
+    r"\bpressure (?:cooker|canner|vessel|pot|steriliser|sterilizer|autoclave|kettle|drum)s?\b"
+    r"|\bunder pressure\b|\bdruck(?:kessel|topf|behälter|kochtopf)\b"
+)
+"""A vessel named by its pressure: what was read in it may be anything."""
 
 _LONG = 5  # letters from which on a word counts inside a longer one
 
@@ -110,12 +126,15 @@ _EVENT = re.compile(
     r"\b(?:coupler|host) (?:attached|detached|connected|disconnected)\b|\bend of file\b|\bstopped\b"
     r"|\bstarted\b|\b(?:good|bad) battery\b|\bbutton (?:up|down)\b|\bevents?\b"
 )
+_INSTRUMENT = re.compile(r"\(instrument: [^()\[\]]*\)", re.IGNORECASE)
+"""The name of an instrument in the head of a watched cook's column: it speaks of no place."""
 _DEGREES = ("Â°", "°", "º", "˚", "\ufffd", "degrees ", "deg. ", "deg.", "deg ", "Deg ")
 
 
 def plain(head: str) -> str:
     """Return a head in small letters, with ``deg`` for degree signs of all kinds."""
-    text = unicodedata.normalize("NFC", head).replace("℃", "degC").replace("℉", "degF")
+    text = _INSTRUMENT.sub(" ", unicodedata.normalize("NFC", head))
+    text = text.replace("℃", "degC").replace("℉", "degF")
     for sign in _DEGREES:
         text = text.replace(sign, "deg")
     return text.replace("deg ", "deg").strip().casefold()
@@ -136,14 +155,50 @@ def is_about(head: str, words: str) -> bool:
     )
 
 
+def is_set_point(head: str) -> bool:
+    """Return True if a head is of what a controller is set to: no probe read that.
+
+    Examples
+    --------
+    >>> is_set_point("SV"), is_set_point("Chamber set point [°C]"), is_set_point("set 2 core")
+    (True, True, False)
+    """
+    words = [word.rstrip("0123456789") for word in tokens(without_unit(head))]
+    return any(word in _SET_POINTS for word in words) or any(
+        pair in _SET_PAIRS for pair in pairwise(words)
+    )
+
+
+def is_process_value(head: str) -> bool:
+    """Return True if a head is of what a controller reads, and of nothing else.
+
+    Examples
+    --------
+    >>> is_process_value("PV"), is_process_value("Process value [°C]"), is_process_value("PV core")
+    (True, True, False)
+    """
+    words = [word.rstrip("0123456789") for word in tokens(without_unit(head))]
+    return " ".join(word for word in words if word not in _TEMPERATURE_WORDS) in _PROCESS_VALUES
+
+
 def is_event(head: str) -> bool:
     """Return True if a head is of a column in which a logger marks what was done to it."""
     return bool(_EVENT.search(plain(head)))
 
 
 def topics_in(head: str) -> frozenset[Topic]:
-    """Return what the words of a head are about; a head may speak of several things."""
+    """Return what the words of a head are about; a head may speak of several things.
+
+    Of pressure and temperature the last one named counts, and a pressure cooker is no pressure.
+
+    Examples
+    --------
+    >>> [Topic.PRESSURE in topics_in(each) for each in ("pressure_cooker_core", "core_pressure")]
+    [False, True]
+    """
     found = {topic for topic, known in _TOPICS.items() if is_about(head, known)}
+    if Topic.PRESSURE in found and not _ends_in_pressure(head):
+        found.discard(Topic.PRESSURE)
     parts = [part for part in tokens(without_unit(head)) if not part.isdigit()]
     if parts and _STATES.issuperset(parts):
         found.add(Topic.NUMBER)
@@ -156,6 +211,18 @@ def topics_in(head: str) -> frozenset[Topic]:
 def without_unit(head: str) -> str:
     """Return a head without what stands in brackets, unless nothing else is left."""
     return _BRACKETS.sub(" ", head).strip() or head
+
+
+def _ends_in_pressure(head: str) -> bool:
+    """Return True if a pressure is named, and no temperature behind it."""
+    said = _PRESSED_VESSEL.sub(" ", " ".join(tokens(without_unit(head))))
+    last = ""
+    for word in said.split():
+        if is_about(word, _TOPICS[Topic.PRESSURE]):
+            last = Topic.PRESSURE
+        elif word.rstrip("0123456789") in _DEGREE_WORDS.split():
+            last = Topic.TEMPERATURE
+    return last == Topic.PRESSURE
 
 
 def unit_in(head: str, topic: Topic) -> str:

@@ -13,12 +13,16 @@ from numpy import bool_, float64
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
+from pinset.science.judging.core_laws import moves_within
 from pinset.science.judging.core_moves import falls_alone, steps_up, to_and_fro
-from pinset.science.judging.core_pace import SAME_K, lag_behind
+from pinset.science.judging.core_pace import SAME_K, delay_in_heat, lag_behind
+from pinset.science.judging.core_slips import comes_out, falls_with, may_be_out
 from pinset.science.judging.hot_core import hotter_than_chamber
+from pinset.science.judging.stuck_core import stuck
 from pinset.science.lethality.lethality import lethal_rate
 
 Values = NDArray[float64]
+Pair = tuple[Values, Values, Values]  # times [s], core and chamber read together [degC]
 
 MINUTE = 60.0
 FEWEST = 3  # readings of both probes
@@ -37,9 +41,7 @@ LEAST_LAG_S = 3.0 * MINUTE  # behind the chamber, of any bag or jar
 CHANGED_K, CHANGED_S = 8.0, 2.0 * MINUTE  # a leap of both probes, from one reading to the next
 ALIKE = 0.25  # of it, by which the two may differ
 
-BELOW_BOILING_C = 95.0
-FALLS_K, FALLS_S = 20.0, 10.0 * MINUTE  # of the chamber, at the least, to tell how a core follows
-BEHIND = 0.25  # of what a core that stood still would be behind
+AS_QUICK = 0.5  # of the longest lag of a core behind a probe of the chamber
 
 LEVEL_K = 0.5  # within which a core stands still, noise and all
 AWAY_K = 25.0  # of the chamber, all the while
@@ -76,7 +78,7 @@ def doubt_of_core(
         Largest error of a core and a chamber together, either way. [K]
     is_said : bool
         Whether somebody said that it is a core. Then it may be in a tube, quick, or the chamber's
-        probe in a colder place; but no core slips out and is one.
+        probe in a colder place; but none slips out, or stands still in a hot chamber, and is one.
 
     Examples
     --------
@@ -99,21 +101,69 @@ def doubt_of_core(
         opened = _until_opened(*pair, SAME_K + error_k)
         if opened >= FEWEST:
             pairs.append((pair[0][:opened], pair[1][:opened], pair[2][:opened]))
-    slipped = to_and_fro(seconds[known], core_c[known])
-    slipped = slipped or next(
-        (said for pair in pairs if (said := _slipped(*pair, SAME_K + error_k))), ""
-    )
-    slipped = slipped or next((said for pair in pairs if (said := _change_places(*pair))), "")
-    slipped = slipped or next((said for pair in pairs if (said := _falls_with(*pair))), "")
+    quick = _of_quick_chambers(pairs)
+    slipped = to_and_fro(seconds[known], core_c[known]) or _out_of_unit(pairs, quick, error_k)
+    stands = next((f"it {found.words}" for pair in pairs if (found := stuck(*pair))), "")
     if slipped or is_said:
-        return slipped or _leaps(seconds[known], core_c[known])
+        return slipped or _leaps(seconds[known], core_c[known]) or stands
     return (
         _leaps(seconds[known], core_c[known])
-        or _quick([lag for pair in pairs if (lag := lag_behind(*pair)) is not None])
+        or _quick([lag for pair in pairs if (lag := _delay(*pair)) is not None])
         or next((said for pair in pairs if (said := _still(*pair))), "")
+        or stands
         or _hotter(seconds, core_c, chambers_c, HOTTER_K + error_k)
         or steps_up(seconds[known], core_c[known])
         or falls_alone(seconds, core_c, chambers_c)
+        or next((said for pair in quick if (said := _untold(*pair, SAME_K + error_k))), "")
+    )
+
+
+def slip_of_core(t: Values, inside: Values, outside: Values, error_k: float) -> str:
+    """Return what shows that a core is out of its unit, whatever anybody says; empty: nothing.
+
+    Parameters
+    ----------
+    t, inside, outside : ndarray, shape (n,)
+        Rising times [s], readings of core and chamber, none missing. [degC]
+    error_k : float
+        Largest error of both together, either way. [K]
+    """
+    if len(t) < FEWEST:
+        return ""
+    opened = _until_opened(t, inside, outside, SAME_K + error_k)
+    if opened < FEWEST:
+        return ""
+    pair = (t[:opened], inside[:opened], outside[:opened])
+    return _out_of_unit([pair], [pair], error_k) or _leaps(t, inside)
+
+
+def _out_of_unit(pairs: Sequence[Pair], quick: Sequence[Pair], error_k: float) -> str:
+    """Say that a core slips out or moves within, or changes places with the chamber's probe."""
+    same_k = SAME_K + error_k
+    return (
+        next((said for pair in pairs if (said := _slipped(*pair, same_k))), "")
+        or next((said for pair in pairs if (said := _change_places(*pair))), "")
+        or next((said for pair in pairs if (said := falls_with(*pair))), "")
+        or next((said for pair in quick if (said := comes_out(*pair, same_k))), "")
+        or next((said for pair in quick if (said := moves_within(*pair, error_k))), "")
+    )
+
+
+def _of_quick_chambers(pairs: Sequence[Pair]) -> list[Pair]:
+    """Return those pairs whose chamber's probe is about as quick as the quickest."""
+    lags = [lag_behind(*pair) or 0.0 for pair in pairs]
+    most = max(lags, default=0.0)
+    return [pair for pair, lag in zip(pairs, lags, strict=True) if lag >= AS_QUICK * most]
+
+
+def _untold(t: Values, inside: Values, outside: Values, same_k: float) -> str:
+    """Say that a core came to its chamber as quickly as with vapour, or as one that slipped out."""
+    found = may_be_out(t, inside, outside, same_k)
+    if found is None:
+        return ""
+    return (
+        f"it {found.words}: vapour can do that, and a probe that slips out too, and the log does "
+        "not show that it cools behind the chamber"
     )
 
 
@@ -182,34 +232,9 @@ def _change_places(t: Values, inside: Values, outside: Values) -> str:
     )
 
 
-def _falls_with(t: Values, inside: Values, outside: Values) -> str:
-    """Say that a core came up late and falls as the chamber does, as if it had worked its way out.
-
-    Looked at below boiling only: above it a wet load boils while pressure goes, and falls with it.
-    """
+def _delay(t: Values, inside: Values, outside: Values) -> float | None:
     lag = lag_behind(t, inside, outside)
-    hot = np.flatnonzero(outside >= float(np.max(outside)) - SAME_K)
-    below = np.flatnonzero(outside[hot[-1] :] <= BELOW_BOILING_C)
-    if lag is None or not len(below) or float(np.max(inside)) < HOT_C:
-        return ""
-    begin = int(hot[-1] + below[0])
-    end = int(np.searchsorted(t, t[begin] + 2.0 * lag, side="right"))
-    part = slice(begin, end)
-    if end - begin < FEWEST or t[end - 1] - t[begin] < FALLS_S:
-        return ""
-    fallen = outside[begin] - outside[part]
-    if float(fallen[-1]) < FALLS_K:
-        return ""
-    still = float(np.trapezoid(np.maximum(fallen, 0.0), t[part]))
-    above = inside[part] - outside[part]  # how far it is hotter, and by how much less it fell
-    slower = fallen - (inside[begin] - inside[part])
-    for behind in (above, slower):
-        if float(np.trapezoid(np.maximum(behind, 0.0), t[part])) >= BEHIND * still:
-            return ""
-    return (
-        f"it came up {lag / MINUTE:.0f} min behind the chamber and falls with it, as if it had "
-        "worked its way out"
-    )
+    return delay_in_heat(t, inside, outside) if lag is None else lag
 
 
 def _quick(lags: Sequence[float]) -> str:

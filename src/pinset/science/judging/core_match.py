@@ -91,9 +91,7 @@ def matches(
         [degC]
     """
     t, inside = read
-    hottest = float(np.max(chamber[1]))
-    share = (float(np.max(inside)) - start_c) / max(hottest - start_c, 1.0)
-    if share < TELLING or len(chamber[0]) == 1:
+    if not tells(chamber[1], inside, start_c):
         return (as_it_is(cases[0], chamber, read, start_c),)
     low = SLOWER * conducts(cases[0], start_c, hot_c)
     high = max(QUICKER * conducts(cases[-1], start_c, hot_c), 2.0 * low)
@@ -108,6 +106,12 @@ def matches(
             break  # conduction alone explains the readings
     best = min(each.off_k for each in found)
     return tuple(each for each in found if each.off_k <= as_well_k(best))
+
+
+def tells(chamber_c: Values, read_c: Values, start_c: float) -> bool:
+    """Return whether a core has come far enough to tell how well it conducts."""
+    way = max(float(np.max(chamber_c)) - start_c, 1.0)
+    return len(chamber_c) > 1 and (float(np.max(read_c)) - start_c) / way >= TELLING
 
 
 def as_it_is(

@@ -98,13 +98,20 @@ def to_and_fro(t: Values, inside: Values) -> str:
 
 
 def _by_minutes(t: Values, *curves: Values) -> tuple[Values, ...]:
-    """Return times and curves a minute apart, by the median of five readings if there are more."""
-    every = int(MINUTE * (len(t) - 1) / (t[-1] - t[0])) if len(t) > 1 else 1
-    if every <= 1:
+    """Return times and curves a minute apart, by the median of five readings if there are more.
+
+    Minutes count anew behind a gap, so no median is of readings on both sides of one.
+    """
+    if len(t) < 2 or float(np.median(np.diff(t))) > MINUTE / 2.0:  # noqa: PLR2004  (a step has two)
         return t, *curves
-    begins = np.arange(0, len(t) - every + 1, every)
-    few = begins[:, np.newaxis] + np.arange(min(every, SMOOTHED))
-    return t[begins], *(np.median(each[few], axis=1) for each in curves)
+    is_new = np.concatenate(([True], np.diff(t) > APART_S))
+    since = t - t[np.maximum.accumulate(np.where(is_new, np.arange(len(t)), 0))]
+    minute = np.floor(since / MINUTE)
+    begins = np.flatnonzero(is_new | np.concatenate(([True], np.diff(minute) > 0.0)))
+    ends = np.minimum(np.append(begins[1:], len(t)), begins + SMOOTHED)
+    few = np.minimum(begins[:, np.newaxis] + np.arange(SMOOTHED), len(t) - 1)
+    is_in = few < ends[:, np.newaxis]
+    return t[begins], *(np.nanmedian(np.where(is_in, each[few], np.nan), axis=1) for each in curves)
 
 
 def falls_alone(seconds: Values, core_c: Values, chambers_c: Sequence[Values]) -> str:

@@ -31,6 +31,10 @@ SLOWER = 2.0  # times slower, and it is not explained by that load
 HELPED = 3.0  # times the highest published conductivity, with what vapour carries, is likely
 ANY_SURFACE = 1e4  # W/(m2 K): steam on a bare skin
 LEAST_W, MOST_W = 0.02, 60.0  # W/(m K) between which a conductivity is sought
+FEWEST = 3
+COLD_C, HELD_C = 20.0, 121.0  # between which the time of an approach is reckoned
+NEARS, NEAR = 0.3, 0.03  # of the way left, between which only the slowest mode is left
+LONGEST_S = 24.0 * 3600.0
 MOST_READINGS = 400  # by which units are compared
 
 
@@ -65,6 +69,24 @@ def lag_behind(t: Values, inside: Values, outside: Values) -> float | None:
     return float(np.trapezoid(behind, t[part])) / rise
 
 
+def delay_in_heat(t: Values, inside: Values, outside: Values) -> float | None:
+    """Return how long a core takes in a chamber that was hot when first read; None: not to be told.
+
+    It is the area between both over the core's rise, in s: the time of an approach. However long
+    a unit was heated before, that of its slowest mode is the least there is.
+    """
+    hottest = float(np.max(outside))
+    if hottest - float(np.min(outside)) >= RISES_K:
+        return None
+    arrived = np.flatnonzero(inside >= hottest - SAME_K)
+    part = slice(0, int(arrived[0]) + 1 if len(arrived) else len(t))
+    rise = float(inside[part][-1] - inside[0])
+    if rise < RISES_K or len(t[part]) < FEWEST:
+        return None
+    behind = np.maximum(outside[part] - inside[part], 0.0)
+    return float(np.trapezoid(behind, t[part])) / rise
+
+
 def thinned_to(t: Values, *curves: Values) -> tuple[Values, ...]:
     """Return times and curves at no more readings than units are compared by."""
     every = max(1, -(-len(t) // MOST_READINGS))
@@ -89,10 +111,10 @@ def lateness(
     """
     t, inside, outside = curves
     was = lag_behind(t, inside, outside)
-    if was is None:
-        return None
     low, high = bounds_of(fill)
     quickest = Conducting(shape, Material(high, fill.heat_capacity, ANY_SURFACE))
+    if was is None:
+        return _in_heat(quickest, own, curves)
     slowest = Conducting(shape, Material(low, fill.heat_capacity, fill.surface))
     least, most = (_lag_of(unit, curves) for unit in (quickest, slowest))
     if own is None:
@@ -105,10 +127,39 @@ def lateness(
     return Lateness(was, least, least, usual * SLOWER, usual)
 
 
+def _in_heat(
+    quickest: Unit, own: Unit | None, curves: tuple[Values, Values, Values]
+) -> Lateness | None:
+    """Return the same of a chamber that was hot when first read: only too quick can be told."""
+    was = delay_in_heat(*curves)
+    if was is None:
+        return None
+    least = usual = _slowest_mode(quickest)
+    if own is not None:
+        usual = _slowest_mode(own)
+        least = max(least, usual / QUICKER)
+    return Lateness(was, least, np.inf, 0.0, usual)
+
+
+def _slowest_mode(unit: Unit) -> float:
+    """Return in what time a unit comes e times nearer to a hot chamber once it nears it, in s."""
+    t = np.arange(0.0, LONGEST_S, MINUTE)
+    core = unit.core(t, np.full(len(t), HELD_C), COLD_C)
+    excess = (HELD_C - core) / (HELD_C - COLD_C)
+    part = np.flatnonzero((excess < NEARS) & (excess > NEAR))
+    if len(part) < FEWEST:
+        return 0.0
+    return float((t[part[-1]] - t[part[0]]) / np.log(excess[part[0]] / excess[part[-1]]))
+
+
 def would_conduct(
     shape: Shape, fill: Fill, was_s: float, curves: tuple[Values, Values, Values]
 ) -> float:
     """Return what a unit as quick as that would conduct, in W/(m K); the most that is sought."""
+    if lag_behind(*curves) is None:
+        high = bounds_of(fill)[1]
+        least = _slowest_mode(Conducting(shape, Material(high, fill.heat_capacity, ANY_SURFACE)))
+        return float(min(MOST_W, high * least / max(was_s, 1.0)))
 
     def off(logarithm: float) -> float:
         stuff = Material(float(np.exp(logarithm)), fill.heat_capacity, ANY_SURFACE)

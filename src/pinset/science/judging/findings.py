@@ -30,6 +30,7 @@ NO_CHAMBER = (
     "No probe was read in the chamber, so air left in it, a core's probe that slipped out or stood "
     "too shallow, and plugs that were changed could not be looked for."
 )
+LEAST_OFF = 0.04  # of F0: by so much the least place of a bag is below its middle (methods/heat)
 MOSTLY = 0.5  # of F0 earned above 110 degC: less is doubtful
 
 
@@ -151,12 +152,14 @@ def findings_of_log(
             "cook.uncalibrated",
             Severity.NOTE,
             probe.name,
-            f"The error of {probe.name} is not known; {probe.error_k:g} K either way is taken.",
+            f"The error of {probe.name} is not known; {probe.error_k - probe.step_k / 2:g} K "
+            "either way is taken.",
             "Compare it with a reference thermometer and write that down.",
         )
         for probe in (each.probe for each in given)
         if not probe.is_error_known
     ]
+    found += [*_steps(given), *_places(cores_given, positions, rule)]
     asks_f0 = rule is None or rule.f0 is not None
     for each in cores:
         if rule is not None and rule.f0 is not None and each.f0_low < rule.f0 <= each.f0_min:
@@ -167,7 +170,8 @@ def findings_of_log(
                     Severity.WARNING,
                     each.name,
                     f"If this probe reads {each.error_k:g} K too high, F0 is {least} min "
-                    f"and not the {asked} asked for.",
+                    f"{'in the middle of its unit ' if each.is_off else ''}and not the {asked} "
+                    "asked for.",
                     "Hold a little longer, or have the probe calibrated.",
                 )
             )
@@ -179,6 +183,59 @@ def findings_of_log(
                     each.name,
                     f"Only {each.f0_above_110_min:.1f} of F0 {each.f0_min:.1f} min were earned "
                     "above 110 °C; below, the usual z promises more than it keeps.",
+                )
+            )
+    return found
+
+
+def _steps(given: Sequence[Given]) -> list[Finding]:
+    """Return what is said of probes that read by coarse steps."""
+    return [
+        Finding(
+            "cook.coarse-steps",
+            Severity.NOTE,
+            each.probe.name,
+            f"{each.probe.name} reads in steps of {each.probe.step_k:.2g} K; half of one, "
+            f"{each.probe.step_k / 2:.2g} K, is added to its error.",
+            "Have the logger write tenths of a degree.",
+        )
+        for each in given
+        if each.probe.step_k
+    ]
+
+
+def _places(
+    cores: Sequence[Given], positions: Sequence[Position], rule: Rule | None
+) -> list[Finding]:
+    """Return what is said of where in its unit a core's probe stood."""
+    found = []
+    unsaid = [each.probe.name for each in cores if each.probe.off is None]
+    if unsaid:
+        found.append(
+            Finding(
+                "cook.depth-not-said",
+                Severity.NOTE,
+                unsaid[0],
+                f"Nobody said how far from the middle of its unit the probe of {', '.join(unsaid)} "
+                "stood; the middle is taken. Off it a probe reads hotter while the load heats.",
+                "Say by how many mm it stood off the middle, and how far it is from there to the "
+                "nearest face: 0 in the middle, or 20/75.",
+            )
+        )
+    f0_asked = rule.f0 if rule is not None else None
+    for each in positions:
+        if f0_asked is None or each.role is not Role.CORE:
+            continue
+        if each.f0_min * (1.0 - LEAST_OFF) < f0_asked <= each.f0_min:
+            found.append(
+                Finding(
+                    "cook.least-off-middle",
+                    Severity.WARNING,
+                    each.name,
+                    "While a load cools in its bag, the place that earns least lies a little off "
+                    f"the middle, up to {LEAST_OFF:.0%} below it in three bags reckoned on the "
+                    f"grid; {each.f0_min:.1f} min leaves no room for that.",
+                    "Hold a little longer.",
                 )
             )
     return found

@@ -28,7 +28,10 @@ from pinset.science.judging.findings import (
 )
 from pinset.science.judging.hold_band import Hold, findings_of_hold, hold_of, said_band
 from pinset.science.judging.hold_runs import held_in
+from pinset.science.judging.not_shown import findings_of_the_unseen
+from pinset.science.judging.off_centre import Middle, middle_of
 from pinset.science.judging.records import (
+    WANTED_C,
     Judgement,
     Position,
     Probe,
@@ -48,6 +51,7 @@ from pinset.science.lethality.lethality import DOUBTFUL_BELOW_C, f_band, f_of_lo
 from pinset.science.steam.check import check_steam
 
 FEWEST = 2  # readings of a probe
+ANY_F0 = Rule(f0=1.0)  # where none is asked for, and only what was earned is told
 
 
 def judge(
@@ -127,6 +131,7 @@ def judge(
             sentence = sentence.replace("Long enough:", "Long enough where it was measured:")
             sentence += steam.air_in_words
         sentence += _what_it_hangs_on(seconds, probes)
+        found += findings_of_the_unseen(positions)
         if rule is not None:
             sentence += said_of_high(given, rule)
     return Judgement(
@@ -196,14 +201,20 @@ def _position(
     if probe.doubt and max_c > HOTTEST_C + probe.error_k:  # no cook's readings: no figure of them
         seen = above = 0.0
     low, high = f_band(seen, probe.error_k)
-    come_up = None
-    if rule is not None and rule.hold_c is not None:
-        come_up, _ = held(seconds, temperature_c, rule.hold_c)
+    chambers = [each for each in every if each.probe.role is Role.CHAMBER]
+    is_off = False
+    middle = middle_of(given, chambers, rule or ANY_F0) if probe.role is Role.CORE else None
+    if middle is not None and middle.f0_min is not None:
+        low = min(low, f_band(middle.f0_min, probe.error_k)[0])
+        is_off = True
+    wanted_c = WANTED_C if rule is None else rule.wanted_c
+    come_up, _ = held(seconds, temperature_c, wanted_c)
     short: bool | None = None
     unclear = ""
     if rule is not None and probe.role is Role.CORE:
         short, unclear = _against(given, rule, end_s, seen, hold)
-        chambers = [each for each in every if each.probe.role is Role.CHAMBER]
+        if short is False and middle is not None and _is_short_in(middle, rule):
+            short, unclear = None, middle.words
         cores = [each for each in every if each.probe.role is Role.CORE and each is not given]
         if short and ends_in_hold(given, chambers, rule, [c for c in cores if not c.probe.doubt]):
             last = given.temperature_c[-1]
@@ -217,11 +228,12 @@ def _position(
         f0_above_110_min=above,
         max_c=max_c,
         come_up_min=come_up,
-        hold_min=hold.held.likely if hold else None,
+        hold_min=hold.held.likely if hold else held_in(pieces, wanted_c).likely,
         hold_low=hold.low if hold else None,
         hold_high=hold.high if hold else None,
         error_k=probe.error_k,
         falls_short=short,
+        is_off=is_off,
         unclear=unclear,
     )
 
@@ -248,6 +260,11 @@ def _against(
     return True, ""
 
 
+def _is_short_in(middle: Middle, rule: Rule) -> bool:
+    """Return whether the middle of a unit may have had too little, or nobody can tell."""
+    return middle.f0_min is None or rule.is_short(middle.f0_min, middle.hold_min)
+
+
 def _verdict(cores: Sequence[Position], rule: Rule | None) -> Verdict:
     if rule is None or not cores:
         return Verdict.UNJUDGED
@@ -258,7 +275,7 @@ def _verdict(cores: Sequence[Position], rule: Rule | None) -> Verdict:
 
 def _earned(position: Position, rule: Rule | None) -> float:
     """Return by what cores are told apart: F0, or the hold where only a hold is asked for."""
-    if rule is not None and rule.f0 is None and position.hold_min is not None:
+    if rule is not None and rule.f0 is None:
         return position.hold_min
     return position.f0_min
 
@@ -311,10 +328,11 @@ def _said_of(position: Position, rule: Rule | None) -> str:
     said = []
     if rule is None or rule.f0 is not None:
         said.append(f"F0 {position.f0_min:.1f} min")
-    if rule is not None and rule.hold_minutes is not None and position.hold_min is not None:
+    if rule is not None and rule.hold_minutes is not None:
         said.append(f"{position.hold_min:.0f} min at {rule.hold_in_words} or hotter")
     return " and ".join(said)
 
 
 def _band(position: Position) -> str:
-    return f"between {position.f0_low:.1f} and {position.f0_high:.1f} by the probe's error"
+    by = "the probe's error and its place" if position.is_off else "the probe's error"
+    return f"between {position.f0_low:.1f} and {position.f0_high:.1f} by {by}"

@@ -15,6 +15,7 @@ Values = NDArray[float64]
 
 MOST_MINUTES = 10_000.0
 LEAST_HOLD_C, MOST_HOLD_C = 40.0, 140.0
+WANTED_C = 121.1  # that F0 counts by; come-up and hold are told by it where no hold is asked for
 UNKNOWN_ERROR_K = 0.5  # of a probe whose error nobody has written down
 
 
@@ -27,17 +28,27 @@ class Role(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class OffCentre:
+    """How far off the middle of its unit a core's probe stood."""
+
+    mm: float  # 0: in the middle
+    half_mm: float | None = None  # from the middle to the nearest face; None: nobody said
+
+
+@dataclass(frozen=True, slots=True)
 class Probe:
     """One probe's readings; NaN where it gave none."""
 
     name: str
     role: Role
     temperature_c: Values
-    error_k: float = UNKNOWN_ERROR_K  # largest error either way
+    error_k: float = UNKNOWN_ERROR_K  # largest error either way, half a step of its readings in it
+    step_k: float = 0.0  # by which its readings go; 0: finely
     is_error_known: bool = False
     is_role_said: bool = False  # somebody said where it stood
     is_filled_warm: bool = False  # somebody said that it stood in a load warmer than the room
     doubt: str = ""  # what speaks against its readings; a core in doubt passes nothing
+    off: OffCentre | None = None  # of a core; None: nobody said where in the unit it stood
     hangs_on: str = ""  # how it is known that it stood in a unit, where the file does not name it
 
 
@@ -69,6 +80,11 @@ class Rule:
         return too_little or too_brief
 
     @property
+    def wanted_c(self) -> float:
+        """The temperature by which come-up and hold are told: of its hold, else 121.1 degC."""
+        return WANTED_C if self.hold_c is None else self.hold_c
+
+    @property
     def hold_in_words(self) -> str:
         """The hold's temperature to a tenth, as 250 °F is 121.1 °C; empty: none is asked for."""
         return "" if self.hold_c is None else f"{round(self.hold_c, 1):g} °C"
@@ -93,12 +109,13 @@ class Position:
     f0_high: float
     f0_above_110_min: float
     max_c: float
-    come_up_min: float | None  # from the first reading to the hold, None: never there
-    hold_min: float | None  # longest time at the hold's temperature; None: no hold asked for
+    come_up_min: float | None  # from the first reading to what is wanted, None: never there
+    hold_min: float  # longest time at what is wanted or hotter: the rule's hold, or 121.1 degC
     hold_low: float | None  # if the probe reads too high by its error, or scatter hides dips
     hold_high: float | None
     error_k: float
     falls_short: bool | None  # None: no rule, not a core, or not to be told (see ``unclear``)
+    is_off: bool = False  # its probe stood off the middle, which is in ``f0_low``
     unclear: str = ""  # why a core can be neither passed nor failed
 
 

@@ -108,7 +108,8 @@ def findings_of_rest(given: Sequence[Given]) -> list[Finding]:
             f"{each.probe.name} begins {each.above_k:.1f} K above every other probe while all are "
             "at rest: it may read too high.",
             "Compare the probes in the same water. If the load was filled in so much warmer, say "
-            "so; at the terminal: --read filled=warmer.",
+            "so.",
+            say=("filled=warmer",),
         )
         for each in given
         if each.above_k

@@ -19,6 +19,7 @@ Values = NDArray[float64]
 ROOM = 2.0  # below the least published conductivity: a light, dry load
 WITH_VAPOUR = 2.0  # W/(m K): three times water (0.68, IAPWS), more than wood, straw and water give
 STIRRED = 5.0  # times a liquid's own: it turns over while it heats
+UNSURE = 10.0  # a factor either way: by such a value nothing is planned
 LEAST_SURFACE = 10.0  # W/(m2 K): still air and radiation alone, no steam at all; memory
 
 BLOCK_S = 600.0  # what is left is looked at in means of so long, in which noise is gone
@@ -54,6 +55,13 @@ def doubt_of_fit(
             f"{low:.2f} to {high:.2f}. Measure and weigh the unit again, and see that the probe "
             "stood in its middle; if all is right, it conducts otherwise hot than cold, and one "
             "value does not describe it"
+        )
+    factor = learnt.factors[0]
+    if factor > UNSURE:
+        return (
+            f"that leaves open how well its unit conducts: anything from a {factor:.0f}th to "
+            f"{factor:.0f} times {learnt.conductivity:.2f} W/(m K). A probe that follows late "
+            "looks so, or one that stood in no unit. Log it again with a bare probe in the middle"
         )
     if learnt.surface < LEAST_SURFACE:
         return (

@@ -13,6 +13,7 @@ import numpy as np
 from numpy import bool_, float64
 from numpy.typing import NDArray
 
+from pinset.errors import Finding, Severity
 from pinset.science.judging.findings import MOST_BETWEEN
 from pinset.science.steam.check import OFF_K, SteamCheck, check_steam
 from pinset.science.steam.steam import saturation_temperature
@@ -30,6 +31,9 @@ TOGETHER_S = 60.0
 LEAST_KPA = 1.0
 FELL_K = 2.0
 """Below its hottest by more, a chamber has fallen."""
+
+INTERRUPTED_K = 5.0
+"""Once colder by more than it had been before, a chamber was interrupted."""
 
 RISING_S, RISING_K = 600.0, 1.0
 """Hotter than so long ago by more, it still comes up."""
@@ -53,6 +57,12 @@ class ChamberSoFar:
     is_by_gauge: bool  # its last reading is of the gauge alone
     was_by_gauge: bool  # some reading was
     earlier_c: float  # so long before its last reading as tells whether it rises
+
+    @property
+    def was_interrupted(self) -> bool:
+        """Whether it fell at some time since its first reading, and not by a little."""
+        fell = np.maximum.accumulate(self.celsius) - self.celsius
+        return bool(np.max(fell) > INTERRUPTED_K)
 
 
 def chamber_so_far(
@@ -149,7 +159,8 @@ def steam_now(
     -------
     SteamCheck or None
         Of that one pair, taken as lasting; None if there is no pair of the last ten minutes, or it
-        is too cold for steam.
+        is too cold for steam. Without pressure and below boiling nothing is told of air: that is
+        said instead.
     """
     probed, pressed = np.flatnonzero(~np.isnan(probe_c)), np.flatnonzero(~np.isnan(pressure_kpa))
     if len(probed) == 0 or len(pressed) == 0:
@@ -164,6 +175,10 @@ def steam_now(
     pressure = float(pressure_kpa[pressed[-_LATEST:][column]])
     if probe < STEAM_C or pressure < LEAST_KPA:
         return None
+    if atmosphere_kpa is not None and pressure <= atmosphere_kpa + _NO_PRESSURE_KPA + error_kpa:
+        boiling = float(saturation_temperature(atmosphere_kpa))
+        if probe < boiling - OFF_K - error_k:
+            return _below_boiling(probe, boiling)
     return check_steam(
         np.array([0.0, _FOR_S]),
         np.array([probe, probe]),
@@ -174,4 +189,16 @@ def steam_now(
     )
 
 
+def _below_boiling(probe: float, boiling: float) -> SteamCheck:
+    sentence = (
+        f"The chamber, {probe:.1f} °C, is below boiling here ({boiling:.1f} °C) and without "
+        "pressure: there is no steam by which to tell whether air was left in."
+    )
+    hint = "Once water boils again, let it vent until probe and gauge agree."
+    found = Finding("watch.below-boiling", Severity.NOTE, "chamber", sentence, hint)
+    off = probe - boiling
+    return SteamCheck(_FOR_S / MINUTE, off, off, off, 0.0, (found,))
+
+
+_NO_PRESSURE_KPA = 3.0  # what a gauge at rest may show beside its error, and weather; our choice
 _LATEST = 20  # readings of either that are looked through for a pair

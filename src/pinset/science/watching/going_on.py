@@ -44,6 +44,11 @@ class WatchedLoad:
     since_s: float | None = 0.0  # when it began to be heated; None: nobody said it [s]
     known: KnownUnit | None = None  # by which a core may be too quick
 
+    @property
+    def k_per_s(self) -> float:
+        """How fast its chamber is meant to come up, in K/s."""
+        return max(self.wanted_c - self.start_c, HOT_K) / self.come_up_s
+
 
 @dataclass(frozen=True, slots=True)
 class CoreNow:
@@ -57,6 +62,8 @@ class CoreNow:
     rest_s: float | None  # from its last reading, the chamber as it is; None: never [s]
     again_s: float | None  # hold once the chamber is hot again; None: it is hot, or never [s]
     heat_up_s: float  # until it is hot again [s]
+    likely_rest_s: float | None = None  # of a core that was read, by its likeliest law [s]
+    likely_again_s: float | None = None
 
 
 def followed(
@@ -112,12 +119,10 @@ def now_of(
         if not is_too_cold(rule, has, max(chamber.now_c, float(core.celsius[-1]))):
             rest = _rest(rule, has, from_here)
         if chamber.now_c < load.wanted_c - HOT_K:
-            speed = max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
+            speed = load.k_per_s
             heat_up = (load.wanted_c - chamber.now_c) / _as_it_comes(chamber, speed)
             future = partial(from_here, to_c=load.wanted_c, k_per_s=speed)
-            whole = _rest(rule, has, future)
-            quickest = (load.wanted_c - chamber.now_c) / speed
-            again = None if whole is None else max(0.0, whole - quickest)
+            again = from_hot(_rest(rule, has, future), chamber, load)
     return CoreNow(
         name=name,
         unit=unit,
@@ -128,6 +133,12 @@ def now_of(
         again_s=again,
         heat_up_s=heat_up,
     )
+
+
+def from_hot(whole_s: float | None, chamber: ChamberSoFar, load: WatchedLoad) -> float | None:
+    """Return what of a time is left once a chamber is hot that comes up as planned, in s."""
+    quickest = (load.wanted_c - chamber.now_c) / load.k_per_s
+    return None if whole_s is None else max(0.0, whole_s - quickest)
 
 
 def _as_it_comes(chamber: ChamberSoFar, planned: float) -> float:

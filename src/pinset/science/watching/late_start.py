@@ -83,10 +83,6 @@ def heated_before(
     return latest, not is_firm
 
 
-def _speed(load: WatchedLoad) -> float:
-    return max(load.wanted_c - load.start_c, HOT_K) / load.come_up_s
-
-
 def _even(load: WatchedLoad) -> list[Unit]:
     units = [unit for _, unit in load.cases]
     slowest = units[0]
@@ -105,7 +101,7 @@ def _told(
 ) -> list[_Way]:
     """Return what was said: with a chamber that came up as planned, or evenly, or was hotter."""
     from_c = min(load.start_c, float(read.celsius[0]))
-    speed = _speed(load)
+    speed = load.k_per_s
     if gone_s < MINUTE:
         from_c = float(read.celsius[0])
     load = replace(load, start_c=from_c)
@@ -175,9 +171,9 @@ def _ways(
 
 def _beginnings(chamber: ChamberSoFar, load: WatchedLoad, gone_s: float) -> Iterator[ChamberSoFar]:
     """Return how a chamber may have come to its first reading: from below, or from above."""
-    yield with_beginning(chamber, load.start_c, gone_s, _speed(load))
+    yield with_beginning(chamber, load.start_c, gone_s, load.k_per_s)
     if gone_s >= MINUTE and chamber.celsius[0] < load.wanted_c - HOT_K:
-        yield with_beginning(chamber, load.start_c, gone_s, _speed(load), most_c=load.wanted_c)
+        yield with_beginning(chamber, load.start_c, gone_s, load.k_per_s, most_c=load.wanted_c)
 
 
 def _plausible(ways: Sequence[_Way], told: Sequence[_Way] = ()) -> list[CoreNow]:

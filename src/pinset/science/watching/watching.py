@@ -1,9 +1,9 @@
 """A cook while it goes on: chamber, core, what is earned and what is missing, by its readings.
 
 With a probe in a unit the core is what it reads; without one, or with one that is quicker than its
-load can be, it is reckoned for each case of how well the load takes up heat, the slowest of which
-rules. Readings that leap away count for nothing,
-and no single one makes a cook enough.
+load can be or got out of its unit, it is reckoned for each case of how well the load takes up heat,
+the slowest of which rules. Readings that leap away count for nothing, and no single one makes a
+cook enough.
 """
 
 from __future__ import annotations
@@ -20,8 +20,10 @@ from pinset.science.judging.core_pace import Lateness
 from pinset.science.judging.findings import HOT_C, MOST_USUAL, SECONDS_BETWEEN, Given
 from pinset.science.judging.hot_core import HotCore, hotter_than_chamber
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role, Rule
+from pinset.science.judging.stuck_core import Stuck, stuck
 from pinset.science.steam.check import SteamCheck
 from pinset.science.watching.before import is_hot_already
+from pinset.science.watching.by_laws import by_every_law
 from pinset.science.watching.chamber import ChamberSoFar, chamber_so_far, steam_now
 from pinset.science.watching.core import Ahead, Core, earned, reckoned, rest_of
 from pinset.science.watching.doubts import Leap
@@ -29,13 +31,12 @@ from pinset.science.watching.going_on import (
     MEASURED,
     CoreNow,
     WatchedLoad,
-    followed,
-    longest,
     now_of,
 )
-from pinset.science.watching.late_start import heated_before
 from pinset.science.watching.pace import too_quick
 from pinset.science.watching.readings import Readings, steam_of, without_last, without_leaps
+from pinset.science.watching.reads_high import short_if_high
+from pinset.science.watching.slips import slip
 
 Values = NDArray[float64]
 
@@ -58,6 +59,9 @@ class Watching:
     is_bound: bool = False  # it is enough at the latest then: other beginnings may explain the core
     once_c: float | None = None  # a core that was read a single time [degC]
     too_quick: Lateness | None = None  # of a core quicker than its load: it counts for nothing
+    stuck: Stuck | None = None  # of a core that stands still: it counts for nothing
+    slipped: str = ""  # what shows that a core is out of its unit: it counts for nothing
+    reads_high: str = ""  # why a core that has enough may have too little; empty: nothing shows it
 
 
 def watch(
@@ -100,7 +104,9 @@ def watch(
         before = _watching(kept, load, rule)
         if not _is_enough(before):  # that one reading alone would make it enough
             found, leaps = before, (*leaps, *last)
-    return replace(found, leaps=leaps)
+            read = kept
+    high = short_if_high(read, load, rule) if _is_enough(found) and found.is_measured else ""
+    return replace(found, leaps=leaps, reads_high=high)
 
 
 def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
@@ -114,8 +120,13 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
     )
     core = _read(t, inside, load, too_hot)
     sparse_s = _sparse(t) if core is not None else 0.0
-    quick = None if hot_core is not None and hot_core.is_now else _quick(chamber, core, load)
-    if quick is not None:
+    stands = None if chamber is None else _stuck(t, inside, chamber)
+    is_hot = hot_core is not None and hot_core.is_now
+    slipped = ""
+    if chamber is not None and core is not None and stands is None:
+        slipped = slip(t, np.where(too_hot, np.nan, inside), chamber, load)
+    quick = None if is_hot or stands or slipped else _quick(chamber, core, load)
+    if quick or stands or slipped:
         core = None
     read_c = inside[~np.isnan(inside)]
     once_c = float(read_c[0]) if len(read_c) == 1 else None
@@ -154,6 +165,8 @@ def _watching(read: Readings, load: WatchedLoad, rule: Rule) -> Watching:
         is_bound=is_bound,
         once_c=once_c,
         too_quick=quick,
+        stuck=stands,
+        slipped=slipped,
     )
 
 
@@ -175,6 +188,11 @@ def _quick(chamber: ChamberSoFar | None, core: Core | None, load: WatchedLoad) -
     if chamber is None or core is None or load.known is None:
         return None
     return too_quick(chamber, core.seconds, core.celsius, load.known)
+
+
+def _stuck(t: Values, inside: Values, chamber: ChamberSoFar) -> Stuck | None:
+    both = ~np.isnan(inside) & (t >= chamber.seconds[0]) & (t <= chamber.last_s)
+    return stuck(t[both], inside[both], np.interp(t[both], chamber.seconds, chamber.celsius))
 
 
 def _sparse(t: Values) -> float:
@@ -202,11 +220,7 @@ def _measured(
         as_it_is = Ahead(np.array([begin, begin + LONGEST_HOLD_S]), np.array([now_c, now_c]))
         rest = rest_of(rule, has, as_it_is)
         return CoreNow(MEASURED, slowest, read, has, now_c, rest, None, 0.0), False
-    if is_hot_already(chamber, load.start_c):
-        return heated_before(chamber, read, load, rule)
-    if abs(read.seconds[0] - chamber.seconds[0]) <= SECONDS_BETWEEN:
-        load = replace(load, start_c=float(read.celsius[0]))
-    return max(followed(chamber, read, load, rule)[1], key=longest), False
+    return by_every_law(chamber, read, load, rule)
 
 
 def _widest(t: Values, probe: Values, kpa: Values, inside: Values, read: Core | None) -> float:

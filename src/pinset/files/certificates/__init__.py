@@ -1,0 +1,1 @@
+"""The farm's own certificate authority and the certificate of its server."""
