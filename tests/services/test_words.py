@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pinset.chain.register import Promise, Weekday
-from pinset.services.words import amount, kilograms, promise_in_words
+from pinset.services.words import amount, average, kilograms, promise_in_words
 
 
 @pytest.mark.parametrize(
@@ -27,6 +27,12 @@ def test_kilograms_or_pounds(grams: int, metric: str, us: str) -> None:
 
 def test_units_are_units_everywhere() -> None:
     assert amount(12, "unit", system="us") == "12 units"
+
+
+def test_an_average_of_few_units_has_a_tenth() -> None:
+    said = [average(value, "unit") for value in (0.0, 0.42, 1.0, 4.96, 12.3)]
+    assert said == ["0 units", "0.4 units", "1 unit", "5 units", "12 units"]
+    assert average(1900.0, "gram") == "1.9 kg"
 
 
 def test_a_promise_in_pounds() -> None:

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from pinset.chain.in_use import is_somebody_here, is_working_day
 from pinset.chain.register import FarmBook, Room, Route, Step, StepKind, Variety
+from pinset.chain.who_is_here import is_somebody_here, is_working_day
 from pinset.errors import RefusedError
+from pinset.planning.model.staffed import LONGEST_PAUSE_DAYS
 from pinset.planning.reading.explain import weight_in_words
 from pinset.services.words import GRAMS, amount, promised_when
 from pinset.units import show_grams
@@ -107,7 +108,7 @@ class Reader:
 
     def working_day_before(self, day: date) -> date:
         """Return the day itself if the farm works on it, else the last working day before."""
-        for back in range(7):
+        for back in range(LONGEST_PAUSE_DAYS + 1):
             earlier = day - timedelta(days=back)
             if self.works_on(earlier):
                 return earlier

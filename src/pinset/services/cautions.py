@@ -54,3 +54,8 @@ def hazard_of(sentence: str) -> str:
 @cache
 def _keys() -> dict[str, str]:
     return {each.words: key for key, each in cautions().items()}
+
+
+def hazards() -> tuple[tuple[str, str], ...]:
+    """Return the key of every caution with its hazard in a word or two."""
+    return tuple(IN_SHORT.items())

@@ -5,9 +5,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
+
+from pinset.services.words import joined
 
 
 class JobState(StrEnum):
@@ -21,6 +23,8 @@ class JobState(StrEnum):
     NOT_AT_ALL = "not at all"
 
 
+WEIGHTS = frozenset({"kg", "g", "lb", "oz"})
+
 HOUR_WORDS = ("before ", "after ")
 """An hour a job is due by may begin with its own word."""
 
@@ -33,7 +37,8 @@ class LotUse:
     units: int
     alive: int
     words: str  # "rye jars, grey oyster, day 12"
-    place: str = ""
+    place: str = ""  # the shelf it is taken from; where none is meant, all it stands on
+    standing: tuple[tuple[str, int], ...] = ()  # shelves it stands on, with its units there
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +60,7 @@ class JobView:
     task: str  # soak, boil, fill ... for prepare; store: a move into the cold store; else as kind
     day: date
     count: int  # units; kilograms or pounds rounded where something is weighed
-    unit: str  # "units", "kg" or the farm's "lb", "rooms"
+    unit: str  # "units", "rooms", "kg" or the farm's "lb", less than one "g", "oz"
     what: str  # the line beside the number: "rye jars from plates 2CWF9, 3 of 8"
     detail: str  # the soft line below
     stage: str
@@ -85,11 +90,35 @@ class JobView:
     done_said: str = ""  # what was done, a weight with its unit: "6.61 lb"
     stop: str = ""  # why it is not to be done as it was laid out, in words
     mixes: tuple[MixUse, ...] = ()  # of a load that holds several
+    chore: str = ""  # code of the chore it is
+    instructed: str = ""  # kind of job its written instruction stands under
 
     @property
     def left(self) -> int:
         """Return how much of the count is still to be done."""
         return max(0, self.count - self.done_count)
+
+    @property
+    def is_weighed(self) -> bool:
+        """Say whether the count is a weight."""
+        return self.unit in WEIGHTS
+
+    @property
+    def whole_lots(self) -> tuple[LotUse, ...]:
+        """Return each lot once, from whichever shelves it is taken."""
+        found: dict[str, LotUse] = {}
+        for use in self.from_lots:
+            before = found.get(use.lot)
+            found[use.lot] = (
+                replace(
+                    before,
+                    units=before.units + use.units,
+                    place=joined(list(dict.fromkeys((before.place, use.place)))),
+                )
+                if before
+                else use
+            )
+        return tuple(found.values())
 
     @property
     def due_said(self) -> str:
@@ -130,6 +159,18 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class ShortNote:
+    """That a variety will be short, and why."""
+
+    head: str  # how much, on which days
+    why: str
+
+    def __str__(self) -> str:
+        """Return both, as they are read on paper."""
+        return f"{self.head} {self.why}"
+
+
+@dataclass(frozen=True, slots=True)
 class DayView:
     """Today: what to do now, in which order, with what."""
 
@@ -144,6 +185,7 @@ class DayView:
     warnings: tuple[str, ...]  # clean-before-dirty against the clock; hours that do not fit
     grow_room_warning: str  # for the person looking, if they recorded grow-room work today
     plan_age: str  # "planned today at 05:10, gap 0.4 %"
+    short: tuple[ShortNote, ...] = ()  # varieties of which too little is in sight
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,8 +200,9 @@ class PromiseWeek:
     measure: str
     expected: int  # from the plan, what can be handed over
     delivered: int | None  # None while it lies ahead and nothing was handed over
-    state: str  # kept, part kept, missed, on course, unsure, short, unavoidable
+    state: str  # kept, kept late, part kept, missed, on course, unsure, short, unavoidable
     reason: str
+    late_days: int = 0  # kept late: days after its own on which all of it was handed over
     chance: float | None = None  # that it is met; None: behind us, or too far ahead
     low: int | None = None  # g or units: one season in ten brings less
     high: int | None = None  # one in ten brings all of it, or more
@@ -197,6 +240,7 @@ class LotLine:
     place: str
     ready: str  # "ready", "ready 18 to 21 March", "keeps until 4 April", "past its time"
     held: str
+    contaminated: str = ""  # how many were seen contaminated and stand there still
     fruits: bool = False  # it stands in a grow room and bears flush by flush
 
 

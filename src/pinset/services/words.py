@@ -26,6 +26,8 @@ MONTHS = (
 GRAMS = 1000
 CENTS = 100.0
 NEAR_DAYS = 6
+FEW = 10
+"""Fewer units than this differ by tenths, on average."""
 
 
 def long_day(day: date) -> str:
@@ -90,6 +92,14 @@ def amount(quantity: float, measure: str, noun: str = "units", system: str = "me
     if measure == "gram":
         return kilograms(quantity, system)
     return plural(round(quantity), noun.removesuffix("s"), noun)
+
+
+def average(quantity: float, measure: str, system: str = "metric") -> str:
+    """Return an average amount: few units with a tenth, ``0.4 units``; a weight as ever."""
+    if measure == "gram" or quantity >= FEW:
+        return amount(quantity, measure, system=system)
+    said = f"{quantity:.1f}".removesuffix(".0")
+    return f"{said} {'unit' if said == '1' else 'units'}"
 
 
 def joined(parts: Sequence[str]) -> str:

@@ -39,7 +39,7 @@ def test_what_the_plan_moves_is_not_thrown_out() -> None:
 def test_of_a_lot_that_is_partly_used_only_the_rest_is_asked_about() -> None:
     [job] = over({"AAAAA": 12})
     assert (job.count, job.minutes) == (8, 4)
-    assert job.lots == (LotAmount("AAAAA", 8, "block"),)
+    assert job.lots == (LotAmount("AAAAA", 8, "block", place="inc-1"),)
     [both] = over({"AAAAA": 12}, blocks(), blocks("inc-2", 5))
     assert both.count == 13
 

@@ -10,11 +10,13 @@ from typing import Any
 import pytest
 
 from farm.small_farm import NOW, TODAY
+from pinset.chain.register import FarmBook
 from pinset.farm import job_store, whereabouts
 from pinset.farm.check import check
 from pinset.farm.models import Balance, Entry
 from pinset.farm.queries.alive import living, prepared
 from pinset.farm.queries.store import stored_weight
+from pinset.services import clock
 from pinset.services.answers import lot_actions, off_plan, putting_off, recording, taking_back
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.floor.records import Amount, Deed
@@ -39,6 +41,12 @@ COOK: dict[str, Any] = {
     "feeds": FEEDS,
     "for_day": TODAY,
 }
+
+
+@pytest.fixture(autouse=True)
+def in_the_afternoon(farm: FarmBook, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: ARG001
+    """Every tap comes after what the tests wrote down before it, at whatever hour they run."""
+    monkeypatch.setenv(clock.PRETENDED, (NOW + timedelta(hours=6)).isoformat())
 
 
 def tap() -> dict[str, str]:

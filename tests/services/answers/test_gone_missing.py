@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
-from farm.small_farm import TODAY
+from farm.small_farm import NOW, TODAY
+from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
 from pinset.farm.models import Entry
 from pinset.farm.queries.alive import prepared
+from pinset.services import clock
 from pinset.services.answers import putting_off, recording, taking_back
 from pinset.services.books.lots import lot_view
 from pinset.services.jobs.records import JobKind, LotAmount
@@ -18,6 +22,12 @@ from services.recorded import counts, do, new_id
 
 JARS = LotAmount("", 12, "grain", "oyster-straw")
 BAGS = LotAmount("", 6, "block", "oyster-straw")
+
+
+@pytest.fixture(autouse=True)
+def in_the_afternoon(farm: FarmBook, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: ARG001
+    """Every tap comes after what the tests wrote down before it, at whatever hour they run."""
+    monkeypatch.setenv(clock.PRETENDED, (NOW + timedelta(hours=6)).isoformat())
 
 
 def loaded(lay: LayJob, *feeds: LotAmount) -> str:

@@ -14,6 +14,7 @@ from pinset.farm.check import check
 from pinset.farm.models import Entry, Job, Lot
 from pinset.farm.queries import lineage
 from pinset.farm.queries.lots import lot_by_code
+from pinset.services import clock
 from pinset.services.answers import lot_actions, recording
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.books.lots import lot_view
@@ -183,7 +184,10 @@ def test_parents_are_rounded_over_the_whole_job(lay: LayJob, stock: dict[str, st
     assert counts(grain)["used"] == 2
 
 
-def test_a_part_out_of_two_lots_names_both(lay: LayJob, stock: dict[str, str]) -> None:
+def test_a_part_out_of_two_lots_names_both(
+    lay: LayJob, stock: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(clock.PRETENDED, NOW.isoformat())
     other = lot(CODES[123], Stage.GRAIN, "grain", made_on=TODAY - timedelta(days=14))
     door.record([trade.opening(Taps(9700)(hours=-1), other, 5, "inc-1")], now=NOW)
     lots = (LotAmount(stock["grain"], 1, "grain"), LotAmount(other.code, 1, "grain"))

@@ -127,10 +127,10 @@ def test_what_fruits_already_is_asked_about_and_keeps_its_day(lay: Callable[...,
         lots=(LotAmount(BLOCK, 19, "block"),),
     )
     with pytest.raises(RefusedError) as refused:
-        do(young, reason="")
+        do(young, count=19, reason="")
     assert "only 15 of it are not in fruiting yet: 19 since" in str(refused.value)
     assert ", 6 since" in str(refused.value) or " and 6 since" in str(refused.value)
-    do(young, reason="carried to a drier shelf")
+    do(young, count=19, reason="carried to a drier shelf")
     early, late = TODAY - timedelta(days=10), TODAY - timedelta(days=4)
     assert fruiting_since(BLOCK) == {early: 19, late: 6, TODAY: 15}
 
@@ -198,7 +198,7 @@ def test_into_a_grow_room_without_places_is_asked_about(
     )
     assert "write down what was cleared" in refused.value.hint
     done = do(job, reason="they stand on the floor")
-    assert done.findings == (refused.value.sentence,)
+    assert done.findings == (f"Written down although: {refused.value.sentence}",)
     assert fruiting_since(small_room) == {TODAY: 10}
 
 

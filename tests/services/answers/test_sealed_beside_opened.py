@@ -81,7 +81,7 @@ def test_plan_and_cold_store_reckon_with_the_sealed_one(book: FarmBook) -> None:
     assert (stock.units, stock.alive) == (1.0, 1.0)
     assert any("past its time" in remark for remark in remarks)
     [job] = into_store(here, Reader(book, TODAY), {})
-    assert (job.count, job.lots) == (1, (LotAmount(A, 1, "grain"),))
+    assert (job.count, job.lots) == (1, (LotAmount(A, 1, "grain", place="inc-1"),))
     assert into_store(here, Reader(book, TODAY), {A: 1}) == (), "it is used soon"
 
 

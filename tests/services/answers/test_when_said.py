@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import NOW, TODAY
+from farm.small_farm import BOOK, NOW, TODAY
 from pinset.errors import InputError, RefusedError
+from pinset.farm import register_store
 from pinset.farm.models import Entry
 from pinset.services import clock
 from pinset.services.answers import lot_actions, off_plan, putting_off, recording
@@ -86,6 +88,21 @@ def test_within_the_day_a_lot_made_here_has_its_hour(lay: LayJob, stock: dict[st
     lost = Saying(new, "ada", new_id(), at=NOW - timedelta(hours=2))
     with pytest.raises(RefusedError, match=r"was made today at 09:00, after this"):
         lot_actions.lose(lost, 1)
+
+
+def test_before_the_mother_of_its_culture_is_asked_about(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    mother = replace(BOOK.cultures[0], mother_on=TODAY - timedelta(days=2))
+    register_store.write([mother], TODAY, "", NOW)
+    made = lay(
+        JobKind.TRANSFER, step="block", stage="block", count=8,
+        lots=(LotAmount(stock["grain"], 1, "grain"),),
+    )  # fmt: skip
+    said = "made on 2026-03-09, before the mother of culture g1, of 2026-03-10"
+    with pytest.raises(RefusedError, match=said):
+        do(made, at=NOW - timedelta(days=3))
+    assert do(made, at=NOW - timedelta(days=2)).findings == ()
 
 
 @pytest.mark.parametrize(("days", "is_asked"), [(60, False), (61, True)])

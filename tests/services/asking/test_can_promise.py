@@ -74,10 +74,15 @@ def test_not_yet_names_the_day_from_which_it_holds() -> None:
     view = said(plain(days(0.4, 0.5, 0.96, 0.97, 0.99), FRIDAY + timedelta(weeks=2)))
     assert view.verdict is Verdict.LATER
     assert view.sentence == (
-        "Not yet: 12 kg Grey oyster every Friday from 17 April on, met in 96 of 100 seasons; on "
-        "3 April it is met in 40 of 100 seasons."
+        "Not yet: 12 kg Grey oyster every Friday from 17 April on, met in 96 of 100 seasons; "
+        "before that it is met in 40 of 100 seasons on 3 April."
     )
     assert [row.is_enough for row in view.days] == [False, False, True, True, True]
+
+
+def test_not_yet_names_the_least_sure_day_before_it_holds() -> None:
+    view = said(plain(days(0.99, 0.99, 0.7, 0.96, 0.97, 0.98), FRIDAY + timedelta(weeks=3)))
+    assert view.sentence.endswith("before that it is met in 70 of 100 seasons on 17 April.")
 
 
 def test_not_yet_on_its_last_days_only_is_doubted() -> None:
@@ -114,6 +119,35 @@ def test_units_are_named_as_growers_do() -> None:
     assert view.asked == (
         "20 grain jars of Grey oyster on Friday 3 April for Market stall, met in 80 of 100 seasons?"
     )
+
+
+@pytest.mark.parametrize(
+    ("amount", "met"), [(1, "1 grain jar of Grey oyster {} is"), (6, "6 grain jars of {} are")]
+)
+def test_units_that_cannot_be_promised(amount: int, met: str) -> None:
+    """One unit is met, several are; what is short is said in the same units."""
+    once = Question("grey", amount, step="grain", on_date=FRIDAY)
+    no = plain(days(0.5, amount=amount), None)
+    begins = met.format("on Friday 3 April" if amount == 1 else "Grey oyster on Friday 3 April")
+    assert said(no, once).sentence == (
+        f"No: {begins} met in 50 of 100 seasons; wanted are 95, and the same weekday is no surer "
+        "in the weeks after it that were looked at."
+    )
+    every = replace(once, on_date=None, weekday=Weekday.FRI, from_date=TODAY)
+    shorts = tuple(
+        Short("asked-for", FRIDAY + timedelta(weeks=n), "grey", 1.0 * amount, "unit", amount,
+              "All hands are busy.", is_unavoidable=False)
+        for n in range(2)
+    )  # fmt: skip
+    view = said(plain(days(0.5, 0.4, amount=amount), None, short=shorts), every)
+    verb = "is" if amount == 1 else "are"
+    assert f"every Friday from 3 April {verb} met in 40 of 100 seasons on the" in view.sentence
+    assert view.short == (
+        f"On 3 April and 1 later day short by {2 * amount} grain jars in all. All hands are busy.",
+    )
+    [one] = said(plain(days(0.5, amount=amount), None, short=shorts[:1]), once).short
+    noun = "1 grain jar" if amount == 1 else "6 grain jars"
+    assert one == f"On 3 April short by {noun}. All hands are busy."
 
 
 def test_what_it_takes_by_the_week_and_in_all() -> None:

@@ -25,6 +25,7 @@ from pinset.services.bench.records import SessionState
 from pinset.services.bench.sessions import open_sessions, session, sessions
 from pinset.services.bench.transfers import Given, transfer
 from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.loads.despite import CookDoubtedError, read_despite
 from pinset.services.views import Done
 from pinset.tables.bench_checks import CheckList
 from services.conftest import FULL_BOOK, LayJob
@@ -232,12 +233,16 @@ def test_vessels_of_a_cook_that_failed_or_waits(
     with pytest.raises(RefusedError, match=words):
         made(given)
     assert alive(wanted) == 24
-    done = made(replace(given, reason="only to try"))
+    with pytest.raises(CookDoubtedError, match=words) as refused:
+        made(replace(given, reason="only to try"))
+    said = read_despite(refused.value.keys, "only to try")
+    done = made(replace(given, despite=said))
     assert done.findings
     assert alive(wanted) == 0
     [one] = session(code).transfers
-    assert one.reason == "only to try"
-    assert one.against
+    assert one.reason == ""
+    [despite] = one.despite
+    assert "Used all the same: only to try." in despite
 
 
 def test_vessels_of_another_mix_are_asked_about(bench: dict[str, str]) -> None:

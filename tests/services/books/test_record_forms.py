@@ -207,5 +207,26 @@ def test_numbers_are_shown_as_exactly_as_they_are_kept() -> None:
     ],
 )
 def test_a_list_of_numbers_is_parted_as_it_is_typed(typed: str, numbers: tuple[float, ...]) -> None:
-    worker = record_from(Worker, {"code": "ada", "name": "Ada", "hours": typed})
-    assert worker.hours == numbers
+    grey = {"code": "grey", "name": "Grey", "species": "P. ostreatus", "route": "r"}
+    assert record_from(Variety, {**grey, "season": typed}).season == numbers
+
+
+WEEK = ("8", "17:00-20:30", "16:00 - 18:00, 7:00-11:00", "7,5", "", "0")
+READ = (8.0, "17:00-20:30", "07:00-11:00, 16:00-18:00", 7.5, 0.0, 0.0, 0.0)
+
+
+def test_hours_are_a_field_for_each_weekday() -> None:
+    typed = {f"hours.{day}": text for day, text in enumerate(WEEK)}
+    worker = record_from(Worker, {"code": "ada", "name": "Ada", **typed})
+    assert worker.hours == READ
+    shown = {each.path: (each.label, each.value) for each in form_of(Worker, worker).fields}
+    assert shown["hours.1"] == ("hours on Tuesday", "17:00-20:30")
+    assert shown["hours.6"] == ("hours on Sunday", "0")
+    assert record_from(Worker, filled(form_of(Worker, worker))) == worker
+
+
+@pytest.mark.parametrize("typed", ["late", "inf", "17:00", "20:00-02:00", "7:00-9:00, 8:00-10:00"])
+def test_hours_that_cannot_be_are_refused_at_their_day(typed: str) -> None:
+    with pytest.raises(InputError) as refused:
+        record_from(Worker, {"code": "ada", "name": "Ada", "hours.1": typed})
+    assert refused.value.field == "hours.1"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -54,6 +55,14 @@ def test_nor_one_that_conducts_far_more(rises: float) -> None:
 def test_the_bounds_are_those_of_such_loads(conductivity: float, follows: bool) -> None:  # noqa: FBT001
     found = fit_file(written(by_series(conductivity)), "cook.csv", BAG).slowest
     assert found.follows is follows
+
+
+def test_a_log_that_leaves_its_conductivity_open_is_not_planned_by() -> None:
+    """As that of a probe which follows minutes late may leave it."""
+    spread = ((float(np.log(279.0)) ** 2, 0.0, 0.0), (0.0, 0.0, 0.0), (0.0, 0.0, 0.01))
+    open_ = replace(certain(0.3, 100.0), spread=spread)
+    against = doubt_of_fit(open_, FILL, SECONDS, CHAMBER, CHAMBER)
+    assert "anything from a 279th to 279 times 0.30 W/(m K)" in against
 
 
 @pytest.mark.parametrize("surface", [3.0, 7.0])

@@ -56,7 +56,7 @@ def test_a_load_filled_in_warm_is_said_of_the_file() -> None:
         line[2] = f"{float(line[2]) + 3.5 * (float(line[2]) < 80.0):.2f}"
     found = judged(lines)
     [high] = [each for each in found.findings if each.id == "cook.reads-high"]
-    assert high.hint.endswith("--read filled=warmer.")
+    assert high.say == ("filled=warmer",)
     warm = judged(lines, changes={"filled": "warmer"})
     assert warm.verdict == "pass"
     assert warm.sentence.endswith("filled in warmer than the room is what somebody said.")

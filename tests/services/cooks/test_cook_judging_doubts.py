@@ -74,7 +74,7 @@ def test_a_drain_or_a_place_between_bags_passes_nothing(late_min: float) -> None
     drain = np.interp(SECONDS - 60.0 * late_min, SECONDS, CHAMBER)
     found = judged(file(SECONDS / 60.0, [CHAMBER, drain], "min,T1,T2"))
     assert found.verdict == "unjudged", found.sentence
-    assert "column.3.role=core" in " ".join(each.hint for each in found.findings)
+    assert any("column.3.role=core" in each.say for each in found.findings)
 
 
 def test_a_core_alone_passes_and_says_what_could_not_be_looked_for() -> None:
@@ -209,7 +209,7 @@ def test_the_hint_for_a_small_tube_says_how_it_is_called_a_core(late_min: float)
     data = file(SECONDS / 60.0, [CHAMBER, tube], heads)
     found = judged(data)
     assert found.verdict == "unjudged"
-    assert any("--read column.3.role=core" in each.hint for each in found.findings)
+    assert any("column.3.role=core" in each.say for each in found.findings)
     assert judged(data, column_3_role="core").verdict == "pass"
 
 
@@ -217,14 +217,14 @@ def test_of_a_probe_that_slipped_out_no_word_is_asked_for() -> None:
     slips = np.where(SECONDS > 4000.0, CHAMBER, CORE)
     found = judged(file(SECONDS / 60.0, [CHAMBER, slips], "min,chamber [°C],core [°C]"))
     assert "slipped out" in found.sentence
-    assert not any("--read" in each.hint for each in found.findings)
+    assert not any("column.3.role=core" in each.say for each in found.findings)
 
 
 def test_seconds_named_minutes_are_suspected_once_and_pass_nothing() -> None:
     found = judged(file(SECONDS, [CHAMBER, CORE], "time (min),chamber [°C],core [°C]"))
     assert found.verdict == "unjudged"
-    assert [each.hint for each in found.findings if each.id == "log.time-unit-suspected"] == [
-        "Say what they count; at the terminal: --read time_unit=s."
+    assert [each.say for each in found.findings if each.id == "log.time-unit-suspected"] == [
+        ("time_unit=s",)
     ]
     assert "cook.gap" not in ids(found)
     data = file(SECONDS, [CHAMBER, CORE], "time (min),chamber [°C],core [°C]")

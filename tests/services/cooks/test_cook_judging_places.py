@@ -29,7 +29,7 @@ def test_a_heading_beside_the_units_passes_nothing_until_somebody_says_otherwise
     assert f"{head} stood beside the units" in found.sentence
     assert "say that its column is a core" in found.sentence
     [finding] = [each for each in found.findings if each.id == "log.beside-the-units"]
-    assert "column.2.role=core" in finding.hint
+    assert "column.2.role=core" in finding.say
     said = of(head, column_2_role="core")
     assert said.verdict == "pass"
     assert "is what somebody said" in said.sentence
@@ -114,7 +114,7 @@ def test_the_loggers_own_temperature_fails_no_cook(head: str) -> None:
     assert found.verdict == "pass", found.sentence
     assert [each.role for each in found.probes] == ["core", "chamber", "other"]
     [finding] = [each for each in found.findings if each.id == "log.of-the-logger"]
-    assert "column.4.role=core" in finding.hint
+    assert "column.4.role=core" in finding.say
     assert "may be of the logger itself" in of(head).sentence
 
 

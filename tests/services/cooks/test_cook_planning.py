@@ -9,7 +9,7 @@ import pytest
 from pinset.errors import InputError
 from pinset.science.heating.loads import Filling
 from pinset.science.judging.records import Rule
-from pinset.services.cooks.ahead.planning import LEARNT, SLOW_END, CookPlan, plan_cook
+from pinset.services.cooks.ahead.planning import SAID, SAID_SLOW, CookPlan, plan_cook
 from pinset.services.cooks.loads import Heat, LoadPlan
 from pinset.services.cooks.watch.pressure import NEAR_PLATE
 
@@ -46,9 +46,11 @@ def test_cautious_case_rules_until_there_is_a_fit() -> None:
     assert plan.ruling.name == "cautious"
     assert plan.ruling.hold_min == max(case.hold_min or 0.0 for case in plan.cases)
     fitted = plan_cook(replace(BAG, conductivity=0.9, surface=100.0), F15)
-    assert fitted.ruling.name == SLOW_END
+    assert fitted.ruling.name == SAID_SLOW
+    assert "log taught" not in fitted.sentence
+    assert "the conductivity that was given" in fitted.sentence
     # Reference notes, section 5: constant k of 0.9 takes 170 min from steam-on.
-    middle = by_name(fitted)[LEARNT]
+    middle = by_name(fitted)[SAID]
     assert middle + BAG.come_up_min == pytest.approx(170.0, abs=2.0)
 
 

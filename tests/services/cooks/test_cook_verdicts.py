@@ -24,6 +24,7 @@ from pinset.services.cooks.judge.standing import Aside
 from pinset.services.cooks.judge.verdict_entries import judge_by_hand, record_verdict
 from pinset.services.day.today import job_view
 from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.loads.despite import read_despite
 from pinset.services.plans.stock_now import living_now
 from pinset.services.views import Done
 from services.conftest import LayJob
@@ -132,7 +133,7 @@ def test_cooks_are_listed_newest_first() -> None:
     ]
     assert cook_verdicts.cooks(NOW - timedelta(hours=30)).total == 1
     assert cook_verdicts.cooks(NOW, page=3).cooks == ()
-    with pytest.raises(InputError, match="1 or more"):
+    with pytest.raises(InputError, match="from 1 to"):
         cook_verdicts.cooks(NOW, page=0)
 
 
@@ -202,15 +203,17 @@ def test_vessels_nobody_judged_are_taken_with_a_reason_only(
     job = transfer(lay, cooked, count=20)
     with pytest.raises(RefusedError, match=f"8 vessels .* cook {FIRST}: not judged yet") as refused:
         do(job)
-    assert f"pinset cook judge FILE --cook {FIRST}" in refused.value.hint
-    assert "Heat page" in refused.value.hint
-    answer = do(job, reason="the logger's battery was flat")
+    assert f"Judge cook {FIRST} on the Heat page." in refused.value.hint
+    assert "pinset" not in refused.value.hint, "no page speaks of the terminal"
+    why = "the logger's battery was flat"
+    with pytest.raises(RefusedError, match="not judged yet"):
+        do(job, reason=why)
+    answer = do(job, despite=read_despite([f"{FIRST}:not-judged"], why))
     assert (alive(MADE[FIRST]), alive(MADE[SECOND])) == (4, 0)
     against = f"8 vessels would be taken from cook {FIRST}: not judged yet."
-    assert against in answer.findings
-    details = Entry.objects.get(client_id=answer.entry).details
-    assert details["reason"] == "the logger's battery was flat"
-    assert against in details["against"]
+    assert f"{against} Used all the same: {why}." in answer.findings
+    [kept] = Entry.objects.get(client_id=answer.entry).details["despite"]
+    assert (kept["cook"], kept["reason"], kept["against"]) == (FIRST, why, [against])
 
 
 @pytest.mark.parametrize(("air", "is_asked"), [(0.0, False), (0.07, False), (0.12, True)])
@@ -231,7 +234,8 @@ def test_vessels_of_a_cook_with_much_air_left_in_are_taken_with_a_reason_only(
         do(job)
     assert "pocket of air" in refused.value.hint
     judge_by_hand(new_id(), "ada", FIRST, "pass", WATCHED)
-    assert do(job, reason="the gauge is known to read high").entry
+    said = read_despite([f"{FIRST}:air"], "the gauge is known to read high")
+    assert do(job, despite=said).entry
     assert cook_verdicts.cook_of(SECOND).line.words.endswith("with 12% air left in")
 
 

@@ -13,13 +13,14 @@ from django.test import override_settings
 from farm.small_farm import describe
 from pinset.chain.register import FarmBook, Instrument, InstrumentKind
 from pinset.errors import InputError
+from pinset.files.logger.records import Basis
 from pinset.services import clock
 from pinset.services.cooks.judge.judging import judge_file, read_rule
 from pinset.services.cooks.loads import LoadPlan
 from pinset.services.cooks.setting import known_instruments
 from pinset.services.cooks.watch import view as cook_watch_view
 from pinset.services.cooks.watch import watching as cook_watching
-from pinset.services.cooks.watch.columns import title_of
+from pinset.services.cooks.watch.columns import title_of, titles_of
 from pinset.services.cooks.watch.instruments import errors_of, instruments_of
 from pinset.services.cooks.watch.records import WatchErrors, What
 
@@ -133,9 +134,13 @@ def test_only_an_instrument_of_that_kind_can_be_chosen(farm: FarmBook) -> None:
             )
 
 
-@pytest.mark.parametrize("code", ["p1", "core-2", "chamber-1", "water", "gauge"])
-def test_a_column_keeps_its_place_whatever_the_instrument_is_called(code: str) -> None:
-    probe, gauge = Instrument(code, "One", PROBE), Instrument(code, "One", GAUGE)
+@pytest.mark.parametrize(
+    "name",
+    ["p1", "core-2", "Chamber probe 1", "Water, bath", "Gauge [F]", "kPa absolute", "outer wall",
+     "Kernfühler; Ümlaut (alt)", "pressure 2", "SV", "x" * 200],
+)  # fmt: skip
+def test_a_column_keeps_its_place_whatever_the_instrument_is_called(name: str) -> None:
+    probe, gauge = Instrument("a", name, PROBE), Instrument("b", name, GAUGE)
     titles = [
         title_of(What.CHAMBER, probe), title_of(What.GAUGE, gauge), title_of(What.CORE, probe),
     ]  # fmt: skip
@@ -145,5 +150,16 @@ def test_a_column_keeps_its_place_whatever_the_instrument_is_called(code: str) -
         hot, core = min(1.0, minute / 30.0), min(1.0, minute / 80.0)
         rows.append(f"{at},{20 + 100 * hot:.2f},{hot:.3f},{20 + 99 * core:.2f}")
     judged, log = judge_file("\n".join(rows).encode(), "a.csv", read_rule("f0=15"))
+    assert "instrument: " in titles[0]
     assert [each.role.value for each in log.columns] == ["chamber", "pressure", "core"]
+    assert log.columns[1].basis is Basis.GAUGE
     assert {each.role for each in judged.probes} == {"chamber", "core"}
+
+
+def test_two_instruments_of_one_name_are_told_apart_by_their_numbers() -> None:
+    first, second = Instrument("a", "Probe", PROBE), Instrument("b", "Probe", PROBE)
+    titles = {title_of(What.CORE, each, (first, second)) for each in (first, second)}
+    assert len(titles) == 2
+    assert all("instrument: " not in each for each in titles)
+    assert title_of(What.CORE, first, (first,)) == "core (instrument: Probe) [°C]"
+    assert titles <= {*titles_of(first), *titles_of(second)}, "logs of before are known too"

@@ -56,7 +56,7 @@ def made(stock: dict[str, str], tap: Taps) -> str:
         trade.inoculate(
             tap(hours=-24), [ParentShare(stock["plate"], 1, "inc-1")], grain, 12, "inc-1",
             vessels=[Taken(VESSELS, 12, "bay-1")],
-            details={"reason": "the logger was not read yet"},
+            details={"despite": [_despite("the logger was not read yet")]},
         ),
     ]  # fmt: skip
     door.record(entries, now=NOW)
@@ -109,15 +109,23 @@ def unused(stock: dict[str, str], tap: Taps) -> dict[str, str]:
     return stock
 
 
-def use(stock: dict[str, str], at: datetime, reason: str = "") -> None:
+def use(
+    stock: dict[str, str], at: datetime, reason: str = "", details: dict[str, object] | None = None
+) -> None:
     """Inoculate them."""
     used = trade.inoculate(
         trade.Tap(new_id(), at, "ada"), [ParentShare(stock["plate"], 1, "inc-1")],
         lot(SPAWN, Stage.GRAIN, "grain"), 12, "inc-1",
         vessels=[Taken(VESSELS, 12, "bay-1")],
-        details={"reason": reason} if reason else {},
+        details=details or ({"despite": [_despite(reason)]} if reason else {}),
     )  # fmt: skip
     door.record([used], now=at)
+
+
+def _despite(reason: str) -> dict[str, object]:
+    against = f"12 vessels would be taken from cook {COOK}: too short."
+    said = {"cook": COOK, "stands": "failed", "units": 12, "reason": reason}
+    return {**said, "against": [against]}
 
 
 def asked() -> list[str]:
@@ -173,7 +181,7 @@ def test_the_job_is_done_once_all_are_decided(made: str, tap: Taps) -> None:
             decide(new_id(), "ada", COOK, [made], verdict, reason)
     with pytest.raises(InputError, match="one or more of"):
         decide(new_id(), "ada", COOK, [VESSELS], "keep", SEEN)
-    with pytest.raises(InputError, match="--verdict"):
+    with pytest.raises(InputError, match=r"hold .back. or keep"):
         recording.done(job, person="ada", client_id=new_id(), reason=SEEN)
     tapped = new_id()
     answer = decide(tapped, "ada", COOK, [below], "hold", "green in two bags")
@@ -239,6 +247,23 @@ def test_vessels_used_after_the_verdict_with_a_reason_are_marked_and_not_asked_a
     [found] = short_cooks.of_lot(SPAWN)
     assert (found.decided, found.reason) == ("used", "a trial")
     assert asked() == []
+
+
+def test_entries_from_before_that_reason_had_its_own_place_are_read_as_they_were(
+    unused: dict[str, str],
+) -> None:
+    short()
+    against = [f"12 vessels would be taken from cook {COOK}: too short."]
+    use(unused, NOW + timedelta(hours=20), details={"reason": "a trial", "against": against})
+    [found] = short_cooks.of_lot(SPAWN)
+    assert (found.decided, found.reason) == ("used", "a trial")
+
+
+def test_a_reason_for_something_else_does_not_decide(unused: dict[str, str]) -> None:
+    short()
+    use(unused, NOW + timedelta(hours=20), details={"reason": "ran out of spawn"})
+    [found] = short_cooks.of_lot(SPAWN)
+    assert (found.decided, found.reason) == ("", "")
 
 
 def test_what_a_pass_let_be_made_is_asked_about_once_the_pass_is_undone(

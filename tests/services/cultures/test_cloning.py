@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 
@@ -14,6 +15,7 @@ from pinset.farm import door, trade
 from pinset.farm.check import check
 from pinset.farm.models import Entry
 from pinset.farm.queries.alive import living
+from pinset.services import clock
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.books.lots import lot_view
 from pinset.services.cultures.cloning import Taken, take_clone
@@ -24,10 +26,12 @@ THREE = Taken("fine-one", 3, "inc-1")
 
 
 @pytest.fixture
-def fruiting(make: MakeLot) -> str:
+def fruiting(make: MakeLot, monkeypatch: pytest.MonkeyPatch) -> str:
     code = make(40, Stage.BLOCK, 20, "inc-1")
     taken = trade.Taken(code, 20, "inc-1")
     door.record([trade.move(Taps(start=80_000)(), taken, "grow-1", step="fruiting")], now=NOW)
+    later = NOW + timedelta(hours=6)  # than the move, at whatever hour the tests run
+    monkeypatch.setenv(clock.PRETENDED, later.isoformat())
     return code
 
 

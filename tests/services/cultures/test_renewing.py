@@ -40,6 +40,7 @@ def test_a_tube_is_opened_and_fresh_ones_stand_there(make: MakeLot) -> None:
     assert counts(old) == {"made": 6, "alive": 5, "used": 1}
     [line] = tube_line(old)[1]
     assert (line.asks, line.is_due) == (Asks.NOTHING, False)
+    assert line.asked.lower().startswith(f"renewed as {new}".lower())
     assert check() == ()
     taking_back.undo(done.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
     assert counts(old) == {"made": 6, "alive": 6}

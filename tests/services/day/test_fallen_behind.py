@@ -11,8 +11,10 @@ from pinset.chain.register import FarmBook
 from pinset.services import clock, memory
 from pinset.services.answers import recording
 from pinset.services.day import today
+from pinset.services.jobs.records import JobKind
 from pinset.services.plans import planning_day
 from pinset.services.views import DayView, JobState, JobView
+from services.recorded import LayJob
 
 
 @pytest.fixture(autouse=True)
@@ -63,4 +65,22 @@ def test_what_is_written_down_in_time_moves_nothing(monkeypatch: pytest.MonkeyPa
 
 def weight(job: JobView) -> dict[str, int]:
     """Return the weight that a job of picking or packing asks for."""
-    return {"grams": 1000 * job.count} if job.unit == "kg" else {}
+    return {"grams": {"kg": 1000, "g": 1}[job.unit] * job.count} if job.unit in {"kg", "g"} else {}
+
+
+def test_when_all_have_gone_home_one_sentence_says_what_passes_on(
+    monkeypatch: pytest.MonkeyPatch,
+    lay: LayJob,
+) -> None:
+    load = lay(JobKind.COOK, count=9, minutes=30, fixed_at="10:30", key=f"cook:k:grain:{TODAY}")
+    view = show(monkeypatch, "20:10")
+    [said] = [each for each in view.warnings if "next working day" in each]
+    assert said.startswith("Work ended at 15:30 today; ")
+    assert not [each for each in view.warnings if "Load at" in each or "do not fit" in each]
+    last = view.sections[-1]
+    assert last.title == "For tomorrow"
+    assert {job.kind for job in last.jobs} > {"cook", "round"}
+    [cook] = [job for job in last.jobs if job.job == load]
+    assert cook.late_cost.startswith("was for 10:30")
+    assert {job.at for job in last.jobs} == {""}
+    assert "jobs for tomorrow" in view.summary

@@ -42,7 +42,7 @@ def test_hours_are_laid_from_the_next_five_minutes_once_work_has_begun(
     moment: str, hour: str | None
 ) -> None:
     now = datetime.combine(TODAY, time.fromisoformat(moment), UTC)
-    assert laid_from(now, "07:30") == (time.fromisoformat(hour) if hour else None)
+    assert laid_from(now, BOOK) == (time.fromisoformat(hour) if hour else None)
 
 
 def loaded(kind: str, at: str, *, whole: bool = True) -> Loaded:

@@ -8,10 +8,10 @@ from datetime import date, time
 import pytest
 
 from pinset.chain.register import Bench, Farm, FarmBook, Room, RoomKind, Worker
+from pinset.planning.building.taken import LEAST_MINUTES
 from pinset.planning.problem import Problem
 from pinset.planning.resources import Resources
 from pinset.services.day.minutes_left import (
-    LEAST_MINUTES,
     DoneToday,
     minutes_left,
     only_these_minutes,

@@ -75,3 +75,41 @@ def test_what_is_only_expected_is_not_said_to_the_ounce(
 ) -> None:
     book = replace(BOOK, farm=replace(BOOK.farm, units=units))
     assert Reader(book, DAY).about(70_566.0, measure) == said
+
+
+def small(kind: JobKind, grams: int, what: str) -> PlannedJob:
+    return replace(PACK, kind=kind, count=1, grams=grams, what=what)
+
+
+@pytest.mark.parametrize("kind", [JobKind.PACK, JobKind.DELIVER, JobKind.GIVE, JobKind.WASTE])
+@pytest.mark.parametrize(
+    ("system", "grams", "said"),
+    [
+        ("metric", 448, "448 g Grey oyster"),
+        ("us", 255, "9 oz Grey oyster"),  # 28.35 g an ounce
+        ("metric", 1000, "1 kg Grey oyster"),
+        ("us", 450, "1 lb Grey oyster"),  # 15.9 oz read as a whole pound
+    ],
+)
+def test_less_than_one_of_the_larger_unit_is_read_in_the_smaller(
+    kind: JobKind, system: str, grams: int, said: str
+) -> None:
+    found = counted(small(kind, grams, "kg Grey oyster"), system)
+    assert found.words == said
+    assert found.unit == said.split()[1]
+
+
+def test_little_that_is_only_expected_is_not_said_to_the_gram() -> None:
+    assert counted(small(JobKind.PICK, 448, "kg or so to pick"), "metric").count == 450
+    assert counted(small(JobKind.PICK, 997, "kg or so to pick"), "metric").words.startswith("1 kg")
+
+
+def test_of_little_a_part_leaves_the_rest_open() -> None:
+    said = counted(small(JobKind.PACK, 448, "kg to pack"), "metric", [entry(0, grams=200)])
+    assert (said.count, said.unit, said.done_count) == (448, "g", 200)
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_nothing_stays_nothing(system: str) -> None:
+    nothing = replace(PACK, count=0, grams=0, what="kg to pack: nothing is there")
+    assert counted(nothing, system).count == 0

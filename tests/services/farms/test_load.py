@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from pinset.chain.lotcode import encode
-from pinset.chain.register import FarmBook, StandingLot
+from pinset.chain.register import FarmBook, Spread, StandingLot, StepKind
 from pinset.errors import RefusedError, Severity
 from pinset.farm import door, queries, register_store
 from pinset.farm.entries import NewEntry
@@ -18,9 +18,11 @@ from pinset.files.description.example import example_book
 from pinset.files.description.folder import read_folder
 from pinset.files.description.writing import write_folder
 from pinset.services.answers import lot_actions
+from pinset.services.books.register_change import write_record
 from pinset.services.farms import load as service
 from pinset.services.farms.export import current_book, export
 from pinset.services.farms.load import load
+from pinset.services.farms.load_words import lot_differences
 from pinset.services.farms.new import new
 
 pytestmark = pytest.mark.django_db
@@ -203,6 +205,19 @@ def test_loading_again_never_touches_lots(tmp_path: Path) -> None:
     assert queries.living(TODAY) == before
 
 
+def test_parts_of_a_lot_on_one_shelf_are_counted_together() -> None:
+    """Some fruit, some still run: two rows of one lot at one shelf, read back in any order."""
+    block = replace(
+        next(lot for lot in example_book(TODAY).lots if lot.step == "block"), code="7K4MV"
+    )
+    rows = (replace(block, count=9), replace(block, step="fruiting", count=17))
+    assert lot_differences(rows, rows[::-1]) == ()
+    fewer, _ = lot_differences((rows[0], replace(rows[1], count=16)), rows)
+    assert fewer == f"lot 7K4MV at {block.place}: the files say 25, 26 are alive."
+    none, _ = lot_differences(rows, ())
+    assert none.endswith("the files say 26, none is alive.")
+
+
 def test_a_shelf_with_living_lots_cannot_be_left_out(tmp_path: Path) -> None:
     book = example_book(TODAY)
     load(described(tmp_path, book), now=NOW)
@@ -240,6 +255,73 @@ def test_what_lots_need_is_said_beside_a_slip_of_a_row(tmp_path: Path, slipped: 
     ids = {f.id for f in report.findings if f.severity is Severity.WRONG}
     assert len(ids - {"load.still-needed"}) == 1
     assert ("load.still-needed" in ids) == is_needed
+
+
+def test_ripening_that_is_not_dated_begins_by_the_days_of_its_route(tmp_path: Path) -> None:
+    """Its units keep the day they were made: no ripening begins while the spawn still runs."""
+    book = example_book(TODAY)
+    [oyster] = book.routes
+    block, fruiting = oyster.steps[-2:]
+    resting = replace(block, code="rest", kind=StepKind.STAND, parents=(), preparations=())
+    resting = replace(resting, cook="", days=Spread(20.0, 30.0, 40.0))
+    steps = (*oyster.steps[:-1], resting, fruiting)
+    [there] = (lot for lot in book.lots if lot.step == "block")
+    old, young = TODAY - timedelta(days=40), TODAY - timedelta(days=5)
+    given = [
+        replace(there, step="rest", count=5, made_count=None, made_on=made) for made in (old, young)
+    ]
+    dated = replace(given[0], count=6, in_room_since=old + timedelta(days=25))
+    described(tmp_path, replace(book, routes=(replace(oyster, steps=steps),), lots=(*given, dated)))
+    report = load(tmp_path, now=NOW)
+    assert report.applied
+    began = old + timedelta(days=round(block.days.mean))
+    found = {(lot.alive, lot.made_on): lot.step_since for lot in queries.living(TODAY)}
+    assert found == {(5, old): began, (5, young): TODAY, (6, old): dated.in_room_since}
+    told = [f for f in report.findings if f.id == "lot.began-reckoned"]
+    assert [f.record for f in told] == [f"lots.csv row {n} column in_room_since" for n in (2, 3)]
+    assert f"made on {old.isoformat()}" in told[0].sentence
+    assert f"on {began.isoformat()}" in told[0].sentence
+    export(tmp_path / "out", on=TODAY)
+    out, _ = read_folder(tmp_path / "out", today=TODAY)
+    assert out is not None
+    said = {(lot.count, lot.made_on): lot.in_room_since for lot in out.lots}
+    assert said == found
+
+
+def with_mother(book: FarmBook, mother_on: date) -> FarmBook:
+    return replace(book, cultures=(replace(book.cultures[0], mother_on=mother_on),))
+
+
+def test_a_lot_older_than_its_mother_is_refused_at_its_row(tmp_path: Path) -> None:
+    book = example_book(TODAY)  # its tubes, in row 2, are the oldest lot
+    load_of = described(tmp_path, with_mother(book, date(2026, 1, 12)))
+    report = load(load_of, now=NOW)
+    assert not report.applied
+    assert nothing_written()
+    (refused,) = (f for f in report.findings if f.severity is Severity.WRONG)
+    assert refused.record == "lots.csv row 2 column made_on"
+    assert "'2026-01-11'" in refused.sentence
+    assert "2026-01-12, the date of the mother of culture oyster-a" in refused.sentence
+    assert load(described(tmp_path, with_mother(book, date(2026, 1, 11))), now=NOW).applied
+
+
+@pytest.mark.parametrize("how", ["load", "settings"])
+def test_no_mother_is_made_younger_than_lots_alive(tmp_path: Path, how: str) -> None:
+    book = example_book(TODAY)
+    load(described(tmp_path, book), now=NOW)
+    [tubes] = (lot for lot in current_book(TODAY).lots if lot.step == "tube")
+    later = with_mother(book, date(2026, 2, 1))
+    if how == "load":
+        report = load(described(tmp_path, replace(later, lots=())), now=NOW, replace=True)
+        assert not report.applied
+        (told,) = (str(f) for f in report.findings if f.severity is Severity.WRONG)
+    else:
+        with pytest.raises(RefusedError) as refused:
+            write_record(later.cultures[0], "", NOW)
+        told = refused.value.sentence
+    for words in (f"lots {tubes.code}", "2026-01-11", "2026-02-01", "culture oyster-a"):
+        assert words in told
+    assert register_store.book(TODAY) == replace(book, lots=())
 
 
 def test_units_gone_before_count_as_used_not_as_lost(tmp_path: Path) -> None:

@@ -13,13 +13,14 @@ from pinset.chain.stages import Stage
 from pinset.errors import RefusedError
 from pinset.farm import door, trade
 from pinset.services.answers import putting_off
+from pinset.services.clock import at_clock
 from pinset.services.floor.next_things import hand_view
 from pinset.services.floor.records import Amount, Deed, Held
 from pinset.services.floor.taps import Saying
 from pinset.services.floor.writing_down import write_down
 from pinset.services.jobs.known import JUDGED_DAYS, settled_today
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
-from services.conftest import LayJob
+from services.conftest import FULL_BOOK, LayJob
 
 OLD = CODES[121]
 
@@ -40,7 +41,7 @@ def test_a_judgement_stands_for_some_days(old: str, lay: LayJob) -> None:
         key=f"discard:{old}", kind=JobKind.DISCARD, task="discard", day=TODAY, count=20,
         unit="units", what="blocks", room_kind="incubation", lots=lots,
     )  # fmt: skip
-    begin = NOW.replace(hour=0, minute=0)
+    begin = at_clock(TODAY, "00:00", FULL_BOOK.farm.time_zone)  # of the farm's own day
 
     def is_settled(days: int) -> bool:
         day = timedelta(days=days)

@@ -176,7 +176,8 @@ def test_a_full_shelf_is_asked_about_of_several_lots_too(
     with pytest.raises(RefusedError, match=r"lab-1 has 30 places left, .* takes 40"):
         tapped(carried)
     done = tapped(replace(carried, reason="two deep"))
-    assert done.findings == ("Shelf lab-1 has 30 places left, and what is carried there takes 40.",)
+    doubt = "Shelf lab-1 has 30 places left, and what is carried there takes 40."
+    assert done.findings == (f"Written down although: {doubt}",)
 
 
 def test_lost_units_of_several_lots_are_one_entry_and_taken_back(stock: dict[str, str]) -> None:

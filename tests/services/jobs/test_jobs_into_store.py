@@ -18,8 +18,9 @@ from pinset.errors import RefusedError
 from pinset.farm import whereabouts
 from pinset.farm.check import check
 from pinset.farm.queries.alive import living
+from pinset.planning.building.cold_places import places_for_blocks
 from pinset.planning.building.from_book import build_problem
-from pinset.planning.plan import LotShare, Move
+from pinset.planning.plan import KeptCold, LotShare, Move
 from pinset.planning.problem import Problem
 from pinset.planning.solve import solve
 from pinset.services import clock, memory
@@ -66,7 +67,10 @@ def test_ready_jars_are_carried_and_the_page_says_what_that_gives() -> None:
     [job] = laid(grain(), grain("BBBBB", 5))
     assert (job.kind, job.count, job.place, job.to_room) == (JobKind.MOVE, 17, "Fridge", "fridge")
     assert job.what == "grain jars into Fridge, AAAAA and BBBBB"
-    assert job.lots == (LotAmount("AAAAA", 12, "grain"), LotAmount("BBBBB", 5, "grain"))
+    assert job.lots == (
+        LotAmount("AAAAA", 12, "grain", place="inc-1"),
+        LotAmount("BBBBB", 5, "grain", place="inc-1"),
+    )
     warm, cold = READY + timedelta(days=14), TODAY + timedelta(days=64)  # 10/14 of 90 days
     assert f"keeps until {warm.day} " in job.why
     assert f"until {cold.day} " in job.why
@@ -89,7 +93,7 @@ def test_what_gains_nothing_or_may_not_is_left(changes: dict[str, object]) -> No
 
 def test_what_the_plan_uses_soon_stays() -> None:
     [job] = laid(grain(), used_soon={"AAAAA": 8})
-    assert (job.count, job.lots) == (4, (LotAmount("AAAAA", 4, "grain"),))
+    assert (job.count, job.lots) == (4, (LotAmount("AAAAA", 4, "grain", place="inc-1"),))
     assert laid(grain(), used_soon={"AAAAA": 12}) == ()
 
 
@@ -113,12 +117,15 @@ def standing(alive: int) -> LivingLot:
 def test_only_what_finds_a_place_is_asked_for_what_keeps_shortest_first() -> None:
     fresh = grain("BBBBB", 5, step_since=TODAY - timedelta(days=11))
     [job] = laid(fresh, grain(), standing(20))
-    assert (job.count, job.lots) == (10, (LotAmount("AAAAA", 10, "grain"),))
+    assert (job.count, job.lots) == (10, (LotAmount("AAAAA", 10, "grain", place="inc-1"),))
     assert job.detail.endswith(
         "; 7 more find no place: the first of them keep until 22 March where they stand"
     )
     [job] = laid(fresh, grain(), standing(17))
-    assert job.lots == (LotAmount("BBBBB", 1, "grain"), LotAmount("AAAAA", 12, "grain"))
+    assert job.lots == (
+        LotAmount("BBBBB", 1, "grain", place="inc-1"),
+        LotAmount("AAAAA", 12, "grain", place="inc-1"),
+    )
     assert job.detail.endswith("; 4 more find no place: they keep until 25 March where they stand")
     [job] = laid(grain(), standing(19))
     assert job.detail.endswith("; 1 more finds no place: it keeps until 22 March where it stands")
@@ -158,7 +165,7 @@ def test_what_is_lost_by_a_full_store_is_said() -> None:
 
 def test_lots_that_are_not_to_be_carried_leave_their_places_to_others() -> None:
     jobs = into_store([grain(), grain("BBBBB", 5), standing(25)], READER, {}, {"AAAAA"})
-    assert [job.lots for job in jobs] == [(LotAmount("BBBBB", 5, "grain"),)]
+    assert [job.lots for job in jobs] == [(LotAmount("BBBBB", 5, "grain", place="inc-1"),)]
 
 
 def test_spawn_that_still_ripens_is_not_carried() -> None:
@@ -251,7 +258,9 @@ def test_carrying_what_is_there_already_is_asked_about(jar: str) -> None:
     [job] = carrying()
     lot_actions.move(lot_actions.Saying(jar, "ada", secrets.token_hex(16)), 18, "fridge-1")
     with pytest.raises(RefusedError, match="18 of it stand there already"):
-        tapped(job.job)
+        tapped(job.job, lots=[(jar, 12)])
+    tapped(job.job)
+    assert stands(jar) == {"fridge-1": 20}, "the job asks for what stands elsewhere still"
 
 
 def test_more_than_finds_a_place_is_asked_about(jar: str, stock: dict[str, str]) -> None:
@@ -368,3 +377,41 @@ def test_it_is_asked_again_once_the_store_has_more_room(
     planning_day.replan()
     [job] = carrying()
     assert jar in job.what
+
+
+BLOCKS = replace(
+    KEEPING,
+    steps=tuple(
+        replace(step, keeps_days_warm=9.0, keeps_days_cold=30.0) if step.code == "block" else step
+        for step in KEEPING.steps
+    ),
+)
+
+
+def blocks(alive: int = 20, **more: object) -> LivingLot:
+    """Return blocks that have been ready for a day."""
+    days = BLOCKS.step("block").days.mean
+    since = TODAY - timedelta(days=1 + round(days))
+    given = {
+        "step": "block", "stage": Stage.BLOCK, "route": BLOCKS, "step_since": since,
+        "made_on": since,
+    } | more  # fmt: skip
+    return grain("CCCCC", alive, **given)
+
+
+def test_blocks_are_carried_only_where_the_plan_needs_them_late() -> None:
+    cold = KeptCold(
+        "CCCCC", "grey", "block", 14.0, "fridge", TODAY, TODAY + timedelta(3), TODAY + timedelta(20)
+    )
+    assert into_store([blocks()], READER, {}) == ()
+    [job] = into_store([blocks()], READER, {}, (), [cold])
+    assert (job.task, job.count, job.to_room) == (INTO_STORE, 14, "fridge")
+    assert job.lots == (LotAmount("CCCCC", 14, "block", place="inc-1"),)
+    assert into_store([blocks()], READER, {}, {"CCCCC"}, [cold]) == ()
+
+
+def test_blocks_get_the_places_that_spawn_leaves() -> None:
+    free = places_for_blocks(COLD_BOOK, [grain(alive=12), blocks()], TODAY)
+    assert [(each.room, each.places) for each in free] == [("fridge", 18.0)]
+    free = places_for_blocks(COLD_BOOK, [grain(alive=40)], TODAY)
+    assert [each.places for each in free] == [0.0]

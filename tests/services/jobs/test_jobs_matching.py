@@ -27,7 +27,7 @@ def transfer(day: date = TODAY, count: int = 24, step: str = "grain") -> Planned
 
 def told(matching: Matching, known: list[KnownJob]) -> list[str]:
     in_sight = TODAY + timedelta(days=8)
-    found = changes(matching, known, TODAY, lambda _: "because", in_sight)
+    found = changes(matching, known, TODAY, lambda *_: "because", in_sight)
     return [each.sentence for each in found]
 
 
@@ -223,3 +223,10 @@ def test_the_rest_of_a_move_is_asked_for_once() -> None:
     assert [code for code, _ in result.kept] == ["J1"]
     held = [replace(known[0], is_claimed=True)]
     assert [code for code, _ in match(held, [again], TODAY).kept] == ["J1"]
+
+
+def test_the_minutes_of_what_is_part_done_are_those_of_its_whole_count() -> None:
+    """24 jars, 12 done: the plan asks for 12 more in 60 minutes, and that is what is left."""
+    known = [KnownJob("J1", replace(transfer(), minutes=120), done_count=12)]
+    [(_, job)] = match(known, [replace(transfer(count=12), minutes=60)], TODAY).kept
+    assert (job.count, job.minutes) == (24, 120)

@@ -11,7 +11,7 @@ import pytest
 
 from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, describe, lot
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import ready_on
+from pinset.chain.readiness import may_be_ready, ready_on, state
 from pinset.chain.register import FarmBook, Spread, Variety
 from pinset.chain.stages import Stage
 from pinset.farm import door, trade
@@ -20,8 +20,9 @@ from pinset.services import clock, memory
 from pinset.services.answers import lot_actions, recording
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.book_reader import Reader
+from pinset.services.books.lots import lot_view, lots_view
 from pinset.services.day import today
-from pinset.services.jobs.maybe_ready import early_looks, may_be_ready
+from pinset.services.jobs.maybe_ready import early_looks
 from pinset.services.plans import planning_day
 from pinset.services.views import JobState, JobView
 
@@ -58,6 +59,26 @@ def test_from_the_day_one_in_ten_is_ready_to_the_day_half_are() -> None:
 )
 def test_what_is_not_looked_at(other: dict[str, object]) -> None:
     assert not may_be_ready(standing("A", 9, **other), TODAY)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("other", "words"),
+    [
+        ({}, "ready 12 March to 15 March, may be ready: look"),
+        ({"held": "smells sour"}, "ready 12 March to 15 March, may be ready"),
+        ({"order": "ab" * 16}, "ready 12 March to 15 March, may be ready"),
+        ({"step": "fruiting"}, ", may be ready: look on the morning round"),
+    ],
+)
+def test_a_lot_says_look_only_where_a_look_is_asked_for(
+    other: dict[str, object], words: str
+) -> None:
+    part = standing("A", 9, **other)  # type: ignore[arg-type]
+    first = ready_on(part).p10  # the day on which one in ten is ready
+    assert state(part, first).words.endswith(words)
+    asked = bool(early_looks([part], Reader(READER.book, first), ()))
+    assert asked == state(part, first).words.endswith("may be ready: look")
+    assert not state(part, first, is_looked_at=True).words.endswith(": look")
 
 
 def codes(looks: Iterable[object]) -> list[list[str]]:
@@ -119,12 +140,21 @@ def test_a_look_is_an_entry_like_any_other_and_is_not_asked_for_again(
     tomorrow = TODAY + timedelta(days=1)
     [job] = looks_on(tomorrow, monkeypatch)
     assert {use.lot for use in job.from_lots} == set(young)
+    assert said_of(young) == {"may be ready: look"}
     recording.done(job.job, person="ada", client_id=(tap := new_id()))
     entry = Entry.objects.get(client_id=tap)
     seen = Mention.objects.filter(entry=entry, role="looked").values_list("lot__code", "count")
     assert (entry.kind, set(seen)) == ("look", {(code, 20) for code in young})
     planning_day.replan()
     assert [j.state for j in looks_on(tomorrow, monkeypatch)] == [JobState.DONE]
+    assert said_of(young) == {"may be ready: looked at"}
+
+
+def said_of(lots: Iterable[str]) -> set[str]:
+    """Return what the list of lots and the pages of these lots say after their days."""
+    listed = {line.lot: line.ready for line in lots_view().lots}
+    pages = {code: lot_view(code).line.ready for code in lots}
+    return {said.split(", ", 1)[1] for code in lots for said in (listed[code], pages[code])}
 
 
 def wide(book: FarmBook) -> FarmBook:

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 from datetime import date, time, timedelta
 
+from pinset.chain.day_hours import Span
 from pinset.chain.register import (
     CookKind,
     Farm,
@@ -21,7 +22,8 @@ from pinset.chain.register import (
     Worker,
 )
 from pinset.chain.stages import Stage
-from pinset.planning.plan import PlannedCook, Start
+from pinset.chain.who_is_here import Here
+from pinset.planning.plan import Filled, PlannedCook, Start
 from pinset.services.book_reader import Reader
 from pinset.services.day.hours_left import HoursLeft, SteriliserLeft
 from pinset.services.jobs.of_cooks import cook_jobs, late_loads, loads_of, set_hours, too_late
@@ -109,8 +111,13 @@ def test_the_next_cook_serves_what_comes_after_it_only() -> None:
     assert [[round(s.count) for s in load.starts] for load in loads] == [[60, 40], [20]]
 
 
+def until(minute: int) -> Here:
+    """Somebody who is here up to a minute of the day."""
+    return Here((Span(0, minute),), 0)
+
+
 def left(free_from: int = 620, since: time | None = time(10, 20)) -> HoursLeft:
-    return HoursLeft(since, {"one": SteriliserLeft(free_from, 20 * 60, 17 * 60)})
+    return HoursLeft(since, {"one": SteriliserLeft(free_from, 20 * 60, until(17 * 60))})
 
 
 def test_cooks_of_one_steriliser_follow_each_other_whatever_their_kind() -> None:
@@ -136,11 +143,11 @@ def test_a_load_that_ends_after_its_hours_or_after_work_is_too_late() -> None:
     for free_from, is_late in ((15 * 60, False), (15 * 60 + 1, True)):
         loads = loads_of([cook(MONDAY)], [start(30)], READER, left(free_from))
         assert too_late(loads, MONDAY, left(free_from)) == ({"one"} if is_late else set())
-    gone_home = HoursLeft(time(10, 20), {"one": SteriliserLeft(800, 24 * 60, 810)})
+    gone_home = HoursLeft(time(10, 20), {"one": SteriliserLeft(800, 24 * 60, until(810))})
     loads = loads_of([cook(MONDAY)], [start(30)], READER, gone_home)
     assert too_late(loads, MONDAY, gone_home) == {"one"}, "nobody is here to load it"
     for comes_until, late in ((0, {"one"}), (900, set())):  # to open what is in it
-        own = SteriliserLeft(800, 24 * 60, 810, loads=1, comes_until=comes_until)
+        own = SteriliserLeft(800, 24 * 60, until(810), loads=1, comes_until=comes_until)
         after_a_cook = HoursLeft(time(10, 20), {"one": own})
         loads = loads_of([cook(MONDAY)], [start(30)], READER, after_a_cook)
         assert too_late(loads, MONDAY, after_a_cook) == late
@@ -148,7 +155,8 @@ def test_a_load_that_ends_after_its_hours_or_after_work_is_too_late() -> None:
 
 def test_a_second_load_of_the_day_is_another_job() -> None:
     done = HoursLeft(
-        time(10, 20), {"one": SteriliserLeft(620, 1200, 1020, finished=Counter({"grain": 1}))}
+        time(10, 20),
+        {"one": SteriliserLeft(620, 1200, until(1020), finished=Counter({"grain": 1}))},
     )
     [load] = loads_of([cook(MONDAY)], [start(30)], READER, done)
     assert [job.key for job in cook_jobs(load, READER)] == [
@@ -169,10 +177,10 @@ def filled(minute: int, hours_per_day: float = 12.0) -> tuple[str, frozenset[str
     """Lay a cook of five hours on the morning of a day on which people are here until 17:00."""
     reader = Reader(replace(BOOK, workers=(Worker("ada", "Ada", (9.5,) * 7),)), MONDAY)
     opens = 10 * 60 + 30
-    own = SteriliserLeft(opens, opens + round(hours_per_day * 60), 24 * 60)
+    own = SteriliserLeft(opens, opens + round(hours_per_day * 60), until(24 * 60))
     morning = HoursLeft(None, {"one": own})
     loads = loads_of([cook(MONDAY)], [start(30)], reader, morning)
-    set_hours(loads, MONDAY, morning, {"one": minute})
+    set_hours(loads, reader, morning, {"one": minute})
     job, _ = cook_jobs(loads[0], reader)
     waits = "filling takes until then" in job.detail
     assert waits == (minute > opens)
@@ -184,3 +192,22 @@ def test_what_cannot_be_filled_by_then_is_loaded_when_it_is() -> None:
     assert filled(12 * 60 + 15) == ("12:15", frozenset())
     assert filled(17 * 60) == ("17:00", {"one"}), "loading takes an hour, and work ends at 17:00"
     assert filled(12 * 60 + 15, hours_per_day=6) == ("12:15", {"one"}), "it would end too late"
+
+
+def test_a_cook_is_filled_with_no_more_jars_than_the_plan_has_empty_for_it() -> None:
+    """Of 130 jars 100 would go into the first cook; 40 are empty for it, and 90 for the next."""
+    tuesday = MONDAY + timedelta(days=1)
+    cooks = [
+        replace(cook(MONDAY), filled=(Filled("jar", 40 * 1.5),)),
+        replace(cook(tuesday), filled=(Filled("jar", 90 * 1.5),)),
+    ]
+    assert sizes(*cooks) == [40, 90]
+    both = replace(cook(MONDAY, cooks=2.0), filled=(Filled("jar", 130 * 1.5),))
+    assert sizes(both) == [100, 30]
+    rounded = replace(cook(MONDAY), filled=(Filled("jar", 40 * 1.5 - 1e-7),))
+    assert sizes(rounded, cook(tuesday)) == [40, 90]
+
+
+def test_bags_in_a_cook_are_not_limited_by_its_jars() -> None:
+    cooks = [replace(cook(MONDAY), filled=(Filled("tube", 0.0),)), cook(MONDAY, "two")]
+    assert sizes(*cooks) == [100, 30]

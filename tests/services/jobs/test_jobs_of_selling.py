@@ -24,6 +24,7 @@ from pinset.chain.register import (
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import Picked
 from pinset.services.book_reader import Reader
+from pinset.services.day.lateness import late_cost
 from pinset.services.jobs.of_selling import handing_over, packing, setting_ready
 from pinset.services.jobs.records import PlannedJob, VarietyGrams
 from pinset.services.promises.allotment import Allotment, allot
@@ -269,15 +270,29 @@ def test_only_units_that_will_be_usable_are_set_ready(
 
 
 @pytest.mark.parametrize(
-    ("alive", "said"),
-    [(9, ""), (3, "; 3 or so will be there"), (0, "; 0 or so will be there")],
+    ("alive", "said", "hangs"),
+    [
+        (9, "", "5 units"),
+        (3, "; 3 or so will be there", "3 units"),
+        (0, "; nothing of it will be there", ""),
+    ],
 )
-def test_a_delivery_of_units_says_how_many_there_will_be(alive: int, said: str) -> None:
+def test_a_delivery_of_units_says_how_many_there_will_be(alive: int, said: str, hangs: str) -> None:
     today = [DueDelivery(replace(BY_UNIT, weekday=Weekday.FRI), FRIDAY, 0)]
     reader = Reader(SELLS_SPAWN, FRIDAY)
     there = units_there(today, [jars(alive)], reader)
     [job] = handing_over(today, reader, Allotment(), there)
-    assert (job.count, job.detail) == (5, f"Promised 5 units{said}")
+    assert (job.count, job.detail, job.stake) == (5, f"Promised 5 units{said}", hangs)
+
+
+def test_a_late_delivery_of_which_nothing_is_there_has_nothing_hang_on_it() -> None:
+    late = [DueDelivery(PROMISES[1], FRIDAY - timedelta(days=1), 0)]
+    reader = Reader(BOOK, FRIDAY)
+    [job] = handing_over(late, reader, allotted(late, FRIDAY, 4, 0.0), {})
+    assert job.detail.endswith("; nothing of it will be there"), "4 g are nothing to hand over"
+    assert late_cost(job, 1, FRIDAY) == "1 day late: nothing is there for it"
+    [some] = handing_over(late, reader, allotted(late, FRIDAY, 900, 0.0), {})
+    assert late_cost(some, 1, FRIDAY) == "1 day late: 0.9 kg hang on doing it today"
 
 
 def test_one_jar_is_not_said_to_two_buyers() -> None:

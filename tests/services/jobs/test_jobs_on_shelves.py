@@ -187,7 +187,8 @@ def test_prepared_vessels_keep_a_fortnight_and_pasteurised_straw_a_day(
 
 def test_vessels_of_one_cook_on_two_shelves_are_one_job() -> None:
     [job] = over(vessels("AAAAA", "block", 3), vessels("AAAAA", "block", 3, place="inc-2"))
-    assert (job.count, job.lots) == (26, (LotAmount("AAAAA", 26, "block"),))
+    shelves = {(each.lot, each.units, each.place) for each in job.lots}
+    assert (job.count, shelves) == (26, {("AAAAA", 13, "inc-1"), ("AAAAA", 13, "inc-2")})
 
 
 def test_throwing_prepared_vessels_out_takes_them_off_the_books(farm: FarmBook) -> None:

@@ -53,6 +53,14 @@ def test_what_comes_from_elsewhere_goes_in() -> None:
     assert with_standing([MOVE], [young], READER) == (MOVE,)
 
 
+def test_of_a_lot_in_two_places_only_what_is_taken_counts() -> None:
+    """What keeps on in the cold moves; what is past its time in the warm is not it."""
+    old, sound = block(date(2025, 12, 15), "lab"), block(TODAY - timedelta(days=12), "lab")
+    assert with_standing([MOVE], [old, sound], READER) == (MOVE,)
+    [job] = with_standing([MOVE], [old, replace(sound, alive=59)], READER)
+    assert "look them over first" in job.detail
+
+
 def test_what_is_past_its_time_is_looked_over_first() -> None:
     old = block(date(2025, 12, 15), "lab")
     [job] = with_standing([MOVE], [old], READER)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -78,6 +79,14 @@ def test_a_plate_says_its_transfers_and_its_culture(family: FarmBook) -> None:
 def test_a_tube_without_parents_says_its_culture_and_source(family: FarmBook) -> None:
     assert said(TUBE, family)[2] == "culture g1: invented"
     assert said(TUBE, family, 2)[1:] == ["T2, 12 Mar 26", "g1"]
+
+
+def test_a_clone_says_until_it_is_cleared_that_it_is_not(family: FarmBook) -> None:
+    told = {fact.choices for fact in facts_of(TUBE, family).facts}
+    uncleared = tuple(replace(each, cleared=False) for each in family.cultures)
+    facts = facts_of(TUBE, replace(family, cultures=uncleared)).facts
+    assert facts[1].choices == ("not cleared for use", "not cleared")
+    assert told == {fact.choices for fact in facts if fact is not facts[1]}
 
 
 def test_bought_units_say_from_whom(family: FarmBook) -> None:

@@ -19,7 +19,8 @@ from pinset.services.answers import recording, taking_back
 from pinset.services.jobs.records import JobKind
 from pinset.services.loads.begun import begun_vessels
 from pinset.services.loads.in_reach import InReach
-from pinset.services.loads.uncooked import mix_of, waiting_for_a_cook
+from pinset.services.loads.uncooked import waiting_for_a_cook
+from pinset.services.loads.what_waits import mix_of
 
 LayJob = Callable[..., str]
 
@@ -49,7 +50,7 @@ def test_grain_in_the_soak_lets_its_cook_be(farm: FarmBook, lay: LayJob, *, whol
     done = record(job, person="ada", client_id=secrets.token_hex(16), count=30 if whole else 8)
     litres = (30 if whole else 8) * litres_of(book, book.routes[0].step("grain"))
     mix = mix_words(book.routes[0].step("grain"))
-    assert begun(book) == (Begun("grain", pytest.approx(litres), 1, 2, mix),)  # type: ignore[arg-type]
+    assert begun(book) == (Begun("grain", pytest.approx(litres), 1, 2, mix, 1),)  # type: ignore[arg-type]
     [waits] = begun(book, tomorrow + timedelta(days=1))
     assert (waits.first_day, waits.last_day) == (0, 0), "it keeps a day longer"
     assert begun(book, tomorrow + timedelta(days=2)) == (), "its days are over"

@@ -14,7 +14,7 @@ from pinset.services.book_reader import Reader
 from pinset.services.jobs.of_cooks import loads_of
 from pinset.services.jobs.preparing import preparation_jobs
 from pinset.services.loads.in_reach import InReach
-from pinset.services.loads.uncooked import Mix, Waiting, mix_of
+from pinset.services.loads.what_waits import Mix, Waiting, mix_of
 from services.jobs.test_jobs_of_cooks import BOOK as COOKS_BOOK
 from services.jobs.test_jobs_of_cooks import GRAIN, MONDAY, cook
 

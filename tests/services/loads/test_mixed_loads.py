@@ -18,7 +18,8 @@ from pinset.services.clock import now_utc
 from pinset.services.day import today
 from pinset.services.jobs.records import JobKind, LotAmount
 from pinset.services.loads.loaded import loaded_since
-from pinset.services.loads.uncooked import mix_of, waiting_for_a_cook
+from pinset.services.loads.uncooked import waiting_for_a_cook
+from pinset.services.loads.what_waits import mix_of
 from pinset.services.views import Done, JobState
 from services.conftest import LayJob
 

@@ -47,6 +47,7 @@ def codes(farm: FarmBook, lay: LayJob, monkeypatch: pytest.MonkeyPatch) -> dict[
     old = lay(JobKind.COOK, key=f"cook:{OLD}", task="load", day=BEFORE, **ABOUT)
     monkeypatch.setenv(clock.PRETENDED, at("14:30", BEFORE).isoformat())
     recording.done(old, person="ada", client_id=new_id(), at=at("14:20", BEFORE))
+    monkeypatch.setenv(clock.PRETENDED_IN, "UTC")  # as this farm
     monkeypatch.setenv(clock.PRETENDED, TODAY.isoformat())
     for person in ("ada", "ben"):
         lay(JobKind.TRANSFER, key=f"plates:{person}", task="transfer", count=10, minutes=100)
@@ -87,6 +88,7 @@ def test_a_load_is_not_before_an_opening_that_is_late(
     opening, load = seen[codes["opening"]], seen[codes["load"]]
     assert opening.at == "10:00"
     assert load.at == "10:25"
+    assert today.job_view(codes["load"]).at == "10:25", "its own page, too"
     assert load.detail.endswith("not at 09:15: the load before it is opened first")
     assert seen[codes["its opening"]].at == "14:55"
 
@@ -97,6 +99,8 @@ def test_a_load_whose_opening_is_put_off_has_no_hour_and_says_so(codes: dict[str
     )
     load = jobs_seen()[codes["load"]]
     assert (load.at, load.fixed, load.due) == ("", False, "")
+    alone = today.job_view(codes["load"])
+    assert (alone.at, alone.fixed, alone.due, alone.detail) == ("", False, "", load.detail)
     assert "it waits for the opening of the load before it, which was put off" in load.detail
     assert codes["its opening"] not in jobs_seen()
     assert codes["load"] not in {hour.job for hour in today.day_view().fixed}

@@ -41,7 +41,7 @@ def test_what_was_soaked_beyond_what_was_filled_stands(jobs: Jobs, book: FarmBoo
     said = (
         "Straw for 8 blocks stands there wet (chop and soak done for the cook of today), more "
         "than the cook of today is planned with: fill it and put it in, too, if there is room, or "
-        "throw it out; what is wet keeps for about a day."
+        "throw it out; a day after the cook it was prepared for is the latest (common practice)."
     )
     assert notes(book) == [said]
     assert said in today.day_view().notes
@@ -49,8 +49,8 @@ def test_what_was_soaked_beyond_what_was_filled_stands(jobs: Jobs, book: FarmBoo
     [after] = notes(book)
     assert after.startswith("Straw for 8 blocks stands there wet (chop and soak done")
     assert after.endswith(
-        "no cook takes it: cook it tomorrow at the latest, or throw it out; what is wet keeps for "
-        "about a day."
+        "no cook takes it: cook it tomorrow at the latest, or throw it out; a day after the cook "
+        "it was prepared for is the latest (common practice)."
     )
     assert notes(book, TODAY + timedelta(days=2))[0].endswith("cooked now; throw it out.")
 

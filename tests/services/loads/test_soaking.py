@@ -22,7 +22,7 @@ from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import stored_jobs
 from pinset.services.loads import soaking
 from pinset.services.loads.soaking import chain_minutes, soaked_until
-from pinset.services.loads.uncooked import Waiting, mix_of
+from pinset.services.loads.what_waits import Waiting, mix_of
 from services.conftest import LayJob
 from services.jobs.test_jobs_of_cooks import BOOK, GRAIN, MONDAY
 

@@ -9,6 +9,7 @@ from datetime import timedelta
 import pytest
 
 from farm.small_farm import NOW, TODAY
+from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.farm import job_store
@@ -54,8 +55,8 @@ def test_of_a_cook_that_is_dropped_it_is_said_on_today(jobs: Jobs, book: FarmBoo
     drop(jobs)
     said = (
         "Straw for 20 blocks stands there wet (chop and soak done for the cook of today), and no "
-        "cook takes it: cook it tomorrow at the latest, or throw it out; what is wet keeps for "
-        "about a day."
+        "cook takes it: cook it tomorrow at the latest, or throw it out; a day after the cook it "
+        "was prepared for is the latest (common practice)."
     )
     assert notes(book) == [said]
     assert said in today.day_view().notes
@@ -164,11 +165,11 @@ def test_soaked_for_tomorrow_it_is_said_from_today(
         for_day=morrow, what="blocks: soak straw",
     )  # fmt: skip
     do(soak)
-    assert "cook it on Saturday at the latest" in notes(book)[0]
+    assert "cook it tomorrow at the latest" in notes(book)[0]
     monkeypatch.setenv(PRETENDED, morrow.isoformat())
     assert notes(book, morrow) == [], "the load of yesterday is still open and takes it"
     drop(jobs)
-    assert "cook it tomorrow at the latest" in notes(book, morrow)[0]
+    assert "cook it today at the latest" in notes(book, morrow)[0], "nobody works on Saturday"
 
 
 def test_what_no_planned_cook_takes_is_to_be_thrown_out(
@@ -221,7 +222,7 @@ def test_what_was_thrown_out_takes_nothing_of_a_later_day(
     [
         (0, 1, "Its last day is tomorrow; no cook takes it"),
         (1, 1, "Its last day is today; no cook takes it"),
-        (2, 2, "Too old to be cooked"),
+        (2, 2, "Too old to be cooked: its last day was yesterday"),
     ],
 )
 def test_it_is_thrown_out_on_its_last_day_and_no_sooner(
@@ -259,3 +260,31 @@ def test_dry_straw_is_not_thrown_out(jobs: Jobs, book: FarmBook, lay: LayJob) ->
     do(jobs["chop"])
     drop(jobs)
     assert thrown(book, lay) == []
+
+
+def test_while_no_steriliser_is_in_use_nobody_is_told_to_cook_it(
+    jobs: Jobs, book: FarmBook
+) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    tomorrow = TODAY + timedelta(days=1)
+    down = Outage("kettle-a", OutageOf.STERILISER, "kettle", TODAY, tomorrow, "no power")
+    out = replace(book, outages=(down,))
+    [said] = notes(out)
+    assert "no cook can take it while it keeps: " in said
+    assert "is out of use until tomorrow. Throw it out, unless" in said
+    assert ": cook it" not in said
+    back = replace(book, outages=(replace(down, until=TODAY),))
+    assert "cook it tomorrow at the latest" in notes(back)[0]
+    early = replace(book, outages=(replace(down, from_date=tomorrow),))
+    assert "cook it today at the latest" in notes(early)[0]
+
+
+def test_a_day_off_is_no_day_to_cook_it(jobs: Jobs, book: FarmBook) -> None:
+    do(jobs["soak"])
+    drop(jobs)
+    tomorrow = TODAY + timedelta(days=1)
+    off = replace(book, farm=replace(book.farm, days_off=(tomorrow,)))
+    assert "cook it today at the latest" in notes(off)[0]
+    [said] = notes(off, tomorrow)
+    assert "nobody works today" in said

@@ -34,7 +34,8 @@ def test_more_than_was_soaked_is_filled_with_a_reason_only(jobs: Jobs) -> None:
     with pytest.raises(RefusedError, match="30 are said for fill, and soak before it leaves 20"):
         do(jobs["fill"], count=30)
     answer = do(jobs["fill"], count=30, reason="ten were soaked last night")
-    assert answer.findings == ("30 are said for fill, and soak before it leaves 20.",)
+    doubt = "30 are said for fill, and soak before it leaves 20."
+    assert answer.findings == (f"Written down although: {doubt}",)
 
 
 def test_parts_count_together(jobs: Jobs) -> None:

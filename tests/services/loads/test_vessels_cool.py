@@ -89,7 +89,7 @@ def test_where_only_the_day_is_known_what_was_opened_is_cool(
 
 def test_vessels_cool_after_work_are_for_the_next_working_day(farm: FarmBook) -> None:
     evening = {MADE: datetime.combine(TODAY, time(22, 0))}
-    [day] = usable_days(evening, farm).values()
+    [day] = usable_days(evening, (), farm).values()
     assert day > TODAY
     assert Reader(farm, TODAY).works_on(day)
 

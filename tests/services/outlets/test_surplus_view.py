@@ -88,7 +88,7 @@ def test_each_week_says_who_gets_what_and_what_it_brings(outlets: FarmBook) -> N
     view = surplus_view()
     assert view.sentence == (
         "About 12 kg are expected beyond the promises of 8 weeks. 10.8 kg go to outlets and bring "
-        "about EUR 112 in expectation. For 1.2 kg there is no outlet."
+        "about EUR 112 if all comes as planned. For 1.2 kg there is no outlet."
     )
     this, following = view.weeks
     assert (this.monday, this.grams, this.money) == (MONDAY, 7800.0, "EUR 78.60")
@@ -112,6 +112,36 @@ def test_each_week_says_who_gets_what_and_what_it_brings(outlets: FarmBook) -> N
         "drying is not taken off."
     )
     assert view.notes == ()
+
+
+def test_money_is_what_the_seasons_bring_on_average(outlets: FarmBook) -> None:
+    """What the plan allots is no mean: a poor flush brings less, a good one has a most."""
+    del outlets
+    following = MONDAY + timedelta(days=7)
+    ranges = (
+        OutletRange("stall", MONDAY, 3100.0, 1200.0, 7600.0, 3410.0),
+        OutletRange("drier", MONDAY, 4000.0, 0.0, 6000.0, 3600.0),
+        OutletRange("drier", following, 700.0, 0.0, 2000.0, 630.0),
+    )
+    lay_plan(SHARES, (), ranges)
+    view = surplus_view()
+    assert view.sentence == (
+        "About 10.8 kg are expected beyond the promises of 8 weeks. 10.8 kg go to outlets and "
+        "bring about EUR 112 if all comes as planned; all of it has a place. The seasons bring "
+        "about EUR 70 for 7.1 kg on average until the week of 9 March, for which the plan alone "
+        "says EUR 79."
+    )
+    this, later = view.weeks
+    assert (this.expected, this.expected_money) == (7100.0, "EUR 70.10")
+    stall = next(line for line in this.lines if line.outlet == "stall")
+    assert (stall.expected, stall.expected_cents, stall.expected_money) == (
+        3100.0,
+        3410.0,
+        "EUR 34.10",
+    )
+    assert (later.expected, later.expected_money) == (None, ""), "not known of the stall"
+    drier = next(line for line in later.lines if line.outlet == "drier")
+    assert (drier.grams, drier.what, drier.expected_money) == (0.0, "", "EUR 6.30")
 
 
 def test_fewer_weeks_may_be_asked_for(outlets: FarmBook) -> None:

@@ -320,7 +320,10 @@ def test_where_no_hour_is_left_that_is_said() -> None:
     planning_day.replan(at("05:00"))
     planning_day.replan(at("15:25"))
     view = today.day_view()
-    assert any("do not fit into today's hours" in warning for warning in view.warnings)
+    assert any("to the next working day" in warning for warning in view.warnings)
+    last = view.sections[-1]
+    assert (last.title, last.note) == ("For tomorrow", "no hours are left for it today")
+    assert {job.at for job in last.jobs} == {""}
     assert {job.at for job in jobs_of(view) if job.kind == "round"} == {""}
 
 

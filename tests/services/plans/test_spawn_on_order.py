@@ -251,3 +251,37 @@ def test_with_its_order_taken_back_nothing_is_to_be_counted_in(lay: LayJob) -> N
 
 def undo(entry: str) -> None:
     taking_back.undo(entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+
+
+def test_of_spawn_that_came_short_the_job_asks_for_what_it_gives(
+    lay: LayJob, book: FarmBook, order: str
+) -> None:
+    """Ordered ten, came seven, the rest is ended: of 20 blocks 14 are asked for, and made."""
+    receive = lay(JobKind.RECEIVE, step="grain", count=10, order=order)
+    lots = (LotAmount(f"order {order[:6]}", 10, "grain"),)
+    use = lay(
+        JobKind.TRANSFER, step="block", count=20, detail="Soon", lots=lots, minutes=40,
+        what="blocks from 10 spawn bags",
+    )  # fmt: skip
+    [spawn] = do(receive, count=7).new_lots
+    assert today.job_view(use).count == 20, "the rest may still come"
+    ended = putting_off.not_at_all(
+        receive, person="ada", client_id=secrets.token_hex(16), reason="sold out"
+    )
+    view = today.job_view(use)
+    assert (view.count, view.minutes) == (14, 28)
+    assert [(each.lot, each.units) for each in view.from_lots] == [(spawn, 7)]
+    assert view.what == "blocks from 7 spawn bags"
+    assert view.detail == f"Soon; 7 of 10 ordered came, so 14 of 20; delivered as {spawn}"
+    assert expected(book) == []
+    undo(ended.entry)
+    assert today.job_view(use).count == 20
+    putting_off.not_at_all(receive, person="ada", client_id=secrets.token_hex(16), reason="gone")
+    [blocks] = do(use, reason="its age was seen to").new_lots
+    assert (stock_alive(blocks), stock_alive(spawn)) == (14, 0)
+
+
+def test_of_spawn_that_never_came_the_job_stays_as_it_was(lay: LayJob, order: str) -> None:
+    receive, use = laid(lay, order)
+    putting_off.not_at_all(receive, person="ada", client_id=secrets.token_hex(16), reason="lost")
+    assert today.job_view(use).count == 20

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, time, timedelta
 
 import pytest
 
+from pinset.chain.day_hours import DayHours
 from pinset.chain.register import (
     Buyer,
     Farm,
@@ -70,3 +72,33 @@ def test_a_day_on_which_nobody_is_there_packs_nothing() -> None:
     due = DueDelivery(BOOK.promises[0], saturday, 0)
     assert packed_on(due, Reader(alone, MONDAY)) == saturday - timedelta(days=1)
     assert packed_on(due, Reader(BOOK, MONDAY)) == saturday
+
+
+def at(hour: str, *hours: DayHours) -> Reader:
+    buyers = (Buyer("noon", "Noon", hour),)
+    return Reader(replace(BOOK, buyers=buyers, workers=(Worker("ada", "Ada", hours),)), MONDAY)
+
+
+@pytest.mark.parametrize(
+    ("hour", "of_day", "packed"),
+    [("14:00", 1, 0), ("20:00", 1, 1), ("07:00", 5, 4), ("14:00", 5, 5), ("07:00", 6, 5)],
+)
+def test_a_van_before_anybody_comes_is_packed_the_working_day_before(
+    hour: str, of_day: int, packed: int
+) -> None:
+    """In the evening on working days, on Saturday all day; on Sunday nobody is here."""
+    reader = at(hour, *("17:00-20:30",) * 5, 8.0, 0.0)
+    due = DueDelivery(BOOK.promises[0], MONDAY + timedelta(days=of_day), 0)
+    assert packed_on(due, reader) == MONDAY + timedelta(days=packed)
+    order = replace(BOOK.promises[0], on_date=due.day)
+    problem, _ = build_problem(replace(reader.book, promises=(order,)), (), MONDAY)
+    last = of_day - 1 if hour != "20:00" and (of_day, hour) != (5, "14:00") else of_day
+    assert [each.day for each in problem.orders] == [last]
+
+
+def test_over_a_long_pause_it_is_packed_before_the_pause() -> None:
+    reader = at("07:00", *(8.0,) * 7)
+    off = tuple(MONDAY + timedelta(days=day) for day in range(1, 15))
+    book = replace(reader.book, farm=replace(reader.book.farm, days_off=off))
+    due = DueDelivery(BOOK.promises[0], MONDAY + timedelta(days=14), 0)
+    assert packed_on(due, Reader(book, MONDAY)) == MONDAY

@@ -62,7 +62,7 @@ def test_while_picking_goes_on_the_plan_counts(jobs: dict[str, str]) -> None:
 def test_what_was_picked_is_packed_once_it_is_done(jobs: dict[str, str]) -> None:
     done = do(jobs["pick"], grams=900, reason="the rest is small yet")
     [pack] = on_today(jobs["pack"])
-    assert (pack.count, pack.what) == (1, "kg to pack: 0.9 kg Grey oyster")
+    assert (pack.count, pack.what) == (900, "g to pack: 0.9 kg Grey oyster")
     assert "short by 4.1 kg Grey oyster" in pack.detail
     [deliver] = on_today(jobs["deliver"])
     assert "0.9 kg or so will be there" in deliver.detail

@@ -12,7 +12,7 @@ from farm.small_farm import TODAY, describe
 from pinset.chain.register import FarmBook, Promise
 from pinset.errors import RefusedError
 from pinset.farm.models.register import RegisterKind
-from pinset.services import memory
+from pinset.services import clock, memory
 from pinset.services.answers import recording, taking_back
 from pinset.services.books.register_change import retire
 from pinset.services.jobs.records import JobKind
@@ -94,3 +94,42 @@ def test_changed_to_what_was_handed_over_it_is_kept(lay: LayJob, once: str) -> N
     row = row_of(once)
     assert row is not None
     assert (row.delivered, row.state) == (2, "kept")
+
+
+@pytest.mark.usefixtures("stock")
+@pytest.mark.parametrize(
+    ("in_time", "days", "said"),
+    [
+        (0, 1, "Handed over a day late."),
+        (0, 2, "Handed over 2 days late."),
+        (1, 1, "2 units of it handed over a day late."),
+    ],
+)
+def test_handed_over_late_it_is_kept_late_and_counted_apart(
+    in_time: int, days: int, said: str, lay: LayJob, once: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if in_time:
+        sell(lay, once, in_time)
+    later = TODAY + timedelta(days=days)
+    monkeypatch.setenv(clock.PRETENDED, later.isoformat())
+    memory.forget_all()
+    sell(lay, once, 3 - in_time)
+    view = promises.promises_view()
+    row = row_of(once)
+    assert row is not None
+    assert (row.delivered, row.state, row.late_days, row.reason) == (3, "kept late", days, said)
+    assert "1 of " in view.sentence
+    assert view.sentence.endswith("kept since four weeks ago, 1 of them late.")
+
+
+@pytest.mark.usefixtures("stock")
+def test_what_is_added_later_to_a_promise_that_was_kept_is_not_late(
+    lay: LayJob, once: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sell(lay, once, 3)
+    monkeypatch.setenv(clock.PRETENDED, (TODAY + timedelta(days=1)).isoformat())
+    memory.forget_all()
+    sell(lay, once, 1)
+    row = row_of(once)
+    assert row is not None
+    assert (row.delivered, row.state, row.late_days) == (4, "kept", 0)

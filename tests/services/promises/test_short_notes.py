@@ -50,16 +50,18 @@ def on(*days: int) -> list[str]:
 def test_days_of_one_reason_are_one_sentence() -> None:
     [note] = short_notes((nature(5), nature(2)), READER)
     first, second = on(2, 5)
-    assert note == f"Grey oyster will be short by 4 kg, on {first} and {second}. {nature(2).reason}"
+    assert note.head == f"Grey oyster will be short by 4 kg, on {first} and {second}."
+    assert note.why == nature(2).reason
 
 
 def test_a_later_reason_is_said_with_its_own_days() -> None:
     rows = (nature(2), full(9, "10 March", 20), full(16, "10 March, 11 March and 6 more days", 84))
     [note] = short_notes(rows, READER)
     first, ninth, last = on(2, 9, 16)
-    assert note == (
-        f"Grey oyster will be short by 2 kg, on {first}. {rows[0].reason} "
-        f"Later days: short by another 6 kg, on {ninth} and {last}. {rows[1].reason}"
+    assert str(note) == (
+        f"Grey oyster will be short by 8 kg, on {first}, {ninth} and {last}. "
+        f"2 kg of it, on {first}: {rows[0].reason} "
+        f"6 kg of it, on {ninth} and {last}: {rows[1].reason}"
     )
 
 
@@ -69,13 +71,14 @@ def test_what_can_be_mended_goes_before_what_cannot_and_the_rest_is_pointed_to()
     rows = (nature(2), nothing, fixed(9), full(12, "3 April", 9))
     [note] = short_notes(rows, READER)
     [fourth, ninth, twelfth] = on(4, 9, 12)
-    assert f"Later days: short by another 4 kg, on {ninth}. {FIXED}" in note
-    assert note.endswith(f"Promises shows why 4 kg, on {fourth} and {twelfth}, are short, too.")
+    assert note.head.startswith("Grey oyster will be short by 10 kg, on ")
+    assert f"4 kg of it, on {ninth}: {FIXED}" in note.why
+    assert note.why.endswith(f"Promises shows why 4 kg, on {fourth} and {twelfth}, are short, too.")
 
 
 def test_two_reasons_on_the_same_day() -> None:
     [note] = short_notes((nature(2), fixed(2)), READER)
-    assert f"Besides: short by another 4 kg, on {on(2)[0]}. {FIXED}" in note
+    assert f"4 kg of it: {FIXED}" in note.why
 
 
 def few(days: int, wanted: str) -> Short:
@@ -88,7 +91,7 @@ def test_the_same_reason_in_other_words_is_one_reason() -> None:
     both = few(5, "about 3 more grain jars and about 1 more plate")
     [note] = short_notes((jars, both), READER)
     first, second = on(2, 5)
-    assert note == f"Grey oyster will be short by 2 kg, on {first} and {second}. {jars.reason}"
+    assert str(note) == f"Grey oyster will be short by 2 kg, on {first} and {second}. {jars.reason}"
 
 
 def test_another_full_resource_is_another_reason() -> None:
@@ -96,12 +99,12 @@ def test_another_full_resource_is_another_reason() -> None:
     room = short(2, 1, "Full in May.", ShortReason.FULL, "grow room may")
     other = short(5, 1, "Full in June.", ShortReason.FULL, "grow room june")
     [note] = short_notes((room, other), READER)
-    assert note.endswith(f"Later days: short by another 1 kg, on {on(5)[0]}. Full in June.")
+    assert note.why.endswith(f"1 kg of it, on {on(5)[0]}: Full in June.")
 
 
 def test_a_plan_stored_without_codes_is_told_by_its_sentences() -> None:
     [note] = short_notes((part(2, 1.0), part(5, 1.0)), READER)
-    assert note.endswith(FIXED)
+    assert note.why.endswith(FIXED)
     kept = part(2, 1.0)
     plain = {k: v for k, v in to_plain(kept).items() if k not in {"reason_code", "about"}}
     assert from_plain(Short, plain) == kept
@@ -118,12 +121,12 @@ def test_less_than_half_a_unit_is_not_worth_a_word() -> None:
     assert short_notes((part(2, 0.4), part(9, 0.3)), READER) == ()
     assert short_notes((part(2, 20.0, measure="gram"),), READER) == ()
     [note] = short_notes((part(2, 0.4), part(5, 1.6)), READER)
-    assert note == f"Grey oyster will be short by 2 units, on {on(5)[0]}. {FIXED}"
+    assert str(note) == f"Grey oyster will be short by 2 units, on {on(5)[0]}. {FIXED}"
 
 
 def test_parts_of_one_promise_and_day_count_together() -> None:
     [note] = short_notes((part(2, 0.4), part(2, 0.4), part(5, 0.4)), READER)
-    assert note.startswith(f"Grey oyster will be short by 1 unit, on {on(2)[0]}.")
+    assert note.head.startswith(f"Grey oyster will be short by 1 unit, on {on(2)[0]}.")
 
 
 def test_a_stake_of_less_than_half_a_unit_is_none() -> None:
@@ -141,4 +144,4 @@ def test_what_is_nothing_in_words_is_not_said() -> None:
               ShortReason.FULL, ("loft",)),
     ]  # fmt: skip
     [note] = short_notes(units, READER)
-    assert note == f"Grey oyster will be short by 3 units, on {on(2)[0]}. Too soon."
+    assert str(note) == f"Grey oyster will be short by 3 units, on {on(2)[0]}. Too soon."

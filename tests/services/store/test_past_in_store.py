@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from farm.small_farm import NOW, TODAY
+from farm.small_farm import NOW, TODAY, describe
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.farm.check import check
@@ -177,3 +178,36 @@ def test_an_ounce_past_its_days_is_not_worth_a_word(
     assert not throwing_out(store_now(farm, TODAY), Reader(farm, TODAY))
     [there] = off_plan.store()
     assert (there.grams, there.past_g, there.past) == (4000, 0, "")
+
+
+@pytest.fixture
+def handful(lay: LayJob, stock: dict[str, str]) -> str:
+    """198 g of eight days ago and four kilograms of yesterday, of one lot that keeps six days."""
+    lots = (LotAmount(stock["fruiting"], 20),)
+    for days, grams in ((8, 198), (1, 4000)):
+        job = lay(JobKind.PICK, key=f"pick:{days}", count=3, unit="kg", lots=lots)
+        do(job, grams=grams, at=NOW - timedelta(days=days), reason="invented")
+    return stock["fruiting"]
+
+
+@pytest.mark.usefixtures("handful")
+@pytest.mark.parametrize(
+    ("units", "said"),
+    [("metric", (198, "g")), ("us", (7, "oz"))],  # 28.35 g an ounce
+)
+def test_less_than_a_kilogram_or_a_pound_is_no_whole_one(
+    lay: LayJob, farm: FarmBook, units: str, said: tuple[int, str]
+) -> None:
+    describe(replace(farm, farm=replace(farm.farm, units=units)))
+    seen = today.job_view(waste(lay, farm))
+    assert (seen.count, seen.unit) == said
+    assert seen.what.startswith(f"{said[1]} Grey oyster past its days")
+    assert seen.is_weighed
+
+
+@pytest.mark.usefixtures("handful")
+def test_what_reads_like_all_that_is_past_is_all_of_it(lay: LayJob, farm: FarmBook) -> None:
+    do(waste(lay, farm), grams=203)
+    assert [each.grams for each in in_store()] == [4000]
+    assert Posting.objects.get(account="waste").quantity == 198
+    assert check() == ()

@@ -13,7 +13,8 @@ from pinset.services.answers.after_filling import is_answered
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import stored_jobs
 from pinset.services.loads.loaded import FEEDS
-from pinset.services.loads.uncooked import Mix, mix_in, mixes_of
+from pinset.services.loads.uncooked import mix_in, mixes_of
+from pinset.services.loads.what_waits import Mix
 
 
 def settle_preparation(load: PlannedJob, book: FarmBook, now: datetime) -> None:

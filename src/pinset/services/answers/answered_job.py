@@ -8,9 +8,11 @@ from datetime import date
 from pinset.chain.register import FarmBook
 from pinset.errors import RefusedError
 from pinset.farm import job_store
+from pinset.farm.job_store import JobRow
 from pinset.services.jobs.state import StoredJob, state_of, stored_jobs
 from pinset.services.jobs.units_standing import with_units_standing
 from pinset.services.loads.carried import with_what_was_done
+from pinset.services.plans.fallen_short import with_what_came
 from pinset.services.promises.picked_today import with_what_was_picked
 from pinset.services.views import Done, JobState
 
@@ -23,19 +25,21 @@ class FoundJob:
     state: JobState
 
 
-def find_job(code: str, today: date, book: FarmBook) -> FoundJob:
+def find_job(job: str | JobRow, today: date, book: FarmBook) -> FoundJob:
     """Return a job with the numbers of what was done before it.
+
+    ``job`` is its code, or its row where that was read in the same transaction.
 
     Raises
     ------
     RefusedError
         If there is no such job.
     """
-    row = job_store.job_by_code(code)
+    row = job_store.job_by_code(job) if isinstance(job, str) else job
     if row is None:
-        raise RefusedError(f"There is no job {code}.", "Today lists the jobs there are.")
-    asked = with_units_standing(with_what_was_done(stored_jobs((row,)), book))
-    [stored] = with_what_was_picked(asked, book, today)
+        raise RefusedError(f"There is no job {job}.", "Today lists the jobs there are.")
+    asked = with_units_standing(with_what_was_done(stored_jobs((row,)), book), book)
+    [stored] = with_what_was_picked(with_what_came(asked), book, today)
     return FoundJob(stored, state_of(stored, today))
 
 

@@ -16,15 +16,10 @@ from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
 from pinset.services.loads.loaded import loaded_feeds, loaded_since
 from pinset.services.loads.soaking import is_prepared_before
-from pinset.services.loads.uncooked import (
-    UNCOOKED_KEEPS_DAYS,
-    cooked_mixes,
-    mix_in,
-    mixes_of,
-    waiting_for_a_cook,
-)
+from pinset.services.loads.uncooked import cooked_mixes, mix_in, mixes_of, waiting_for_a_cook
+from pinset.services.loads.what_waits import LONGEST_KEEPS_DAYS
 
-KEEPS = timedelta(days=UNCOOKED_KEEPS_DAYS)
+KEEPS = timedelta(days=LONGEST_KEEPS_DAYS)
 LOOKED_BACK = timedelta(days=10)
 """Work on one cook lies within so many days; common practice, no source."""
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from pinset.farm.entries import NewEntry
 from pinset.services.day.weights_said import KG, counted
-from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob
+from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob, units_by_lot
 from pinset.services.words import amount, joined, sentences
 
 
@@ -23,9 +23,7 @@ def as_done(job: PlannedJob, lots: Sequence[tuple[str, int]]) -> str:
     used: dict[str, int] = {}
     for code, units in lots:
         used[code] = used.get(code, 0) + units
-    planned: dict[str, int] = {}
-    for lot in job.lots:
-        planned[lot.lot] = planned.get(lot.lot, 0) + lot.units
+    planned = units_by_lot(job.lots)
     is_same = set(used) == set(planned) if job.kind in ON_ITS_LOTS else used == planned
     if not used or is_same:
         return job.what

@@ -30,6 +30,7 @@ def sell_dried(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    shown: str | None = None,
 ) -> Done:
     """Record a weight of dried mushrooms that was sold, at the price of its drier.
 
@@ -81,12 +82,15 @@ def sell_dried(
     fresh = round(weighed(dry_grams) * ratio)
     given = written("reason", reason, LONGEST_REASON)
     dry_there = reader.mixed(there / ratio)
-    if fresh > there and reader.mixed(dry_grams) != dry_there and not given:
-        raise RefusedError(
+    against = []
+    if fresh > there and reader.mixed(dry_grams) != dry_there:
+        against.append(
             f"About {dry_there} of {name} lie dried ({ratio:g} fresh for 1 dry, "
-            f"{drier.ratio_source or NO_SOURCE}), and {reader.mixed(dry_grams)} are to be sold.",
-            "Look at the scale and its unit; if it is right, give a reason.",
+            f"{drier.ratio_source or NO_SOURCE}), and {reader.mixed(dry_grams)} are to be sold."
         )
+    if against and not given:
+        hint = "Look at the scale and its unit; if it is right, give a reason."
+        raise RefusedError(against[0], hint)
     entry = trade.sell_dried(
         Tap(client_id, at or moment, person, note=note),
         _oldest(lots, min(fresh, there)),
@@ -99,11 +103,12 @@ def sell_dried(
             "fresh_per_dry": ratio,
             "room_kind": RoomKind.PACKING.value,
             **({"reason": given} if given else {}),
+            **({"against": against} if against else {}),
         },
     )
-    entry = asked_about_when(entry, moment, book, given or note)
+    entry = asked_about_when(entry, moment, book, given)
     sentence = f"{reader.mixed(dry_grams)} dried {name} sold; no promise is answered by it."
-    return write_down(entry, said, moment, sentence)
+    return write_down(entry, said, moment, sentence, shown)
 
 
 def _oldest(lots: tuple[DriedLot, ...], grams: int) -> list[Taken]:

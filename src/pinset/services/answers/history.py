@@ -22,11 +22,12 @@ from pinset.farm.codes import issue_codes
 from pinset.farm.entries import NewEntry, NewLot
 from pinset.farm.models import ChainHead
 from pinset.farm.register_store import Record
-from pinset.farm.trade import ParentShare, Taken, Tap
+from pinset.farm.trade import ChoreReading, ParentShare, Taken, Tap
 from pinset.farm.trade.benchwork import Word
 from pinset.farm.trade.looking import Verdict
 
 __all__ = [
+    "ChoreReading",
     "NewEntry",
     "NewLot",
     "ParentShare",

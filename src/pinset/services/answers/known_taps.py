@@ -23,6 +23,8 @@ def as_said(answer: Answer, *, finish: bool) -> dict[str, Any]:
         for code, number in answer.lots:
             lots[code] = lots.get(code, 0) + number
         said["lots"] = lots
+    if answer.shelves:
+        said["shelves"] = [list(each) for each in answer.shelves]
     if answer.mixes:
         mixes: dict[str, int] = {}
         for name, number in answer.mixes:

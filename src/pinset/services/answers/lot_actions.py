@@ -22,8 +22,10 @@ from pinset.farm.trade.looking import Verdict
 from pinset.services.answers.lot_counts import Counted, differences_of, refuse_far, refuse_more
 from pinset.services.answers.same_answer import keep_answer, refuse_another
 from pinset.services.answers.shelf_full import both, refuse_full
+from pinset.services.answers.shown_doubts import written_although
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.book_reader import Reader
+from pinset.services.building.suitable import note_against
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import now_utc
 from pinset.services.cooks.judge.short_cooks import cooks_short_of
@@ -48,6 +50,11 @@ class Saying:
     at: datetime | None = None
     note: str = ""
     why: str = ""  # the reason, where the books speak against what is said
+    shelf: str = ""  # from which of its shelves, where that was said
+
+    def at_shelf(self, said: dict[str, Any]) -> dict[str, Any]:
+        """Return what tells an answer from another one, with the shelf if one was said."""
+        return said | ({"shelf": self.shelf} if self.shelf else {})
 
 
 def write_about(
@@ -80,7 +87,7 @@ def write_about(
         entry, sentence = build(tap, code)
         if entry is None:
             return Done("", already=False, sentence=f"{code}: {sentence}", findings=())
-        entry = asked_about_when(entry, now, book, saying.why or saying.note)
+        entry = asked_about_when(entry, now, book, saying.why)
         keep_answer(entry, said)
         [recorded] = door.record([entry], now=now)
         if entry.kind is Kind.JUDGE:
@@ -89,7 +96,10 @@ def write_about(
         entry=saying.client_id,
         already=recorded.already,
         sentence=f"{code}: {sentence}",
-        findings=tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+        findings=(
+            *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
+            *written_although(entry.details),
+        ),
     )
 
 
@@ -116,19 +126,29 @@ def _take(
     code: str,
     count: int,
     say: Callable[[Taken], NewEntry],
-    why: str,
+    saying: Saying,
     *,
     not_from: str | None = None,
 ) -> NewEntry:
     """Return one entry that says the same of units of every place they are taken from.
 
-    They are taken from the place with most first, and the rest from the next. More than stands
-    there needs a reason, ``why``.
+    They are taken from the shelf that was said, else from the place with most first, and the rest
+    from the next. More than stands there needs a reason.
+
+    Raises
+    ------
+    InputError
+        If none of it stands on the shelf that was said.
     """
     standing = [
         each for each in whereabouts.units_of([code]).get(code, ()) if each.place != not_from
     ]
-    doubt = refuse_more(count, standing, why)
+    if saying.shelf:
+        places = ", ".join(each.place for each in standing)
+        standing = [each for each in standing if each.place == saying.shelf]
+        if not standing:
+            raise InputError("shelf", saying.shelf, f"where it stands: {places or 'nowhere'}")
+    doubt = refuse_more(count, standing, saying.why)
     taken = oldest_first(count, standing) if standing else [Taken(code, count)]
     entries = [say(each) for each in taken]
     return replace(
@@ -151,13 +171,13 @@ def lose(saying: Saying, count: int, cause: str = "") -> Done:
     seen = cause_of(cause)
     done = write_about(
         saying,
-        {"how": "lose", "count": count},
+        saying.at_shelf({"how": "lose", "count": count}),
         lambda tap, lot: (
             _take(
                 lot,
                 count,
                 lambda taken: trade.lose(tap, taken, cause=seen.words, signs=seen.signs),
-                saying.why,
+                saying,
             ),
             f"{plural(count, 'unit')} lost.",
         ),
@@ -172,13 +192,13 @@ def cull(saying: Saying, count: int, cause: str) -> Done:
         raise InputError("cause", cause, "a few words on why")
     return write_about(
         saying,
-        {"how": "cull", "count": count},
+        saying.at_shelf({"how": "cull", "count": count}),
         lambda tap, lot: (
             _take(
                 lot,
                 count,
                 lambda taken: trade.cull(tap, taken, cause=written("cause", cause, LONGEST_REASON)),
-                saying.why,
+                saying,
             ),
             f"{plural(count, 'unit')} taken out.",
         ),
@@ -202,13 +222,15 @@ def move(saying: Saying, count: int, to_place: str) -> Done:
             lot,
             count,
             lambda taken: trade.move(tap, taken, to_place),
-            saying.why,
+            saying,
             not_from=to_place,
         )
         moved = replace(moved, details=both(moved.details, full))
         return moved, f"{plural(count, 'unit')} moved to {to_place}."
 
-    done = write_about(saying, {"how": "move", "count": count, "place": to_place}, build)
+    done = write_about(
+        saying, saying.at_shelf({"how": "move", "count": count, "place": to_place}), build
+    )
     dies = dies_there(steps, to_place, Reader(book, today))
     return replace(done, findings=(*done.findings, dies)) if dies else done
 
@@ -286,10 +308,11 @@ def recount(saying: Saying, counted: Counted, cause: str = "") -> Done:
 
     def build(tap: Tap, lot: str) -> tuple[NewEntry | None, str]:
         found = differences_of(lot, counted, shelves)
-        refuse_far(found, reason)
+        against = refuse_far(found, reason)
         if not any(found.by_place.values()):
             return None, "the books say so, too."
         entry = trade.recount_places(tap, lot, found.by_place, cause=reason)
+        note_against(entry.details, against)
         return entry, f"{found.counted} counted, {found.books} in the books."
 
     return write_about(saying, said, build)

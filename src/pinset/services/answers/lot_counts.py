@@ -117,8 +117,8 @@ def _several(lot: str, books: Mapping[str, int]) -> RefusedError:
     return RefusedError(said, "Count at each of them and say how many stand at which.")
 
 
-def refuse_far(found: Differences, reason: str) -> None:
-    """Ask for a reason where far more were counted than the books hold.
+def refuse_far(found: Differences, reason: str) -> list[str]:
+    """Return what speaks against a count far above the books; refused without a reason.
 
     While units are unexplained the books are known to be wrong, and a count is what they need.
 
@@ -127,8 +127,9 @@ def refuse_far(found: Differences, reason: str) -> None:
     UnlikelyError
         If there is none.
     """
-    if not reason and not found.owed and found.counted > FAR_ABOVE * found.books + SOME:
-        raise UnlikelyError(
-            f"{found.counted} is far above the {found.books} in the books.",
-            "If it is right, give a reason.",
-        )
+    if found.owed or found.counted <= FAR_ABOVE * found.books + SOME:
+        return []
+    said = f"{found.counted} is far above the {found.books} in the books."
+    if not reason:
+        raise UnlikelyError(said, "If it is right, give a reason.")
+    return [said]

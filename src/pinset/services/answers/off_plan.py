@@ -18,6 +18,7 @@ from pinset.services.answers.from_store import task_from_store
 from pinset.services.answers.off_plan_entries import is_known, weighed, write_down
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.book_reader import Reader
+from pinset.services.bounds import MOST_FLUSHES, within
 from pinset.services.building import selling
 from pinset.services.building.task import Answer, Task
 from pinset.services.building.weight_sold import weight_to_sell
@@ -29,7 +30,6 @@ from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done, LotUse
 from pinset.services.words import kilograms
 
-MOST_FLUSH = 12
 EARLY_DAYS = 6
 """What is handed over up to this many days before a promise is due counts for it."""
 
@@ -92,6 +92,7 @@ def pick(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    shown: str | None = None,
     units: Sequence[int] = (),
 ) -> Done:
     """Record a weight picked from one lot.
@@ -109,8 +110,9 @@ def pick(
     at : datetime, optional
         When; now if not given.
     note, reason : str
-        Free text, and why it is right although something speaks against it; the note counts for
-        one, too.
+        Free text, and why it is right although something speaks against it.
+    shown : str, optional
+        Doubts that were shown: the reason overrules no others; None: it may overrule all.
     units : sequence of int
         Numbers of the units it was picked from, where their labels were read.
 
@@ -124,8 +126,8 @@ def pick(
     )
     if is_known(client_id, said):
         return Done(client_id, already=True, sentence="This was recorded already.", findings=())
-    if flush is not None and not 1 <= flush <= MOST_FLUSH:
-        raise InputError("flush", flush, f"1 to {MOST_FLUSH}")
+    if flush is not None:
+        within("flush", flush, 1, MOST_FLUSHES)
     moment = now_utc()
     code = read_code(lot, known=KnownCodes()).lot
     book, today = planning_day.farm_book(moment)
@@ -136,7 +138,7 @@ def pick(
     given = written("reason", reason, LONGEST_REASON)
     if given:
         details["reason"] = given
-    answer = Answer(lots=((code, weighed(grams)),), flush=flush, reason=given or note.strip())
+    answer = Answer(lots=((code, weighed(grams)),), flush=flush, reason=given)
     task = Task(
         tap,
         job,
@@ -149,7 +151,7 @@ def pick(
     weight = kilograms(grams, book.farm.units)
     entry = asked_about_when(selling.pick(task), moment, book, answer.reason)
     entry = with_units(entry, {code: units})
-    return write_down(entry, said, moment, f"{weight} picked from {code}.")
+    return write_down(entry, said, moment, f"{weight} picked from {code}.", shown)
 
 
 def deliver(
@@ -162,6 +164,7 @@ def deliver(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    shown: str | None = None,
 ) -> Done:
     """Record a weight handed to a buyer, for the promise that is due next if there is one.
 
@@ -177,6 +180,8 @@ def deliver(
         When; now if not given.
     note, reason : str
         Free text, and why it is handed over although something speaks against it.
+    shown : str, optional
+        Doubts that were shown: the reason overrules no others; None: it may overrule all.
 
     Raises
     ------
@@ -215,9 +220,10 @@ def deliver(
         price_cents=round(rate * grams / 1000),
         details=details,
     )
-    entry = asked_about_when(entry, moment, book, given or note)
+    entry = asked_about_when(entry, moment, book, given)
     what = f"{kilograms(grams, book.farm.units)} {kinds[variety]} handed to {names[buyer]}"
-    return write_down(entry, said, moment, f"{what}{'.' if promise else '; nothing was promised.'}")
+    sentence = f"{what}{'.' if promise else '; nothing was promised.'}"
+    return write_down(entry, said, moment, sentence, shown)
 
 
 def _promise_due(

@@ -13,7 +13,8 @@ from pinset.farm import door
 from pinset.farm.entries import NewEntry
 from pinset.farm.queries import story
 from pinset.services.answers.same_answer import keep_answer, refuse_another
-from pinset.services.building import MOST_GRAMS
+from pinset.services.answers.shown_doubts import refuse_unseen, written_although
+from pinset.services.bounds import MOST_GRAMS
 from pinset.services.views import Done
 from pinset.services.words import kilograms
 
@@ -48,8 +49,18 @@ def is_known(client_id: str, said: Mapping[str, Any]) -> bool:
     return True
 
 
-def write_down(entry: NewEntry, said: Mapping[str, Any], now: datetime, sentence: str) -> Done:
-    """Write an entry down with what was said, and return what it came to."""
+def write_down(
+    entry: NewEntry,
+    said: Mapping[str, Any],
+    now: datetime,
+    sentence: str,
+    shown: str | None = None,
+) -> Done:
+    """Write an entry down with what was said, and return what it came to.
+
+    ``shown`` are the doubts that were shown to whoever gave a reason; None if it may overrule all.
+    """
+    refuse_unseen(entry.details, shown)
     keep_answer(entry, said)
     with transaction.atomic():
         [recorded] = door.record([entry], now=now)
@@ -59,6 +70,6 @@ def write_down(entry: NewEntry, said: Mapping[str, Any], now: datetime, sentence
         sentence=sentence,
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
-            *entry.details.get("against", ()),
+            *written_although(entry.details),
         ),
     )

@@ -32,6 +32,7 @@ def hand_over(
     at: datetime | None = None,
     note: str = "",
     reason: str = "",
+    shown: str | None = None,
 ) -> Done:
     """Record a weight handed to an outlet at its price, or put into the drier.
 
@@ -49,6 +50,8 @@ def hand_over(
         When; now if not given.
     note, reason : str
         Free text, and why it is handed over although something speaks against it.
+    shown : str, optional
+        Doubts that were shown: the reason overrules no others; None: it may overrule all.
 
     Raises
     ------
@@ -80,14 +83,21 @@ def hand_over(
     what = f"{reader.said(grams)} {kinds[variety].name}"
     if (job := _asked_for(outlet, variety, today)) is not None:
         done = recording.done(
-            job, person=person, client_id=client_id, grams=grams, at=at, note=note, reason=reason
+            job,
+            person=person,
+            client_id=client_id,
+            grams=grams,
+            at=at,
+            note=note,
+            reason=reason,
+            shown=shown,
         )
         return replace(done, sentence=_sentence(place, what))
     tap = Tap(client_id, at or moment, person, note=note)
     task = task_from_store(tap, kinds[variety], grams, details, book, today)
     entry = entry_of(task, place, grams)
-    entry = asked_about_when(entry, moment, book, given or note)
-    return write_down(entry, said, moment, _sentence(place, what))
+    entry = asked_about_when(entry, moment, book, given)
+    return write_down(entry, said, moment, _sentence(place, what), shown)
 
 
 def _asked_for(outlet: str, variety: str, today: date) -> str | None:

@@ -1,9 +1,9 @@
-"""Can it have happened when it is said to have? Not ahead, not before its lots, not long ago."""
+"""Can it have happened when it is said to have? Not ahead, not before its parents, not long ago."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from pinset.chain.register import FarmBook
 from pinset.errors import InputError, RefusedError
@@ -15,25 +15,43 @@ from pinset.services.words import on_day, plural
 AHEAD = timedelta(minutes=10)
 """How far a tablet's clock may run ahead of the farm's."""
 
+FIRST, LAST = datetime(1970, 1, 1, tzinfo=UTC), datetime(9000, 1, 1, tzinfo=UTC)
+"""Moments outside of these no record holds, and some fit no clock."""
+
 LONG_AGO_DAYS = 60
 """What is said to have happened longer ago is asked about; common practice, no source."""
 
 HINT = "Look at the day and the time; if they are right, give a reason."
 
 
+class UnlikelyMomentError(RefusedError):
+    """What is said happened at a moment that is unlikely; with a reason it is written down."""
+
+
 def refuse_ahead(at: datetime | None, now: datetime, book: FarmBook) -> None:
-    """Refuse a time that has not come yet.
+    """Refuse a time that has not come yet, or that no record holds.
 
     Where the hour of the day is not known, a day that has not come yet.
 
     Raises
     ------
     InputError
-        If it lies ahead.
+        If it lies ahead, or before 1970.
     """
-    if at is None:
-        return
-    zone = book.farm.time_zone
+    if at is not None:
+        refuse_ahead_of(at, now, book.farm.time_zone)
+
+
+def refuse_ahead_of(at: datetime, now: datetime, zone: str) -> None:
+    """Refuse it by the clock of a farm in that zone, as :func:`refuse_ahead` does.
+
+    Raises
+    ------
+    InputError
+        If it lies ahead, or before 1970.
+    """
+    if not FIRST <= at < LAST:
+        raise InputError("at", at.isoformat(), f"a moment from {FIRST.year} until now")
     is_ahead = at > now + AHEAD if hour_is_known() else farm_day(at, zone) > farm_day(now, zone)
     if is_ahead:
         raise InputError(
@@ -62,18 +80,20 @@ def asked_about_when(entry: NewEntry, now: datetime, book: FarmBook, reason: str
     ------
     InputError
         If it lies ahead.
-    RefusedError
-        If it is long ago, or before a lot it speaks of was made, and no reason is given.
+    UnlikelyMomentError
+        If it is long ago, or before a lot it speaks of or the mother of a new lot's culture was
+        made, and no reason is given.
     """
     refuse_ahead(entry.happened_at, now, book)
     against = _against(entry, now, book)
     if not against:
         return entry
     if not reason.strip():
-        raise RefusedError(" ".join(against), HINT)
+        raise UnlikelyMomentError(" ".join(against), HINT)
     before = entry.details.get("against", [])
     said = [*before, *against] if isinstance(before, list) else against
-    return replace(entry, details={**entry.details, "against": said})
+    kept = {} if {"reason", "why"} & entry.details.keys() else {"why": reason.strip()}
+    return replace(entry, details={**entry.details, **kept, "against": said})
 
 
 def _against(entry: NewEntry, now: datetime, book: FarmBook) -> list[str]:
@@ -82,6 +102,14 @@ def _against(entry: NewEntry, now: datetime, book: FarmBook) -> list[str]:
     ago = (today - day).days
     if ago > LONG_AGO_DAYS:
         found.append(f"{day.isoformat()} is {plural(ago, 'day')} ago.")
+    mothers = {culture.code: culture.mother_on for culture in book.cultures}
+    for lot in entry.lots:
+        mother_on = mothers.get(lot.culture)
+        if mother_on is not None and lot.made_on < mother_on:
+            found.append(
+                f"It would be made on {lot.made_on.isoformat()}, before the mother of culture "
+                f"{lot.culture}, of {mother_on.isoformat()}."
+            )
     new = {lot.code for lot in entry.lots}
     spoken = {
         *(posting.lot for posting in entry.postings),

@@ -130,7 +130,7 @@ def can_promise(
 def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
     """Return the farm as a plan of this moment would find it; None: as the day begins."""
     hour = farm_time(moment, book.farm.time_zone) if moment else None
-    day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
+    day = day_now(book, today, laid_from(hour, book) if hour else None)
     newest = planning_day.latest()
     aim = newest.aim if newest else None
     delivered = tuple(
@@ -147,6 +147,7 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         shares=aim.tuning.shares if aim else None,
         not_before=day.warm,
         not_carried=day.declined,
+        taken=day.upkeep,
         begun=begun_vessels(book, today, day.waiting, since_hours(day.left.since)),
         since_hours=since_hours(day.left.since),
         late=late_starts(day),

@@ -12,13 +12,12 @@ from pinset.chain.register import FarmBook, Promise, StepKind, Variety, Weekday
 from pinset.errors import InputError
 from pinset.planning.building.from_book import LONGEST_HORIZON
 from pinset.planning.season.tuning import WANTED
+from pinset.services.bounds import MOST_GRAMS, MOST_UNITS
 from pinset.services.promises.sold_as import PICKED, sold_of
 from pinset.services.words import WEEKDAYS, joined, long_day, weighed_in
 from pinset.units import grams
 
 USUAL_CERTAINTY = WANTED
-MOST_GRAMS = 10_000_000
-MOST_UNITS = 100_000
 LEAST_CERTAINTY, MOST_CERTAINTY = 50, 99
 HUNDRED = 100
 FIELDS = (

@@ -110,7 +110,7 @@ def weekdays_found(
     moment = now or now_utc()
     book, today = planning_day.farm_book(moment)
     hour = farm_time(moment, book.farm.time_zone) if now or hour_is_known() else None
-    day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
+    day = day_now(book, today, laid_from(hour, book) if hour else None)
     newest = planning_day.latest()
     shares = newest.aim.tuning.shares if newest is not None and newest.aim is not None else {}
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from pinset.chain.register import FarmBook, Weekday
-from pinset.chain.stages import noun_of
+from pinset.chain.stages import units_in_words
 from pinset.planning.ask.ask import ENDANGERED, ENOUGH, Answer
 from pinset.planning.ask.help import LEAST_GAIN, Change, Help
 from pinset.planning.plan import Short
@@ -75,7 +75,7 @@ def answer_of(answer: Answer, question: Question, known: Known) -> PromiseAnswer
         cost_note=cost_note(answer.cost),
         numbers=numbers(answer.cost),
         endangered=endangered,
-        short=() if is_yes else _short(answer.short, reader),
+        short=() if is_yes else _short(answer.short, question, reader),
         helps=tuple(_help(each) for each in answer.helps),
         helps_note="" if is_yes else _helps_note(answer, ran_out=known.ran_out),
         method=_method(answer),
@@ -92,10 +92,7 @@ def what_words(question: Question, reader: Reader) -> str:
     name = reader.name(question.variety)
     if question.measure == "gram":
         return f"{kilograms(question.amount, reader.book.farm.units)} {name}"
-    stage = reader.step(question.variety, question.step).stage
-    is_bought = reader.is_bought(question.variety, question.step)
-    noun = noun_of(stage, question.amount, is_bought=is_bought)
-    return f"{question.amount} {noun} of {name}"
+    return f"{_units_words(question.amount, question, reader)} of {name}"
 
 
 def asked_words(question: Question, reader: Reader) -> str:
@@ -134,29 +131,32 @@ def _sentence(answer: Answer, verdict: Verdict, question: Question, reader: Read
     worst = min(each.chance for each in answer.days)
     wanted = f"{answer.wanted * HUNDRED:.0f}"
     least = " on the least sure day" if len(answer.days) > 1 else ""
+    is_one = question.measure == "gram" or question.amount == 1
+    met, it_met = ("is met", "it is met") if is_one else ("are met", "they are met")
     if verdict is Verdict.YES:
         said = f"Yes: {what} {_when(question, first.day)}, met {in_seasons(worst)}{least}"
     elif verdict is Verdict.LATER and answer.holds_from is not None:
         later = min(each.chance for each in answer.days if each.day >= answer.holds_from)
+        before = [each for each in answer.days if each.day < answer.holds_from]
+        weak = min(before or answer.days, key=lambda each: (each.chance, each.day))
         said = (
             f"Not yet: {what} {_when(question, answer.holds_from)} on, met {in_seasons(later)}; "
-            f"on {short_day(first.day)} it is met {in_seasons(first.chance)}"
+            f"before that {it_met} {in_seasons(weak.chance)} on {short_day(weak.day)}"
         )
     elif verdict is Verdict.LATER and answer.later_day is not None:
         said = (
             f"Not yet: {what} on {long_day(answer.later_day)}, met as surely as wanted "
-            f"({wanted} of 100 seasons); on {short_day(first.day)} it is met "
+            f"({wanted} of 100 seasons); on {short_day(first.day)} {it_met} "
             f"{in_seasons(first.chance)}"
         )
     elif question.on_date is not None:
         said = (
-            f"No: {what} on {long_day(first.day)} is met {in_seasons(first.chance)}; wanted are "
-            f"{wanted}, and it is no surer on the same weekday of the weeks after it that were "
-            "looked at"
+            f"No: {what} on {long_day(first.day)} {met} {in_seasons(first.chance)}; wanted are "
+            f"{wanted}, and the same weekday is no surer in the weeks after it that were looked at"
         )
     else:
         said = (
-            f"No: {what} {_when(question, first.day)} is met {in_seasons(worst)}{least} "
+            f"No: {what} {_when(question, first.day)} {met} {in_seasons(worst)}{least} "
             f"until {short_day(last.day)}; wanted are {wanted}"
         )
     return f"{said}."
@@ -189,7 +189,7 @@ def _endangered(answer: Answer, reader: Reader) -> tuple[EndangeredRow, ...]:
     return tuple(found)
 
 
-def _short(shorts: Sequence[Short], reader: Reader) -> tuple[str, ...]:
+def _short(shorts: Sequence[Short], question: Question, reader: Reader) -> tuple[str, ...]:
     """Return why it is short, each kind of reason once with its days, the soonest first."""
     groups: dict[tuple[ShortReason | str, tuple[str, ...]], list[Short]] = defaultdict(list)
     for short in sorted(worth_a_word(shorts), key=lambda each: each.day):
@@ -197,17 +197,31 @@ def _short(shorts: Sequence[Short], reader: Reader) -> tuple[str, ...]:
     if not groups:
         return (
             (
-                "On average nothing of it is short: it is the spread of days, losses and yields "
-                "that makes it unsure."
+                "The plan has enough for it on every day: it is the spread of days, losses and "
+                "yields that makes it unsure."
             ),
         )
     said = []
     for group in list(groups.values())[:MOST_REASONS]:
         days = sorted({short.day for short in group})
         more = f" and {plural(len(days) - 1, 'later day')}" if len(days) > 1 else ""
-        total = reader.about(sum(short.amount for short in group), group[0].measure)
-        said.append(f"On {short_day(days[0])}{more} short by {total} in all. {group[0].reason}")
+        in_all = " in all" if len(days) > 1 else ""
+        total = _amount_short(sum(short.amount for short in group), question, reader)
+        said.append(f"On {short_day(days[0])}{more} short by {total}{in_all}. {group[0].reason}")
     return tuple(said)
+
+
+def _amount_short(amount: float, question: Question, reader: Reader) -> str:
+    """Return ``3 kg`` or ``72 blocks``, as it is asked for."""
+    if question.measure == "gram":
+        return reader.about(amount, question.measure)
+    return _units_words(max(1, round(amount)), question, reader)
+
+
+def _units_words(count: int, question: Question, reader: Reader) -> str:
+    stage = reader.step(question.variety, question.step).stage
+    is_bought = reader.is_bought(question.variety, question.step)
+    return units_in_words(stage, count, is_bought=is_bought)
 
 
 def _change_words(each: Help) -> str:

@@ -10,6 +10,7 @@ from datetime import date, datetime
 from pinset.chain.lineage import PartMeasure, part_taken
 from pinset.chain.living import LivingLot
 from pinset.chain.register import Parent, Step, StepKind
+from pinset.chain.seen_contaminated import sound_of, told
 from pinset.chain.stages import Stage, units_in_words
 from pinset.chain.step_nouns import step_noun
 from pinset.chain.vessel_keys import vessel_key
@@ -133,7 +134,9 @@ def _remarks(hand: _Hand, today: date) -> tuple[str, ...]:
     """Return what speaks against what is in hand, and will be asked about."""
     found = []
     for code, parts in hand.parts.items():
-        against = [against_use(part, today) for part in parts]
+        bad, sound = told(parts), sound_of(parts)
+        found += [f"Lot {code}: {bad}"] if bad else []
+        against = [against_use(part, today) for part in sound]
         if against and all(against):
             found += [sentence for said in against for sentence in said]
         found += [each.sentence for each in of_lot(code)]

@@ -62,6 +62,7 @@ def bench_page(bench: str, person: str, *, now: datetime | None = None) -> Bench
     found = chosen.open if chosen else None
     is_left = found is not None and found.state is SessionState.LEFT_OPEN
     is_here = found is not None and not is_left and _is_of(found, person)
+    is_open = chosen is not None and not is_left
     day_begins = at_clock(today, "00:00", book.farm.time_zone)
     is_spored = bool(person) and was_in_grow_rooms(person, book, day_begins)
     reader = Reader(book, today)
@@ -77,8 +78,8 @@ def bench_page(bench: str, person: str, *, now: datetime | None = None) -> Bench
         places=lists.lines(lists.PLATE),
         entry_cautions=lists.list_cautions(lists.ENTRY),
         clean_down_cautions=lists.list_cautions(lists.CLEAN_DOWN),
-        into=_into(reader) if is_here else (),
-        vessels=tuple(dict.fromkeys(lot.code for lot in prepared())) if is_here else (),
+        into=_into(reader) if is_open else (),
+        vessels=tuple(dict.fromkeys(lot.code for lot in prepared())) if is_open else (),
     )
 
 

@@ -63,6 +63,7 @@ class Transfer:
     plates: tuple[Plates, ...]
     job: str
     against: tuple[str, ...]  # what spoke against it
+    despite: tuple[str, ...]  # why vessels of cooks that did not pass were used
     reason: str  # why it was done all the same
 
 

@@ -10,15 +10,18 @@ from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage, units_in_words
 from pinset.chain.step_nouns import step_units
 from pinset.errors import RefusedError
+from pinset.farm.entries import Kind
 from pinset.farm.glance import Glance, glance
 from pinset.farm.queries.sessions import made_in_sessions, said_of_sessions
-from pinset.farm.queries.story import Happened
+from pinset.farm.queries.story import Happened, entry
 from pinset.farm.trade.benchwork import Word
 from pinset.services.bench.lists import plates_of, unticked
 from pinset.services.bench.records import AtIt, BenchSession, Parent, SessionState, Transfer
 from pinset.services.book_reader import Reader
+from pinset.services.bounds import MOST_SESSION_DAYS, within
 from pinset.services.building.parents_opened import OF_PARENTS
 from pinset.services.clock import farm_day, farm_time, now_utc
+from pinset.services.loads.despite import despite_in_words
 from pinset.services.plans import planning_day
 from pinset.services.words import joined, minutes_in_words, near_day, plural
 from pinset.tables.bench_checks import CheckList
@@ -30,11 +33,17 @@ STILL_AT_IT = timedelta(hours=3)
 """So long after its last entry a session that goes over midnight counts as going on."""
 
 AHEAD = timedelta(days=1)
-EVER_DAYS = 36_500
 
 
 def sessions(days: int = SHOWN_DAYS, now: datetime | None = None) -> tuple[BenchSession, ...]:
-    """Return the sessions begun within so many days, the latest first."""
+    """Return the sessions begun within so many days, the latest first.
+
+    Raises
+    ------
+    InputError
+        If the number of days is out of bounds.
+    """
+    within("days", days, 1, MOST_SESSION_DAYS)
     now = now or now_utc()
     return _read(_begun(now, days), now)
 
@@ -48,13 +57,31 @@ def session(code: str, now: datetime | None = None) -> BenchSession:
         If there is none of that code.
     """
     now = now or now_utc()
-    for days in (SHOWN_DAYS, EVER_DAYS):
+    for days in (SHOWN_DAYS, MOST_SESSION_DAYS):
         said = _begun(now, days).get(code)
         if said is not None:
             return _read({code: said}, now)[0]
     raise RefusedError(
         f"There is no bench session {code[:60]}.", "Look at the list of sessions in Books."
     )
+
+
+def session_of_tap(client_id: str) -> str:
+    """Return the code of the session that a tap began or joined.
+
+    Raises
+    ------
+    RefusedError
+        If the farm knows no such tap: its begin was refused, or thrown away.
+    """
+    known = entry(client_id)
+    code = known.details.get("session", "") if known and known.kind == Kind.SESSION.value else ""
+    if not code:
+        raise RefusedError(
+            "The session that this was made in was not begun.",
+            "Look at what the farm said of its begin, begin the session, and open this form again.",
+        )
+    return str(code)
 
 
 def open_sessions(now: datetime | None = None) -> tuple[BenchSession, ...]:
@@ -189,6 +216,7 @@ def _transfer(made: Happened, lots: dict[str, Glance], reader: Reader) -> Transf
         plates=plates_of(made.details),
         job=made.job,
         against=tuple(str(each) for each in made.details.get("against", ())),
+        despite=despite_in_words(made.details),
         reason=str(made.details.get("reason", "")),
     )
 

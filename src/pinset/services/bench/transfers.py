@@ -24,6 +24,7 @@ from pinset.farm.trade import Tap, with_units
 from pinset.services.answers import recording
 from pinset.services.answers.known_taps import as_said
 from pinset.services.answers.same_answer import keep_answer, refuse_another
+from pinset.services.answers.shown_doubts import written_although
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.bench.records import BenchSession
 from pinset.services.bench.sessions import session
@@ -33,6 +34,7 @@ from pinset.services.building.parents_opened import NOTHING
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.to_decide import settle_made
+from pinset.services.loads.despite import Despite, despite_in_words
 from pinset.services.plans import planning_day
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
@@ -57,6 +59,7 @@ class Given:
     minutes_open: int | None = None  # None: since `since`, else since the last thing done
     since: datetime | None = None  # when its first label was scanned
     reason: str = ""
+    despite: tuple[Despite, ...] = ()  # why vessels of cooks that did not pass are used
 
 
 def transfer(given: Given, *, person: str, client_id: str, at: datetime | None = None,
@@ -68,7 +71,8 @@ def transfer(given: Given, *, person: str, client_id: str, at: datetime | None =
     InputError, RefusedError
         If there is no such session, a number cannot be, or something speaks against it and no
         reason is given: another variety, a parent held back, too old, not cleared or gone, a
-        generation too many, vessels of a cook that failed or that nobody judged.
+        generation too many; or vessels are of a cook that failed or that nobody judged, and
+        nothing is said of that cook.
     """
     now = now_utc()
     book, today = planning_day.farm_book(now)
@@ -117,6 +121,7 @@ def _answer(given: Given) -> Answer:
         amounts=tuple(given.amounts.items()),
         vessels=given.vessels,
         reason=written("reason", given.reason, LONGEST_REASON),
+        despite=given.despite,
     )
 
 
@@ -174,7 +179,8 @@ def _without_job(
         sentence=f"{given.makes} {job.what} from {of}: lot {joined(lots)}.",
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
-            *entry.details.get("against", ()),
+            *written_although(entry.details),
+            *despite_in_words(entry.details),
         ),
         new_lots=lots,
     )

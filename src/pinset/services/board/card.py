@@ -47,7 +47,7 @@ def card_view(day: date, variety: str, step: str, now: datetime | None = None) -
     first = own[0] if own else None
     source = parents_in_words(first.parents, reader, variety) if isinstance(first, Start) else ""
     if isinstance(first, Move):
-        source = joined([share.lot for share in first.lots])
+        source = joined(list(dict.fromkeys(share.lot for share in first.lots)))
     return CardView(
         card=card,
         title=title,

@@ -84,7 +84,7 @@ def put_out_of_use(
     book, _ = planning_day.farm_book(moment)
     known = {f"{what}:{code}": (what, code) for (what, code), _ in choices(book)}
     if thing not in known:
-        raise InputError("thing", thing, "something of the list")
+        raise InputError("thing", thing, f"one of {', '.join(known)}")
     what, which = known[thing]
     taken = {each.code for each in book.outages}
     stem = f"{which[:24]}-{first:%Y%m%d}"

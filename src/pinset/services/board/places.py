@@ -13,7 +13,7 @@ from pinset.planning.building.from_rooms import rooms_of
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, curve_of
 from pinset.planning.plan import AtLimit, Move, Plan
 from pinset.services.book_reader import Reader
-from pinset.services.day.today import TITLES
+from pinset.services.day.sections import TITLES
 
 ORDERS = "orders"
 _SHELVES = (RoomKind.INCUBATION, RoomKind.COLD)

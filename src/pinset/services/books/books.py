@@ -6,12 +6,12 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
-from pinset.chain.due import due_days
 from pinset.farm.queries.alive import living, prepared
 from pinset.services.book_reader import Reader
 from pinset.services.plans import planning_day
 from pinset.services.plans.stock_now import delivered_on
 from pinset.services.promises.counted import counted_from
+from pinset.services.promises.promised_then import promised_then
 from pinset.services.views import BuyerLine, RoomLine
 from pinset.services.words import kilograms, plural, promise_in_words, sentences, short_day
 
@@ -53,26 +53,22 @@ def buyers_view(now: datetime | None = None) -> tuple[BuyerLine, ...]:
     since = counted_from(book.farm.time_zone)
     names = {variety.code: variety.name for variety in book.varieties}
     system = book.farm.units
+    due = tuple(promised_then(book, today).due(first, today))
     lines = []
     for buyer in book.buyers:
         mine = [promise for promise in book.promises if promise.buyer == buyer.code]
         rows: dict[tuple[str, str], tuple[int, int]] = {}
         left_out: list[date] = []  # the day each promise was written down, once a delivery before
-        for promise in mine:
-            begin = since.get(promise.code, first)
-            due = [
-                day
-                for day in due_days(promise, first, today)
-                if day < today or handed.get((promise.code, day))
-            ]
-            days = [day for day in due if day >= begin]
-            left_out += [begin] * (len(due) - len(days))
-            if not days:
+        for promise, day in due:
+            if promise.buyer != buyer.code:
                 continue
-            got = sum(handed.get((promise.code, day), 0) for day in days)
-            key = (names.get(promise.variety, promise.variety), promise.measure)
-            before = rows.get(key, (0, 0))
-            rows[key] = (before[0] + got, before[1] + promise.amount * len(days))
+            begin, got = since.get(promise.code, first), handed.get((promise.code, day), 0)
+            if day < begin:
+                left_out.append(begin)
+            elif day < today or got:
+                key = (names.get(promise.variety, promise.variety), promise.measure)
+                before = rows.get(key, (0, 0))
+                rows[key] = (before[0] + got, before[1] + promise.amount)
         lines.append(
             BuyerLine(
                 code=buyer.code,

@@ -10,6 +10,7 @@ from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.story import Happened
 from pinset.farm.trade.parts import UNIT
 from pinset.services.cooks.words import verdict_in_words
+from pinset.services.loads.despite import despite_in_words
 from pinset.services.looking.words import seen_in_words
 from pinset.services.words import amount, joined, plural
 from pinset.tables.signs import Medium
@@ -45,6 +46,8 @@ TAKEN_BACK = {
     Kind.PUT_OFF: "the putting off",
     Kind.DROP: "the dropping of the job",
     Kind.CORRECT: "the count",  # by hand: a taking back is not itself taken back
+    Kind.CLEAN: "the chore",
+    Kind.READ: "the reading of the instruction",
     Kind.NOTE: "the note",
 }
 """What was taken back, as a grower names it."""
@@ -88,11 +91,14 @@ def sentence_of(
     if kind is Kind.LOOK and looked is not None:
         is_its_own = len({m.lot for m in happened.mentions}) == 1
         seen = _seen(own, looked, happened.details if is_its_own else {})
-        return f"{seen}{_numbers(happened, lot)}"
+        why = happened.details.get("why")
+        return f"{seen}{_numbers(happened, lot)}{f': {why}' if why else ''}"
     said = f"{_SAID.get(kind, _plainly)(about, units)}{_numbers(happened, lot)}"
     given = happened.details.get("reason") or happened.details.get("cause")
     reason = "; ".join(str(part) for part in (given, happened.details.get("why")) if part)
-    return f"{said}: {reason}" if reason else said
+    told = f"{said}: {reason}" if reason else said
+    despite = despite_in_words(happened.details)
+    return f"{told.rstrip('.')}. {' '.join(despite)}" if despite else told
 
 
 def _seen(own: Happened, looked: LookedAt, said: Mapping[str, Any]) -> str:
@@ -104,7 +110,7 @@ def _seen(own: Happened, looked: LookedAt, said: Mapping[str, Any]) -> str:
 
 def _measured(said: Mapping[str, Any]) -> str:
     """Return how far a plate had grown: ``plate 1 measured: 12 mm, then 32 mm``."""
-    radii = ", then ".join(f"{mm:g} mm" for _, mm in said["radii"])
+    radii = ", then ".join(f"{mm:g} mm" for _, mm, *_ in said["radii"])
     return f"plate {said.get('plate', 1)} measured: {radii}"
 
 

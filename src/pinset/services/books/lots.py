@@ -4,29 +4,42 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
 from pinset.chain.lotcode import nearest_valid, read_code
 from pinset.chain.plain import to_plain
 from pinset.chain.readiness import state
 from pinset.chain.register import FarmBook, StepKind
+from pinset.chain.seen_contaminated import HELD, told
 from pinset.chain.stages import Stage, noun_of
 from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Account, Kind
 from pinset.farm.queries.alive import living
-from pinset.farm.queries.cooks import Judged, made_since, standing_verdicts
+from pinset.farm.queries.cooks import Judged, standing_verdicts
 from pinset.farm.queries.lineage import Relative, children, parents
-from pinset.farm.queries.lots import Counts, KnownCodes, LotRow, find_lots, lot_by_code, rows_of
+from pinset.farm.queries.lots import (
+    Counts,
+    KnownCodes,
+    LotRow,
+    find_lots,
+    has_lots_of,
+    lot_by_code,
+    rows_of,
+)
 from pinset.farm.queries.story import Happened, life
 from pinset.farm.stamp import Stamp, stamp
 from pinset.services.book_reader import Reader
 from pinset.services.books.life_words import LookedAt, sentence_of
-from pinset.services.clock import farm_day
+from pinset.services.bounds import MOST_PAGES, within
+from pinset.services.clock import at_clock, farm_day
 from pinset.services.cooks.judge.short_cooks import of_lot
 from pinset.services.cooks.words import cook_in_words
+from pinset.services.looking.looked_since import looked_since
 from pinset.services.looking.media import medium_of
 from pinset.services.memory import remembered
+from pinset.services.named import one_of
 from pinset.services.plans import planning_day
 from pinset.services.views import Kin, LifeEvent, LotLine, LotsView, LotView
 from pinset.services.words import amount, plural, short_day
@@ -47,13 +60,14 @@ def lots_view(
     Raises
     ------
     InputError
-        If the stage is unknown or the page is below 1.
+        If there is no such stage or variety, or the page is out of bounds.
     """
-    if page < 1:
-        raise InputError("page", page, "1 or more")
-    if stage and stage not in {each.value for each in Stage}:
-        raise InputError("stage", stage, f"one of {', '.join(each.value for each in Stage)}")
+    within("page", page, 1, MOST_PAGES)
+    if stage:
+        one_of("stage", stage, [each.value for each in Stage])
     book, today = planning_day.farm_book(now)
+    if variety and not has_lots_of(variety):
+        one_of("variety", variety, [each.code for each in book.varieties])
     total, rows = find_lots(
         variety=variety,
         stage=stage,
@@ -88,12 +102,15 @@ def _lines(
         alive.setdefault(part.code, []).append(part)
     names = {variety.code: variety.name for variety in book.varieties}
     cooked = [row for row in rows if row.stage == Stage.PREPARED.value and row.cook]
-    since = made_since(row.made_on for row in cooked if row.made_on)
-    judged = standing_verdicts((row.cook for row in cooked), since)
+    judged = standing_verdicts(row.cook for row in cooked)
+    zone = ZoneInfo(book.farm.time_zone)
+    midnight = at_clock(today + timedelta(days=1), "00:00", zone.key)
+    looked = looked_since(here, today, zone, midnight)
     found = []
     for row in rows:
         parts = alive.get(row.code, [])
-        lot = parts[-1] if parts else None
+        lot = next((part for part in reversed(parts) if not part.contaminated), None)
+        lot = lot or (parts[-1] if parts else None)
         made_on = row.made_on or today
         noun = _noun(row)
         name = names.get(row.variety, row.variety)
@@ -110,15 +127,25 @@ def _lines(
                 alive=row.counts.alive,
                 lost=row.counts.lost,
                 place=", ".join(place for place in row.places if place),
-                ready=_ready(row, parts, judged.get(row.cook), today),
-                held=lot.held if lot else "",
+                ready=_ready(
+                    row, parts, judged.get(row.cook), today, is_looked_at=row.code in looked
+                ),
+                held=lot.held if lot and lot.held != HELD else "",
+                contaminated=told(parts),
                 fruits=lot is not None and lot.now_step().kind is StepKind.FRUIT,
             )
         )
     return tuple(found)
 
 
-def _ready(row: LotRow, parts: Sequence[LivingLot], judged: Judged | None, today: date) -> str:
+def _ready(
+    row: LotRow,
+    parts: Sequence[LivingLot],
+    judged: Judged | None,
+    today: date,
+    *,
+    is_looked_at: bool,
+) -> str:
     """Return how ready a lot is, part by part where that differs.
 
     Of prepared vessels it is what came of their cook.
@@ -127,7 +154,8 @@ def _ready(row: LotRow, parts: Sequence[LivingLot], judged: Judged | None, today
         return cook_in_words(row.cook, judged) if row.stage == Stage.PREPARED.value else ""
     said: Counter[str] = Counter()
     for part in parts:
-        said[state(part, today).words] += part.alive
+        words = state(part, today, is_looked_at=is_looked_at).words
+        said[HELD if part.contaminated else words] += part.alive
     if len(said) == 1:
         return next(iter(said))
     return "; ".join(f"{units} {words}" for words, units in said.items())
@@ -187,7 +215,7 @@ def _lot_view(_stamp: Stamp, typed: str, today: date) -> LotView:
         children=tuple(_kin(each, reader, "of this lot") for each in children(row.code)),
         life=tuple(_event(each, row, line.step, book) for each in life(row.code)),
         findings=(
-            *_findings(row, lot.held if lot else ""),
+            *_findings(row, line),
             *(each.told(is_left=row.counts.alive > 0) for each in marked),
         ),
         short_cooks=tuple(dict.fromkeys(each.cook for each in marked)),
@@ -244,8 +272,8 @@ def _event(happened: Happened, row: LotRow, step: str, book: FarmBook) -> LifeEv
     )
 
 
-def _findings(row: LotRow, held: str) -> tuple[str, ...]:
-    found = []
+def _findings(row: LotRow, line: LotLine) -> tuple[str, ...]:
+    found = [line.contaminated] if line.contaminated else []
     if row.counts.unexplained:
         found.append(
             f"{plural(-row.counts.unexplained, 'unit')} more were taken than stood there "
@@ -255,8 +283,8 @@ def _findings(row: LotRow, held: str) -> tuple[str, ...]:
         found.append("This lot is named by entries, but the entry that makes it has not arrived.")
     if row.is_void:
         found.append("The entry that made this lot was taken back.")
-    if held:
-        found.append(f"Held back: {held}")
+    if line.held:
+        found.append(f"Held back: {line.held}")
     return tuple(found)
 
 

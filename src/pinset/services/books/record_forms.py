@@ -18,6 +18,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from pinset.chain.plain import from_plain, to_plain
 from pinset.errors import InputError
+from pinset.services.books.hours_form import is_week, week_read, week_shown
 from pinset.services.books.prices import is_price, price_cents, price_shown
 from pinset.units import Quantity, convert, grams, parse, rounded
 
@@ -129,6 +130,8 @@ def _collect(
         inner = _record_item(kind)
         if inner is not None:
             tables.extend(_tables(inner, value or (), path, f.name))
+        elif is_week(kind):
+            fields += [FormField(p, w, "text", v) for p, w, v in week_shown(path, value or ())]
         elif dataclasses.is_dataclass(_plain_kind(kind)):
             _collect(_plain_kind(kind), value, f"{path}.", fields, tables)
         else:
@@ -257,6 +260,8 @@ def _read(kind: Any, tree: Any, path: str) -> Any:
     item = _record_item(base)
     if item is not None:
         return _read_rows(item, tree, path)
+    if is_week(base):
+        return week_read(tree, path.rstrip("."))
     if dataclasses.is_dataclass(base):
         return _read_fields(base, tree, path)
     return _read_value(base, tree, path)

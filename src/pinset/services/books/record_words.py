@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pinset.chain.day_hours import hours_count
 from pinset.chain.plain import to_plain
 from pinset.services.books.prices import is_price
 from pinset.services.books.record_forms import label_of, quantity_of, unit_of
@@ -59,7 +60,7 @@ def _word(value: bool) -> str:  # noqa: FBT001  (one value turned into a word)
 
 def _list(name: str, value: list[Any]) -> str:
     if name == "hours":
-        return f"{sum(value):g} hours a week"
+        return f"{sum(map(hours_count, value)):g} hours a week"
     if all(isinstance(item, str) for item in value):
         return f"{label_of(name)} {joined(value)}"
     return plural(len(value), SINGULAR.get(name, label_of(name)), SEVERAL.get(name, label_of(name)))

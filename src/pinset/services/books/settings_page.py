@@ -20,6 +20,7 @@ from pinset.services.books.register_change import records_of, retire, write_reco
 from pinset.services.clock import now_utc
 from pinset.services.cooks.setting import complaint
 from pinset.services.plans import planning_day
+from pinset.services.upkeep.compared import compared
 from pinset.services.words import weighed_in
 
 TITLES = {
@@ -39,6 +40,8 @@ TITLES = {
     RegisterKind.PIN: "Pins",
     RegisterKind.OUTLET: "Outlets",
     RegisterKind.LABEL: "Label paper",
+    RegisterKind.CHORE: "Upkeep",
+    RegisterKind.INSTRUCTION: "Instructions",
 }
 ONLY_ONE = frozenset({RegisterKind.FARM})
 
@@ -119,6 +122,8 @@ def records(word: str, now: datetime | None = None) -> tuple[str, tuple[RecordLi
     """Return the title of a kind and its records."""
     kind = kind_of(word)
     book, today = planning_day.farm_book(now)
+    if kind is RegisterKind.INSTRUMENT:
+        book = compared(book)
     return TITLES[kind], tuple(
         RecordLine(
             record.code,

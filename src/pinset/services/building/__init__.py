@@ -11,12 +11,23 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import NewEntry
 from pinset.farm.trade import Tap
 from pinset.services.book_reader import Reader
-from pinset.services.building import for_outlet, heat, laboratory, opened, preparing, rooms, selling
+from pinset.services.bounds import MOST_FLUSHES, MOST_GRAMS, MOST_UNITS, within
+from pinset.services.building import (
+    for_outlet,
+    heat,
+    laboratory,
+    of_upkeep,
+    opened,
+    preparing,
+    rooms,
+    selling,
+)
 from pinset.services.building.parents_opened import Before, parents_opened
+from pinset.services.building.suitable import note_against
 from pinset.services.building.task import Answer, AtBench, Task, chosen
 from pinset.services.clock import farm_day
-from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob
-from pinset.services.plans.spawn_on_order import drawn_on_delivery
+from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, PlannedJob, units_by_lot
+from pinset.services.plans.spawn_on_order import drawn_on_delivery, missing_part
 from pinset.services.words import GRAMS, kilograms, near_day
 
 __all__ = ["Answer", "AtBench", "build_entry"]
@@ -24,9 +35,6 @@ __all__ = ["Answer", "AtBench", "build_entry"]
 FAR_ABOVE = 3.0
 SOME, SOME_GRAMS = 10, 3000
 """A number above three times the planned one and some more is asked about."""
-
-MOST_UNITS = 100_000
-MOST_GRAMS = 10_000_000
 
 BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.TRANSFER: laboratory.transfer,
@@ -49,38 +57,39 @@ BUILDERS: dict[JobKind, Callable[[Task], NewEntry]] = {
     JobKind.WASTE: selling.throw_out,
     JobKind.CLEAR: rooms.clear,
     JobKind.DISCARD: rooms.discard,
+    JobKind.CHORE: of_upkeep.chore,
+    JobKind.CULTURE: of_upkeep.tube,
 }
 """How each kind of job is written down."""
 
 
-def _refuse_absurd(job: PlannedJob, answer: Answer, count: int, today: date, system: str) -> None:
-    """Ask for a reason where a number is far from what was planned, or the day has not come.
+def _absurd(job: PlannedJob, answer: Answer, count: int, today: date, system: str) -> list[str]:
+    """Return what a number far from what was planned, or a day that has not come, speaks against.
 
     Raises
     ------
     RefusedError
-        If there is none.
+        If something does and no reason is given.
     """
-    if answer.reason:
-        return
+    against, hints = list[str](), list[str]()
     if job.day > today:
-        raise RefusedError(
-            f"This job is planned for {near_day(job.day, today)}.",
-            "If it was done already, say so with a reason.",
-        )
+        against.append(f"This job is planned for {near_day(job.day, today)}.")
+        hints.append("If it was done already, say so with a reason.")
     if job.unit == "units" and count > FAR_ABOVE * job.count + SOME:
-        raise RefusedError(
-            f"{count} is far above the {job.count} planned.", "If it is right, give a reason."
-        )
+        against.append(f"{count} is far above the {job.count} planned.")
+        hints.append("If it is right, give a reason.")
     grams = answer.grams or (
         sum(n for _, n in answer.lots) if job.kind is JobKind.PICK and answer.lots else 0
     )
     if job.unit == "kg" and grams > FAR_ABOVE * max(job.grams, job.count * GRAMS) + SOME_GRAMS:
-        raise RefusedError(
+        against.append(
             f"{kilograms(grams, system)} is far above the "
-            f"{kilograms(job.grams or job.count * GRAMS, system)} expected.",
-            "Look at the scale and its unit; if it is right, give a reason.",
+            f"{kilograms(job.grams or job.count * GRAMS, system)} expected."
         )
+        hints.append("Look at the scale and its unit; if it is right, give a reason.")
+    if against and not answer.reason:
+        raise RefusedError(against[0], hints[0])
+    return against
 
 
 def _consistent(job: PlannedJob, answer: Answer, left: int, before: Before) -> Answer:
@@ -101,12 +110,10 @@ def _consistent(job: PlannedJob, answer: Answer, left: int, before: Before) -> A
         gathered[code] = gathered.get(code, 0) + number
     if answer.opened:  # beside them an open unit was used: said as it was
         return replace(answer, lots=tuple(gathered.items()))
-    if gathered == {lot.lot: lot.units for lot in job.lots}:
+    if answer.shelves and job.unit != "units":
+        raise InputError("shelf", answer.shelves[0][1], "no shelf: the weight is all that is said")
+    if not answer.shelves and _are_planned(job, gathered, left, before):
         return replace(answer, lots=())
-    if job.kind is JobKind.TRANSFER and before.made:
-        rest = parents_opened(job, left, before)
-        if gathered == {lot.lot: lot.units for lot in rest if lot.units}:
-            return replace(answer, lots=())
     answer = replace(answer, lots=tuple(gathered.items()))
     total = sum(gathered.values())
     if gathered and (job.kind in ON_ITS_LOTS or job.kind is JobKind.OPEN or job.follows_a_cook):
@@ -116,6 +123,16 @@ def _consistent(job: PlannedJob, answer: Answer, left: int, before: Before) -> A
     if gathered and job.unit == "kg" and answer.grams not in {None, total}:
         raise InputError("grams", answer.grams, f"{total}, the sum of the lots given")
     return answer
+
+
+def _are_planned(job: PlannedJob, gathered: Mapping[str, int], left: int, before: Before) -> bool:
+    """Say whether lots are those of the job, or those that are shown for the rest of a transfer."""
+    if gathered == units_by_lot(job.lots):
+        return True
+    if job.kind is not JobKind.TRANSFER or not before.made:
+        return False
+    rest = parents_opened(job, left, before)
+    return gathered == units_by_lot(lot for lot in rest if lot.units)
 
 
 def _of_mixes(job: PlannedJob, answer: Answer) -> int:
@@ -182,23 +199,23 @@ def build_entry(
         If a number cannot be, a lot is unknown or of another variety, or there is nothing to take.
     """
     named = [code for code, _ in answer.lots]
+    waiting = missing_part(job, named)
     job = drawn_on_delivery(job, named, is_reasoned=bool(answer.reason))
     answer = _consistent(job, answer, left, before)
     count = _count(job, answer, left)
-    if not 0 <= count <= MOST_UNITS:
-        raise InputError("count", count, f"a whole number from 0 to {MOST_UNITS}")
-    if answer.grams is not None and not 0 < answer.grams <= MOST_GRAMS:
-        raise InputError("grams", answer.grams, f"a whole number from 1 to {MOST_GRAMS}")
-    _refuse_absurd(job, answer, count, today, book.farm.units)
+    within("count", count, 0, MOST_UNITS)
+    if answer.grams is not None:
+        within("grams", answer.grams, 1, MOST_GRAMS)
+    if answer.flush is not None:
+        within("flush", answer.flush, 1, MOST_FLUSHES)
+    absurd = _absurd(job, answer, count, today, book.farm.units)
     details: dict[str, object] = {"count": count, "room_kind": job.room_kind}
     if answer.reason:
         details["reason"] = answer.reason
+    note_against(details, [*waiting, *absurd])
     day = farm_day(tap.at, book.farm.time_zone)
     task = Task(tap, job, answer, count, Reader(book, today), details, day, before, done_of)
     entry = BUILDERS[job.kind](task)
     if job.kind in ON_ITS_LOTS:
-        units: dict[str, int] = {}
-        for lot in chosen(task):
-            units[lot.lot] = units.get(lot.lot, 0) + lot.units
-        entry.details["of_lots"] = units
+        entry.details["of_lots"] = units_by_lot(chosen(task))
     return entry

@@ -86,7 +86,7 @@ def decided(task: Task) -> NewEntry:
     looked_up(task, lots)
     if task.answer.verdict not in DECISIONS:
         accepted = "hold (back) or keep, of lots whose cook was too short"
-        raise InputError("verdict", task.answer.verdict, accepted, "At the terminal: --verdict.")
+        raise InputError("verdict", task.answer.verdict, accepted)
     reason = written("reason", task.answer.reason, LONGEST_REASON)
     if not reason:
         raise InputError("reason", reason, "what was seen when they were looked over")

@@ -19,16 +19,18 @@ from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.services.building.mixed import feeds_loaded
 from pinset.services.building.named import named_first, with_amounts
 from pinset.services.building.parents_opened import OF_PARENTS
+from pinset.services.building.parts_taken import places
 from pinset.services.building.suitable import ask_about_missing, ask_about_parents, settle
 from pinset.services.building.task import (
     Task,
     chosen,
     looked_up,
     need_units,
-    places,
     room_for,
 )
 from pinset.services.clock import farm_time
+from pinset.services.jobs.records import units_by_lot
+from pinset.services.loads.despite import DESPITE, settle_cooks
 from pinset.services.loads.loaded import FEEDS
 from pinset.services.loads.unopened import not_to_be_used_yet, still_full
 from pinset.services.loads.vessels import Sound, Vessels, standing_vessels
@@ -81,7 +83,7 @@ def transfer(task: Task) -> NewEntry:
     if task.answer.bench:
         task.details.update(task.answer.bench.details())
     task.details["parents"] = sum(lot.units for lot in lots)
-    task.details[OF_PARENTS] = {lot.lot: lot.units for lot in lots}
+    task.details[OF_PARENTS] = units_by_lot(lots)
     vessels = _prepared(task, step, count)
     return trade.inoculate(
         task.tap,
@@ -114,7 +116,7 @@ def _prepared(task: Task, step: Step, count: int) -> list[Taken]:
     Raises
     ------
     RefusedError
-        If vessels of cooks that did not pass are needed and no reason is given.
+        If vessels of cooks that did not pass are needed and why is not said of these cooks.
     """
     taken, used, left = list[Taken](), list[tuple[Vessels, int]](), count
     for each in named_first(task, standing_vessels(), lambda one: _serves(task, step, one)):
@@ -181,31 +183,25 @@ def _ask_about_too_soon(task: Task, used: Sequence[tuple[Vessels, int]]) -> None
 
 
 def _ask_about_cooks(task: Task, used: Sequence[tuple[Vessels, int]]) -> None:
-    """Ask for a reason where vessels come from a cook that did not pass."""
+    """Ask for a reason of its own where vessels come from a cook that did not pass."""
     _ask_about_too_soon(task, used)
-    doubtful = [(each, units) for each, units in used if each.sound is not Sound.PASSED]
-    settle(
-        task,
-        [
-            f"{plural(units, 'vessel')} would be taken from {each.words}."
-            for each, units in doubtful
-        ],
-        f"{_ways_out(doubtful)}If they are to be used all the same, give a reason.",
-    )
+    kept = settle_cooks(used, task.answer.despite, _ways_out(used))
+    if kept:
+        task.details[DESPITE] = kept
 
 
-def _ways_out(doubtful: Sequence[tuple[Vessels, int]]) -> str:
+def _ways_out(used: Sequence[tuple[Vessels, int]]) -> str:
     """Return what is done about vessels nobody judged, or whose cook was too short."""
     said = ""
-    waits = next((each.lot.cook for each, _ in doubtful if each.sound is Sound.NOT_JUDGED), "")
+    waits = next((each.lot.cook for each, _ in used if each.sound is Sound.NOT_JUDGED), "")
     if waits:
-        said += f"Judge it on the Heat page, or with: pinset cook judge FILE --cook {waits}. "
-    if any(each.sound is Sound.WITH_AIR for each, _ in doubtful):
+        said += f"Judge cook {waits} on the Heat page. "
+    if any(each.sound is Sound.WITH_AIR for each, _ in used):
         said += (
             "Units in a pocket of air may have got less than the one that was measured: look where "
             "they stood, and incubate some as controls first. "
         )
-    if any(each.sound is Sound.FAILED for each, _ in doubtful):
+    if any(each.sound is Sound.FAILED for each, _ in used):
         said += (
             "Cook again or throw out what was too short: another log does not make it longer. A "
             "verdict that was wrong is undone on the page of its cook. "

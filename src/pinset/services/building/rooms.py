@@ -5,6 +5,7 @@ from __future__ import annotations
 from pinset.chain.register import RoomKind
 from pinset.farm import trade
 from pinset.farm.entries import NewEntry
+from pinset.services.building.parts_taken import places
 from pinset.services.building.shelves import shelves_to
 from pinset.services.building.suitable import (
     ask_about_age,
@@ -18,7 +19,6 @@ from pinset.services.building.task import (
     chosen,
     looked_up,
     need_units,
-    places,
     together,
 )
 from pinset.services.jobs.of_failed_cooks import CAUSE, TASK
@@ -33,12 +33,13 @@ def move(task: Task) -> NewEntry:
     looked_up(task, lots)
     need_units(task)
     ask_about_missing(task, lots)
-    ask_about_units(task, [lot.lot for lot in lots])
+    ask_about_units(task, lots)
     ask_about_moved(task, lots)
     ask_about_carried(task, lots)
-    ask_about_age(task, [lot.lot for lot in lots])
+    taken = places(task, lots)
+    ask_about_age(task, taken)
     room = next((r for r in task.reader.book.rooms if r.code == task.job.to_room), None)
-    step, taken = task.job.to_step, places(task, lots)
+    step = task.job.to_step
     entries = [
         trade.move(task.tap, each, target, step=step)
         for each, target in shelves_to(task, room, taken)

@@ -13,6 +13,7 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import trade, whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.services.building.flushes import ask_about_flush, next_flush, standing_of
+from pinset.services.building.suitable import settle
 from pinset.services.building.task import (
     Task,
     looked_up,
@@ -66,32 +67,34 @@ def _refuse_unlikely(task: Task, weights: dict[str, int]) -> None:
     RefusedError
         If there is none.
     """
-    if task.answer.reason:
-        return
     here = standing_of(task.day, weights)
     for code, grams in weights.items():
         bearing = [p for p in here.get(code, []) if p.now_step().kind is StepKind.FRUIT]
         if not bearing:
-            raise RefusedError(
-                f"Lot {code} does not stand in a grow room as far as the books know.",
-                "Record the move first, or give a reason.",
-            )
+            said = f"Lot {code} does not stand in a grow room as far as the books know."
+            settle(task, [said], "Record the move first, or give a reason.")
+            continue
         if all(bears_early(part, task.day) for part in bearing):
-            raise RefusedError(_early(code, bearing, task.day), EARLY)
+            settle(task, [_early(code, bearing, task.day)], EARLY)
         units = sum(part.alive for part in bearing)
         whole = sum(part.alive * part.now_step().yield_g for part in bearing)
         if grams > most_borne_g(whole):
-            raise RefusedError(
+            said = (
                 f"{task.reader.said(grams)} from {units} units of {code} is more than they can "
-                f"well bear (about {task.reader.said(whole)} over all flushes).",
-                "Look at the scale and its unit; if it is right, give a reason.",
+                f"well bear (about {task.reader.said(whole)} over all flushes)."
             )
+            settle(task, [said], "Look at the scale and its unit; if it is right, give a reason.")
 
 
 def _early(code: str, bearing: Sequence[LivingLot], day: date) -> str:
     """Return in words that units came into the room too lately to be picked."""
     since = min(part.step_since for part in bearing)
     days = min(days_from(part.now_step(), part.step_since).low for part in bearing)
+    if day < since:
+        return (
+            f"Lot {code} came into its grow room on {since.isoformat()}, after the day it is said "
+            f"to be picked on, {day.isoformat()}."
+        )
     here = plural((day - since).days, "day")
     return (
         f"Lot {code} has stood in its grow room for {here}; its first flush takes {days:g} days "

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
+from pinset.chain import seen_contaminated
 from pinset.chain.lineage import Ancestor, child_counters, limit_findings
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import LotState, Standing, state
 from pinset.chain.stages import Stage
 from pinset.errors import RefusedError, Severity
-from pinset.farm import whereabouts
 from pinset.farm.queries.alive import living
+from pinset.farm.trade import Taken
 from pinset.services.building.task import Task
 from pinset.services.jobs.moves_said import past_time
-from pinset.services.jobs.records import LotAmount
+from pinset.services.jobs.records import LotAmount, units_by_lot
 from pinset.services.words import joined, short_day
 
 
@@ -52,6 +54,10 @@ def ask_about_parents(task: Task, lots: Sequence[LotAmount], made: Stage) -> Non
 
 def _against_units(parts: Sequence[LivingLot], units: int, day: date) -> list[str]:
     """Return what speaks against using so many units of a lot; a part of one counts as one."""
+    bad = seen_contaminated.against(parts[0].code, parts, units) if parts else ""
+    if bad:
+        sound = seen_contaminated.sound_of(parts)
+        return [bad, *(said for part in sound for said in against_use(part, day))]
     against = [(part, against_use(part, day)) for part in parts]
     usable = sum(part.alive for part, said in against if not said)
     if usable >= max(1, units):
@@ -59,20 +65,28 @@ def _against_units(parts: Sequence[LivingLot], units: int, day: date) -> list[st
     return [sentence for _, said in against for sentence in said]
 
 
-def ask_about_units(task: Task, codes: Sequence[str]) -> None:
-    """Ask for a reason where units that go on or away are held back.
+def ask_about_units(task: Task, lots: Sequence[LotAmount]) -> None:
+    """Ask for a reason where units that go on are held back, or too few were not contaminated.
 
     Raises
     ------
     RefusedError
         If there is none.
     """
-    parts = living(task.day, lots=list(codes))
-    settle(task, [f"Lot {part.code} is held back: {part.held}." for part in parts if part.held])
+    wanted = units_by_lot(lots)
+    parts = living(task.day, lots=list(wanted))
+    sound = seen_contaminated.sound_of(parts)
+    against = [f"Lot {part.code} is held back: {part.held}." for part in sound if part.held]
+    for code, units in wanted.items():
+        own = [part for part in parts if part.code == code and part.step != task.job.to_step]
+        against += filter(None, [seen_contaminated.against(code, own, units)])
+    settle(task, against)
 
 
-def ask_about_age(task: Task, codes: Sequence[str]) -> None:
+def ask_about_age(task: Task, taken: Sequence[Taken]) -> None:
     """Ask for a reason where units that go on are past their time or dead of cold.
+
+    Nothing is asked as long as enough units are sound at each place they are taken from.
 
     What begins anew with the move, ripening or fruiting, does not make them young again.
 
@@ -81,8 +95,15 @@ def ask_about_age(task: Task, codes: Sequence[str]) -> None:
     RefusedError
         If there is none.
     """
-    parts = living(task.day, lots=list(codes))
-    settle(task, [said for part in parts if (said := past_time(part, task.reader))])
+    parts = living(task.day, lots={each.lot for each in taken})
+    against: list[str] = []
+    for each in taken:
+        here = [part for part in parts if (part.code, part.place) == (each.lot, each.place)]
+        said = [past_time(part, task.reader) for part in here]
+        sound = sum(part.alive for part, past in zip(here, said, strict=True) if not past)
+        if each.quantity > sound:
+            against += [past for past in said if past]
+    settle(task, against)
 
 
 def ask_about_moved(task: Task, lots: Sequence[LotAmount]) -> None:
@@ -154,7 +175,7 @@ def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:
     wanted: dict[str, int] = {}
     for lot in lots:
         wanted[lot.lot] = wanted.get(lot.lot, 0) + lot.units
-    standing = whereabouts.units_of(wanted)
+    standing = task.standing(wanted)
     there = {code: sum(each.quantity for each in standing.get(code, ())) for code in wanted}
     settle(
         task,
@@ -192,12 +213,21 @@ def settle(task: Task, against: Sequence[str], hint: str = "") -> None:
         return
     if not task.answer.reason:
         raise RefusedError(" ".join(said), hint or ALL_THE_SAME)
-    before = task.details.get("against", [])
-    task.details["against"] = [*before, *said] if isinstance(before, list) else said
+    note_against(task.details, said)
+
+
+def note_against(details: dict[str, Any], said: Sequence[str]) -> None:
+    """Note each doubt that a reason overrules beside it, by its own sentence."""
+    before = details.get("against", [])
+    kept = before if isinstance(before, list) else [str(before)]
+    if said:
+        details["against"] = list(dict.fromkeys([*kept, *said]))
 
 
 def against_use(part: LivingLot, day: date) -> list[str]:
     """Return what speaks against using units on a day, in sentences; nothing if they are usable."""
+    if part.contaminated:
+        return [f"{seen_contaminated.against_part(part)}."]
     found = [f"Lot {part.code} is held back: {part.held}."] if part.held else []
     now = state(part, day)
     if now.state is not LotState.READY:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from math import ceil
@@ -13,12 +13,18 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm import whereabouts
 from pinset.farm.entries import NewEntry
 from pinset.farm.glance import Glance, glance
-from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken, Tap
 from pinset.farm.whereabouts import Standing
 from pinset.services.book_reader import Reader
 from pinset.services.building.parents_opened import NOTHING, Before, parents_opened
-from pinset.services.jobs.records import ON_ITS_LOTS, JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.records import (
+    ON_ITS_LOTS,
+    JobKind,
+    LotAmount,
+    PlannedJob,
+    units_by_lot,
+)
+from pinset.services.loads.despite import Despite
 from pinset.services.words import joined
 
 
@@ -50,12 +56,15 @@ class Answer:
     lots: tuple[tuple[str, int], ...] = ()
     flush: int | None = None
     reason: str = ""
+    shown: str | None = None  # doubts that were shown: a reason overrules no others
     verdict: str = ""  # of a cook: pass or fail; of lots: hold or keep
     mixes: tuple[tuple[str, int], ...] = ()  # units of each mix that went into a load
     opened: tuple[str, ...] = ()  # of a transfer: parent lots of which an open unit was used
     amounts: tuple[tuple[str, int], ...] = ()  # of a transfer: taken of units that stay alive
     vessels: tuple[str, ...] = ()  # of a transfer: prepared lots that were filled first
     bench: AtBench | None = None  # of a transfer: the session it was made in
+    despite: tuple[Despite, ...] = ()  # of a transfer: why vessels of cooks not passed are used
+    shelves: tuple[tuple[str, str, int], ...] = ()  # units of lots taken from a shelf that was said
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +80,14 @@ class Task:
     day: date  # on which it happened, by the farm's own clock
     before: Before = NOTHING  # of a transfer: what earlier parts made, and of which parents
     done_of: Mapping[str, int] = field(default_factory=dict)  # units by lot, by earlier parts
+    seen: dict[str, tuple[Standing, ...]] = field(default_factory=dict)  # what was read already
+
+    def standing(self, codes: Collection[str]) -> dict[str, tuple[Standing, ...]]:
+        """Return where the units of lots stand, most first; each lot is read once for a task."""
+        new = [code for code in codes if code not in self.seen]
+        if new:
+            self.seen.update(dict.fromkeys(new, ()) | whereabouts.units_of(new))
+        return {code: self.seen[code] for code in codes if self.seen[code]}
 
     def store_place(self) -> str:
         """Return where picked mushrooms go: the first shelf of packing, else of the cold store."""
@@ -96,6 +113,7 @@ def need_units(task: Task) -> int:
 def looked_up(task: Task, lots: Sequence[LotAmount]) -> dict[str, Glance]:
     """Return a look at each lot, refusing unknown ones and other varieties."""
     seen = glance({lot.lot for lot in lots})
+    task.seen.update({code: each.standing for code, each in seen.items()})
     unknown = [lot.lot for lot in lots if lot.lot not in seen]
     if unknown:
         raise RefusedError(f"There is no lot {joined(unknown)}.", "Check the code on the label.")
@@ -116,11 +134,7 @@ def looked_up(task: Task, lots: Sequence[LotAmount]) -> dict[str, Glance]:
 def chosen(task: Task) -> tuple[LotAmount, ...]:
     """Return the lots that were worked on: those answered, else those planned, cut to size."""
     if task.answer.lots or task.answer.opened:
-        steps = {lot.lot: lot.step for lot in task.job.lots}
-        whole = {code for code, _ in task.answer.lots}
-        opened = [(code, 0) for code in task.answer.opened if code not in whole]
-        named = (*task.answer.lots, *opened)
-        return tuple(LotAmount(code, n, steps.get(code, "")) for code, n in named)
+        return _named(task)
     if task.job.kind in ON_ITS_LOTS:
         left = without(task.job.lots, task.done_of)
         planned = sum(lot.units for lot in left)
@@ -128,6 +142,51 @@ def chosen(task: Task) -> tuple[LotAmount, ...]:
     if task.job.kind is JobKind.TRANSFER:
         return parents_opened(task.job, task.count, task.before)
     return scaled(task.job.lots, task.count, task.job.count)
+
+
+def from_shelves(task: Task, code: str, units: int, step: str = "") -> tuple[LotAmount, ...]:
+    """Return units of a lot by the shelf that was said; what was said of none names no shelf.
+
+    Raises
+    ------
+    InputError
+        If the lot does not stand there, or with fewer units.
+    """
+    found: list[LotAmount] = []
+    for lot, shelf, number in task.answer.shelves:
+        if lot != code:
+            continue
+        there = {each.place: each.quantity for each in task.standing([code]).get(code, ())}
+        if number > there.get(shelf, 0):
+            stands = joined([f"{count} on {place}" for place, count in there.items()])
+            raise InputError(
+                f"shelf of {code}",
+                f"{number} from {shelf}",
+                f"what stands there: {stands or 'nothing'}",
+                "If the books are wrong, count the lot again on its page.",
+            )
+        found.append(LotAmount(code, number, step, place=shelf))
+    rest = units - sum(each.units for each in found)
+    return (*found, LotAmount(code, rest, step)) if rest > 0 or not found else tuple(found)
+
+
+def _named(task: Task) -> tuple[LotAmount, ...]:
+    """Return the lots answered; of those of which as much as planned was taken, the same units.
+
+    Where a shelf was said of a lot, they are the units that stand there.
+    """
+    at_shelf = {code for code, _, _ in task.answer.shelves}
+    planned = units_by_lot(task.job.lots)
+    steps = {lot.lot: lot.step for lot in task.job.lots}
+    whole = {code for code, _ in task.answer.lots}
+    opened = [(code, 0) for code in task.answer.opened if code not in whole]
+    found: list[LotAmount] = []
+    for code, units in (*task.answer.lots, *opened):
+        if units and units == planned.get(code) and code not in at_shelf:
+            found += [lot for lot in task.job.lots if lot.lot == code]
+        else:
+            found += from_shelves(task, code, units, steps.get(code, ""))
+    return tuple(found)
 
 
 def _more(task: Task, left: Sequence[LotAmount]) -> tuple[LotAmount, ...]:
@@ -139,7 +198,8 @@ def _more(task: Task, left: Sequence[LotAmount]) -> tuple[LotAmount, ...]:
         If it is on several lots, so that nobody knows of which the others were.
     """
     if len({lot.lot for lot in left}) == 1:
-        return (replace(left[0], units=task.count),)
+        more = task.count - sum(lot.units for lot in left)
+        return (*left, replace(left[0], units=more, place=""))
     if not left:
         return ()
     planned = joined([f"{lot.units} of {lot.lot}" for lot in left])
@@ -174,59 +234,6 @@ def scaled(lots: Sequence[LotAmount], count: int, planned: int) -> tuple[LotAmou
             taken.append(replace(lot, units=units))
             left -= units
     return tuple(taken)
-
-
-def places(task: Task, lots: Sequence[LotAmount]) -> list[Taken]:
-    """Return what is taken from where.
-
-    Of a lot that stands at several places, first from those where its units are in the step the
-    work is on (a part of it may fruit already) and that are not where they are to be carried, then
-    from the job's room, then from the place with most, and the rest from the next.
-    """
-    standing = whereabouts.units_of({lot.lot for lot in lots})
-    spread = [code for code, found in standing.items() if len(found) > 1]
-    parts = living(task.day, lots=spread) if spread else ()
-    where = {
-        (part.code, part.place): (part.step, part.room)
-        for part in sorted(parts, key=lambda part: part.step != task.job.to_step)
-    }
-    taken: list[Taken] = []
-    for lot in lots:
-        found = sorted(
-            (_distance(task.job, lot, where.get((each.lot, each.place))), number, each)
-            for number, each in enumerate(standing.get(lot.lot, ()))
-        )
-        taken += _spread(lot.lot, lot.units, [each for *_, each in found])
-    return taken
-
-
-def _distance(
-    job: PlannedJob, lot: LotAmount, stands: tuple[str, str] | None
-) -> tuple[bool, bool, bool]:
-    """Say whether units stand in another step than the work is on, there already, elsewhere."""
-    if stands is None:
-        return False, False, False
-    step, room = stands
-    other_step = step == job.to_step if job.to_step else bool(lot.step) and step != lot.step
-    is_there = bool(job.to_room) and not job.to_step and room == job.to_room
-    return other_step, is_there, bool(job.room) and room != job.room
-
-
-def _spread(lot: str, wanted: int, standing: Sequence[Standing]) -> list[Taken]:
-    found: list[Taken] = []
-    left = wanted
-    for each in standing:
-        units = min(left, each.quantity)
-        if units > 0:
-            found.append(Taken(lot, units, each.place))
-            left -= units
-    if left > 0:  # more than the books know of: said as it was said, the ledger asks about it
-        place = standing[0].place if standing else ""
-        if found:
-            found[0] = Taken(lot, found[0].quantity + left, found[0].place)
-        else:
-            found.append(Taken(lot, left, place))
-    return found
 
 
 def room_for(task: Task, step: Step, count: int) -> str:

@@ -1,4 +1,4 @@
-"""Which living units go to a buyer: the usable ones, oldest first; others only with a reason."""
+"""Which living units go to a buyer: the usable ones that keep least; others only with a reason."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from pinset.chain.stages import noun_of
 from pinset.errors import RefusedError
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
+from pinset.services.building.parts_taken import keeping_least, places
 from pinset.services.building.suitable import against_use, ask_about_missing, settle
-from pinset.services.building.task import Task, looked_up, places
-from pinset.services.jobs.records import LotAmount
+from pinset.services.building.task import Task, from_shelves, looked_up
 from pinset.services.promises.units_there import is_of_step
 
 NAMED_LOTS = 4
@@ -32,7 +32,8 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
     """Return which units are handed over, from where.
 
     Without lots named, those that are ready, within their time, not held back and of a cleared
-    culture go, oldest first. With a reason the others follow, oldest first too.
+    culture go, first those that keep least long where they stand. With a reason the others follow,
+    in the same order.
 
     Raises
     ------
@@ -43,7 +44,7 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
         return _named(task)
     parts = [
         _judged(lot, task)
-        for lot in living(task.day)
+        for lot in keeping_least(living(task.day))
         if is_of_step(lot, task.job.variety, task.job.step)
     ]
     what = f"{task.job.step} of {task.job.variety_name}"
@@ -115,18 +116,26 @@ def _in_turn(count: int, parts: Sequence[_Part]) -> list[Taken]:
 
 
 def _named(task: Task) -> list[Taken]:
-    """Return units of the lots a person named: of each the usable ones first.
+    """Return units of the lots a person named: of each the usable ones that keep least first.
 
     More than the books know of are written down as they were said: the ledger asks about them.
     """
-    lots = [LotAmount(code, units) for code, units in task.answer.lots]
+    lots = [each for code, units in task.answer.lots for each in from_shelves(task, code, units)]
     looked_up(task, lots)
     ask_about_missing(task, lots)
-    parts = [_judged(part, task) for part in living(task.day, lots=[lot.lot for lot in lots])]
+    alive = keeping_least(living(task.day, lots=[lot.lot for lot in lots]))
+    parts = [_judged(part, task) for part in alive]
     against: list[str] = []
     taken: list[Taken] = []
     for lot in lots:
-        own = sorted((p for p in parts if p.lot.code == lot.lot), key=lambda p: bool(p.why_not))
+        own = sorted(
+            (
+                part
+                for part in parts
+                if part.lot.code == lot.lot and lot.place in {"", part.lot.place}
+            ),
+            key=lambda part: bool(part.why_not),
+        )
         if lot.units > sum(part.lot.alive for part in own if not part.why_not):
             against += [said for part in own for said in _against(part.lot, task)]
         if lot.units > sum(part.lot.alive for part in own):

@@ -77,8 +77,10 @@ def weight_to_throw_out(task: Task, grams: int | None) -> list[Taken]:
         )
     wanted = store.past_g if grams is None else grams
     against = _too_much(task, wanted, store, "thrown out")
-    if wanted > store.past_g and not against:
-        said = task.reader.said
+    said = task.reader.said
+    if wanted > store.past_g and said(wanted) == said(store.past_g):
+        wanted = store.past_g  # what the scales round off is no other weight
+    elif wanted > store.past_g and not against:
         against.append(
             f"{said(store.past_g)} of {task.job.variety_name} are past their days, and "
             f"{said(wanted)} are to be thrown out."

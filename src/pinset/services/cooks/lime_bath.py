@@ -19,11 +19,14 @@ from pinset.services.cooks.judge import verdicts as cook_verdicts
 from pinset.services.cooks.judge.standing import NOTHING, Aside, set_aside
 from pinset.services.cooks.judge.verdict_entries import write_verdict
 from pinset.services.cooks.setting import setting_of
+from pinset.services.cooks.words import LIME
 from pinset.services.texts import LONGEST_REASON, written
 from pinset.services.views import Done
 
-TREATMENT = "lime"
 MOST_GRAMS_PER_LITRE = 100.0
+HOURS = f"a number of hours above 0, to {MOST_HOURS:g}"
+PH = f"a pH from {LEAST_PH:g} to {MOST_PH:g}"
+DOSE = f"above 0, to {MOST_GRAMS_PER_LITRE:g} g in a litre of water"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,7 @@ def record_bath(
     verdict = CookVerdict.PASS if is_enough else CookVerdict.FAIL
     note = written("note", bath.note, LONGEST_REASON)
     details = {
-        "treatment": TREATMENT,
+        "treatment": LIME,
         "hours": bath.hours,
         "ph": bath.ph,
         "lime_g_per_l": bath.lime_g_per_l,
@@ -102,14 +105,13 @@ def record_bath(
 
 def _check(bath: LimeBath, rule: LimeRule) -> None:
     if not 0.0 < bath.hours <= MOST_HOURS:
-        raise InputError("hours", bath.hours, f"above 0, to {MOST_HOURS:g} h")
+        raise InputError("hours", bath.hours, HOURS)
     if bath.ph is None and rule.ph is not None:
         raise InputError("ph", "", f"the pH at the end: the rule asks for {rule.ph:g} or more")
     if bath.ph is not None and not LEAST_PH <= bath.ph <= MOST_PH:
-        raise InputError("ph", bath.ph, f"{LEAST_PH:g} to {MOST_PH:g}")
+        raise InputError("ph", bath.ph, PH)
     if bath.lime_g_per_l is not None and not 0.0 < bath.lime_g_per_l <= MOST_GRAMS_PER_LITRE:
-        accepted = f"above 0, to {MOST_GRAMS_PER_LITRE:g} g in a litre of water"
-        raise InputError("lime", bath.lime_g_per_l, accepted)
+        raise InputError("lime", bath.lime_g_per_l, DOSE)
 
 
 def _sentence(bath: LimeBath, rule: LimeRule, *, is_enough: bool) -> str:

@@ -11,6 +11,7 @@ from pinset.chain.register import Instrument as Registered
 from pinset.science.judging.records import UNKNOWN_ERROR_K
 from pinset.services.cooks.judge.judged import Instrument
 from pinset.services.cooks.watch.columns import column_of, titles_of
+from pinset.services.upkeep.compared import compared
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
         lime=read_lime(kind.rule) if kind and is_lime(kind.rule) else None,
         altitude_m=book.farm.altitude_m,
         rating_bar=machine.rating_bar_gauge if machine else 0.0,
-        instruments=known_instruments(book, today),
+        instruments=known_instruments(compared(book), today),
     )
 
 
@@ -57,7 +58,7 @@ def known_instruments(book: FarmBook, today: date) -> tuple[Instrument, ...]:
     return tuple(
         as_column(each, column, today)
         for each in book.instruments
-        for column in dict.fromkeys((column_of(each), *titles_of(each)))
+        for column in dict.fromkeys((column_of(each), *titles_of(each, book.instruments)))
     )
 
 
@@ -78,7 +79,7 @@ def complaints() -> tuple[str, ...]:
     from pinset.services.plans import planning_day  # only on a farm
 
     book, today = planning_day.farm_book()
-    return tuple(said for each in book.instruments if (said := complaint(each, today)))
+    return tuple(said for each in compared(book).instruments if (said := complaint(each, today)))
 
 
 def _taken(instrument: Registered) -> float:

@@ -10,6 +10,7 @@ from pinset.science.steam.check import DOUBTFUL_AIR
 
 BY_HAND = "judged by hand, no log"
 NOT_YET = "not judged yet"
+LIME = "lime"  # the treatment of a verdict on a lime bath
 _BY_LOG = {"pass": "passed", "fail": "too short"}
 _SAID = {"pass": "passed", "fail": "failed"}
 
@@ -39,7 +40,7 @@ def verdict_in_words(verdict: str, details: Mapping[str, Any]) -> str:
         return NOT_YET
     if is_by_hand(details):
         return f"{_SAID[verdict]}, {BY_HAND}"
-    if details.get("treatment") == "lime":
+    if details.get("treatment") == LIME:
         return f"{_SAID[verdict]}, lime bath"
     said = (_BY_LOG if details.get("log") else _SAID)[verdict]
     if verdict == "pass" and has_doubtful_air(details):

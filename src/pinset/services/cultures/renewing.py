@@ -8,7 +8,7 @@ from typing import Any
 
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook, RoomKind
-from pinset.chain.shelf_life import MOST_PIECES
+from pinset.chain.shelf_life import MOST_PIECES, Asks
 from pinset.chain.stages import Stage, units_in_words
 from pinset.errors import InputError, RefusedError
 from pinset.farm import codes, trade
@@ -18,6 +18,7 @@ from pinset.farm.trade import ParentShare, Tap
 from pinset.services.answers.lot_actions import Saying, write_about
 from pinset.services.answers.lot_counts import UnlikelyError
 from pinset.services.clock import farm_day
+from pinset.services.cultures.answering import answering, in_step_after
 from pinset.services.cultures.shelf import tube_line
 from pinset.services.plans import planning_day
 from pinset.services.views import Done
@@ -67,6 +68,7 @@ def renew(saying: Saying, tubes: int, place: str) -> Done:
                 f"Lot {lot}: {joined(against)}.",
                 "Go back to a tube moved fewer times, or say why it is right.",
             )
+        tap = answering(tap, lot, Asks.RENEW)
         [code] = codes.issue_codes(1)
         made.append(code)
         child = NewLot(
@@ -85,7 +87,7 @@ def renew(saying: Saying, tubes: int, place: str) -> Done:
         entry = trade.inoculate(tap, [share], child, tubes, place, details=details)
         return entry, f"{units_in_words(Stage.TUBE, tubes)} {code} made of it, on {place}."
 
-    done = write_about(saying, said, build)
+    done = in_step_after(write_about(saying, said, build))
     return Done(done.entry, done.already, done.sentence, done.findings, tuple(made))
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
-from pinset.chain.shelf_life import Woken
+from pinset.chain.shelf_life import Asks, Woken
 from pinset.chain.stages import Stage
-from pinset.chain.vigour import LARGEST_MM, LONGEST_APART, Radius, growth, of_plate
+from pinset.chain.vigour import DAY_ONLY, LARGEST_MM, LONGEST_APART, Radius, growth, of_plate
 from pinset.errors import InputError, RefusedError
 from pinset.farm import trade
 from pinset.farm.entries import NewEntry
@@ -19,7 +19,8 @@ from pinset.farm.queries.cultures import plates_read
 from pinset.farm.queries.lots import LotRow, lot_by_code, rows_of
 from pinset.farm.trade import Tap
 from pinset.services.answers.lot_actions import Saying, write_about
-from pinset.services.clock import farm_day, now_utc
+from pinset.services.clock import at_clock, farm_day
+from pinset.services.cultures.answering import answering, in_step_after
 from pinset.services.cultures.words import growth_words, woken_words
 from pinset.services.plans import planning_day
 from pinset.services.views import Done
@@ -36,7 +37,7 @@ def measure(
     saying: Saying,
     radius_mm: float,
     *,
-    before: tuple[datetime, float] | None = None,
+    before: Radius | None = None,
     plate: int = 1,
 ) -> Done:
     """Write a radius of a plate down; with one from before they make its growth.
@@ -47,8 +48,9 @@ def measure(
         Of which lot of plates, and when it was read.
     radius_mm : float
         From where it was set to the rim of the growth. [mm]
-    before : tuple of datetime and float, optional
-        An earlier reading of the same plate that was not written down. [mm]
+    before : Radius, optional
+        An earlier reading of the same plate that was not written down: of :func:`read_at`, or of
+        :func:`read_on` where only its day is known. [mm]
     plate : int
         Number of the plate, where several of a lot are measured.
 
@@ -64,21 +66,19 @@ def measure(
         raise InputError("plate", plate, f"its number, 1 to {MOST_PLATES}")
     said: dict[str, Any] = {"how": "measure", "radius": radius_mm, "plate": plate}
     if before is not None:
-        said["before"] = [before[0].isoformat(), before[1]]
+        said["before"] = [before.at.isoformat(), before.mm]
     book, _ = planning_day.farm_book()
     zone = ZoneInfo(book.farm.time_zone)
 
     def build(tap: Tap, lot: str) -> tuple[NewEntry, str]:
         row = _row(lot, {Stage.PLATE.value}, "Only plates are measured")
-        radii = [*([Radius(*before)] if before else []), Radius(tap.at, radius_mm)]
+        radii = [*([before] if before else []), Radius(tap.at, radius_mm)]
         if len(radii) > 1:
             growth(*radii)  # says what cannot be
         known = _known(row, plate)
         _refuse_smaller(radii, known, zone)
         details = _stood(lot, farm_day(tap.at, book.farm.time_zone))
-        entry = trade.measured(
-            tap, lot, [(each.at, each.mm) for each in radii], plate=plate, details=details
-        )
+        entry = trade.measured(tap, lot, radii, plate=plate, details=details)
         return entry, _told([*known, *radii], radius_mm)
 
     return write_about(saying, said, build)
@@ -113,6 +113,7 @@ def woken(
 
     def build(tap: Tap, lot: str) -> tuple[NewEntry, str]:
         _row(lot, KEPT, "Only what is kept as culture is woken")
+        tap = answering(tap, lot, Asks.TEST)
         words = woken_words(test)
         entry = trade.woken(
             tap,
@@ -125,17 +126,20 @@ def woken(
         )
         return entry, f"woken, {words}.{_what_now(test)}"
 
-    return write_about(saying, said, build)
+    return in_step_after(write_about(saying, said, build))
 
 
-def at_that_hour(day: date, like: datetime | None) -> datetime:
-    """Return the moment of a day at the hour of another, or at the hour it is now.
+def read_at(at: datetime, mm: float) -> Radius:
+    """Return a reading of which the moment is known."""
+    return Radius(at, mm)
 
-    A plate that is read again is usually read at the hour at which it was read before.
-    """
+
+def read_on(day: date, hour: time | None, mm: float) -> Radius:
+    """Return a reading of a day and an hour; without the hour it is right to half a day only."""
     book, _ = planning_day.farm_book()
-    moment = (like or now_utc()).astimezone(ZoneInfo(book.farm.time_zone))
-    return moment.replace(year=day.year, month=day.month, day=day.day)
+    clock = "12:00" if hour is None else f"{hour:%H:%M}"
+    at = at_clock(day, clock, book.farm.time_zone)
+    return Radius(at, mm, DAY_ONLY) if hour is None else Radius(at, mm)
 
 
 def _what_now(test: Woken) -> str:
@@ -161,10 +165,10 @@ def _row(lot: str, stages: set[str], words: str) -> LotRow:
 def _known(row: LotRow, plate: int) -> list[Radius]:
     """Return what was read of a plate before."""
     return [
-        Radius(at, mm)
+        radius
         for each in plates_read([row.culture])
         if each.lot == row.code and each.plate == plate
-        for at, mm in each.radii
+        for radius in each.radii
     ]
 
 

@@ -12,12 +12,12 @@ from pinset.chain.readiness import keeps_until
 from pinset.chain.register import Culture
 from pinset.chain.shelf_life import Asked, Asks, Tube
 from pinset.chain.stages import noun_of
-from pinset.chain.vigour import Measured
+from pinset.chain.vigour import Measured, held_against_earlier
 from pinset.errors import RefusedError
 from pinset.farm.queries.cultures import grams_picked
 from pinset.services.book_reader import Reader
 from pinset.services.cultures.due import counted_due
-from pinset.services.cultures.kept import Kept, kept_cultures
+from pinset.services.cultures.kept import Kept, grown_of, kept_cultures
 from pinset.services.cultures.records import Clone, CultureView, PlateLine, ShelfView, TubeLine
 from pinset.services.cultures.words import (
     asked_words,
@@ -39,7 +39,9 @@ def shelf_view(now: datetime | None = None) -> ShelfView:
     picked = grams_picked([c.code for c in book.cultures if not c.cleared])
     there = {each.culture for each in kept}
     views = [_view(each, known.get(each.culture), picked, reader) for each in kept]
-    views += [_nothing(each, reader) for each in book.cultures if each.code not in there]
+    gone = [each for each in book.cultures if each.code not in there]
+    grown = grown_of([each.code for each in gone])
+    views += [_nothing(each, grown.get((each.code, each.variety), ()), reader) for each in gone]
     views.sort(key=lambda view: (_rank(view), view.first_on, view.variety, view.code))
     due = [tube for view in views for tube in view.tubes if tube.is_due]
     return ShelfView(today, _sentence(due, len(views)), len(due), tuple(views))
@@ -108,7 +110,10 @@ def _no_tube(working: Sequence[LivingLot]) -> str:
     return f"No tube of it stands: put one up{when}."
 
 
-def _nothing(culture: Culture, reader: Reader) -> CultureView:
+def _nothing(culture: Culture, plates: Sequence[Measured], reader: Reader) -> CultureView:
+    """Return a culture that is no more; of its growth only that it had slowed is said."""
+    slower = held_against_earlier(plates)
+    is_slower = slower is not None and slower.is_slower
     return CultureView(
         code=culture.code,
         variety=reader.name(culture.variety),
@@ -118,9 +123,9 @@ def _nothing(culture: Culture, reader: Reader) -> CultureView:
         note=culture.note,
         tubes=(),
         working=(),
-        plates=(),
-        vigour="",
-        is_slower=False,
+        plates=tuple(_plate(each) for each in reversed(plates)),
+        vigour=slower_words(slower) if is_slower else "",
+        is_slower=is_slower,
         clone=None,
         warning="Nothing of it stands on the shelf.",
     )

@@ -57,10 +57,10 @@ def tube_page(code: str, now: datetime | None = None) -> TubePage:
     view, lines = tube_line(lot, now)
     [row] = rows_of([lot_by_code(lot)])
     read = [
-        ReadBefore(each.plate, at, mm)
+        ReadBefore(each.plate, radius.at, radius.mm)
         for each in plates_read([row.culture])
         if each.lot == lot
-        for at, mm in each.radii
+        for radius in each.radii
     ]
     return TubePage(
         lot=lot,

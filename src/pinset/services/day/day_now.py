@@ -9,29 +9,34 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import keeps_until, ready_on
+from pinset.chain.readiness import keeps_until, may_be_ready
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import VesselKey, vessel_key
+from pinset.chain.who_is_here import here_on
 from pinset.farm.queries.looks import looked_without_job
-from pinset.farm.queries.story import looks_between
-from pinset.planning.building.from_book import Picked
+from pinset.planning.building.from_book import WHOLE_DAYS, Picked
 from pinset.planning.building.from_resources import prepared_until
+from pinset.planning.building.taken import Taken
 from pinset.planning.model.staffed import Staffed
 from pinset.planning.plan import Plan
 from pinset.services.book_reader import Reader
 from pinset.services.clock import at_clock
 from pinset.services.cooks.judge.short_cooks import undecided
 from pinset.services.day.hours_left import HoursLeft, hours_left
-from pinset.services.day.minutes_left import MinutesLeft, done_today, minutes_left
+from pinset.services.day.minutes_left import (
+    NOTHING_TAKEN,
+    MinutesLeft,
+    done_today,
+    minutes_left,
+)
 from pinset.services.jobs.after_cooks import LOOKED_BACK_DAYS, after_cooks
 from pinset.services.jobs.from_plan import FromPlan, Standing, jobs_from_plan, units_counted_on
 from pinset.services.jobs.from_state import jobs_from_state
 from pinset.services.jobs.in_grow_rooms import expected_today, round_key
 from pinset.services.jobs.into_store import SOON_DAYS
-from pinset.services.jobs.known import Settled, dropped_lots, known_jobs, settled_today
+from pinset.services.jobs.known import Settled, known_jobs, settled_today
 from pinset.services.jobs.matching import CARRIED_DAYS, KnownJob
-from pinset.services.jobs.maybe_ready import may_be_ready
 from pinset.services.jobs.moves_said import with_standing
 from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.rest_of_lot import with_the_rest
@@ -39,9 +44,11 @@ from pinset.services.jobs.throwing_out import throwing_out_wet
 from pinset.services.jobs.to_decide import deciding
 from pinset.services.jobs.to_judge import Cooked, cooks_to_judge, judging
 from pinset.services.loads.loaded import Loaded, loaded_since
-from pinset.services.loads.uncooked import Waiting, cooked_mixes, waiting_for_a_cook
+from pinset.services.loads.uncooked import cooked_mixes, waiting_for_a_cook
 from pinset.services.loads.vessels import standing_vessels
 from pinset.services.loads.vessels_cool import cool_from, usable_days
+from pinset.services.loads.what_waits import Waiting
+from pinset.services.looking.looked_since import looked_since
 from pinset.services.plans.stock_now import delivered_on, living_now, store_now
 from pinset.services.promises.allotment import Allotment, allot
 from pinset.services.promises.counted import counted_from
@@ -54,7 +61,9 @@ from pinset.services.promises.late_deliveries import (
     said_of_deliveries,
 )
 from pinset.services.promises.picked_today import pick_key
+from pinset.services.promises.promised_then import promised_then
 from pinset.services.store.declined import declined_store
+from pinset.services.upkeep.minutes import minutes_taken, put_off_until
 
 DAYS_AHEAD = 7
 """Promises are looked for this many days ahead: early ones that are packed today, a weekend before,
@@ -84,6 +93,7 @@ class DayNow:
     waiting: Waiting
     left: HoursLeft
     minutes: MinutesLeft | None  # of people and the bench; None before work begins
+    upkeep: tuple[Taken, ...]  # minutes that chores and tubes take of the near days
     cooked: tuple[Cooked, ...]  # cooks that were opened and not judged
     looked: frozenset[str]  # lots that may be ready and were or will be looked at for it
     seen_today: frozenset[str]  # lots that were looked over today without being asked for
@@ -100,6 +110,8 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
     said = said_of_deliveries(today)
     settled = settled_today(today, at_clock(today, "00:00", zone), cooked_mixes(book))
     delivered = _delivered(book, today, said)
+    away = dict.fromkeys(settled.keys, today + timedelta(days=1)) | put_off_until()
+    upkeep = minutes_taken(Reader(book, today), WHOLE_DAYS, away)
     return DayNow(
         book=book,
         today=today,
@@ -113,29 +125,40 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         loaded_keys=frozenset(each.job.key for each in loaded),
         waiting=waiting_for_a_cook(book, today, loaded),
         left=hours_left(book, today, since, loaded),
-        minutes=_minutes(book, today, since, settled),
+        minutes=_minutes(book, today, since, settled, upkeep),
+        upkeep=upkeep,
         cooked=cooks_to_judge(book, today, since, {each.job.cook for each in known}),
         looked=_looked(living, known, today, ZoneInfo(zone)),
         seen_today=_seen_today(living, today, zone),
         declined=declined_store(living, book, today),
-        warm=usable_days(cool_from(standing_vessels(), book, _moment(book, today, since)), book),
+        warm=_warm(book, _moment(book, today, since)),
     )
+
+
+def _warm(book: FarmBook, moment: datetime) -> dict[str, date]:
+    vessels = standing_vessels()
+    return usable_days(cool_from(vessels, book, moment), vessels, book)
 
 
 def _moment(book: FarmBook, today: date, since: time | None) -> datetime:
     """Return the moment a day is laid out from."""
-    clock = f"{since:%H:%M}" if since else book.farm.day_starts
+    clock = f"{since:%H:%M}" if since else here_on(book, today).begins_at
     return at_clock(today, clock, book.farm.time_zone)
 
 
 def _minutes(
-    book: FarmBook, today: date, since: time | None, settled: Settled
+    book: FarmBook,
+    today: date,
+    since: time | None,
+    settled: Settled,
+    upkeep: Sequence[Taken],
 ) -> MinutesLeft | None:
     if since is None:
         return None
     is_walked = round_key(today) in settled.keys
     done = done_today(today, book.farm.time_zone, is_round_walked=is_walked)
-    return minutes_left(book, today, since, done)
+    taken = next((each for each in upkeep if each.day == 0), NOTHING_TAKEN)
+    return minutes_left(book, today, since, done, taken)
 
 
 def _delivered(book: FarmBook, today: date, said: SaidOfDeliveries) -> dict[Due, int]:
@@ -154,11 +177,12 @@ def _late(
 ) -> tuple[DueDelivery, ...]:
     """Return the deliveries of earlier days, nothing of which was handed over, to ask for again."""
     reader = Reader(book, today)
-    since = counted_from(book.farm.time_zone)
+    since, then = counted_from(book.farm.time_zone), promised_then(book, today)
+    days = [today - timedelta(days=back) for back in range(1, LONGEST_PAUSE + 1)]
     return tuple(
         each
-        for back in range(1, LONGEST_PAUSE + 1)
-        for each in due_on(book.promises, today - timedelta(days=back), dict(delivered))
+        for day in days
+        for each in due_on(then.on(day), day, dict(delivered))
         if not each.delivered
         and since[each.promise.code] <= each.day
         and is_asked_again((each.promise.code, each.day), said, reader)
@@ -173,10 +197,7 @@ def _looked(
     A look of today does not count: its job stands on the page until the day is over. Where somebody
     said that it is not to be looked at at all, that holds.
     """
-    since = {lot.code: ready_on(lot).p10 for lot in living if may_be_ready(lot, today)}
-    begin = at_clock(min(since.values(), default=today), "00:00", zone.key)
-    looks = looks_between(since, begin, at_clock(today, "00:00", zone.key))
-    waiting = dropped_lots(JobKind.LOOK, begin) | {
+    waiting = {
         lot.lot
         for each in known
         if each.job.kind is JobKind.LOOK
@@ -184,11 +205,9 @@ def _looked(
         and 0 < (today - (each.job.first_day or each.job.day)).days <= CARRIED_DAYS
         for lot in each.job.lots
     }
-    return frozenset(
-        code
-        for code, first in since.items()
-        if code in waiting or (code in looks and looks[code].astimezone(zone).date() >= first)
-    )
+    may_be = {lot.code for lot in living if may_be_ready(lot, today)}
+    begins = at_clock(today, "00:00", zone.key)
+    return looked_since(living, today, zone, begins) | (waiting & may_be)
 
 
 def _seen_today(living: Sequence[LivingLot], today: date, zone: str) -> frozenset[str]:
@@ -261,6 +280,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         used_soon=units_counted_on(plan, day.today + timedelta(days=SOON_DAYS)),
         declined=day.declined,
         seen_today=day.seen_today,
+        kept_cold=plan.kept_cold,
     )
     if not Staffed(day.book).works_on(day.today):  # what waits is laid on the next day of work
         from_state = tuple(job for job in from_state if job.kind is JobKind.DELIVER)

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from types import MappingProxyType
 
-from pinset.chain.in_use import hours_on
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
+from pinset.chain.who_is_here import here_on, spans_on
 from pinset.planning.day.day import Hands, Task, fit_day
+from pinset.services.day.can_wait import days_it_waits
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.loads.soaking import is_prepared_before, minutes_to_pass
@@ -68,22 +69,20 @@ def fit_jobs(
     when on jobs may begin that follow work which must last.
     """
     farm = book.farm
-    people = [
-        Hands(w.code, w.name, round(hours_on(book, w, today) * MINUTES), w.laboratory)
-        for w in book.workers
-    ]
-    starts = clock_of(farm.day_starts) or time(7, 30)
-    ends = starts.hour * MINUTES + starts.minute + max((p.minutes for p in people), default=0)
+    people = [Hands(w.code, w.name, spans_on(book, w, today), w.laboratory) for w in book.workers]
+    here = here_on(book, today)
+    starts = time(*divmod(here.begins, MINUTES))
     packing = sum(minutes for _, job, minutes in jobs if _is_packed_for_today(job))
     hours = [job.fixed_at for _, job, _ in jobs if job.kind is JobKind.DELIVER and job.fixed_at]
     later = [hour for hour in hours if (clock_of(hour) or starts) > starts]
-    begins = packing_begins(min(later, default=farm.van_at), packing, ends)
+    begins = packing_begins(min(later, default=farm.van_at), packing, here.ends)
     after = what_follows(jobs)
     tasks = [
         replace(
             _task(code, job, minutes, begins),
             words=counted(job, farm.units).words,
             after=after.get(code, ()),
+            waits_days=days_it_waits(job),
             rests=_rests(job, jobs),
             rank=_rank(
                 code, job, after, is_lab_staffed=any(p.laboratory and p.minutes for p in people)
@@ -103,7 +102,7 @@ def fit_jobs(
     tasks = [replace(task, earliest=warm[task.key] or task.earliest) for task in tasks]
     tasks = [_after_soaking(task, soaked.get(task.key), today) for task in tasks]
     names = {worker.code: worker.name for worker in book.workers}
-    fitted = fit_day([*tasks, *_handing_over(jobs)], people, starts, since)
+    fitted = fit_day([*tasks, *_handing_over(jobs)], people, since)
     return Fitted(
         {slot.key: f"{slot.start:%H:%M}" for slot in fitted.slots},
         {slot.key: names[slot.person] for slot in fitted.slots if slot.person},

@@ -12,17 +12,19 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from math import ceil
 
-from pinset.chain.in_use import LOADING_SHARE, can_cook, hours_on, loaded_on
+from pinset.chain.day_hours import HOUR, WHOLE_DAY, Span, clock_minute
+from pinset.chain.in_use import LOADING_SHARE, can_cook, loaded_on
 from pinset.chain.register import CookKind, FarmBook, Steriliser
+from pinset.chain.who_is_here import Here, here_on
 from pinset.planning.problem import Problem
 from pinset.services.day.fitting import clock_of
 from pinset.services.loads.loaded import Loaded
 
-HOUR = 60
 STEP_MINUTES = 5
 """Hours of work laid out in the middle of a day begin on such a step."""
 
-WHOLE_DAY = 24 * HOUR
+ALWAYS = Here((Span(0, WHOLE_DAY),), 0)
+"""In the morning it is not asked who loads what: that is seen when the day is laid out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +33,8 @@ class SteriliserLeft:
 
     free_from: int
     ends_by: int  # a cook must have ended
-    people_until: int  # work ends
-    is_staffed: bool = True  # somebody is here now
+    here: Here  # who loads it
+    is_staffed: bool = True  # somebody is here now, or comes
     is_in_use: bool = True  # False: it is down
     comes_until: int = 0  # somebody comes to open a cook after work, and puts in the next
     loads: int = 0  # begun today
@@ -44,7 +46,7 @@ class SteriliserLeft:
 
         One that ``follows`` another is loaded when that has ended.
         """
-        is_loaded = begin + loading_minutes(kind) <= self.people_until
+        is_loaded = self.here.is_here(begin, loading_minutes(kind))
         is_loaded = is_loaded or (follows and begin <= self.comes_until)
         ends = begin + round(kind.hours * HOUR)
         is_usable = self.is_staffed and self.is_in_use
@@ -64,16 +66,13 @@ def loading_minutes(kind: CookKind) -> int:
     return round(kind.hands_minutes * LOADING_SHARE)
 
 
-def minute_of(clock: str) -> int:
-    """Return the minute of the day of a clock time such as ``10:30``."""
-    hours, minutes = (int(part) for part in clock.split(":")[:2])
-    return hours * HOUR + minutes
+def laid_from(moment: datetime, book: FarmBook) -> time | None:
+    """Return the hour from which work can be laid at a moment of the farm's clock.
 
-
-def laid_from(moment: datetime, day_starts: str) -> time | None:
-    """Return the hour from which work can be laid at a moment; None before work begins."""
+    None before the first person comes.
+    """
     minute = moment.hour * HOUR + moment.minute + (moment.second > 0)
-    if minute <= minute_of(day_starts):
+    if minute <= here_on(book, moment.date()).begins:
         return None
     minute = min(ceil(minute / STEP_MINUTES) * STEP_MINUTES, WHOLE_DAY - 1)
     return time(minute // HOUR, minute % HOUR)
@@ -93,43 +92,42 @@ def hours_left(
     loaded : iterable of Loaded
         What was loaded; other days' loads are passed over.
     """
-    here = max((hours_on(book, worker, today) for worker in book.workers), default=0.0)
-    people_until = minute_of(book.farm.day_starts) + round(here * HOUR)
+    here = here_on(book, today)
     of_today = [each for each in loaded if each.at.date() == today]
     return HoursLeft(
         since,
         {
             each.code: replace(
-                _left(own or each, people_until, since, of_today),
+                _left(own or each, here, since, of_today),
                 is_in_use=can_cook(book, each, today) and own is not None,
             )
             for each in book.sterilisers
-            if minute_of(each.load_at) < WHOLE_DAY
+            if clock_minute(each.load_at) < WHOLE_DAY
             for own in [loaded_on(book, each, today)]
         },
     )
 
 
 def _left(
-    steriliser: Steriliser, people_until: int, since: time | None, loaded: Iterable[Loaded]
+    steriliser: Steriliser, here: Here, since: time | None, loaded: Iterable[Loaded]
 ) -> SteriliserLeft:
-    opens = minute_of(steriliser.load_at)
+    opens = clock_minute(steriliser.load_at)
     now = since.hour * HOUR + since.minute if since else 0
     hours = {kind.code: kind.hours for kind in steriliser.cooks}
     own = [each for each in loaded if each.job.steriliser == steriliser.code]
     free_from = max(opens, now)
     for each in own:
         is_clock = clock_of(each.job.fixed_at) is not None
-        planned = minute_of(each.job.fixed_at) if is_clock else opens
+        planned = clock_minute(each.job.fixed_at) if is_clock else opens
         # Where the hour is not known, it was loaded as planned.
         began = max(planned, each.at.hour * HOUR + each.at.minute) if since else planned
         free_from = max(free_from, began + ceil(hours.get(each.job.cook_kind, 0.0) * HOUR))
     return SteriliserLeft(
         free_from=free_from,
-        ends_by=max(people_until, opens + ceil(steriliser.hours_per_day * HOUR)),
-        people_until=people_until if since else WHOLE_DAY,
-        is_staffed=now < people_until,
-        comes_until=minute_of(steriliser.opened_until) if steriliser.opened_until else 0,
+        ends_by=max(here.ends, opens + ceil(steriliser.hours_per_day * HOUR)),
+        here=here if since else ALWAYS,
+        is_staffed=now < here.ends,
+        comes_until=clock_minute(steriliser.opened_until) if steriliser.opened_until else 0,
         loads=len(own),
         hours=sum(hours.get(each.job.cook_kind, 0.0) for each in own),
         finished=Counter(each.job.cook_kind for each in own if each.is_finished),
@@ -147,7 +145,7 @@ def only_what_is_left(problem: Problem, left: HoursLeft, shut: Collection[str] =
         if own is None or not row.hours:
             cut.append(row)
             continue
-        loadable = own.is_staffed and (own.loads > 0 or own.free_from < own.people_until)
+        loadable = own.is_staffed and (own.loads > 0 or own.free_from < own.here.ends)
         loadable = loadable and own.is_in_use and row.code not in shut
         still = (own.ends_by - own.free_from) / HOUR if loadable else 0.0
         hours = max(0.0, min(row.hours[0] - own.hours, still))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from pinset.services.day.hanging_on import NAMING
-from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.records import BY_KEY, JobKind, PlannedJob
 from pinset.services.words import joined, near_day, plural
 
 MOST_NAMED = 2
@@ -22,6 +22,10 @@ def late_cost(job: PlannedJob, late_days: int, today: date, doing: str = "doing 
         named = _named(job)
         counts = f"the plan counts on them{named and f' for {named}'}"
         return f"{plural(late_days, 'day')} late: until somebody decides, {counts}"
+    if late_days > 0 and job.kind in BY_KEY:
+        return f"{plural(late_days, 'day')} late"
+    if late_days > 0 and job.kind is JobKind.DELIVER and not job.stake:
+        return f"{plural(late_days, 'day')} late: nothing is there for it"
     if late_days > 0:
         return f"{plural(late_days, 'day')} late: {_cost(job, today, doing)}"
     if job.missed_at and job.stake:

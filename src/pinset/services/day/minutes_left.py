@@ -1,6 +1,6 @@
 """How many minutes people and the clean bench still have today, once work has begun.
 
-People work from the day's start for the hours they are there. What was done today is behind them,
+People work at the times they are there. What was done today is behind them,
 as the clock says, so it is not taken off again; only the bench, which holds so many minutes a day,
 loses what was done at it.
 """
@@ -10,18 +10,18 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, time
 
-from pinset.chain.in_use import benches_on, hours_on
+from pinset.chain.day_hours import HOUR
+from pinset.chain.in_use import benches_on
 from pinset.chain.register import FarmBook, RoomKind, Worker
+from pinset.chain.who_is_here import spans_on
 from pinset.farm import job_store
+from pinset.planning.building.taken import LEAST_MINUTES, Taken
 from pinset.planning.problem import Problem
 from pinset.services.clock import at_clock, farm_time
-from pinset.services.day.hours_left import HOUR, minute_of
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import done_count, stored_jobs
 
-LEAST_MINUTES = 0.01
-"""Of a working day on which nobody is here any more: too short for anything. It stays a working
-day, so that what hangs on it today is neither free of work nor taken for done."""
+NOTHING_TAKEN = Taken(0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,9 @@ def _is_clean(job: PlannedJob) -> bool:
     return job.room_kind == RoomKind.LABORATORY.value
 
 
-def minutes_left(book: FarmBook, today: date, since: time, done: DoneToday) -> MinutesLeft:
+def minutes_left(
+    book: FarmBook, today: date, since: time, done: DoneToday, taken: Taken = NOTHING_TAKEN
+) -> MinutesLeft:
     """Return what people and the bench still have.
 
     Parameters
@@ -73,13 +75,14 @@ def minutes_left(book: FarmBook, today: date, since: time, done: DoneToday) -> M
         The hour it is now.
     done : DoneToday
         What was done before.
+    taken : Taken
+        What upkeep still takes today.
     """
     now = since.hour * HOUR + since.minute
-    starts = minute_of(book.farm.day_starts)
 
     def left(worker: Worker) -> float:
-        here = hours_on(book, worker, today) * HOUR
-        return max(0.0, min(here, starts + here - now))
+        spans = spans_on(book, worker, today)
+        return float(sum(max(0, each.ends - max(each.begins, now)) for each in spans))
 
     people = [left(worker) for worker in book.workers]
     clean = [left(worker) for worker in book.workers if worker.laboratory]
@@ -93,9 +96,9 @@ def minutes_left(book: FarmBook, today: date, since: time, done: DoneToday) -> M
     else:
         still = table
     return MinutesLeft(
-        people=max(0.0, sum(people) - rounds),
-        laboratory=sum(clean),
-        bench=max(0.0, min(table - done.bench, still)),
+        people=max(0.0, sum(people) - rounds - taken.hands),
+        laboratory=max(0.0, sum(clean) - taken.laboratory),
+        bench=max(0.0, min(table - done.bench, still) - taken.bench),
         prepared=done.prepared,
     )
 

@@ -37,14 +37,19 @@ def in_force(book: FarmBook, today: date) -> tuple[Outage, ...]:
     return tuple(sorted(still, key=lambda each: (each.from_date, each.code)))
 
 
-def outage_words(book: FarmBook, outage: Outage, today: date) -> str:
-    """Return an outage as a sentence: ``Shed steamer is out of use until 4 March: new seal.``."""
-    name = name_of(book, outage)
+def state_words(book: FarmBook, outage: Outage, today: date) -> str:
+    """Return an outage in words: ``Shed steamer is out of use until 4 March``."""
     state = "away" if outage.what is OutageOf.PERSON else "out of use"
     since = "" if outage.from_date <= today else f" from {near_day(outage.from_date, today)}"
     last = "today" if outage.until == today else f"until {near_day(outage.until, today)}"
+    verb = "was" if outage.until < today else "is"
+    return f"{name_of(book, outage)} {verb} {state}{since} {last}"
+
+
+def outage_words(book: FarmBook, outage: Outage, today: date) -> str:
+    """Return an outage as a sentence: ``Shed steamer is out of use until 4 March: new seal.``."""
     note = f": {outage.note.strip().rstrip('.')}" if outage.note.strip() else ""
-    return f"{name} is {state}{since} {last}{note}."
+    return f"{state_words(book, outage, today)}{note}."
 
 
 def out_notes(book: FarmBook, stored: Sequence[StoredJob], today: date) -> tuple[str, ...]:

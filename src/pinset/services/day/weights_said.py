@@ -1,7 +1,8 @@
 """What is weighed of a job, in the unit the farm weighs in.
 
 Jobs count their weight in whole kilograms, everywhere; on a farm that weighs in pounds their count
-and the unit before their words are turned into pounds where somebody reads them.
+and the unit before their words are turned into pounds where somebody reads them. What weighs less
+than one of them is read in grams or ounces.
 """
 
 from __future__ import annotations
@@ -17,6 +18,14 @@ from pinset.services.words import GRAMS, kilograms, weighed_in
 from pinset.units import Quantity, convert
 
 KG = "kg"
+SMALL = {"kg": ("g", 1000), "lb": ("oz", 16)}
+"""The smaller unit, and how many of it make one of the larger."""
+
+OR_SO = f"{KG} or so "
+"""How the words of what is only expected begin."""
+
+EXPECTED_TO = 10
+"""Grams to which little of what is only expected is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,15 +62,30 @@ def counted(job: PlannedJob, system: str, entries: Iterable[JobEntry] = ()) -> C
         return Counted(job.count, job.unit, job.what, done, str(done or job.count))
     done_g = _done_g(job, told)
     said = kilograms(done_g or _whole_g(job), system)
-    unit = weighed_in(system)
+    unit = _unit_of(job, system)
     if unit == KG:
         return Counted(job.count, KG, job.what, done, said)
-    count = _in_units(_whole_g(job), unit)
+    count = _count_in(job, unit)
     so_far = _in_units(done_g, unit) if done_g else 0
     if done < job.count:
         so_far = min(so_far, count - 1)  # something is left of it
     what = f"{unit}{job.what.removeprefix(KG)}" if job.what.startswith(f"{KG} ") else job.what
     return Counted(count, unit, what, so_far, said)
+
+
+def _unit_of(job: PlannedJob, system: str) -> str:
+    """Return the unit a job is read in: the smaller for less than one of the larger."""
+    unit = weighed_in(system)
+    small, whole = SMALL[unit]
+    return small if 0 < _count_in(job, small) < whole else unit
+
+
+def _count_in(job: PlannedJob, unit: str) -> int:
+    """Return what a job weighs in a unit; grams that are only expected not to the last one."""
+    whole = _whole_g(job)
+    if unit == "g" and job.what.startswith(OR_SO):
+        return max(EXPECTED_TO, round(whole / EXPECTED_TO) * EXPECTED_TO)
+    return _in_units(whole, unit) if whole else 0
 
 
 def _whole_g(job: PlannedJob) -> int:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 
 from pinset.chain.cold_stores import check_cold_stores
 from pinset.chain.route_rules import check_book
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.farm.check import check
 from pinset.farm.queries.story import last_entry_number
+from pinset.services.https import own_certificate
 from pinset.services.plans import planning_day
 from pinset.services.words import joined, plural
 
@@ -23,9 +25,14 @@ class CheckReport:
     findings: tuple[Finding, ...]
 
 
-def check_farm(now: datetime | None = None) -> CheckReport:
-    """Rebuild the ledger's balances and chain, compare, and check the farm's book."""
+def check_farm(now: datetime | None = None, folder: Path | None = None) -> CheckReport:
+    """Rebuild the ledger's balances and chain, compare, and check the farm's book.
+
+    With the farm's folder its certificate is looked at as well.
+    """
     findings = list(check())
+    if folder is not None:
+        findings += own_certificate.findings(folder)
     try:
         book, today = planning_day.farm_book(now)
         findings += [*check_book(book, today), *check_cold_stores(book)]

@@ -10,8 +10,9 @@ from pinset.chain.register import FarmBook
 from pinset.chain.rules_lot import ASK_FOR_A_NOTE, check_lots
 from pinset.farm import register_store
 from pinset.files.description.writing import write_folder
-from pinset.services.clock import farm_day, now_utc
 from pinset.services.farms.standing_lots import standing_lots
+from pinset.services.plans import planning_day
+from pinset.services.upkeep.compared import compared, last_done
 
 AS_RECORDED = "as recorded here"
 """Note of a lot of which the books say what a load would ask about."""
@@ -20,16 +21,21 @@ AS_RECORDED = "as recorded here"
 def current_book(on: date | None = None) -> FarmBook:
     """Return everything the farm says of itself on a day, its living lots among it.
 
+    Chores say when they were last done, instruments when they were last compared.
+
     Raises
     ------
     RefusedError
         If no farm was described by that day.
     """
-    day = on or now_utc().date()
-    book = register_store.book(day)
     if on is None:
-        day = farm_day(now_utc(), book.farm.time_zone)
-    return _with_notes_asked_for(with_parts(book, lots=standing_lots(day)))
+        book, day = planning_day.farm_book()
+    else:
+        book, day = register_store.book(on), on
+    book = last_done(compared(book), day)
+    routes = {route.code: route for route in book.routes}
+    by_variety = {each.code: routes[each.route] for each in book.varieties if each.route in routes}
+    return _with_notes_asked_for(with_parts(book, lots=standing_lots(day, by_variety)))
 
 
 def _with_notes_asked_for(book: FarmBook) -> FarmBook:

@@ -184,7 +184,7 @@ def _again(
         (*still_needed(book, standing), *findings),
         (*difference_words(found), *lot_differences(book.lots, standing)),
         applied=False,
-        sentence="Nothing was changed: lots that are alive still need what is left out.",
+        sentence="Nothing was changed: the files do not fit the lots that are alive.",
     )
     if any(finding.severity is Severity.WRONG for finding in report.findings):
         return report

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from pinset.chain.register import FarmBook, StandingLot
+from pinset.chain.rules_lot import older_than_mother
 from pinset.errors import Finding, Severity
 from pinset.farm.register_store import Difference
+from pinset.services.farms.lots_need import missing_for
 from pinset.services.words import plural
 
 _WHAT = {"new": "is new", "missing": "is not in the files: it would end"}
@@ -32,17 +34,13 @@ def lot_differences(
     Lots without a code in the files cannot be told from those of the first load, so they are
     counted only.
     """
-    alive = {(lot.code, lot.place): lot for lot in standing}
+    alive = _at_shelves(standing)
     said = []
-    for lot in described:
-        there = alive.get((lot.code, lot.place))
-        if lot.code and there is None:
-            said.append(f"lot {lot.code} at {lot.place}: the files say {lot.count}, none is alive.")
-        elif lot.code and there is not None and there.count != lot.count:
-            said.append(
-                f"lot {lot.code} at {lot.place}: "
-                f"the files say {lot.count}, {there.count} are alive."
-            )
+    for (code, place), count in _at_shelves(lot for lot in described if lot.code).items():
+        there = alive.get((code, place), 0)
+        if there != count:
+            are = f"{there or 'none'} {'are' if there > 1 else 'is'} alive"
+            said.append(f"lot {code} at {place}: the files say {count}, {are}.")
     nameless = sum(not lot.code for lot in described)
     if nameless:
         said.append(f"{plural(nameless, 'lot')} without a code in the files: read only once.")
@@ -51,27 +49,36 @@ def lot_differences(
     return tuple(said)
 
 
+def _at_shelves(lots: Iterable[StandingLot]) -> dict[tuple[str, str], int]:
+    """Return the units of each lot at each shelf; parts of it in several steps are one."""
+    found: dict[tuple[str, str], int] = {}
+    for lot in lots:
+        found[lot.code, lot.place] = found.get((lot.code, lot.place), 0) + lot.count
+    return found
+
+
 def still_needed(book: FarmBook, standing: Iterable[StandingLot]) -> tuple[Finding, ...]:
-    """Return findings for what the files leave out though lots alive need it."""
-    shelves = {shelf.code for room in book.rooms for shelf in room.shelves}
-    varieties = {variety.code for variety in book.varieties}
-    cultures = {culture.code for culture in book.cultures}
-    found = []
-    for lot in standing:
-        for kind, code, known in (
-            ("shelf", lot.place, shelves),
-            ("variety", lot.variety, varieties),
-            ("culture", lot.culture, cultures),
-        ):
-            if code and code not in known:
-                found.append(
-                    Finding(
-                        "load.still-needed",
-                        Severity.WRONG,
-                        f"lot {lot.code}",
-                        f"{plural(lot.count, 'unit')} of it need the {kind} {code}, "
-                        "which is not in the files.",
-                        f"Keep the {kind}, or move or end the lot first.",
-                    )
-                )
-    return tuple(found)
+    """Return findings for what the files leave out, or date, though lots alive speak against it.
+
+    Lots that stand in the files too are judged there.
+    """
+    cultures = {culture.code: culture for culture in book.cultures}
+    described = {lot.code for lot in book.lots}
+    lots = tuple(standing)
+    dated = [
+        finding
+        for lot in lots
+        if lot.code not in described
+        for finding in older_than_mother(f"lots {lot.code}", lot, cultures)
+    ]
+    needed = [
+        Finding(
+            "load.still-needed",
+            Severity.WRONG,
+            f"lot {each.lot}",
+            f"{each.words}, which is not in the files.",
+            f"Keep the {each.kind}, or move or end the lot first.",
+        )
+        for each in missing_for(book, lots)
+    ]
+    return (*dated, *needed)

@@ -38,7 +38,7 @@ def only_one(folder: Path) -> Iterator[int]:
             raise RefusedError(
                 f"The farm in {folder} is being served.",
                 "Stop pinset serve first; if it was killed, end what is left of it too"
-                f"{_numbers(lock)}.",
+                f"{_numbers(folder / LOCK, lock)}.",
             ) from None
         os.ftruncate(lock, 0)
         yield lock
@@ -52,7 +52,32 @@ def name_processes(lock: int, numbers: list[int]) -> None:
     os.pwrite(lock, " ".join(map(str, numbers)).encode("ascii"), 0)
 
 
-def _numbers(lock: int) -> str:
+def _numbers(path: Path, lock: int) -> str:
+    """Return which processes hold the lock: those that have its file open, else as written."""
     words = os.pread(lock, 200, 0).decode("ascii", errors="replace").split()
-    numbers = [word for word in words if word.isdigit()]
-    return f" (process {', '.join(numbers)})" if numbers else ""
+    written = [int(word) for word in words if word.isdigit()]
+    holding = [number for number in _with_open(path) if number != os.getpid()]
+    numbers = sorted(holding) or written
+    return f" (process {', '.join(map(str, numbers))})" if numbers else ""
+
+
+def _with_open(path: Path) -> Iterator[int]:
+    """Yield the processes that have a file open, as far as the system tells us.
+
+    What a web server starts for itself was given the lock, too, and nobody wrote that down.
+    """
+    wanted = path.stat()
+    for each in Path("/proc").glob("[0-9]*/fd"):
+        try:
+            found = any(_is_same(file, wanted) for file in each.iterdir())
+        except OSError:  # it ended meanwhile, or is another person's
+            continue
+        if found:
+            yield int(each.parent.name)
+
+
+def _is_same(file: Path, wanted: os.stat_result) -> bool:
+    try:
+        return os.path.samestat(file.stat(), wanted)
+    except OSError:
+        return False

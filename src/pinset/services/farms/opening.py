@@ -22,7 +22,7 @@ KEY_FILE = "secret-key"
 """File in the farm's folder with the key that sign-ins are sealed with."""
 
 DEMO_DAY = "demo-today"
-"""File in the folder of a demo farm of another day: the date that counts as today there."""
+"""File in the folder of a demo farm: the date that counts as today there."""
 
 
 def use_farm(folder: Path) -> None:

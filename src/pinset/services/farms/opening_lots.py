@@ -14,8 +14,10 @@ from dataclasses import replace
 from datetime import datetime
 
 from pinset.chain.register import FarmBook, Route, StandingLot, Step
+from pinset.chain.rules_lot import with_beginning
 from pinset.farm import codes, door, trade
 from pinset.farm.entries import Account, Measure, NewEntry, NewLot, NewMention, NewPosting
+from pinset.services.clock import farm_day
 
 
 def open_lots(
@@ -33,15 +35,17 @@ def open_lots(
     """
     routes = {route.code: route for route in book.routes}
     route_of = {variety.code: routes[variety.route] for variety in book.varieties}
+    today = farm_day(now, book.farm.time_zone)
+    lots = [with_beginning(lot, route_of[lot.variety], today) for lot in book.lots]
     coded: dict[str, list[StandingLot]] = {}
-    for lot in book.lots:
+    for lot in lots:
         if lot.code:
             coded.setdefault(lot.code, []).append(lot)
     door.record(
         [_entry(rows, route_of[rows[0].variety], now, client_id()) for rows in coded.values()],
         now=now,
     )
-    nameless = [lot for lot in book.lots if not lot.code]
+    nameless = [lot for lot in lots if not lot.code]
     entries, given = [], []
     for first in range(0, len(nameless), codes.MOST):
         part = nameless[first : first + codes.MOST]
@@ -99,20 +103,26 @@ def _entry(rows: list[StandingLot], route: Route, now: datetime, client: str) ->
 def _part(row: StandingLot) -> NewMention:
     """Return since when so many of several parts at one place stand there."""
     day = (row.in_room_since or row.made_on).isoformat()
-    return NewMention(row.code, "part", row.count, f"{day} {row.step}", row.place)
+    kept = f" {row.keeps_until.isoformat()}" if row.keeps_until else ""
+    return NewMention(row.code, "part", row.count, f"{day} {row.step}{kept}", row.place)
 
 
 def _since(row: StandingLot, lead: StandingLot) -> list[NewMention]:
-    """Return in which step all units at a place are, and since when."""
+    """Return in which step all units at a place are, since when, and how long they keep."""
+    keeps = [
+        NewMention(row.code, "keeps", value=day.isoformat(), place=row.place)
+        for day in (row.keeps_until,)
+        if day is not None
+    ]
     if row is lead:
-        return []
+        return keeps
     mentions = []
     if row.step != lead.step:
         mentions.append(NewMention(row.code, "step", row.count, row.step, row.place))
     if row.step != lead.step or row.in_room_since is not None:
         day = (row.in_room_since or row.made_on).isoformat()
         mentions.append(NewMention(row.code, "since", value=day, place=row.place))
-    return mentions
+    return [*mentions, *keeps]
 
 
 def _also_at(entry: NewEntry, row: StandingLot, lead: StandingLot) -> NewEntry:

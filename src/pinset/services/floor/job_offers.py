@@ -12,7 +12,7 @@ from pinset.errors import RefusedError
 from pinset.farm import job_store
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.parents_left import with_parents_left
-from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob, units_by_lot
 from pinset.services.jobs.state import StoredJob, done_by_lot, done_count, state_of, stored_jobs
 from pinset.services.views import JobState
 
@@ -105,7 +105,7 @@ def parents_wanted(asked: AskedOf, lots: Sequence[str]) -> dict[str, int]:
     Lots laid out for it give what was laid out; another lot in their place gives as many as are
     laid out of those that are not in hand, one at least.
     """
-    laid = _summed(asked.job.lots)
+    laid = units_by_lot(asked.job.lots)
     missing = sum(units for lot, units in laid.items() if lot not in lots)
     wanted = {}
     for lot in lots:
@@ -119,14 +119,7 @@ def parents_wanted(asked: AskedOf, lots: Sequence[str]) -> dict[str, int]:
 
 def made_of(asked: AskedOf, wanted: dict[str, int]) -> int:
     """Return how many units a transfer makes of these parents: its share of what is left."""
-    laid = sum(_summed(asked.job.lots).values())
+    laid = sum(lot.units for lot in asked.job.lots)
     if not laid or sum(wanted.values()) >= laid:
         return asked.left
     return max(1, min(asked.left, round(asked.left * sum(wanted.values()) / laid)))
-
-
-def _summed(lots: Iterable[LotAmount]) -> dict[str, int]:
-    found: dict[str, int] = defaultdict(int)
-    for lot in lots:
-        found[lot.lot] += lot.units
-    return dict(found)

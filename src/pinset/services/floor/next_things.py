@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from pinset.chain.living import LivingLot
+from pinset.chain.seen_contaminated import sound_of
 from pinset.chain.stages import Stage
 from pinset.farm import whereabouts
 from pinset.farm.queries.alive import living
@@ -84,9 +85,20 @@ def _hand_view(_stamp: Stamp, held: tuple[Held, ...], _today: int) -> HandView:
     alive = [each for each in held if rows[each.lot].counts.alive]
     asked = asked_today(book, today) if alive else ()
     things = _things(alive, rows, parts, asked, reader) if alive else ()
+    on_several = {
+        lot: tuple((each.place, each.quantity) for each in found)
+        for lot, found in whereabouts.units_of([each.lot for each in alive]).items()
+        if len(found) > 1
+    }
     keys = dict.fromkeys(key for thing in things for key in thing.cautions)
     return HandView(
-        lots=tuple(_in_hand(each, said[each.lot], rows[each.lot]) for each in held),
+        lots=tuple(
+            replace(
+                _in_hand(each, said[each.lot], rows[each.lot]),
+                standing=on_several.get(each.lot, ()),
+            )
+            for each in held
+        ),
         things=things,
         elsewhere=_elsewhere(held, asked),
         cautions=cautions.sentences(keys),
@@ -101,7 +113,8 @@ def _in_hand(held: Held, line: LotLine, row: LotRow) -> InHand:
         said = f"{said}; {line.ready}" if line.ready else said
     else:
         said = f"nothing alive of {plural(counts.made, 'unit')}"
-    remarks = [f"Held back: {line.held}"] if line.held else []
+    remarks = [line.contaminated] if line.contaminated else []
+    remarks += [f"Held back: {line.held}"] if line.held else []
     if counts.unexplained:
         units = plural(-counts.unexplained, "unit")
         remarks.append(f"{units} more were taken than stood there: count it again.")
@@ -191,7 +204,8 @@ def _fitting(
     found: list[tuple[AskedOf, ...]] = []
     for each in held:
         row, own = rows[each.lot], parts[each.lot]
-        if row.stage == Stage.PREPARED.value or not own or any(part.held for part in own):
+        sound = sound_of(own)
+        if row.stage == Stage.PREPARED.value or not sound or any(part.held for part in sound):
             return ()
         found.append(transfers_from(asked, row.variety, row.step, reader))
     first, *others = found

@@ -15,6 +15,7 @@ from pinset.chain.in_use import is_room_open
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import LotState, state
 from pinset.chain.register import Room, Step, StepKind
+from pinset.chain.seen_contaminated import HELD, sound_of
 from pinset.services.book_reader import Reader
 from pinset.services.floor.job_offers import AskedOf, naming
 from pinset.services.floor.records import Deed
@@ -32,6 +33,9 @@ ASKED = {
 
 SHAKEN_LATE_DAYS = 2
 """Shaking is offered up to so many days after its last age by the route."""
+
+BAD_RANK = -1
+"""Taking out what was seen contaminated comes before all that is asked."""
 
 RANKS = {
     Deed.SHAKE: 20,
@@ -92,7 +96,8 @@ def offers_of(
     used : mapping of str to int
         Units that stand on each shelf.
     """
-    found = _by_age(parts, reader, used)
+    sound = sound_of(parts)
+    found = _by_age(sound, reader, used)
     for number, (deed, kind) in enumerate(ASKED.items()):
         job = naming(asked, code, kind)
         if job is not None:
@@ -102,10 +107,13 @@ def offers_of(
                 detail = f"asked for today: {job.code}"
                 count = min(alive, job.lots[code])
                 found[deed] = Offer(deed, rank, count, detail, job, target)
+    bad = sum(part.alive for part in parts if part.contaminated)
+    if bad:
+        found[Deed.LOSE] = Offer(Deed.LOSE, BAD_RANK, bad)
     for deed in (Deed.LOOK, Deed.LOSE, Deed.CARRY):
         found.setdefault(deed, Offer(deed, RANKS[deed], 1 if deed is Deed.LOSE else alive))
     if parts:
-        is_held = any(part.held for part in parts)
+        is_held = any(part.held and part.held != HELD for part in parts)
         deed = Deed.RELEASE if is_held else Deed.HOLD
         found[deed] = Offer(deed, RANKS[deed], alive)
     return found
@@ -115,9 +123,10 @@ def _is_wanted(deed: Deed, parts: Sequence[LivingLot], today: date) -> bool:
     """Say whether what a job asks is still the usual thing to do with units as they stand."""
     if deed in {Deed.LOOK, Deed.DISCARD, Deed.CLEAR}:
         return True
-    return not any(
+    sound = sound_of(parts)
+    return bool(sound or not parts) and not any(
         part.held or state(part, today).state in {LotState.PAST, LotState.DEAD_COLD}
-        for part in parts
+        for part in sound
     )
 
 

@@ -19,12 +19,17 @@ from pinset.services.answers.shelf_full import both, refuse_full
 from pinset.services.book_reader import Reader
 from pinset.services.building import Answer, build_entry
 from pinset.services.building.parents_opened import NOTHING
+from pinset.services.building.parts_taken import least_keeping_first
 from pinset.services.building.task import oldest_first
+from pinset.services.clock import farm_day
 from pinset.services.floor.offers import next_place
 from pinset.services.floor.records import Deed
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.looking.causes import cause_of
 from pinset.services.words import joined
+
+Shelves = Sequence[tuple[str, str, int]]
+"""Lot, shelf, and the units of it that are taken from there."""
 
 AS_JOBS = {
     Deed.SHAKE: JobKind.SHAKE,
@@ -37,7 +42,13 @@ AS_JOBS = {
 
 
 def plain_entry(
-    deed: Deed, tap: Tap, lots: Mapping[str, int], choice: str, reason: str, reader: Reader
+    deed: Deed,
+    tap: Tap,
+    lots: Mapping[str, int],
+    choice: str,
+    reason: str,
+    reader: Reader,
+    shelves: Shelves = (),
 ) -> NewEntry:
     """Return the entry of what was done to lots without a job.
 
@@ -55,6 +66,8 @@ def plain_entry(
         Why it is right although something speaks against it; empty if nothing was said.
     reader : Reader
         The farm on its present day.
+    shelves : sequence of (str, str, int)
+        Units of lots that are taken from a shelf that was said.
 
     Raises
     ------
@@ -62,15 +75,17 @@ def plain_entry(
         If a number or a shelf cannot be, or something speaks against it and no reason is given.
     """
     if deed in AS_JOBS:
-        return _as_of_jobs(deed, tap, lots, reason, reader)
+        return _as_of_jobs(deed, tap, lots, reason, reader, shelves)
     if deed in {Deed.HOLD, Deed.RELEASE}:
         return _judged(deed, tap, lots, choice)
-    standing = whereabouts.units_of(lots)
+    standing = _on_shelves(whereabouts.units_of(lots), shelves)
     if deed is Deed.CARRY:
-        shelves = [shelf.code for room in reader.book.rooms for shelf in room.shelves]
-        if choice not in shelves:
-            raise InputError("place", choice, f"one of {', '.join(shelves)}")
+        known = [shelf.code for room in reader.book.rooms for shelf in room.shelves]
+        if choice not in known:
+            raise InputError("place", choice, f"one of {', '.join(known)}")
         going, here = _not_there_yet(lots, standing, choice)
+        day = farm_day(tap.at, reader.book.farm.time_zone)
+        here = {lot: least_keeping_first(found, day) for lot, found in here.items()}
         taken, doubt = _taken(going, here, reason)
         full = refuse_full(going, choice, living(reader.today), reader.book, reason)
         doubt = both(doubt, full)
@@ -83,6 +98,26 @@ def plain_entry(
         raise InputError("what", deed.value, "something that may be said of lots in hand")
     entry = _together(entries)
     return replace(entry, details={**entry.details, **doubt})
+
+
+def _on_shelves(
+    standing: Mapping[str, Sequence[Standing]], shelves: Shelves
+) -> dict[str, Sequence[Standing]]:
+    """Return where units are taken: of a lot of which a shelf was said, only there.
+
+    Raises
+    ------
+    InputError
+        If none of it stands on that shelf.
+    """
+    found = dict(standing)
+    for lot, shelf, _units in shelves:
+        there = standing.get(lot, ())
+        found[lot] = [each for each in there if each.place == shelf]
+        if not found[lot]:
+            places = joined([each.place for each in there])
+            raise InputError(f"shelf of {lot}", shelf, f"where it stands: {places or 'nowhere'}")
+    return found
 
 
 def _not_there_yet(
@@ -107,7 +142,7 @@ def _not_there_yet(
 def _taken(
     lots: Mapping[str, int], standing: Mapping[str, Sequence[Standing]], reason: str
 ) -> tuple[list[Taken], dict[str, object]]:
-    """Return from where units are taken, most first, and what is noted of more than stands there.
+    """Return from where units are taken, in the order given; what is noted of more than stands.
 
     Raises
     ------
@@ -155,12 +190,17 @@ def _judged(deed: Deed, tap: Tap, lots: Mapping[str, int], choice: str) -> NewEn
 
 
 def _as_of_jobs(
-    deed: Deed, tap: Tap, lots: Mapping[str, int], reason: str, reader: Reader
+    deed: Deed, tap: Tap, lots: Mapping[str, int], reason: str, reader: Reader, shelves: Shelves
 ) -> NewEntry:
     """Return the entry as jobs laid out for these lots would have it."""
     entries = []
     for job in _jobs(deed, lots, reader):
-        answer = Answer(lots=tuple((lot.lot, lot.units) for lot in job.lots), reason=reason)
+        own = {lot.lot for lot in job.lots}
+        answer = Answer(
+            lots=tuple((lot.lot, lot.units) for lot in job.lots),
+            reason=reason,
+            shelves=tuple(each for each in shelves if each[0] in own),
+        )
         entries.append(
             build_entry(
                 tap,

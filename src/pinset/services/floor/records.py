@@ -24,6 +24,17 @@ class Deed(StrEnum):
     RELEASE = "release"
 
 
+FROM_A_SHELF = frozenset({
+    Deed.MOVE,
+    Deed.CARRY,
+    Deed.USE,
+    Deed.CLEAR,
+    Deed.DISCARD,
+    Deed.LOSE,
+})  # fmt: skip
+"""What takes units from where they stand, so that the shelf may be said."""
+
+
 @dataclass(frozen=True, slots=True)
 class Held:
     """A lot in hand: the whole of it, or the units whose labels were read."""
@@ -51,6 +62,7 @@ class Amount:
     count: int
     most: int  # alive
     units: tuple[int, ...] = ()  # whose labels were read
+    shelf: str = ""  # from which of its shelves, where that was said
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +99,7 @@ class InHand:
     line: LotLine
     sentence: str  # "12 alive of 24, day 6, incubation, shelf B3; ready 18 to 21 March"
     remarks: tuple[str, ...]  # what somebody should know before touching it
+    standing: tuple[tuple[str, int], ...] = ()  # shelves with its units there, where on several
 
 
 @dataclass(frozen=True, slots=True)

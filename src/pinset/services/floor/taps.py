@@ -10,7 +10,8 @@ from pinset.errors import InputError, RefusedError
 from pinset.farm.entries import Kind
 from pinset.farm.queries.story import Happened
 from pinset.services.answers.same_answer import ANSWER
-from pinset.services.floor.records import Amount, Deed
+from pinset.services.floor.records import FROM_A_SHELF, Amount, Deed
+from pinset.services.loads.despite import Despite
 
 KINDS = {
     Deed.SHAKE: Kind.SHAKE,
@@ -39,11 +40,21 @@ class Saying:
     grams: int | None = None  # of a pick
     choice: str = ""  # what was seen, why it is held back, the shelf it was carried to
     reason: str = ""  # why it is right although something speaks against it
+    despite: tuple[Despite, ...] = ()  # of a transfer: why vessels of cooks not passed are used
 
     @property
     def lots(self) -> dict[str, int]:
         """Return the units of each lot."""
         return {each.lot: each.count for each in self.amounts}
+
+    @property
+    def shelves(self) -> tuple[tuple[str, str, int], ...]:
+        """Return the units of each lot that are taken from a shelf that was said."""
+        if self.deed not in FROM_A_SHELF:
+            return ()
+        return tuple(
+            (each.lot, each.shelf, each.count) for each in self.amounts if each.shelf and each.count
+        )
 
     @property
     def units(self) -> dict[str, tuple[int, ...]]:
@@ -80,6 +91,9 @@ def refuse_numbers(saying: Saying) -> None:
     for each in saying.amounts:
         if each.count < (0 if saying.deed is Deed.USE else 1):  # of one opened before: none more
             raise InputError("count", each.count, f"1 or more units of {each.lot}")
+    said = [each.shelf for each in saying.amounts if each.shelf]
+    if said and saying.deed not in FROM_A_SHELF:
+        raise InputError("shelf", said[0], "no shelf: nothing is taken from one by this")
     if saying.deed is Deed.PICK and (len(saying.amounts) > 1 or saying.grams is None):
         raise InputError("weight", saying.grams, "the weight from the scale, of one lot")
     if saying.deed is Deed.USE and (len(saying.jobs) != 1 or saying.makes is None):
@@ -98,10 +112,12 @@ def refuse_another(known: Happened, saying: Saying) -> None:
     lots = dict(before.get("lots", {}))
     if saying.deed is Deed.PICK:
         lots = {lot: grams for lot, grams in lots.items() if grams != saying.grams}
+    shelves = [list(each) for each in saying.shelves if each[0] in lots]
     is_same = (
         known.kind == KINDS[saying.deed].value
         and all(saying.lots.get(lot) == units for lot, units in lots.items())
         and before.get("grams", saying.grams) == saying.grams
+        and before.get("shelves", []) == shelves
         and before.get("choice", saying.choice) == saying.choice
         and _lots_of(known) & set(saying.lots)
     )

@@ -7,7 +7,7 @@ same tap sent again is known by it, whatever was done since.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -22,6 +22,7 @@ from pinset.farm.queries.alive import living
 from pinset.farm.trade import Tap, with_units
 from pinset.services.answers import off_plan, recording
 from pinset.services.answers.same_answer import keep_answer
+from pinset.services.answers.shown_doubts import written_although
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.book_reader import Reader
 from pinset.services.clock import now_utc
@@ -102,15 +103,13 @@ def _written(saying: Saying, by: By) -> WrittenDown:
     )
 
 
-def _rows(jobs: Sequence[str]) -> tuple[JobRow, ...]:
-    """Return the stored jobs a tap answers."""
-    rows = []
+def _rows(jobs: Sequence[str]) -> Iterator[JobRow]:
+    """Yield the stored jobs a tap answers, each as it stands when the ones before are answered."""
     for job in jobs:
         row = job_store.job_by_code(job)
         if row is None:
             raise RefusedError(f"There is no job {job}.", "Scan the lot again.")
-        rows.append(row)
-    return tuple(rows)
+        yield row
 
 
 def _of_job(saying: Saying, row: JobRow, left: Mapping[str, int]) -> dict[str, int]:
@@ -143,15 +142,18 @@ def _answered(saying: Saying, row: JobRow, lots: Mapping[str, int], by: By, numb
     if saying.deed is Deed.PICK:
         [lot] = lots
         record = recording.done if set(laid) == {lot} else recording.part_done
-        return record(row.code, grams=saying.grams, lots=((lot, saying.grams or 0),), **common)
+        return record(row, grams=saying.grams, lots=((lot, saying.grams or 0),), **common)
     pairs = tuple((lot, units) for lot, units in lots.items() if units)
+    common["shelves"] = tuple(each for each in saying.shelves if each[0] in lots)
     if saying.deed is Deed.USE:
-        return recording.part_done(row.code, count=saying.makes, lots=pairs, **common)
+        return recording.part_done(
+            row, count=saying.makes, lots=pairs, despite=saying.despite, **common
+        )
     is_all = set(laid) <= set(lots) and (
         all(lots[lot] >= units for lot, units in laid.items()) or _nothing_else_stands(lots)
     )
     record = recording.done if is_all else recording.part_done
-    return record(row.code, lots=pairs, **common)
+    return record(row, lots=pairs, **common)
 
 
 def _nothing_else_stands(lots: Mapping[str, int]) -> bool:
@@ -189,9 +191,11 @@ def _without_job(
     tap = Tap(by.id_of(number), by.at or now, by.person, note="" if number else by.note)
     is_carried = saying.deed is Deed.CARRY
     here = living(reader.today, lots=list(lots)) if is_carried else ()
-    entry = plain_entry(saying.deed, tap, lots, choice, reason, reader)
+    shelves = tuple(each for each in saying.shelves if each[0] in lots)
+    entry = plain_entry(saying.deed, tap, lots, choice, reason, reader, shelves)
     entry = with_units(asked_about_when(entry, now, reader.book, reason), saying.units)
-    keep_answer(entry, {"how": saying.deed.value, "lots": dict(lots), "choice": saying.choice})
+    said = {"how": saying.deed.value, "lots": dict(lots), "choice": saying.choice}
+    keep_answer(entry, said | ({"shelves": [list(each) for each in shelves]} if shelves else {}))
     [recorded] = door.record([entry], now=now)
     if entry.kind is Kind.JUDGE:
         for lot in lots:
@@ -203,7 +207,7 @@ def _without_job(
         sentence="",
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings),
-            *entry.details.get("against", ()),
+            *written_although(entry.details),
             *((cold,) if cold else ()),
             *(warned_of(cause_of(choice)) if saying.deed is Deed.LOSE else ()),
         ),

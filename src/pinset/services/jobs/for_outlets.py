@@ -10,12 +10,12 @@ from collections import defaultdict
 from datetime import date, timedelta
 
 from pinset.chain.register import Outlet, OutletKind, RoomKind
+from pinset.planning.building.from_book import is_early_hour
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.outlets.visits import hour_of_outlet
 from pinset.planning.sizing.work import PACK_MINUTES_PER_KG
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.records import JobKind, PlannedJob, VarietyGrams
-from pinset.services.promises.due_deliveries import is_early
 from pinset.services.words import GRAMS, joined, near_day
 
 LEAST_G = 50
@@ -58,7 +58,9 @@ def for_outlets(surplus: SurplusPlan, reader: Reader) -> tuple[PlannedJob, ...]:
 
 def packed_on(outlet: Outlet, day: date, reader: Reader) -> date:
     """Return the day on which something for an outlet is packed, as for a delivery."""
-    if reader.works_on(day) and not is_early(hour_of_outlet(reader.book, outlet), reader):
+    if reader.works_on(day) and not is_early_hour(
+        reader.book, hour_of_outlet(reader.book, outlet), day
+    ):
         return day
     return reader.working_day_before(day - timedelta(days=1))
 

@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from math import ceil
 
-from pinset.chain.in_use import hours_on
+from pinset.chain.day_hours import HOUR
 from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.vessel_keys import VesselKey, vessel_key
+from pinset.chain.who_is_here import here_on, hours_on
 from pinset.planning.plan import Plan, Start
 from pinset.services.book_reader import Reader
-from pinset.services.day.hours_left import HOUR, STEP_MINUTES, HoursLeft
+from pinset.services.day.hours_left import STEP_MINUTES, HoursLeft
 from pinset.services.jobs.of_cooks import (
     WHOLE,
     cook_jobs,
@@ -30,7 +31,8 @@ from pinset.services.loads.begun import since_hours
 from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_in_time import Load, never_used
 from pinset.services.loads.soaking import chain_minutes
-from pinset.services.loads.uncooked import Mix, Waiting, mix_in, mix_of
+from pinset.services.loads.uncooked import mix_in
+from pinset.services.loads.what_waits import Mix, Waiting, mix_of
 from pinset.services.words import joined
 
 
@@ -168,18 +170,19 @@ def jobs_from_plan(
     waiting = (waiting or Waiting()).reaching_back(book)
     in_reach = InReach(book, today, since_hours(left.since), waiting)
     loads = loads_of(cooks, wanting, reader, left, in_reach)
-    since = left.since or clock_moment(book.farm.day_starts).time()
+    since = left.since or clock_moment(here_on(book, today).begins_at).time()
     filled = _filled_by(loads, since, waiting, is_settled, reader)
-    set_hours(loads, today, left, filled)
+    set_hours(loads, reader, left, filled)
     late = late_loads(loads, reader, left) | never_used(loads, reader)
     if left.since is None and late:
         kept = {code: minute for code, minute in filled.items() if code not in late}
-        set_hours(loads, today, left, kept)
+        set_hours(loads, reader, left, kept)
     for load in loads:
         if today <= load.day <= last:
             jobs += cook_jobs(load, reader)
+    wanted = _wanted(loads, reader)
     for (day, load_at), fed in _together(loads, reader).items():
-        jobs += preparation_jobs(fed, day, load_at, reader, waiting, left.since)
+        jobs += preparation_jobs(fed, day, load_at, reader, waiting, left.since, wanted)
     cookless = [
         start
         for start in wanting
@@ -207,6 +210,16 @@ def _together(loads: Sequence[Load], reader: Reader) -> dict[tuple[date, str], l
     return together
 
 
+def _wanted(loads: Sequence[Load], reader: Reader) -> dict[Mix, dict[date, int]]:
+    """Return the units of each mix that the loads of each day hold."""
+    found: dict[Mix, dict[date, int]] = defaultdict(dict)
+    for load in loads:
+        for start in load.starts:
+            days = found[mix_of(reader.step(start.variety, start.step))]
+            days[load.day] = days.get(load.day, 0) + round(start.count)
+    return found
+
+
 def _filled_by(
     loads: Sequence[Load],
     since: time,
@@ -220,17 +233,21 @@ def _filled_by(
     shared by everybody here.
     """
     waiting = waiting.copied()
+    here = here_on(reader.book, reader.today)
     people = sum(hours_on(reader.book, w, reader.today) > 0 for w in reader.book.workers)
     found: dict[str, int] = {}
+    wanted = _wanted(loads, reader)
     for load in loads:
         if load.day != reader.today or load.steriliser.code in found:
             continue
-        jobs = preparation_jobs(load.starts, load.day, f"{load.at:%H:%M}", reader, waiting)
+        hour = f"{load.at:%H:%M}"
+        jobs = preparation_jobs(load.starts, load.day, hour, reader, waiting, wanted=wanted)
         chains: dict[Mix, list[PlannedJob]] = defaultdict(list)
         for job in (each for each in jobs if not is_settled(each)):
             chains[mix_in(job)].append(job)
         shared = ceil(sum(j.minutes for each in chains.values() for j in each) / max(1, people))
-        minutes = max([shared, *map(chain_minutes, chains.values())])
-        minute = since.hour * HOUR + since.minute + minutes
+        began = since.hour * HOUR + since.minute
+        lasting = max(map(chain_minutes, chains.values()), default=0)
+        minute = max(here.worked_by(began, shared), began + lasting)
         found[load.steriliser.code] = ceil(minute / STEP_MINUTES) * STEP_MINUTES
     return found

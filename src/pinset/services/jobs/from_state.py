@@ -7,7 +7,7 @@ from datetime import date
 
 from pinset.chain.living import LivingLot
 from pinset.planning.building.from_book import Picked
-from pinset.planning.plan import ExpectedPick
+from pinset.planning.plan import ExpectedPick, KeptCold
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs.into_store import into_store
@@ -20,6 +20,7 @@ from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.promises.allotment import Allotment
 from pinset.services.promises.due_deliveries import DueDelivery
 from pinset.services.promises.units_there import units_there
+from pinset.services.upkeep.jobs import due_jobs
 
 
 def jobs_from_state(
@@ -36,6 +37,7 @@ def jobs_from_state(
     used_soon: Mapping[str, int] = NOTHING,
     declined: Collection[str] = (),
     seen_today: Collection[str] = (),
+    kept_cold: Sequence[KeptCold] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -61,6 +63,8 @@ def jobs_from_state(
         What of it the plan uses in the next days: it is not carried into the cold store.
     declined : collection of str
         Lots that are not to be carried there at all.
+    kept_cold : sequence of KeptCold
+        Blocks that the plan keeps there until it has a use for them.
     seen_today : collection of str
         Lots that were looked over today without being asked for.
     """
@@ -74,12 +78,13 @@ def jobs_from_state(
         *looks,
         *early_looks(offered, reader, seen),
         *morning_round(offered, reader),
+        *due_jobs(reader),
         *picking(picks, offered, reader, due, allotted),
         *packing(due, reader, allotted),
         *setting_ready(due, reader, units),
         *handing_over(due, reader, allotted, units),
         *throwing_out(store, reader),
-        *into_store(offered, reader, used_soon, declined),
+        *into_store(offered, reader, used_soon, declined, kept_cold),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
         *of_failed_cooks(offered, reader),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 
 from pinset.chain.bearing import bears, flush_of
@@ -14,7 +13,7 @@ from pinset.chain.season_days import lasting_days
 from pinset.chain.stages import Stage, noun_of
 from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
-from pinset.services.jobs.of_lots import age_of, lot_job, lots_in_words
+from pinset.services.jobs.of_lots import age_of, lot_job, lots_in_words, shelf_amounts, whole
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.promises.allotment import Allotment
 from pinset.services.promises.due_deliveries import DueDelivery
@@ -194,12 +193,13 @@ def _is_over(lot: LivingLot, reader: Reader) -> bool:
 
 def _cleared(parts: Sequence[LivingLot], reader: Reader) -> PlannedJob:
     """Return the job of clearing what is over of a lot, all its parts together."""
-    lot = replace(parts[0], alive=sum(part.alive for part in parts))
+    lot = whole(parts)
     picked = plural(max(flush_of(part) for part in parts), "flush", "flushes")
     return lot_job(
         lot,
         reader,
         JobKind.CLEAR,
+        lots=shelf_amounts(parts),
         what=f"spent {noun_of(lot.now_step().stage, lot.alive)} {lot.code} out of the room",
         room_kind=RoomKind.GROWING.value,
         detail=f"{reader.name(lot.variety)}, {reader.said(lot.picked_g)} picked in {picked}",

@@ -1,18 +1,26 @@
-"""Carrying ready spawn and cultures into the cold store, where the plan counts on them to keep."""
+"""Carrying what is ready into the cold store, where the plan counts on it to keep."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import ceil
 
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until
 from pinset.chain.step_nouns import step_noun
-from pinset.planning.building.cold_places import Gain, gain_of, placed, places_free
+from pinset.planning.building.cold_places import (
+    Gain,
+    gain_of,
+    gain_of_blocks,
+    placed,
+    places_free,
+)
+from pinset.planning.plan import KeptCold
 from pinset.services.book_reader import Reader
-from pinset.services.jobs.of_lots import lots_in_words
-from pinset.services.jobs.records import INTO_STORE, JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.of_lots import lots_in_words, shelf_amounts
+from pinset.services.jobs.records import INTO_STORE, JobKind, PlannedJob
 from pinset.services.words import joined, plural, short_day
 
 SOON_DAYS = 2
@@ -22,6 +30,7 @@ CARRY_MINUTES_PER_UNIT = 0.2
 """Minutes to carry one unit and set it down; common practice, no source."""
 
 LEAST_MINUTES = 3
+NEARLY = 1e-6
 
 
 def into_store(
@@ -29,6 +38,7 @@ def into_store(
     reader: Reader,
     used_soon: Mapping[str, int],
     declined: Collection[str] = (),
+    kept_cold: Sequence[KeptCold] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return one job a cold store for what is ready, keeps longer there and finds a place.
 
@@ -42,6 +52,8 @@ def into_store(
         What the plan uses within ``SOON_DAYS``: it stays where it is.
     declined : collection of str
         Lots that are not to be carried at all.
+    kept_cold : sequence of KeptCold
+        Blocks that the plan keeps cold until it has a use for them.
     """
     if not reader.works_on(reader.today):
         return ()
@@ -49,8 +61,30 @@ def into_store(
     for gain in gains_without(living, reader, used_soon):
         if gain.lot.code not in declined:
             by_room[gain.room.code].append(gain)
+    for gain in blocks_kept_cold(living, reader, kept_cold):
+        if gain.lot.code not in declined:
+            by_room[gain.room.code].append(gain)
     jobs = (_fitting(gains, living, reader) for gains in by_room.values())
     return tuple(job for job in jobs if job is not None)
+
+
+def blocks_kept_cold(
+    living: Iterable[LivingLot], reader: Reader, kept_cold: Iterable[KeptCold]
+) -> Iterator[Gain]:
+    """Yield the ready blocks that the plan keeps cold, as many at each shelf as it says.
+
+    A plan that names no shelf means the lot wherever it stands.
+    """
+    left: dict[tuple[str, str], int] = defaultdict(int)
+    for each in kept_cold:
+        left[each.lot, each.place] += ceil(each.units - NEARLY)
+    for lot in living:
+        here = (lot.code, lot.place if (lot.code, lot.place) in left else "")
+        gain = gain_of_blocks(lot, reader.book, reader.today) if left.get(here) else None
+        if gain is not None:
+            units = min(lot.alive, left[here])
+            left[here] -= units
+            yield replace(gain, lot=replace(lot, alive=units))
 
 
 def gains_without(
@@ -99,9 +133,6 @@ def _carrying(
 ) -> PlannedJob:
     room, lots = gains[0].room, [gain.lot for gain in gains]
     count = sum(lot.alive for lot in lots)
-    units: dict[tuple[str, str], int] = defaultdict(int)
-    for lot in lots:
-        units[lot.code, lot.step] += lot.alive
     nouns = list(dict.fromkeys(step_noun(lot.now_step(), count) for lot in lots))
     varieties = list(dict.fromkeys(lot.variety for lot in lots))
     stages = {lot.stage.value for lot in lots}
@@ -132,7 +163,7 @@ def _carrying(
         variety=varieties[0] if len(varieties) == 1 else "",
         variety_name=names if len(varieties) == 1 else "",
         place=room.name,
-        lots=tuple(LotAmount(lot, n, step) for (lot, step), n in units.items()),
+        lots=shelf_amounts(lots),
         minutes=max(LEAST_MINUTES, round(CARRY_MINUTES_PER_UNIT * count)),
         why=f"They are ready and not used within {plural(SOON_DAYS, 'day')}. Lot {first.lot.code} "
         f"keeps until {until} where it stands and until {there} in {room.name}; the plan counts on "

@@ -14,7 +14,8 @@ from pinset.services.jobs.matching import KnownJob, differs
 from pinset.services.jobs.of_failed_cooks import TASK
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import done_count
-from pinset.services.loads.uncooked import Mix, mix_in
+from pinset.services.loads.uncooked import mix_in
+from pinset.services.loads.what_waits import Mix
 
 PREPARED_BEFORE_DAYS = 7
 """Preparation for the same cook that was done within this many days is not asked for again."""

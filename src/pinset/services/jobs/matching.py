@@ -6,11 +6,12 @@ same variety and step within a few days. Its first due day is remembered, so lat
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Protocol
 
-from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.records import BY_KEY, JobKind, PlannedJob
 from pinset.services.loads.same_preparation import (
     TooSoon,
     is_moved,
@@ -52,6 +53,13 @@ class KnownJob:
     is_claimed: bool = False
 
 
+class Reason(Protocol):
+    """Says why a job is different from what the plan before had of it."""
+
+    def __call__(self, job: PlannedJob, before: PlannedJob | None = None, /) -> str:
+        """Return a sentence; empty if nothing is to be said."""
+
+
 @dataclass(frozen=True, slots=True)
 class Matching:
     """What to do with the stored jobs."""
@@ -78,7 +86,7 @@ def _work(job: PlannedJob) -> tuple[str, ...]:
 
 def _same_work(known: KnownJob, new: PlannedJob) -> bool:
     old = known.job
-    if old.kind is not new.kind or old.kind in DAILY | CARRIED:
+    if old.kind is not new.kind or old.kind in DAILY | CARRIED | BY_KEY:
         return False
     if old.kind is JobKind.PREPARE and not is_same_preparation(old, new, known.done_count):
         return False
@@ -188,13 +196,16 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     first = old.job.first_day or (old.job.day if old.job.day < today else None)
     if is_moved(old.job, new):
         first = None
+    if new.kind in BY_KEY:
+        first = new.first_day
     count = new.count
     if new.kind is JobKind.PACK:  # what was packed may be handed over already, or not
         count = max(count, min(old.job.count, count + old.done_count))
     elif new.kind not in COUNTED_WHOLE and not new.follows_a_cook:
         count += old.done_count
     laid_after = old.done_count if new.kind is JobKind.TRANSFER else 0
-    return replace(new, first_day=first, count=count, laid_after=laid_after)
+    minutes = round(new.minutes * count / max(1, new.count))  # of all of it, as the count is
+    return replace(new, first_day=first, count=count, minutes=minutes, laid_after=laid_after)
 
 
 def _is_told(job: PlannedJob) -> bool:
@@ -211,7 +222,7 @@ def changes(
     matching: Matching,
     known: Sequence[KnownJob],
     today: date,
-    reason: Callable[[PlannedJob], str],
+    reason: Reason,
     in_sight: date,
 ) -> tuple[Change, ...]:
     """Return what is different from the plan before, each with its reason.
@@ -230,7 +241,7 @@ def changes(
             told.append(
                 Change(
                     f"{what}, {near_day(job.day, today)}: {job.count} instead of {old.count}",
-                    reason(job),
+                    reason(job, old),
                 )
             )
         elif old.day != job.day:
@@ -238,7 +249,7 @@ def changes(
                 Change(
                     f"{plural(job.count, 'unit')} of {what} moved from "
                     f"{near_day(old.day, today)} to {near_day(job.day, today)}",
-                    reason(job),
+                    reason(job, old),
                 )
             )
     for job in matching.added:

@@ -8,33 +8,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from datetime import date
 
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import ready_on
-from pinset.chain.register import RoomKind, StepKind
-from pinset.chain.stages import Stage, noun_of
+from pinset.chain.readiness import may_be_ready, ready_on
+from pinset.chain.register import RoomKind
+from pinset.chain.stages import noun_of
 from pinset.services.book_reader import Reader
-from pinset.services.jobs.of_lots import lots_in_words
-from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.of_lots import amounts_of, lots_in_words
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.words import joined, short_day
 
 MINUTES_PER_LOT = 1.0
 """Minutes to see whether a lot is grown through: a few units are enough; common practice, no
 source."""
-
-
-def may_be_ready(lot: LivingLot, today: date) -> bool:
-    """Say whether a lot is more likely not ready yet, and may be all the same.
-
-    What fruits is looked at on the morning round; a person's own judgement leaves nothing open.
-    """
-    if lot.stage is Stage.PREPARED or lot.order or lot.held or lot.alive <= 0:
-        return False
-    if lot.now_step().kind is StepKind.FRUIT:
-        return False
-    ready = ready_on(lot)
-    return not ready.judged and ready.p10 <= today < ready.p50
 
 
 def early_looks(
@@ -62,10 +48,7 @@ def early_looks(
 
 def _look(code: str, lots: Sequence[LivingLot], reader: Reader) -> PlannedJob:
     room = next((each for each in reader.book.rooms if each.code == code), None)
-    units: dict[tuple[str, str], int] = defaultdict(int)
-    for lot in lots:
-        units[lot.code, lot.step] += lot.alive
-    count = sum(units.values())
+    count = sum(lot.alive for lot in lots)
     stages = {lot.stage for lot in lots}
     noun = noun_of(lots[0].stage, count) if len(stages) == 1 else "units"
     names = joined(list(dict.fromkeys(reader.name(lot.variety) for lot in lots)))
@@ -86,7 +69,7 @@ def _look(code: str, lots: Sequence[LivingLot], reader: Reader) -> PlannedJob:
         stage=lots[0].stage.value if len(stages) == 1 else "",
         place=room.name if room else "",
         room=code,
-        lots=tuple(LotAmount(lot, n, step) for (lot, step), n in units.items()),
+        lots=amounts_of(lots),
         minutes=max(1, round(MINUTES_PER_LOT * len({lot.code for lot in lots}))),
         why="One in ten is ready by now. What is ready can be used before its day: say so on the "
         "page of its lot, and plan again.",

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import LotState, state
 from pinset.services.book_reader import Reader
-from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob, units_by_lot
 from pinset.services.words import joined
 
 GONE = frozenset({LotState.PAST, LotState.DEAD_COLD})
@@ -45,7 +46,17 @@ def _told(job: PlannedJob, parts: Sequence[LivingLot], reader: Reader) -> Planne
         units = job.what.removesuffix(f" into {job.place}")
         verb = "stays" if job.count == 1 else "stay"
         job = replace(job, what=f"{units} {verb} in {job.place}; {job.to_step} begins")
-    old = list(dict.fromkeys(said for part in here if (said := past_time(part, reader))))
+    wanted = units_by_lot(job.lots)
+    sound = Counter[str]()
+    for part in here:
+        sound[part.code] += 0 if past_time(part, reader) else part.alive
+    old = list(
+        dict.fromkeys(
+            said
+            for part in here
+            if sound[part.code] < wanted.get(part.code, 0) and (said := past_time(part, reader))
+        )
+    )
     if not old:
         return job
     look = f"{joined([said.removesuffix('.') for said in old])}: look them over first"

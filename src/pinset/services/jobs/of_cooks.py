@@ -8,14 +8,16 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from math import floor
 
-from pinset.chain.in_use import hours_on, loaded_on
+from pinset.chain.day_hours import clock_minute
+from pinset.chain.in_use import loaded_on
 from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import CookKind, RoomKind, Steriliser
 from pinset.chain.stages import Stage
+from pinset.chain.who_is_here import here_on
 from pinset.planning.plan import PlannedCook, Start
 from pinset.science.judging.cook_rules import read_rule, rule_in_words
 from pinset.services.book_reader import Reader
-from pinset.services.day.hours_left import HOUR, HoursLeft, loading_minutes, minute_of
+from pinset.services.day.hours_left import HoursLeft, loading_minutes
 from pinset.services.jobs.batches_said import batches_in
 from pinset.services.jobs.preparing import clock_moment, stake_of, why_cook
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
@@ -28,6 +30,7 @@ from pinset.services.words import joined, minutes_in_words
 LOADING = ("pressure", "steam")
 OPENING = ("pressure", "steam", "hot-agar", "hot-glass")
 WHOLE = HoursLeft()
+NEARLY_WHOLE = 1e-3  # of a vessel
 LITRES_PER_KG = 1.6
 """Room of a filled vessel where none is described; common practice, no source."""
 
@@ -42,7 +45,8 @@ def loads_of(
     """Return the loads of the planned cooks, filled with the starts they serve, soonest first.
 
     A start is served by the first cook of its kind whose vessels are open and cool by its day and
-    still keep on it; what does not fit goes into the next, and the last takes what is left. Loads
+    still keep on it; what does not fit goes into the next, and the last takes what is left. Of
+    vessels that are counted a load is filled with no more than the plan has empty for it. Loads
     for which nothing is wanted are left out. Cooks of one steriliser follow each other; ``left``
     says from when on it is free today. A load too soon for new vessels of a mix takes what is begun
     of it (``in_reach``): the rest goes into the next.
@@ -57,24 +61,28 @@ def loads_of(
         found = fitting(loads, start, reader)
         wanted = round(start.count)
         for load in found:
-            most = floor(load.litres_left / each + 1e-6)
+            room = min(load.litres_left, load.filled.get(step.vessel, load.litres_left))
+            most = floor(room / each + NEARLY_WHOLE)
             units = wanted if load is found[-1] else min(wanted, most)
             if in_reach is not None and units > 0:
                 units = in_reach.take(step, load.day, units)
             if units > 0:
                 load.starts.append(replace(start, count=units))
                 load.litres_left -= units * each
+                if step.vessel in load.filled:
+                    load.filled[step.vessel] -= units * each
                 wanted -= units
     filled = in_time([load for load in loads if load.starts], reader)
-    set_hours(filled, reader.today, left, {})
+    set_hours(filled, reader, left, {})
     return filled
 
 
 def set_hours(
-    loads: Sequence[Load], today: date, left: HoursLeft, not_before: Mapping[str, int]
+    loads: Sequence[Load], reader: Reader, left: HoursLeft, not_before: Mapping[str, int]
 ) -> None:
     """Give each load its hour: one after the other, today from when the steriliser is free.
 
+    None between two times at which somebody is here, unless somebody comes to the steriliser then.
     ``not_before`` gives for a steriliser the minute of today before which its vessels are not
     filled: its first load waits until then.
     """
@@ -82,13 +90,21 @@ def set_hours(
     for load in loads:
         code = load.steriliser.code
         first = clock_moment(load.steriliser.load_at)
-        if load.day == today and code in left.sterilisers:
+        if load.day == reader.today and code in left.sterilisers:
             own = left.sterilisers[code].free_from
             minute = max(own, not_before.get(code, 0))
             first = MIDNIGHT + timedelta(minutes=minute)
             load.waits = minute > own and (load.day, code) not in free
-        load.at = free.get((load.day, code), first)
+        load.at = _when_somebody_is_here(free.get((load.day, code), first), load, reader)
         free[load.day, code] = load.at + timedelta(hours=load.kind.hours)
+
+
+def _when_somebody_is_here(at: datetime, load: Load, reader: Reader) -> datetime:
+    minute = round((at - MIDNIGHT).total_seconds() / 60)
+    until = load.steriliser.opened_until
+    if until and minute <= clock_minute(until):
+        return at
+    return at + timedelta(minutes=here_on(reader.book, load.day).after_gap(minute) - minute)
 
 
 def too_late(loads: Sequence[Load], today: date, left: HoursLeft) -> frozenset[str]:
@@ -114,8 +130,7 @@ def late_loads(loads: Sequence[Load], reader: Reader, left: HoursLeft) -> frozen
     In the morning: everybody is still to come, and the day's whole hours are there.
     """
     book, today = reader.book, reader.today
-    here = max((hours_on(book, w, today) for w in book.workers), default=24.0)
-    people_until = minute_of(book.farm.day_starts) + round(here * HOUR)
+    here = here_on(book, today)
     found, seen, waits = set[str](), set[str](), set[str]()
     for load in (each for each in loads if each.day == today):
         code = load.steriliser.code
@@ -124,7 +139,7 @@ def late_loads(loads: Sequence[Load], reader: Reader, left: HoursLeft) -> frozen
             continue
         waits |= {code} if load.waits else set()
         begin = round((load.at - MIDNIGHT).total_seconds() / 60)
-        whole = replace(own, people_until=people_until)
+        whole = replace(own, here=here)
         if code in waits and not whole.fits(load.kind, begin, follows=code in seen):
             found.add(code)
         seen.add(code)
@@ -144,8 +159,11 @@ def _empty_loads(cooks: Sequence[PlannedCook], reader: Reader, left: HoursLeft) 
         steriliser = loaded_on(reader.book, steriliser, cook.day) or steriliser
         today = left.sterilisers.get(cook.steriliser) if cook.day == reader.today else None
         done = today.finished[kind.code] if today else 0
+        filled = {each.vessel: each.litres for each in cook.filled}
         loads += [
-            Load(cook.day, steriliser, kind, done + number, done + times, kind.litres)
+            Load(
+                cook.day, steriliser, kind, done + number, done + times, kind.litres, filled=filled
+            )
             for number in range(times)
         ]
     return loads

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -27,9 +29,35 @@ def lot_job(lot: LivingLot, reader: Reader, kind: JobKind, **rest: Any) -> Plann
         "variety_name": reader.name(lot.variety),
         "place": lot.place,
         "room": lot.room,
-        "lots": (LotAmount(lot.code, lot.alive, lot.step),),
+        "lots": (LotAmount(lot.code, lot.alive, lot.step, place=lot.place),),
     }
     return PlannedJob(**{**given, **rest})
+
+
+def whole(parts: Sequence[LivingLot]) -> LivingLot:
+    """Return the units of one lot at several shelves as if they stood at the first of them."""
+    return replace(parts[0], alive=sum(part.alive for part in parts))
+
+
+def shelf_amounts(lots: Iterable[LivingLot]) -> tuple[LotAmount, ...]:
+    """Return the units of each lot at each shelf: those that are to leave it."""
+    units: dict[tuple[str, str, str], int] = defaultdict(int)
+    for lot in lots:
+        units[lot.code, lot.step, lot.place] += lot.alive
+    return tuple(
+        LotAmount(code, count, step, place=place) for (code, step, place), count in units.items()
+    )
+
+
+def amounts_of(lots: Iterable[LivingLot]) -> tuple[LotAmount, ...]:
+    """Return the units of each lot, each lot once; with its shelf, if they stand on one."""
+    found: dict[tuple[str, str], LotAmount] = {}
+    for each in shelf_amounts(lots):
+        before = found.get((each.lot, each.step))
+        found[each.lot, each.step] = (
+            replace(before, units=before.units + each.units, place="") if before else each
+        )
+    return tuple(found.values())
 
 
 def age_of(lot: LivingLot, today: date) -> int:

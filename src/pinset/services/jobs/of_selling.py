@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 
+from pinset.chain.day_hours import clock_minute
 from pinset.chain.register import RoomKind
 from pinset.chain.step_nouns import step_noun
 from pinset.planning.sizing.work import PACK_MINUTES_PER_KG
@@ -15,7 +16,6 @@ from pinset.services.promises.allotment import Allotment
 from pinset.services.promises.due_deliveries import (
     DueDelivery,
     hour_of,
-    minute_of,
     open_amount,
     packed_on,
 )
@@ -26,6 +26,8 @@ READY_MINUTES_PER_UNIT = 0.5
 """Minutes to fetch, look over and box one unit for a buyer; common practice, no source."""
 
 LEAST_MINUTES = 5
+LEAST_THERE = 10
+"""Less than this is nothing to hand over. [g]"""
 
 
 def packing(
@@ -103,7 +105,7 @@ def _packing(
     said = [_said(there[v], v, reader) for v in promised if there[v]]
     short = [_said(g - there[v], v, reader) for v, g in promised.items() if g > there[v]]
     missing = f"; short by {joined(short)}" if short else ""
-    hour = min((hour_of(each, reader) for each in due), key=minute_of)
+    hour = min((hour_of(each, reader) for each in due), key=clock_minute)
     is_today = for_day == reader.today
     return [
         PlannedJob(
@@ -156,13 +158,21 @@ def _said(grams: int, variety: str, reader: Reader) -> str:
 
 def _there(each: DueDelivery, reader: Reader, allotted: Allotment, units: UnitsThere) -> str:
     """Return in words how much of a delivery there will be, where that is not all."""
-    is_weight = each.promise.measure == "gram"
-    there = units.get((each.promise.code, each.day), 0)
-    if is_weight:
-        there = round(allotted.of(each).grams)
+    there = _amount_there(each, allotted, units)
     if there >= open_amount(each):
         return ""
-    return f"; {reader.said(there) if is_weight else there} or so will be there"
+    if not there:
+        return "; nothing of it will be there"
+    said = reader.said(there) if each.promise.measure == "gram" else there
+    return f"; {said} or so will be there"
+
+
+def _amount_there(each: DueDelivery, allotted: Allotment, units: UnitsThere) -> int:
+    """Return how much of a delivery there will be: of picked weight to ten grams. [g or units]."""
+    if each.promise.measure != "gram":
+        return units.get((each.promise.code, each.day), 0)
+    there = round(allotted.of(each).grams)
+    return there if there >= LEAST_THERE else 0
 
 
 def _off(each: DueDelivery, reader: Reader) -> str:
@@ -190,6 +200,7 @@ def handing_over(
         name = reader.name(promise.variety)
         is_weight = promise.measure == "gram"
         noun = "kg" if is_weight else f"{'unit' if left == 1 else 'units'} of {promise.step}"
+        hangs = min(left, _amount_there(each, allotted, units))
         jobs.append(
             PlannedJob(
                 key=f"deliver:{promise.code}:{each.day}",
@@ -213,7 +224,7 @@ def handing_over(
                 serves=reader.promise_words([promise.code]),
                 promise=promise.code,
                 grams=left if is_weight else 0,
-                stake=reader.said(left, promise.measure),
+                stake=reader.said(hangs, promise.measure) if hangs else "",
             )
         )
     return tuple(jobs)

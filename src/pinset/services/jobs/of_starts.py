@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 from math import ceil
@@ -23,15 +23,24 @@ CAUTIONS = {JobKind.TRANSFER: ("alcohol-flame",), JobKind.MOVE: ("spores", "lift
 
 
 def whole_shares(shares: Sequence[LotShare], total: float) -> tuple[LotAmount, ...]:
-    """Return whole units per lot that add up to the total rounded up, oldest first."""
+    """Return whole units per lot and shelf that add up to the total rounded up, oldest first."""
     left = ceil(total - NEARLY)
-    taken = []
+    wanted: dict[tuple[str, str], float] = {}
     for share in shares:
-        units = min(left, ceil(share.units - NEARLY))
+        key = (share.lot, share.place)
+        wanted[key] = wanted.get(key, 0.0) + share.units
+    taken = []
+    for (lot, place), share_units in wanted.items():
+        units = min(left, ceil(share_units - NEARLY))
         if units > 0:
-            taken.append(LotAmount(share.lot, units))
+            taken.append(LotAmount(lot, units, place=place))
             left -= units
     return tuple(taken)
+
+
+def _codes(lots: Iterable[LotShare | LotAmount]) -> list[str]:
+    """Return the codes of lots, each once; what is on order has none yet."""
+    return list(dict.fromkeys(each.lot for each in lots if not is_order(each.lot)))
 
 
 def start_in_words(start: Start) -> str:
@@ -47,7 +56,7 @@ def parents_in_words(parents: Sequence[ParentUse], reader: Reader, variety: str)
         if count <= 0:
             continue
         step = reader.step(variety, parent.step)
-        codes = joined([share.lot for share in parent.lots if not is_order(share.lot)])
+        codes = joined(_codes(parent.lots))
         said.append(f"{step_units(step, count)} {codes}".strip())
     return f"from {joined(said)}" if said else ""
 
@@ -62,7 +71,7 @@ def transfer_job(start: Start, reader: Reader, culture: str = "") -> PlannedJob:
     step = reader.step(start.variety, start.step)
     count = round(start.count)
     lots = tuple(
-        LotAmount(share.lot, share.units, parent.step)
+        replace(share, step=parent.step)
         for parent in start.parents
         for share in whole_shares(parent.lots, parent.units)
     )
@@ -126,7 +135,7 @@ def move_job(move: Move, reader: Reader) -> PlannedJob:
     room = rooms.get(move.room)
     place = room.name if room else move.room
     lots = whole_shares(move.lots, move.count)
-    codes = joined([each.lot for each in lots if not is_order(each.lot)])
+    codes = joined(_codes(lots))
     name = reader.name(move.variety)
     noun = step_noun(step, count)
     return PlannedJob(

@@ -15,8 +15,15 @@ from pinset.chain.stages import Stage, noun_of
 from pinset.planning.building.from_resources import prepared_until
 from pinset.planning.building.prepared_keeps import prepared_days
 from pinset.services.book_reader import Reader
-from pinset.services.jobs.of_lots import age_of, lot_job, lots_in_words
-from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.of_lots import (
+    age_of,
+    amounts_of,
+    lot_job,
+    lots_in_words,
+    shelf_amounts,
+    whole,
+)
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.store.too_cold import with_warning
 from pinset.services.words import first_upper, joined, plural, short_day
 
@@ -89,14 +96,6 @@ def _minutes(lots: Sequence[LivingLot], kind: JobKind) -> float:
     return LOOK_MINUTES_PER_UNIT * sum(lot.alive for lot in lots)
 
 
-def _amounts(lots: Sequence[LivingLot]) -> tuple[LotAmount, ...]:
-    """Return the units of each lot, each lot once wherever it stands."""
-    units: dict[tuple[str, str], int] = defaultdict(int)
-    for lot in lots:
-        units[lot.code, lot.step] += lot.alive
-    return tuple(LotAmount(code, count, step) for (code, step), count in units.items())
-
-
 def _of_one_step(lots: Sequence[LivingLot], reader: Reader, kind: JobKind) -> PlannedJob:
     variety, code, step = lots[0].variety, lots[0].step, lots[0].now_step()
     count = sum(lot.alive for lot in lots)
@@ -156,7 +155,7 @@ def _job_by_age(
         count=sum(lot.alive for lot in lots),
         unit="units",
         room_kind=RoomKind.INCUBATION.value,
-        lots=_amounts(lots),
+        lots=amounts_of(lots),
         minutes=max(3, round(_minutes(lots, kind))),
         cautions=("mouldy-units",) if kind is JobKind.LOOK else (),
         **rest,
@@ -200,29 +199,36 @@ def past_their_time(
 
     Units by lot that the plan still moves or uses are ``counted_on``: only the rest is asked about.
     """
-    over: dict[str, tuple[LivingLot, date]] = {}
+    over: dict[str, list[tuple[date, LivingLot]]] = defaultdict(list)
     usable: dict[tuple[str, str], int] = defaultdict(int)  # what the plan counts on, first
     for lot in living:
         until = _last_day(lot, reader, keeps_until)
         if until is None or reader.today <= until:
             usable[lot.code, lot.step] += lot.alive
-            continue
-        if lot.code in over:  # it stands at two places
-            first, last = over[lot.code]
-            over[lot.code] = replace(first, alive=first.alive + lot.alive), min(last, until)
         else:
-            over[lot.code] = lot, until
-    return tuple(
-        _prepared_too_long(lot, last, reader)
-        if lot.stage is Stage.PREPARED
-        else _past_its_time(lot, last, reader)
-        for lot, last in (
-            (replace(lot, alive=lot.alive - max(0, used)), last)
-            for lot, last in over.values()
-            for used in (counted_on.get(lot.code, 0) - usable[lot.code, lot.step],)
-        )
-        if lot.alive > 0
-    )
+            over[lot.code].append((until, lot))
+    jobs = []
+    for code, past in over.items():
+        first = past[0][1]
+        used = max(0, counted_on.get(code, 0) - usable[code, first.step])
+        parts = _but_the_last(past, used)
+        if not parts:
+            continue
+        last = min(until for until, _ in past)
+        is_prepared = first.stage is Stage.PREPARED
+        jobs.append((_prepared_too_long if is_prepared else _past_its_time)(parts, last, reader))
+    return tuple(jobs)
+
+
+def _but_the_last(past: Sequence[tuple[date, LivingLot]], used: int) -> list[LivingLot]:
+    """Return units that are past their time but for some that are used: those that kept longest."""
+    left: list[LivingLot] = []
+    for _, lot in sorted(past, key=lambda each: each[0], reverse=True):
+        kept = min(lot.alive, used)
+        used -= kept
+        if lot.alive > kept:
+            left.append(replace(lot, alive=lot.alive - kept))
+    return left[::-1]
 
 
 def _last_day(
@@ -237,13 +243,15 @@ def _last_day(
     return keeps_until(lot)
 
 
-def _past_its_time(lot: LivingLot, last: date, reader: Reader) -> PlannedJob:
+def _past_its_time(parts: Sequence[LivingLot], last: date, reader: Reader) -> PlannedJob:
+    lot = whole(parts)
     step = lot.now_step()
     noun = noun_of(step.stage, lot.alive, is_bought=step.kind is StepKind.BUY)
     return lot_job(
         lot,
         reader,
         JobKind.DISCARD,
+        lots=shelf_amounts(parts),
         what=f"{noun} {lot.code}: past their time, judge and throw out",
         room_kind=RoomKind.INCUBATION.value,
         detail=f"{reader.name(lot.variety)}, usable until {short_day(last)}",
@@ -255,8 +263,9 @@ def _past_its_time(lot: LivingLot, last: date, reader: Reader) -> PlannedJob:
     )
 
 
-def _prepared_too_long(lot: LivingLot, last: date, reader: Reader) -> PlannedJob:
+def _prepared_too_long(parts: Sequence[LivingLot], last: date, reader: Reader) -> PlannedJob:
     """Return the work of judging vessels that nobody inoculated in time."""
+    lot = whole(parts)
     step = lot.now_step()
     room = reader.room_of(lot.place)
     vessels = noun_of(Stage.PREPARED, lot.alive)
@@ -265,6 +274,7 @@ def _prepared_too_long(lot: LivingLot, last: date, reader: Reader) -> PlannedJob
         lot,
         reader,
         JobKind.DISCARD,
+        lots=shelf_amounts(parts),
         what=f"{vessels} {lot.code}: past their time, judge and throw out",
         room_kind=(room.kind if room else RoomKind.STERILISER).value,
         detail=f"{step.cook} cook of {short_day(lot.made_on)}, for {noun_of(step.stage, 2)}, "

@@ -11,7 +11,7 @@ from pinset.chain.step_nouns import step_noun, step_units
 from pinset.farm.entries import NewEntry
 from pinset.services.book_reader import Reader
 from pinset.services.building.parents_opened import OF_PARENTS, Before, parents_opened
-from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob, units_by_lot
 from pinset.services.jobs.state import StoredJob, done_count
 from pinset.services.plans.order_codes import is_order
 from pinset.services.words import joined
@@ -95,7 +95,7 @@ def as_taken(job: PlannedJob, entry: NewEntry, book: FarmBook) -> PlannedJob:
 
 
 def _taken(job: PlannedJob, lots: Sequence[LotAmount], book: FarmBook) -> PlannedJob:
-    if {lot.lot: lot.units for lot in lots} == {lot.lot: lot.units for lot in job.lots}:
+    if units_by_lot(lots) == units_by_lot(job.lots):
         return job
     what, has_parents, _ = job.what.partition(" from ")
     said = f"{what} from {_in_words(job, lots, book)}" if has_parents else job.what
@@ -112,13 +112,17 @@ def _in_words(job: PlannedJob, lots: Sequence[LotAmount], book: FarmBook) -> str
     for code, same in of_step.items():
         units, step = sum(lot.units for lot in same), _step(job, code, book)
         noun = step_units(step, units) if step else str(units)
-        said.append(f"{noun} {joined([lot.lot for lot in same if not is_order(lot.lot)])}".strip())
+        said.append(f"{noun} {joined(_codes(same))}".strip())
     for lot in lots:
         if not lot.units:
             step = _step(job, lot.step, book)
             noun = step_noun(step, 1) if step else "parent"
             said.append(f"the {noun} already opened, {lot.lot}")
     return joined(said)
+
+
+def _codes(lots: Sequence[LotAmount]) -> list[str]:
+    return list(dict.fromkeys(lot.lot for lot in lots if not is_order(lot.lot)))
 
 
 def _step(job: PlannedJob, code: str, book: FarmBook) -> Step | None:

@@ -6,9 +6,10 @@ What follows the cook is in :mod:`~pinset.services.jobs.after_cooks`.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
+from types import MappingProxyType
 
 from pinset.chain.register import Preparation, Step
 from pinset.planning.building.calendar import days_before
@@ -18,10 +19,12 @@ from pinset.planning.reading.shortage_words import is_said
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.batches_said import batches_by_day
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
+from pinset.services.loads.begun_in_time import begun_in_time
 from pinset.services.loads.in_reach import InReach
+from pinset.services.loads.laid_fresh import laid_fresh, with_standing_time
 from pinset.services.loads.prepared_said import preparation_in_words
-from pinset.services.loads.soaking import begun_in_time
-from pinset.services.loads.uncooked import Waiting, mix_in, mix_of
+from pinset.services.loads.uncooked import mix_in
+from pinset.services.loads.what_waits import Mix, Waiting, mix_of
 from pinset.services.words import joined, near_day
 
 INOCULATION_CLOCK = time(9, 0)
@@ -96,13 +99,16 @@ def preparation_jobs(
     reader: Reader,
     waiting: Waiting | None = None,
     since: time | None = None,
+    wanted: Mapping[Mix, Mapping[date, int]] = MappingProxyType({}),
 ) -> tuple[PlannedJob, ...]:
     """Return what must be done before, so many hours ahead; the same work for several is one job.
 
     Hours are counted from the loading of the cook where there is one, otherwise from the
     inoculation. What follows the cook is left out. What is ``waiting``, prepared for a cook that
-    slipped, is taken from it and not asked for again. What must last longer than its day holds is
-    begun the day before, if that is not today and ``since``, the hour it is, leaves no time for it.
+    slipped or is gone, is taken from it and not asked for again; of what waits for a later day's
+    cook only what that cook does not hold (``wanted``: units by mix and day). What must last longer
+    than its day holds is begun the day before, if that is not today and ``since``, the hour it is,
+    leaves no time for it.
     """
     gathered: dict[tuple[str, str, str, float, date], list[tuple[Start, Preparation]]] = {}
     for start in fed:
@@ -113,13 +119,10 @@ def preparation_jobs(
                 continue  # jobs of the cook: loaded, and opened and set out to cool
             if cook_day is not None and follows_the_cook(preparation, step):
                 continue
+            reference = datetime.combine(start.day, INOCULATION_CLOCK)
             if cook_day is not None and lead is not None:
                 reference = datetime.combine(cook_day, clock_moment(load_at).time())
-                moment = reference - timedelta(hours=preparation.lead_hours - lead)
-            else:
-                reference = datetime.combine(start.day, INOCULATION_CLOCK)
-                moment = reference - timedelta(hours=preparation.lead_hours)
-            day = reader.working_day_before(moment.date())
+            day = _laid_on(step, preparation, reference, lead if cook_day else None, reader)
             gathered.setdefault(
                 (preparation.task, step.mix, step.vessel, step.fill_moisture, day), []
             ).append((start, preparation))
@@ -130,7 +133,9 @@ def preparation_jobs(
         count = sum(round(start.count) for start, _ in items)
         if waiting is not None and cook_day is not None:
             step = reader.step(items[0][0].variety, items[0][0].step)
-            count -= waiting.take(mix_of(step), task, cook_day, count)
+            mix = mix_of(step)
+            kept = wanted.get(mix, {})
+            count -= waiting.take(mix, task, cook_day, count, kept=kept)
         if count > 0:
             jobs.append(
                 _preparation(
@@ -149,7 +154,21 @@ def preparation_jobs(
     load = datetime.combine(cook_day, clock_moment(load_at).time())
     lasts = {job.key: until for job in jobs if waiting and (until := _lasts(job, waiting, reader))}
     laid = begun_in_time(jobs, reader.book, reader.today, load, since, lasts)
-    return tuple(_in_reach(job, reader, cook_day) for job in laid)
+    in_reach = (_in_reach(job, reader, cook_day) for job in laid)
+    return tuple(with_standing_time(job, load, reader) for job in in_reach)
+
+
+def _laid_on(
+    step: Step, preparation: Preparation, reference: datetime, lead: float | None, reader: Reader
+) -> date:
+    """Return the last working day on which a task may begin, so long before its load.
+
+    ``reference`` is the loading where ``lead``, the hours from there to the inoculation, is given,
+    otherwise the inoculation.
+    """
+    moment = reference - timedelta(hours=preparation.lead_hours - (lead or 0.0))
+    day = reader.working_day_before(moment.date())
+    return day if lead is None else laid_fresh(step, preparation, day, reference, reader)
 
 
 def _lasts(job: PlannedJob, waiting: Waiting, reader: Reader) -> datetime | None:

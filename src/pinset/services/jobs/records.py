@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
@@ -30,6 +31,8 @@ class JobKind(StrEnum):
     WASTE = "waste"  # picked weight past its keeping days
     CLEAR = "clear"  # spent units out of a grow room
     DISCARD = "discard"  # past their time
+    CHORE = "chore"  # upkeep: cleaned, read off, checked, changed
+    CULTURE = "culture"  # a lot of tubes: woken, moved into new tubes, left for its mother
 
 
 ON_ITS_LOTS = frozenset({
@@ -42,6 +45,9 @@ ON_ITS_LOTS = frozenset({
 })  # fmt: skip
 """Kinds of work whose count is the units of the lots it was done on."""
 
+
+BY_KEY = frozenset({JobKind.CHORE, JobKind.CULTURE})
+"""Kinds of work that are told apart by their key alone, and whose due day is worked out anew."""
 
 INTO_STORE = "store"
 """The task of carrying what is ready into the cold store: a move that begins no step."""
@@ -67,6 +73,8 @@ ACTS = {
     JobKind.WASTE: "Thrown out",
     JobKind.CLEAR: "Cleared",
     JobKind.DISCARD: "Thrown out",
+    JobKind.CHORE: "Done",
+    JobKind.CULTURE: "Open",
 }
 """The word on the main button."""
 
@@ -79,6 +87,21 @@ class LotAmount:
     units: int
     step: str = ""
     route: str = ""  # of prepared vessels
+    place: str = ""  # the shelf whose units are meant; empty: wherever the lot stands
+
+
+def units_by_lot(lots: Iterable[LotAmount]) -> dict[str, int]:
+    """Return the units of each lot, from wherever they are taken, in order.
+
+    Examples
+    --------
+    >>> units_by_lot([LotAmount("7K4MV", 2, place="run-1"), LotAmount("7K4MV", 3, place="cold-1")])
+    {'7K4MV': 5}
+    """
+    found: dict[str, int] = {}
+    for each in lots:
+        found[each.lot] = found.get(each.lot, 0) + each.units
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +143,7 @@ class PlannedJob:
     room: str = ""  # code of the room the lots stand in
     lead_hours: float = 0.0  # preparation: begun this long before; what comes first has more
     for_day: date | None = None  # preparation: the day it prepares for
+    begin_from: str = ""  # preparation: clock time on its day; begun sooner it would be too old
     promise: str = ""
     grams: int = 0  # pick, pack, deliver, throw out: the weight before it was rounded to kg
     weights: tuple[VarietyGrams, ...] = ()  # pack: that weight by variety
@@ -132,6 +156,9 @@ class PlannedJob:
     cook: str = ""  # judge, decide: code of the cook
     order: str = ""  # receive: client id of the order
     outlet: str = ""  # give, dry, pack: code of the outlet it is for
+    chore: str = ""  # chore: its code
+    reads: str = ""  # chore: unit of what is read off
+    mends: bool = False  # chore: something is to be changed or mended
     to_step: str = ""
     to_room: str = ""
     free_places: float = 0.0  # of the cold store, when it was asked to carry something there

@@ -52,7 +52,7 @@ def with_the_rest(
         if job.kind is JobKind.MOVE and job.to_step and job.day == reader.today:
             room = rooms.get(job.to_room)
             more = _rest_of(job, living, counted_on, room, free, reader) if room else {}
-            found.append(_carrying(job, more))
+            found.append(_carrying(job, more, living, reader))
         else:
             found.append(job)
     return tuple(found)
@@ -91,18 +91,37 @@ def _places(job: PlannedJob, reader: Reader) -> float:
     return reader.step(job.variety, job.to_step or job.step).places
 
 
-def _carrying(job: PlannedJob, more: Mapping[str, int]) -> PlannedJob:
+def _carrying(
+    job: PlannedJob, more: Mapping[str, int], living: Iterable[LivingLot], reader: Reader
+) -> PlannedJob:
     if not more:
         return job
     count = job.count + sum(more.values())
-    lots, left = list[LotAmount](), dict(more)
-    for lot in job.lots:
-        lots.append(replace(lot, units=lot.units + left.pop(lot.lot, 0)))
+    lots = _with_more(job, more, living, reader)
     said = f"with the last {joined([f'{units} of {code}' for code, units in more.items()])}"
     return replace(
         job,
         count=count,
-        lots=tuple(lots),
+        lots=lots,
         minutes=max(job.minutes, round(job.minutes * count / max(1, job.count))),
         detail=f"{job.detail}; {said}" if job.detail else said,
     )
+
+
+def _with_more(
+    job: PlannedJob, more: Mapping[str, int], living: Iterable[LivingLot], reader: Reader
+) -> tuple[LotAmount, ...]:
+    """Return the lots of a job with the rest of them, from the shelves where that stands."""
+    wanted = dict(more)
+    units: dict[LotAmount, int] = {replace(lot, units=0): lot.units for lot in job.lots}
+    step = {lot.lot: lot.step for lot in job.lots}
+    for part in living:
+        if wanted.get(part.code) and part.step != job.to_step and _may_go(part, reader):
+            here = LotAmount(part.code, 0, step[part.code], place=part.place)
+            added = min(wanted[part.code], max(0, part.alive - units.get(here, 0)))
+            wanted[part.code] -= added
+            if added:
+                units[here] = units.get(here, 0) + added
+    for lot in units:  # what was laid out without its shelf stands there, too
+        units[lot] += wanted.pop(lot.lot, 0)
+    return tuple(replace(lot, units=number) for lot, number in units.items())

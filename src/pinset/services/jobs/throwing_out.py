@@ -8,7 +8,7 @@ from datetime import date
 from pinset.chain.register import FarmBook, RoomKind
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.standing_wet import KEEPS, Wet, no_cook_takes
+from pinset.services.loads.standing_wet import Wet, no_cook_takes
 from pinset.services.loads.uncooked import THROW_OUT, wet_key
 from pinset.services.words import near_day
 
@@ -44,7 +44,9 @@ def _job(wet: Wet, reader: Reader) -> PlannedJob:
         unit="units",
         what=f"{noun} of {wet.step.mix or 'what was prepared'}, wet and not cooked: throw out",
         room_kind=RoomKind.PREPARATION.value,
-        detail="Too old to be cooked" if is_late else f"Its last day is {last}; no cook takes it",
+        detail=f"Too old to be cooked: its last day was {last}"
+        if is_late
+        else f"Its last day is {last}; no cook takes it",
         stage=wet.step.stage.value,
         step=wet.step.code,
         mix=mix,
@@ -52,6 +54,6 @@ def _job(wet: Wet, reader: Reader) -> PlannedJob:
         undoes=wet.tasks if wet.not_done else (),
         minutes=round(FIXED_MINUTES + MINUTES_PER_UNIT * wet.units),
         why=f"{wet.words} was prepared for the cook of {near_day(wet.for_day, today)}, and no cook "
-        f"takes it; {KEEPS}.",
+        f"takes it; {wet.keeps}.",
         cautions=("lifting",),
     )

@@ -1,44 +1,78 @@
-"""Looks and shakes name no more units of a lot than stand there now."""
+"""Looks, shakes and moves name no more units of a lot than stand there now."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from pinset.chain.register import FarmBook
 from pinset.farm import whereabouts
+from pinset.farm.whereabouts import Standing
 from pinset.services.jobs.records import JobKind, LotAmount
 from pinset.services.jobs.state import StoredJob, done_by_lot
+from pinset.services.plans.order_codes import is_order
 
-MEANT = frozenset({JobKind.LOOK, JobKind.SHAKE})
+MEANT = frozenset({JobKind.LOOK, JobKind.SHAKE, JobKind.MOVE})
 """Kinds of work on all that stands of a lot, whatever was there when it was laid."""
 
 
-def with_units_standing(stored: Sequence[StoredJob]) -> tuple[StoredJob, ...]:
-    """Return the jobs, open looks and shakes with the units that are left of their lots.
+def with_units_standing(stored: Sequence[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
+    """Return the jobs, open looks, shakes and moves with the units that are left of their lots.
 
     One of which nothing is left to be done any more stays as it is: somebody drops it. Of one that
     is done in part the rest is no more than stands there: what was lost since may be what was done.
+    What is on order does not stand anywhere yet.
     """
     meant = [each for each in stored if each.job.kind in MEANT and not each.row.is_closed]
     if not meant:
         return tuple(stored)
-    standing = whereabouts.units_of({lot.lot for each in meant for lot in each.job.lots})
-    there = {code: sum(each.quantity for each in found) for code, found in standing.items()}
-    return tuple(_as_it_stands(each, there) if each in meant else each for each in stored)
+    found = whereabouts.units_of({lot.lot for each in meant for lot in each.job.lots})
+    rooms = {shelf.code: room.code for room in book.rooms for shelf in room.shelves}
+    return tuple(
+        _as_it_stands(each, _there(each, found, rooms)) if each in meant else each
+        for each in stored
+    )
 
 
-def _as_it_stands(stored: StoredJob, there: dict[str, int]) -> StoredJob:
-    job, left, done = stored.job, dict(there), done_by_lot(stored)
+def _there(
+    stored: StoredJob, found: dict[str, tuple[Standing, ...]], rooms: dict[str, str]
+) -> dict[str, int]:
+    """Return the units of each lot that the work can still be done on.
+
+    Of a move what stands elsewhere than in its room; where a lot stays in its room, what is left
+    after what was done.
+    """
+    job, done = stored.job, done_by_lot(stored)
+    left: dict[str, int] = {}
+    for code in {lot.lot for lot in job.lots}:
+        standing = found.get(code, ())
+        whole = sum(each.quantity for each in standing)
+        elsewhere = sum(e.quantity for e in standing if rooms.get(e.place) != job.to_room)
+        is_moved = job.kind is JobKind.MOVE
+        left[code] = elsewhere or max(0, whole - done.get(code, 0)) if is_moved else whole
+    return left
+
+
+def _as_it_stands(stored: StoredJob, left: dict[str, int]) -> StoredJob:
+    job, done = stored.job, done_by_lot(stored)
     lots, rest = list[LotAmount](), 0
     for lot in job.lots:
         before = min(lot.units, done.get(lot.lot, 0))
         done[lot.lot] = done.get(lot.lot, 0) - before
-        units = min(lot.units - before, left.get(lot.lot, 0))
-        left[lot.lot] = left.get(lot.lot, 0) - units
+        units = lot.units - before
+        if not is_order(lot.lot):
+            units = min(units, left.get(lot.lot, 0))
+            left[lot.lot] = left.get(lot.lot, 0) - units
         rest += units
         if before + units:
             lots.append(replace(lot, units=before + units))
-    fewer = sum(lot.units for lot in job.lots) - sum(lot.units for lot in lots)
+    fewer = _units(job.lots) - _units(lots)
     if not fewer or not rest:
         return stored
-    return replace(stored, job=replace(job, lots=tuple(lots), count=max(1, job.count - fewer)))
+    count = max(1, job.count - fewer)
+    minutes = round(job.minutes * count / max(1, job.count))
+    return replace(stored, job=replace(job, lots=tuple(lots), count=count, minutes=minutes))
+
+
+def _units(lots: Iterable[LotAmount]) -> int:
+    return sum(lot.units for lot in lots)

@@ -67,6 +67,7 @@ def facts_of(typed: str, book: FarmBook) -> LotFacts:
         )
     age = ages([stored.pk]).get(stored.pk, Age())
     what = _what(row, book)
+    facts = (what, _uncleared(row, book), _when(row, age), _origin(row, parents(code), book))
     return LotFacts(
         lot=code,
         stage=row.stage,
@@ -74,11 +75,7 @@ def facts_of(typed: str, book: FarmBook) -> LotFacts:
         alive=row.counts.alive,
         made_on=row.made_on,
         words=what.choices[0],
-        facts=tuple(
-            fact
-            for fact in (what, _when(row, age), _origin(row, parents(code), book))
-            if fact is not None
-        ),
+        facts=tuple(fact for fact in facts if fact is not None),
     )
 
 
@@ -93,6 +90,14 @@ def _what(row: LotRow, book: FarmBook) -> Fact:
         short = f"{short}, {row.step}"
     ending = f", {name}" if name else ""
     return Fact(_each(first_upper(f"{noun}{ending}"), first_upper(f"{short}{ending}")), True)
+
+
+def _uncleared(row: LotRow, book: FarmBook) -> Fact | None:
+    """Return that its culture is a clone which is not cleared yet; nothing of any other."""
+    culture = next((each for each in book.cultures if each.code == row.culture), None)
+    if culture is None or culture.cleared:
+        return None
+    return Fact(("not cleared for use", "not cleared"), True)
 
 
 def _each(*choices: str) -> tuple[str, ...]:

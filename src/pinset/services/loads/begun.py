@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from pinset.chain.register import FarmBook, Step
@@ -10,7 +11,7 @@ from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.first_cooks import next_load
 from pinset.planning.building.step_numbers import litres_of
 from pinset.planning.resources import Begun
-from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, step_of
+from pinset.services.loads.what_waits import Mix, Waiting, step_of
 
 
 def begun_vessels(
@@ -35,7 +36,7 @@ def begun_vessels(
     found = []
     for (mix, day), units in sorted(most.items()):
         step, meant = step_of(book, mix), (day - today).days
-        last = meant + UNCOOKED_KEEPS_DAYS
+        last = (waiting.last_load(mix, day) - today).days
         if step is not None and units > 0 and last >= 0:
             litres = units * litres_of(book, step)
             tasks = {task for own, task, _ in waiting.units if own == mix}
@@ -43,9 +44,10 @@ def begun_vessels(
             soonest = min(
                 first_day(book, step, waiting, (mix, t, day), today, hours) for t in whole
             )
-            first = max(0, meant, (soonest - today).days)
+            first = max(0, (soonest - today).days)
             if first <= last:
-                found.append(Begun(step.cook, litres, first, last, mix_words(step)))
+                begun = Begun(step.cook, litres, first, last, mix_words(step))
+                found.append(replace(begun, meant_day=max(first, meant)))
     return tuple(found)
 
 
@@ -58,6 +60,8 @@ def first_day(
     hours: float,
 ) -> date:
     """Return the first day whose cook can take what is waiting: not before it has soaked its hours.
+
+    Where no hour is known, that is the day it was begun for.
 
     Parameters
     ----------
@@ -74,7 +78,7 @@ def first_day(
         return day
     now = datetime.combine(today, time(0)) + timedelta(hours=hours)
     ahead = next_load(book, step, now, task, began)
-    return day if ahead is None else max(day, today + timedelta(days=ahead))
+    return day if ahead is None else today + timedelta(days=ahead)
 
 
 def since_hours(since: time | None) -> float:

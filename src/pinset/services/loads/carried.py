@@ -20,13 +20,13 @@ from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
 from pinset.services.loads.loaded import feeds_left, loaded_since
 from pinset.services.loads.prepared_said import as_prepared, parts_of, preparation_in_words
-from pinset.services.loads.uncooked import (
+from pinset.services.loads.uncooked import mix_in, waiting_for_a_cook
+from pinset.services.loads.what_waits import (
+    LONGEST_KEEPS_DAYS,
     UNCOOKED_KEEPS_DAYS,
     Mix,
     Waiting,
-    mix_in,
     mix_of,
-    waiting_for_a_cook,
 )
 
 LOOKED_BACK_DAYS = 10
@@ -57,8 +57,9 @@ class _Day:
 
     def __init__(self, book: FarmBook, day: date) -> None:
         """Read it from the jobs of that day and from what waited for it."""
+        self.day = day
         zone = book.farm.time_zone
-        before = day - timedelta(days=UNCOOKED_KEEPS_DAYS)
+        before = day - timedelta(days=LONGEST_KEEPS_DAYS)
         waiting = waiting_for_a_cook(book, day, loaded_since(before, zone))
         self.tasks: dict[Mix, dict[str, _Task]] = defaultdict(dict)
         begin = at_clock(day - timedelta(days=LOOKED_BACK_DAYS), "00:00", zone)
@@ -70,24 +71,45 @@ class _Day:
             *job_store.closed_since(begin, JobKind.PREPARE.value),
             *(row for row in still if row.kind == JobKind.PREPARE.value),
         ]
+        taken = self._of_later_cooks(still, book)
         for each in stored_jobs(rows):
             job = each.job
-            if job.for_day is None or job.follows_a_cook or not before <= job.for_day <= day:
+            if job.for_day is None or job.follows_a_cook or job.for_day < before:
                 continue
-            self._take(each, day, waiting)
+            if job.for_day > day and (mix_in(job), job.for_day) in taken:
+                continue
+            self._take(each, waiting, taken)
 
-    def _take(self, stored: StoredJob, day: date, waiting: Waiting) -> None:
-        job = stored.job
-        mix = mix_in(job)
+    def _of_later_cooks(
+        self, rows: Iterable[job_store.JobRow], book: FarmBook
+    ) -> frozenset[tuple[Mix, date]]:
+        """Return the mixes that later cooks on the list hold: what is begun for them is theirs."""
+        later = [r for r in rows if r.kind == JobKind.COOK.value and r.day > self.day]
+        return frozenset(
+            (mix_of(step), each.job.day)
+            for each in stored_jobs(later)
+            for step, _ in _feeding(each.job.feeds, book)
+        )
+
+    def _take(
+        self, stored: StoredJob, waiting: Waiting, taken: frozenset[tuple[Mix, date]]
+    ) -> None:
+        job, day = stored.job, self.day
+        mix, for_day, done = mix_in(job), job.for_day or day, done_count(stored.entries)
+        is_own = day - timedelta(days=UNCOOKED_KEEPS_DAYS) <= for_day <= day
+        if not is_own and not (done and waiting.is_in_time(mix, for_day, day)):
+            return
         if job.task not in self.tasks[mix]:
-            found = _Task(job.lead_hours, sum(_waiting(waiting, mix, job.task, day)))
-            self.tasks[mix][job.task] = found
-        task, done = self.tasks[mix][job.task], done_count(stored.entries)
+            units = sum(_waiting(waiting, mix, job.task, day, taken))
+            self.tasks[mix][job.task] = _Task(job.lead_hours, units)
+        task = self.tasks[mix][job.task]
         task.lead_hours = max(task.lead_hours, job.lead_hours)
+        if not is_own:
+            return
         if not stored.row.is_closed:
             task.left += max(0, job.count - done)
             task.open_jobs.append(stored.row.code)
-        elif job.for_day == day:
+        elif for_day == day:
             task.surplus += max(0, done - job.count)
 
     def before(self, mix: Mix, task: str = "") -> Filled | None:
@@ -130,11 +152,14 @@ class _Day:
         return min(left + known.surplus, max(0, known.units - task.done))
 
 
-def _waiting(waiting: Waiting, mix: Mix, task: str, day: date) -> Iterable[int]:
+def _waiting(
+    waiting: Waiting, mix: Mix, task: str, day: date, taken: frozenset[tuple[Mix, date]]
+) -> Iterable[int]:
     return (
         units
         for (own, name, for_day), units in waiting.units.items()
-        if (own, name) == (mix, task) and for_day <= day
+        if (own, name) == (mix, task) and waiting.is_in_time(mix, for_day, day)
+        if for_day <= day or (mix, for_day) not in taken
     )
 
 

@@ -14,8 +14,9 @@ from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.cooks.heat_units import in_farm_units
 from pinset.services.day.fitting import NEXT_DAY, clock_of
 from pinset.services.jobs.preparing import INOCULATION_CLOCK
-from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.state import StoredJob, done_count
+from pinset.services.loads.lost_loads import lost_opening
 from pinset.services.words import minutes_in_words, near_day
 
 HOUR = 60
@@ -54,7 +55,7 @@ def with_cooling(stored: StoredJob, reader: Reader) -> str:
     detail = in_farm_units(job.detail, reader.book.farm.units)
     if not job.cool_hours:
         return detail
-    words = _words(job, _opened(stored, reader), reader)
+    words = _words(stored, _opened(stored, reader), reader)
     return f"{detail}; {words}" if detail else words[0].upper() + words[1:]
 
 
@@ -69,14 +70,23 @@ def _opened(stored: StoredJob, reader: Reader) -> datetime | None:
     return datetime.combine(job.day, at) + timedelta(days=job.fixed_at.endswith(NEXT_DAY))
 
 
-def _words(job: PlannedJob, opened: datetime | None, reader: Reader) -> str:
+def _words(stored: StoredJob, opened: datetime | None, reader: Reader) -> str:
+    job = stored.job
     takes = minutes_in_words(job.cool_hours * HOUR)
     check = "measure a core first"
-    if opened is None:
-        return f"cool enough to inoculate about {takes} after unloading; {check}"
-    cool = opened + timedelta(hours=job.cool_hours)
-    when = f"{cool:%H:%M} {near_day(cool.date(), reader.today)}"
-    said = f"cool enough to inoculate about {when}, {takes} after unloading; {check}"
-    if job.for_day is not None and cool > datetime.combine(job.for_day, INOCULATION_CLOCK):
+    cool = opened + timedelta(hours=job.cool_hours) if opened is not None else None
+    if cool is None:
+        said = f"cool enough to inoculate about {takes} after unloading; {check}"
+    else:
+        when = f"{cool:%H:%M} {near_day(cool.date(), reader.today)}"
+        said = f"cool enough to inoculate about {when}, {takes} after unloading; {check}"
+    lost = None
+    if opened is not None or not stored.row.is_closed:
+        at = opened if stored.row.is_closed else None
+        lost = lost_opening(stored, reader.book, reader.today, at)
+    if lost is not None:
+        return f"{said}; {lost.words(reader.today)}: lost unless somebody comes in that time"
+    meant = datetime.combine(job.for_day, INOCULATION_CLOCK) if job.for_day is not None else None
+    if meant is not None and cool is not None and cool > meant:
         said += "; what it is for waits until then"
     return said

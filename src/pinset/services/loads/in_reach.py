@@ -8,8 +8,12 @@ from datetime import date, timedelta
 from pinset.chain.register import FarmBook, Step
 from pinset.chain.vessel_keys import mix_words
 from pinset.planning.building.first_cooks import first_cooks, first_lasting
+from pinset.planning.building.wet_standing import too_wet_days
 from pinset.services.loads.begun import first_day
-from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, Mix, Waiting, mix_of, step_of
+from pinset.services.loads.what_waits import Mix, Waiting, mix_of, step_of
+
+LOOKED_AHEAD_DAYS = 15
+"""Loads are laid for fewer days than these."""
 
 
 class InReach:
@@ -39,15 +43,23 @@ class InReach:
             (each.cook, each.mix): today + timedelta(days=each.day)
             for each in first_cooks(book, today, hours)
         }
+        self._too_wet = {
+            (each.cook, each.mix, today + timedelta(days=ahead))
+            for each in too_wet_days(book, today, LOOKED_AHEAD_DAYS)
+            for ahead in each.days
+        }
         self._steps = {
             mix_of(step): step for route in book.routes for step in route.steps if step.cook
         }
 
     def is_too_soon(self, mix: Mix, day: date) -> bool:
-        """Say whether nothing new of a mix can be ready for a load of a day."""
+        """Say whether nothing new of a mix can be ready for a load of a day, and not too old."""
         step = self._steps.get(mix)
-        first = self._first.get((step.cook, mix_words(step))) if step else None
-        return first is not None and day < first
+        if step is None:
+            return False
+        first = self._first.get((step.cook, mix_words(step)))
+        is_too_wet = (step.cook, mix_words(step), day) in self._too_wet
+        return is_too_wet or (first is not None and day < first)
 
     def is_begun_with(self, mix: Mix, task: str) -> bool:
         """Say whether a task is the first of a mix that must last."""
@@ -68,9 +80,9 @@ class InReach:
         return sum(self._fresh(mix, task, day))
 
     def _fresh(self, mix: Mix, task: str, day: date) -> Iterable[int]:
-        oldest = day - timedelta(days=UNCOOKED_KEEPS_DAYS)
         return (
             max(0, units)
             for key, units in self.waiting.units.items()
-            if key[:2] == (mix, task) and oldest <= key[2] and self._soonest.get(key, key[2]) <= day
+            if key[:2] == (mix, task) and self.waiting.is_in_time(mix, key[2], day)
+            if self._soonest.get(key, key[2]) <= day
         )

@@ -13,8 +13,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from math import ceil
 
-from pinset.chain.in_use import hours_on
+from pinset.chain.day_hours import WHOLE_DAY, clock_minute
 from pinset.chain.register import CookKind, FarmBook, Steriliser
+from pinset.chain.who_is_here import here_on
 from pinset.services.day.fitting import (
     DAY_IN_KEY,
     MINUTES,
@@ -24,7 +25,7 @@ from pinset.services.day.fitting import (
     fit_jobs,
     is_loaded_after,
 )
-from pinset.services.day.hours_left import STEP_MINUTES, WHOLE_DAY, loading_minutes, minute_of
+from pinset.services.day.hours_left import STEP_MINUTES, loading_minutes
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.matching import KnownJob, Matching
 from pinset.services.jobs.records import JobKind, PlannedJob
@@ -100,7 +101,7 @@ def _late_loads(
     jobs: Sequence[Laid], fitted: Fitted, fit: Fit, book: FarmBook, today: date
 ) -> tuple[dict[str, PlannedJob], tuple[str, ...]]:
     loads = [
-        (minute_of(job.fixed_at), code, job)
+        (clock_minute(job.fixed_at), code, job)
         for code, job, _ in jobs
         if job.kind is JobKind.COOK and job.day <= today and clock_of(job.fixed_at)
     ]
@@ -192,11 +193,11 @@ def _loaded_on(job: PlannedJob) -> str:
 
 def _holds(steriliser: Steriliser, kind: CookKind, begin: int, book: FarmBook, today: date) -> bool:
     """Say whether a cook that is loaded at that minute is loaded by somebody and ends in time."""
-    here = max((hours_on(book, worker, today) for worker in book.workers), default=24.0)
-    people_until = minute_of(book.farm.day_starts) + round(here * MINUTES)
-    by = minute_of(steriliser.load_at) + ceil(steriliser.hours_per_day * MINUTES)
+    here = here_on(book, today)
+    by = clock_minute(steriliser.load_at) + ceil(steriliser.hours_per_day * MINUTES)
     ends = begin + round(kind.hours * MINUTES)
-    return begin + loading_minutes(kind) <= people_until and ends <= max(people_until, by)
+    is_loaded = here.is_here(begin, loading_minutes(kind))
+    return is_loaded and ends <= max(here.ends, by)
 
 
 def _what_gives(load: PlannedJob, ends: int, book: FarmBook, because: str) -> str:

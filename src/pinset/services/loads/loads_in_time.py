@@ -34,6 +34,8 @@ class Load:
     starts: list[Start] = field(default_factory=list)  # each with the units in this load
     at: datetime = MIDNIGHT  # clock time of loading, on a day that stands for any day
     waits: bool = False  # until its vessels are filled
+    filled: dict[str, float] = field(default_factory=dict)
+    """Litres left of each kind of vessel that is counted, for all loads of a planned cook."""
 
 
 def serves(load: Load, start: Start, reader: Reader, after_hours: float = 0.0) -> bool:

@@ -12,7 +12,7 @@ from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob
 from pinset.services.loads.carried import MixFilled, filled_of
 from pinset.services.loads.loaded import feeds_left
-from pinset.services.loads.uncooked import Mix, mix_of
+from pinset.services.loads.what_waits import Mix, mix_of
 from pinset.services.views import MixUse
 
 SEVERAL = 2

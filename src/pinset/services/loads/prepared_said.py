@@ -9,7 +9,8 @@ from pinset.chain.register import FarmBook, Step
 from pinset.chain.step_nouns import step_noun, step_units
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.uncooked import mix_in, mix_of
+from pinset.services.loads.uncooked import mix_in
+from pinset.services.loads.what_waits import mix_of
 from pinset.services.words import joined
 
 Part = tuple[Step, int]

@@ -12,7 +12,8 @@ from datetime import date, timedelta
 from pinset.planning.building.first_cooks import LOADED_AT_ONCE
 from pinset.services.day.fitting import DAY_IN_KEY
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.uncooked import THROW_OUT, UNCOOKED_KEEPS_DAYS, Mix, mix_in
+from pinset.services.loads.uncooked import THROW_OUT, mix_in
+from pinset.services.loads.what_waits import UNCOOKED_KEEPS_DAYS, Mix
 
 TooSoon = Callable[[Mix, date], bool]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook, Step
 from pinset.farm import job_store
@@ -18,27 +18,19 @@ from pinset.planning.building.first_cooks import DRY
 from pinset.services.clock import at_clock
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count, state_of, stored_jobs
+from pinset.services.loads.can_be_cooked import cook_days
 from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.loaded import feeds_left, loaded_since
-from pinset.services.loads.uncooked import (
-    SMALL_PART,
-    UNCOOKED_KEEPS_DAYS,
-    Mix,
-    is_lost,
-    mix_in,
-    mixes_of,
-    step_of,
-    waiting_for_a_cook,
-    waiting_in_words,
-)
+from pinset.services.loads.uncooked import mix_in, mixes_of, waiting_for_a_cook, waiting_in_words
+from pinset.services.loads.what_waits import SMALL_PART, Mix, is_lost, step_of
 from pinset.services.views import JobState
-from pinset.services.words import first_upper, joined, near_day, on_day
+from pinset.services.words import first_upper, joined, long_day, near_day, on_day
 
 SAID_DAYS = 3
 """What is too old to be cooked is spoken of during this many days after its cook's day."""
 
-KEEPS = "what is wet keeps for about a day"
-"""Common practice, no source."""
+KEEPS = "a day after the cook it was prepared for is the latest (common practice)"
+"""Said where no hour is known; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +46,17 @@ class Wet:
     cook_on: date | None = None  # the day of a later cook that takes it; None: none does
     beside_on: date | None = None  # the day of a cook that takes others of the same mix
     not_done: tuple[str, ...] = ()  # tasks that are over for its day and left it out, in turn
+    ready_on: date = date.max  # the first day whose cook may take it: it has stood its hours
+    keeps_until: date = date.min  # the last
+    wet_since: datetime | None = None  # by the farm's clock; None: no hour is known
 
     @property
-    def keeps_until(self) -> date:
-        """Return the last day on which it may be cooked."""
-        return self.for_day + timedelta(days=UNCOOKED_KEEPS_DAYS)
+    def keeps(self) -> str:
+        """Return since when it stands wet and until when it keeps, in words."""
+        if self.wet_since is None:
+            return KEEPS
+        since = f"{long_day(self.wet_since.date())}, {self.wet_since:%H:%M}"
+        return f"wet since {since}, it keeps until {long_day(self.keeps_until)} (common practice)"
 
     @property
     def is_wet(self) -> bool:
@@ -81,7 +79,7 @@ class _Taking:
 
 def wet_notes(book: FarmBook, today: date) -> tuple[str, ...]:
     """Return a sentence for each mix that stands wet, and what to do with it."""
-    return tuple(_sentence(each, today) for each in standing_wet(book, today))
+    return tuple(_sentence(each, book, today) for each in standing_wet(book, today))
 
 
 def standing_wet(book: FarmBook, today: date) -> tuple[Wet, ...]:
@@ -111,7 +109,7 @@ def no_cook_takes(planned: Iterable[PlannedJob], book: FarmBook, today: date) ->
         each
         for each in _standing(book, today)
         if each.is_wet
-        and not any(each.for_day <= day <= each.keeps_until for day in mixes.get(each.mix, ()))
+        and not any(each.ready_on <= day <= each.keeps_until for day in mixes.get(each.mix, ()))
     )
 
 
@@ -120,13 +118,14 @@ def _left_by(
 ) -> Iterable[Wet]:
     """Return what cooks leave standing, or take on a later day than it was prepared for."""
     for each in standing:
-        in_time = [c for c in cooks.get(each.mix, ()) if each.for_day <= c.day <= each.keeps_until]
+        own = cooks.get(each.mix, ())
+        in_time = [c for c in own if each.ready_on <= c.day <= each.keeps_until]
         left, later = each.units, dict[date, int]()
         for cook in in_time:
             taken = min(left, cook.units)
             cook.units -= taken
             left -= taken
-            if taken and cook.day > max(today, each.for_day):
+            if taken and cook.day != each.for_day and cook.day > today:
                 later[cook.day] = later.get(cook.day, 0) + taken
         for day, units in later.items():
             vessels = waiting_in_words(book, each.mix, units)
@@ -159,7 +158,12 @@ def _standing(book: FarmBook, today: date) -> list[Wet]:
     for (mix, task, for_day), units in waiting.units.items():
         gathered[mix, for_day][task] = units
     return [
-        found
+        replace(
+            found,
+            ready_on=waiting.first_load(mix, for_day),
+            keeps_until=waiting.last_load(mix, for_day),
+            wet_since=waiting.wet_since(mix, for_day),
+        )
         for (mix, for_day), tasks in sorted(gathered.items(), key=lambda item: item[0][1])
         if (step := step_of(book, mix)) is not None
         for found in _by_how_far(mix, step, for_day, tasks, prepared, book)
@@ -231,23 +235,33 @@ def _by_how_far(
     return found
 
 
-def _sentence(wet: Wet, today: date) -> str:
+def _sentence(wet: Wet, book: FarmBook, today: date) -> str:
     stands = "stands there wet" if wet.is_wet else "stands there"
     done = f"{joined(wet.tasks)} done for the cook of {near_day(wet.for_day, today)}"
     what = f"{wet.words} {stands} ({done})"
     if wet.cook_on is not None:
         when = near_day(wet.cook_on, today)
-        return f"{what}: it is to go into the cook of {when}, and no later; {KEEPS}."
+        return f"{what}: it is to go into the cook of {when}, and no later; {wet.keeps}."
     if wet.beside_on is not None:
         when = near_day(wet.beside_on, today)
         first = f"{joined(wet.not_done)} it and " if wet.not_done else ""
         return (
             f"{what}, more than the cook of {when} is planned with: {first}put it in, too, if "
-            f"there is room, or throw it out; {KEEPS}."
+            f"there is room, or throw it out; {wet.keeps}."
         )
     if not wet.is_wet:
         return f"{what}, and no cook takes it: keep it dry for the next, or soak and cook it."
     if today > wet.keeps_until:
         return f"{what}, and no cook took it: it is too old to be cooked now; throw it out."
-    by = on_day(wet.keeps_until, today)
-    return f"{what}, and no cook takes it: cook it {by} at the latest, or throw it out; {KEEPS}."
+    soonest = min(max(today, wet.ready_on), wet.keeps_until)
+    can = cook_days(wet.step.cook, soonest, wet.keeps_until, book, today)
+    if not can.days:
+        return (
+            f"{what}, and no cook can take it while it keeps: {can.against}. Throw it out, unless "
+            f"one can be done all the same, {on_day(wet.keeps_until, today)} at the latest; "
+            f"{wet.keeps}."
+        )
+    by = on_day(can.days[-1], today)
+    return (
+        f"{what}, and no cook takes it: cook it {by} at the latest, or throw it out; {wet.keeps}."
+    )

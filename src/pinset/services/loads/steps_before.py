@@ -11,7 +11,9 @@ from pinset.farm import job_store
 from pinset.services.clock import at_clock
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import done_count, stored_jobs
-from pinset.services.loads.uncooked import UNCOOKED_KEEPS_DAYS, mix_in
+from pinset.services.loads.loaded import loaded_since
+from pinset.services.loads.uncooked import mix_in, waiting_for_a_cook
+from pinset.services.loads.what_waits import LONGEST_KEEPS_DAYS
 
 LOOKED_BACK_DAYS = 10
 """Preparation for one day lies within so many days; common practice, no source."""
@@ -34,12 +36,16 @@ def step_before(job: PlannedJob, book: FarmBook) -> StepBefore | None:
         return None
     leads: dict[str, float] = {}
     done: defaultdict[tuple[str, date], int] = defaultdict(int)
-    day, keeps = job.for_day, timedelta(days=UNCOOKED_KEEPS_DAYS)
+    day = job.for_day
+    first = day - timedelta(days=LONGEST_KEEPS_DAYS)
+    waiting = waiting_for_a_cook(book, day, loaded_since(first, book.farm.time_zone))
     for each in stored_jobs(_preparation(book, day)):
         other = each.job
         if other.for_day is None or other.follows_a_cook or mix_in(other) != mix_in(job):
             continue
-        if day - keeps <= other.for_day <= day and (units := done_count(each.entries)):
+        is_for_it = first <= other.for_day <= day
+        is_for_it = is_for_it and waiting.is_in_time(mix_in(job), other.for_day, day)
+        if is_for_it and (units := done_count(each.entries)):
             done[other.task, other.for_day] += units
             leads[other.task] = max(leads.get(other.task, 0.0), other.lead_hours)
     before = [t for t, lead in leads.items() if lead > job.lead_hours and done[t, day]]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from datetime import date, time
 
+from pinset.chain.day_hours import HOUR
 from pinset.planning.plan import Plan
 from pinset.services.book_reader import Reader
-from pinset.services.day.hours_left import HOUR, HoursLeft
+from pinset.services.day.hours_left import HoursLeft
 from pinset.services.day.hours_past import missed_cooks
 from pinset.services.day.lateness import late_cost
 from pinset.services.jobs.matching import KnownJob, Matching
@@ -106,7 +107,7 @@ def _why_not(job: PlannedJob, left: HoursLeft, shut: Collection[str], reader: Re
             f"Loaded {when} they would be done at {_clock(end)}, later than {_clock(own.ends_by)}"
         )
     if not own.fits(kind, own.free_from, follows=own.loads > 0):
-        return f"Work ends at {_clock(own.people_until)}"
+        return f"Work ends at {_clock(own.here.ends)}"
     return "They cannot be filled in time" if job.steriliser in shut else ""
 
 

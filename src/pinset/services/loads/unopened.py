@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from pinset.farm import job_store
-from pinset.farm.queries.cooks import entries_of_cooks, made_since
+from pinset.farm.queries.cooks import entries_of_cooks
 from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
@@ -51,8 +51,7 @@ def openings_of(vessels: Iterable[Vessels]) -> Iterable[tuple[str, StoredJob]]:
     A cook that was loaded in parts comes once for each.
     """
     lots = [each.lot for each in vessels if each.lot.cook]
-    since = made_since(lot.made_on for lot in lots)
-    for entry in entries_of_cooks((lot.cook for lot in lots), since):
+    for entry in entries_of_cooks(lot.cook for lot in lots):
         opening = opening_of(entry.job)
         if opening is not None:
             yield str(entry.details["cook"]), opening

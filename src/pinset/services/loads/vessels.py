@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from pinset.farm.queries.alive import PreparedLot, prepared
-from pinset.farm.queries.cooks import made_since, standing_verdicts
+from pinset.farm.queries.cooks import standing_verdicts
 from pinset.farm.trade import CookVerdict
 from pinset.services.cooks.words import cook_in_words, has_doubtful_air
 
@@ -32,8 +32,7 @@ class Vessels:
 def standing_vessels() -> tuple[Vessels, ...]:
     """Return the prepared vessels that stand ready: those of passed cooks first, then by age."""
     lots = prepared()
-    since = made_since(lot.made_on for lot in lots if lot.cook)
-    judged = standing_verdicts({lot.cook for lot in lots}, since)
+    judged = standing_verdicts({lot.cook for lot in lots})
     found = []
     for lot in lots:
         said = judged.get(lot.cook)

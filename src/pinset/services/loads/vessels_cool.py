@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 
 from pinset.chain.register import FarmBook
+from pinset.planning.model.cook_times import is_for_laboratory
 from pinset.planning.model.staffed import Staffed
 from pinset.services.clock import farm_time, hour_is_known
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
@@ -46,18 +47,29 @@ def cool_from(vessels: Iterable[Vessels], book: FarmBook, at: datetime) -> dict[
     return {each.lot.code: cool[each.lot.cook] for each in vessels if each.lot.cook in cool}
 
 
-def usable_days(cool: Mapping[str, datetime], book: FarmBook) -> dict[str, date]:
+def usable_days(
+    cool: Mapping[str, datetime], vessels: Iterable[Vessels], book: FarmBook
+) -> dict[str, date]:
     """Return the day on which each of these lots may first be inoculated.
 
     Parameters
     ----------
     cool : mapping of lot code to datetime
         Of :func:`cool_from`.
+    vessels : iterable of Vessels
+        Those it was asked for: what they are for says who may inoculate them.
     book : FarmBook
         The farm.
     """
     staffed = Staffed(book)
-    found = {code: staffed.usable_on(moment, 0.0) for code, moment in cool.items()}
+    cooks = {(r.code, step.code): step.cook for r in book.routes for step in r.steps}
+    kinds = {each.lot.code: cooks.get((each.lot.route, each.lot.step), "") for each in vessels}
+    found = {
+        code: staffed.usable_on(
+            moment, 0.0, in_laboratory=is_for_laboratory(book, kinds.get(code, ""))
+        )
+        for code, moment in cool.items()
+    }
     return {code: day for code, day in found.items() if day is not None}
 
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from pinset.farm import job_store
 from pinset.services.answers.claims import in_hand_of
-from pinset.services.jobs.records import JobKind
+from pinset.services.jobs.records import JobKind, units_by_lot
 from pinset.services.jobs.state import StoredJob, done_by_lot, done_count, stored_jobs
 
 
@@ -33,9 +33,7 @@ def open_looks(day: date) -> tuple[StoredJob, ...]:
 def units_left(stored: StoredJob) -> dict[str, int]:
     """Return the units of each lot of a job that were not looked over by it."""
     done = done_by_lot(stored)
-    left: dict[str, int] = {}
-    for lot in stored.job.lots:
-        left[lot.lot] = left.get(lot.lot, 0) + lot.units
+    left = units_by_lot(stored.job.lots)
     return {lot: max(0, units - done.get(lot, 0)) for lot, units in left.items()}
 
 

@@ -21,6 +21,7 @@ from pinset.farm.whereabouts import Standing
 from pinset.files.photos.kept import MOST_BYTES, small_photo
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.answers.same_answer import keep_answer, refuse_another
+from pinset.services.answers.shown_doubts import written_although
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.building.task import oldest_first
 from pinset.services.clock import farm_day, now_utc
@@ -28,12 +29,13 @@ from pinset.services.looking.answered import AnsweredLook, answered_look, close_
 from pinset.services.looking.lots_now import step_now
 from pinset.services.looking.media import medium_of
 from pinset.services.looking.words import names_of, seen_in_words
+from pinset.services.named import did_you_mean, one_of
 from pinset.services.plans import planning_day
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
 from pinset.services.words import plural
 from pinset.tables.cautions import caution
-from pinset.tables.signs import Medium, Out, places_in, reading_of, sign, sign_place, signs_of
+from pinset.tables.signs import Medium, Out, places_in, reading_of, sign, sign_of_word, signs_of
 
 MOST_PHOTO_BYTES = MOST_BYTES
 
@@ -100,7 +102,7 @@ def look(saying: Saying, said: Seen) -> Done:
         day = farm_day(tap.at, book.farm.time_zone)
         answered = answered_look(code, checked.of, day, tap.person)
         entries = _entries(checked, tap, answered)
-        entries[0] = asked_about_when(entries[0], now, book, saying.why or saying.note)
+        entries[0] = asked_about_when(entries[0], now, book, saying.why)
         keep_answer(entries[0], answer)
         if picture:
             photo_store.keep(picture)
@@ -113,8 +115,10 @@ def look(saying: Saying, said: Seen) -> Done:
         sentence=f"{code}: {_sentence(checked)}.",
         findings=(
             *(f"{f.record}: {f.sentence} {f.hint}".strip() for f in found),
+            *written_although(entries[0].details),
             *(answered.of_others if answered else ()),
             *_what_it_means(said),
+            *_stands_still(said),
         ),
     )
 
@@ -175,18 +179,22 @@ def _checked(code: str, said: Seen, picture: bytes, tap: Tap, book: FarmBook) ->
 
 
 def _refuse_strange(said: Seen, medium: Medium, note: str) -> None:
-    fitting = {each.key for each in signs_of(medium)}
+    fitting = sorted(each.key for each in signs_of(medium))
     for key in said.signs:
-        if sign(key).key not in fitting:
-            accepted = ", ".join(sorted(fitting))
-            raise InputError("sign", key, f"a sign of this kind of unit: {accepted}")
+        if key not in fitting:
+            accepted = f"a sign of this kind of unit: {', '.join(fitting)}"
+            raise InputError("sign", key, accepted, _near_sign(key, fitting))
     if OTHER in said.signs and not note:
         raise InputError("note", "", "a few words on what is seen")
     if not said.where:
         return
-    places = {each.key for each in places_in(medium)}
-    if sign_place(said.where).key not in places:
-        raise InputError("where", said.where, f"one of {', '.join(sorted(places))}")
+    one_of("where", said.where, sorted(each.key for each in places_in(medium)))
+
+
+def _near_sign(typed: str, fitting: Sequence[str]) -> str:
+    """Return the sign that may be meant: by what growers call it, else by how it is written."""
+    called = sign_of_word(typed)
+    return f"Did you mean {called}?" if called in fitting else did_you_mean(typed, fitting)
 
 
 def _entries(checked: _Look, tap: Tap, answered: AnsweredLook | None) -> list[NewEntry]:
@@ -254,6 +262,20 @@ def _sentence(checked: _Look) -> str:
         return words
     kind = "lost" if is_loss(said.signs) else "taken out"
     return f"{words}; {plural(said.seen, 'unit')} {kind}"
+
+
+def _stands_still(said: Seen) -> tuple[str, ...]:
+    """Return what becomes of units seen contaminated that were not taken out."""
+    if not said.signs or said.take_out or not is_loss(said.signs):
+        return ()
+    is_one = said.seen == 1
+    stands = "The unit stands" if is_one else f"The {said.seen} units stand"
+    gone, them = ("it is", "it") if is_one else ("they are", "them")
+    sentence = (
+        f"{stands} there still: until {gone} taken out, nothing is planned with {them} and using "
+        f"{them} asks for a reason."
+    )
+    return (sentence,)
 
 
 def _what_it_means(said: Seen) -> tuple[str, ...]:

@@ -21,6 +21,11 @@ _OF_STAGE = {
 }
 
 
+def medium_of_stage(stage: Stage) -> Medium:
+    """Return what units of a stage are looked at as while they grow."""
+    return _OF_STAGE.get(stage, Medium.BLOCK)
+
+
 def medium_of(stage: str, step: str, book: FarmBook) -> Medium:
     """Return what units are looked at as.
 

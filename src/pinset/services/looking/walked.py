@@ -22,12 +22,14 @@ from pinset.farm.queries.rounds import MEASURED
 from pinset.farm.trade import Tap
 from pinset.services.answers.claims import in_hand_of
 from pinset.services.answers.same_answer import keep_answer, refuse_another
+from pinset.services.answers.shown_doubts import written_although
 from pinset.services.answers.when_said import asked_about_when, refuse_ahead
 from pinset.services.clock import farm_day, now_utc
 from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.state import StoredJob, done_count, stored_jobs
 from pinset.services.looking.climate import OutOfRange, out_of_range
 from pinset.services.looking.readings import Readings, checked, kept
+from pinset.services.named import one_of
 from pinset.services.plans import planning_day
 from pinset.services.texts import LONGEST_NOTE, written
 from pinset.services.views import Done
@@ -50,7 +52,7 @@ class Walk:
     client_id: str
     at: datetime | None = None
     note: str = ""
-    why: str = ""
+    why: str = ""  # where something speaks against the moment
 
 
 def walked(walk: Walk, rooms: Sequence[RoomRead]) -> Done:
@@ -68,6 +70,7 @@ def walked(walk: Walk, rooms: Sequence[RoomRead]) -> Done:
     now = now_utc()
     book, _ = planning_day.farm_book(now)
     refuse_ahead(walk.at, now, book)
+    _rooms(rooms, book)
     read = [each for each in rooms if not each.readings.is_empty]
     if not read:
         raise InputError("readings", "", "something read off in one room at least")
@@ -88,7 +91,7 @@ def walked(walk: Walk, rooms: Sequence[RoomRead]) -> Done:
         job = _round_of(day)
         used = _in_use(living(day), book)
         entries = _entries(tap, read, job, used)
-        entries = [asked_about_when(entry, now, book, walk.why or walk.note) for entry in entries]
+        entries = [asked_about_when(entry, now, book, walk.why) for entry in entries]
         recorded = door.record(entries, now=now)
         if job is not None:
             _close_if_walked(job, sum(int(e.details.get("count", 0)) for e in entries), now)
@@ -98,6 +101,7 @@ def walked(walk: Walk, rooms: Sequence[RoomRead]) -> Done:
         already=recorded[0].already,
         sentence=f"Written down: {joined([room.name for room in named])}.",
         findings=(
+            *written_although(entries[0].details),
             *(f"{each.sentence} {each.caution}".strip() for each in said),
             *(in_hand_of(job.row, walk.person) if job is not None else ()),
         ),
@@ -128,8 +132,7 @@ def _rooms(read: Sequence[RoomRead], book: FarmBook) -> tuple[Room, ...]:
     known = {room.code: room for room in book.rooms}
     codes = [each.room for each in read]
     for code in codes:
-        if code not in known:
-            raise InputError("room", code, f"one of {', '.join(known)}")
+        one_of("room", code, known)
         if codes.count(code) > 1:
             raise InputError("room", code, "each room once")
     return tuple(known[code] for code in codes)

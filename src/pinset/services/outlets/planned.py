@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import time
 
+from pinset.chain.day_hours import clock_minute
 from pinset.chain.register import FarmBook
 from pinset.planning.outlets.allotment import planned_surplus
 from pinset.planning.outlets.seasons import OutletDays
@@ -12,7 +13,6 @@ from pinset.planning.outlets.visits import Visit, hour_of_outlet, visits_of
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.services.outlets.given import given_by_day
-from pinset.services.promises.due_deliveries import minute_of
 
 
 def outlet_days(book: FarmBook, problem: Problem, plan: Plan, since: time | None) -> OutletDays:
@@ -41,4 +41,4 @@ def _is_past(book: FarmBook, visit: Visit, since: time | None) -> bool:
     if since is None:
         return False
     outlet = next(each for each in book.outlets if each.code == visit.outlet)
-    return minute_of(hour_of_outlet(book, outlet)) < since.hour * 60 + since.minute
+    return clock_minute(hour_of_outlet(book, outlet)) < since.hour * 60 + since.minute

@@ -13,8 +13,9 @@ from pinset.farm import since
 from pinset.planning.outlets.seasons import OutletRange
 from pinset.planning.outlets.surplus import NotTaken, OutletShare, WhyLeft
 from pinset.services.book_reader import Reader
+from pinset.services.bounds import MOST_WEEKS, within
 from pinset.services.plans import planning_day
-from pinset.services.words import WEEKDAYS, first_upper, joined, money, sentences
+from pinset.services.words import WEEKDAYS, first_upper, joined, money, sentences, short_day
 
 WEEKS = 8
 LEAST_SAID = 50.0
@@ -36,12 +37,15 @@ class SurplusLine:
 
     outlet: str  # code
     name: str
-    what: str  # "Saturday: 4 kg Grey oyster and 2 kg King oyster"
-    grams: float
+    what: str  # "Saturday: 4 kg Grey oyster and 2 kg King oyster"; empty: nothing is planned
+    grams: float  # planned
     cents: float  # what that brings, in hundredths of the farm's currency
     money: str
     low: float | None = None  # g: one season in ten brings less; None: not known so far ahead
     high: float | None = None  # g: one in ten brings more
+    expected: float | None = None  # g, the mean of the seasons
+    expected_cents: float | None = None
+    expected_money: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +55,10 @@ class SurplusWeek:
     monday: date
     lines: tuple[SurplusLine, ...]
     rest: tuple[str, ...]  # what no outlet takes and why, in sentences
-    grams: float  # to outlets
+    grams: float  # to outlets, planned
     money: str
+    expected: float | None = None  # g, the mean of the seasons; None: not known of every outlet
+    expected_money: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +73,14 @@ class SurplusView:
 
 
 def surplus_view(weeks: int = WEEKS, now: datetime | None = None) -> SurplusView:
-    """Return where the newest plan's surplus goes, for so many weeks from this one on."""
+    """Return where the newest plan's surplus goes, for so many weeks from this one on.
+
+    Raises
+    ------
+    InputError
+        If the number of weeks is out of bounds.
+    """
+    within("weeks", weeks, 1, MOST_WEEKS)
     book, today = planning_day.farm_book(now)
     newest = planning_day.latest()
     if newest is None:
@@ -77,20 +90,30 @@ def surplus_view(weeks: int = WEEKS, now: datetime | None = None) -> SurplusView
     end = first + timedelta(weeks=weeks)
     shares = [each for each in newest.surplus.shares if today <= each.day < end]
     left = [each for each in newest.surplus.not_taken if today <= each.last_day < end]
-    ranges = {(each.outlet, each.monday): each for each in newest.chances.outlets}
-    mondays = sorted({_monday(s.day) for s in shares} | {_monday(n.last_day) for n in left})
+    ranges = {
+        (each.outlet, each.monday): each
+        for each in newest.chances.outlets
+        if first <= each.monday < end
+    }
+    told = {
+        monday
+        for (_, monday), each in ranges.items()
+        if each.expected >= LEAST_SAID and each.cents is not None
+    }
+    mondays = sorted({_monday(s.day) for s in shares} | {_monday(n.last_day) for n in left} | told)
+    by_week = tuple(
+        _week(
+            monday,
+            [each for each in shares if _monday(each.day) == monday],
+            [each for each in left if _monday(each.last_day) == monday],
+            {code: each for (code, when), each in ranges.items() if when == monday},
+            reader,
+        )
+        for monday in mondays
+    )
     return SurplusView(
-        sentence=_sentence(shares, left, reader, weeks),
-        weeks=tuple(
-            _week(
-                monday,
-                [each for each in shares if _monday(each.day) == monday],
-                [each for each in left if _monday(each.last_day) == monday],
-                ranges,
-                reader,
-            )
-            for monday in mondays
-        ),
+        sentence=_sentence(shares, left, by_week, reader, weeks),
+        weeks=by_week,
         notes=(CHANGED,) if since.are_outlets_changed_since(newest.made_at) else (),
         remarks=_ratios(book, {share.outlet for share in shares}),
         gap=newest.surplus.gap,
@@ -102,7 +125,11 @@ def _monday(day: date) -> date:
 
 
 def _sentence(
-    shares: Sequence[OutletShare], left: Sequence[NotTaken], reader: Reader, weeks: int
+    shares: Sequence[OutletShare],
+    left: Sequence[NotTaken],
+    by_week: Sequence[SurplusWeek],
+    reader: Reader,
+    weeks: int,
 ) -> str:
     taken, rest = sum(each.grams for each in shares), sum(each.grams for each in left)
     if taken + rest < LEAST_SAID:
@@ -112,29 +139,55 @@ def _sentence(
         return sentences([begin, "No outlet is described yet that could take it"])
     if taken < LEAST_SAID:
         return sentences([begin, "No outlet takes any of it"])
-    whole = round(sum(each.cents for each in shares), -2)  # expected: no more than whole units
-    brings = money(whole, reader.book.farm.currency).removesuffix(".00")
-    goes = f"{reader.about(taken)} go to outlets and bring about {brings} in expectation"
+    brings = _rounded(sum(each.cents for each in shares), reader)
+    goes = f"{reader.about(taken)} go to outlets and bring about {brings} if all comes as planned"
+    on_average = _on_average(by_week, reader)
     if rest < LEAST_SAID:
-        return sentences([begin, f"{first_upper(goes)}; all of it has a place"])
-    return sentences([begin, goes, f"For {reader.about(rest)} there is no outlet"])
+        goes = f"{first_upper(goes)}; all of it has a place"
+        return sentences([begin, goes, *on_average])
+    return sentences([begin, goes, *on_average, f"For {reader.about(rest)} there is no outlet"])
+
+
+def _on_average(by_week: Sequence[SurplusWeek], reader: Reader) -> tuple[str, ...]:
+    """Return what the seasons bring, as far ahead as each week is known of every outlet."""
+    known = [week for week in by_week if week.expected is not None]
+    lines = [line for week in known for line in week.lines]
+    if not lines:
+        return ()
+    mean = sum(line.expected or 0.0 for line in lines)
+    brings = _rounded(sum(line.expected_cents or 0.0 for line in lines), reader)
+    said = f"the seasons bring about {brings} for {reader.about(mean)} on average"
+    if len(known) < len(by_week):
+        alone = _rounded(sum(line.cents for line in lines), reader)
+        last = short_day(known[-1].monday)
+        said += f" until the week of {last}, for which the plan alone says {alone}"
+    return (first_upper(said),)
+
+
+def _rounded(cents: float, reader: Reader) -> str:
+    """Return money that is expected: no more than whole units."""
+    return money(round(cents, -2), reader.book.farm.currency).removesuffix(".00")
 
 
 def _week(
     monday: date,
     shares: Sequence[OutletShare],
     left: Sequence[NotTaken],
-    ranges: dict[tuple[str, date], OutletRange],
+    ranges: dict[str, OutletRange],
     reader: Reader,
 ) -> SurplusWeek:
     currency = reader.book.farm.currency
     by_outlet: dict[str, list[OutletShare]] = defaultdict(list)
     for share in shares:
         by_outlet[share.outlet].append(share)
+    for code, each in ranges.items():
+        if each.expected >= LEAST_SAID and each.cents is not None:
+            by_outlet.setdefault(code, [])  # nothing is planned for it; chance leaves something
     lines = []
     for code, mine in by_outlet.items():
         cents = sum(each.cents for each in mine)
-        chance = ranges.get((code, monday))
+        chance = ranges.get(code)
+        mean = chance.cents if chance else None
         lines.append(
             SurplusLine(
                 outlet=code,
@@ -145,15 +198,22 @@ def _week(
                 money=money(cents, currency),
                 low=chance.low if chance else None,
                 high=chance.high if chance else None,
+                expected=chance.expected if chance else None,
+                expected_cents=mean,
+                expected_money=money(mean, currency) if mean is not None else "",
             )
         )
     lines.sort(key=lambda line: (-line.cents, line.name))
+    is_known = bool(lines) and all(line.expected_cents is not None for line in lines)
+    mean = sum(line.expected_cents or 0.0 for line in lines)
     return SurplusWeek(
         monday,
         tuple(lines),
         _rest(left, reader),
         sum(line.grams for line in lines),
         money(sum(line.cents for line in lines), currency),
+        sum(line.expected or 0.0 for line in lines) if is_known else None,
+        money(mean, currency) if is_known else "",
     )
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
 from pinset.chain.register import FarmBook
 from pinset.farm import since
-from pinset.services.jobs.matching import KnownJob
+from pinset.services.jobs.matching import KnownJob, Reason
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.loads.uncooked import mix_in, mixes_of
 from pinset.services.plans.causes import Steps, causes_since
+from pinset.services.plans.outage_reasons import OutagesChanged
 from pinset.services.words import first_upper, joined, short_day
 
 MOST_NAMED = 3
@@ -27,11 +28,11 @@ def reasons(
     today: date,
     planned_for: date,
     book: FarmBook | None = None,
-) -> Callable[[PlannedJob], str]:
+) -> Reason:
     """Return a function that names what happened since the last plan to what a job is about.
 
-    Only what touches the lots, steps or vessels of a job is named; where nothing does, that no
-    single cause is known is said.
+    It is given the job, and as it was before where both plans have it. Only what touches the lots,
+    steps or vessels of a job is named; where nothing does, that no single cause is known is said.
 
     Parameters
     ----------
@@ -48,7 +49,7 @@ def reasons(
     routes = {v.code: v.route for v in book.varieties} if book else {}
     promised = {str(body.get("variety", "")) for body in since.promises_changed_since(made_at)}
     pinned = {str(body.get("variety", "")) for body in since.pins_changed_since(made_at)}
-    has_outages = bool(since.outages_changed_since(made_at))
+    outages = OutagesChanged(made_at, book, today) if book else None
     left_undone = [
         replace(each, job=replace(each.job, day=each.job.first_day or each.job.day))
         for each in known
@@ -57,7 +58,7 @@ def reasons(
     seen = "" if planned_for == today else "sees a day further and "
     otherwise = f"No single cause is known: the plan {seen}weighs all varieties together anew."
 
-    def reason(job: PlannedJob) -> str:
+    def reason(job: PlannedJob, before: PlannedJob | None = None) -> str:
         if job.missed_at:
             return f"It was not loaded at {job.missed_at}."
         fed = {feed.route for feed in job.feeds}
@@ -68,8 +69,8 @@ def reasons(
             parts.append("a promise of this variety changed")
         if about & pinned:
             parts.append("a pin of this variety was set or taken off")
-        if has_outages:
-            parts.append("what is out of use changed")
+        if outages is not None:
+            parts += outages.touching([job, *([before] if before else [])])[:MOST_NAMED]
         parts += [_undone(each) for each in left_undone if _is_before(each.job, job, book)][:2]
         return f"{first_upper(joined(parts))}." if parts else otherwise
 

@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
+from time import perf_counter
 
 from pinset.chain.pins import Pin
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.register import FarmBook, Promise
+from pinset.chain.who_is_here import here_on
 from pinset.farm import job_store, register_store
 from pinset.farm.job_store import JobToLay, PlanRow
 from pinset.farm.queries.story import last_entry_number
@@ -21,6 +23,7 @@ from pinset.planning.outlets.seasons import OutletDays
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
+from pinset.planning.reading.repairs import Repair, repairs
 from pinset.planning.season.chances import JUDGED_DAYS, FarmChances, chances_of
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.tuning import with_spare
@@ -40,7 +43,7 @@ from pinset.services.day.hours_left import laid_from
 from pinset.services.day.hours_past import with_hours_of_now
 from pinset.services.jobs.for_outlets import for_outlets
 from pinset.services.jobs.known import known_jobs
-from pinset.services.jobs.matching import KnownJob, Matching, changes, match
+from pinset.services.jobs.matching import KnownJob, Matching, Reason, changes, match
 from pinset.services.jobs.records import PlannedJob
 from pinset.services.loads.begun import since_hours
 from pinset.services.loads.in_reach import InReach
@@ -57,6 +60,8 @@ from pinset.services.store.full import full_store_notes
 from pinset.services.views import Change
 
 TIME_LIMIT_S = 20.0
+REPAIRS_S = 5.0
+"""For batches that would make weak promises surer; what is not tried by then is not told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +80,7 @@ class Planned:
     aim: Aim | None = None  # how much more than promised the plan aims at
     pins_cost: tuple[str, ...] = ()  # what they make short or less sure, in sentences
     surplus: SurplusPlan = field(default_factory=SurplusPlan)  # where goes what fits no promise
+    repairs: tuple[Repair, ...] = ()  # one more batch that makes a weak promise surer
 
 
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
@@ -87,9 +93,9 @@ def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
 
 
 def as_the_day_begins() -> datetime:
-    """Return the moment work begins on the present day of the farm."""
+    """Return the moment the first person comes on the present day of the farm."""
     book, today = farm_book()
-    return at_clock(today, book.farm.day_starts, book.farm.time_zone)
+    return at_clock(today, here_on(book, today).begins_at, book.farm.time_zone)
 
 
 @remembered
@@ -115,7 +121,7 @@ def replan(
     say("reading the farm")
     newest = last_entry_number()
     before = latest()
-    day = day_now(book, today, laid_from(hour, book.farm.day_starts) if hour else None)
+    day = day_now(book, today, laid_from(hour, book) if hour else None)
     problem, remarks = problem_now(book, day)
     odds = odds_of(book, day.living, today)
     aim = aim_for(before.aim if before else None, problem, odds, today, say)
@@ -124,6 +130,12 @@ def replan(
     say("carrying the plan out in many seasons")
     seed = today.toordinal()
     chances = chances_of(problem, plan, odds, seed=seed, days=JUDGED_DAYS, outlets=outlets)
+    say("looking for a batch that makes weak promises surer")
+    begun = perf_counter()
+    mended = repairs(
+        with_hours_left(problem, day, shut), plan, chances, odds, seed=seed,
+        goes_on=lambda: perf_counter() - begun < REPAIRS_S,
+    )  # fmt: skip
     costs: tuple[str, ...] = ()
     if asked := {pin.code for pin in problem.pins if not pin.refused}:
         say("planning without the pins, to see what they cost")
@@ -148,7 +160,12 @@ def replan(
     shorter = more_short(before.plan if before else None, plan)
     planned = Planned(
         plan,
-        (*plan.remarks, *(pin.words for pin in plan.pins if pin.words), *remarks),
+        (
+            *plan.remarks,
+            *(lapse.words for lapse in plan.lapses),
+            *(pin.words for pin in plan.pins if pin.words),
+            *remarks,
+        ),
         with_those_before(told, before, today),
         moment,
         newest,
@@ -159,7 +176,9 @@ def replan(
         aim=aim,
         pins_cost=costs,
         surplus=outlets.planned,
+        repairs=mended,
     )
+    say("writing the plan down")
     _store(planned, matching, today)
     return planned
 
@@ -212,9 +231,9 @@ def _planned_and_laid(
 
 def _reasons(
     before: Planned | None, known: tuple[KnownJob, ...], book: FarmBook, today: date
-) -> Callable[[PlannedJob], str]:
+) -> Reason:
     if before is None:
-        return lambda _: ""
+        return lambda _job, _before=None: ""
     return reasons(before.last_entry, before.made_at, known, today, before.plan.start, book)
 
 
@@ -240,6 +259,7 @@ def _planned(number: int) -> Planned:
         aim=from_plain(Aim, row.body["aim"]) if row.body.get("aim") else None,
         pins_cost=tuple(row.body.get("pins_cost", ())),
         surplus=from_plain(SurplusPlan, row.body.get("surplus", {})),
+        repairs=tuple(from_plain(Repair, each) for each in row.body.get("repairs", ())),
     )
 
 
@@ -267,6 +287,7 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "aim": to_plain(planned.aim) if planned.aim else None,
         "pins_cost": list(planned.pins_cost),
         "surplus": to_plain(planned.surplus),
+        "repairs": to_plain(planned.repairs),
     }
     job_store.lay(
         PlanRow(

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
+from pinset.chain.day_hours import HOUR
 from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import Delivered, build_problem
 from pinset.planning.model.cook_times import with_later_loads
 from pinset.planning.problem import Pinned, Problem
 from pinset.services.day.day_now import DayNow
-from pinset.services.day.hours_left import HOUR, only_what_is_left
+from pinset.services.day.hours_left import only_what_is_left
 from pinset.services.day.minutes_left import only_these_minutes
 from pinset.services.jobs.records import JobKind
 from pinset.services.loads.begun import begun_vessels, since_hours
@@ -34,6 +35,7 @@ def problem_now(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
         since_hours=since_hours(day.left.since),
         not_before=day.warm,
         not_carried=day.declined,
+        taken=day.upkeep,
         assume_prepared=False,
     )
 

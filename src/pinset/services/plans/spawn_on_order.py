@@ -9,6 +9,7 @@ from pinset.errors import RefusedError
 from pinset.farm import whereabouts
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob
+from pinset.services.plans.fallen_short import with_what_came
 from pinset.services.plans.order_codes import (
     arrived_before,
     code_of_order,
@@ -95,6 +96,18 @@ def drawn_on_delivery(
     return replace(job, lots=tuple(here))
 
 
+def missing_part(job: PlannedJob, answered: Iterable[str]) -> list[str]:
+    """Return what is said where a job is done with a part, the rest still on order; else nothing.
+
+    ``answered`` are the lots a person named.
+    """
+    lots = with_what_arrived(job.lots) if _is_on_order(job) else ()
+    missing = [lot.lot for lot in lots if is_order(lot.lot)]
+    if not missing or set(answered) - {lot.lot for lot in lots}:
+        return []
+    return ["A part of what this job uses is still on order."]
+
+
 def _is_on_order(job: PlannedJob) -> bool:
     return any(is_order(lot.lot) for lot in job.lots)
 
@@ -102,7 +115,8 @@ def _is_on_order(job: PlannedJob) -> bool:
 def with_deliveries(stored: Sequence[StoredJob]) -> tuple[StoredJob, ...]:
     """Return stored jobs that say of spawn on order whether they wait for it, or its lot."""
     return tuple(
-        replace(each, job=_said(each.job)) if _is_on_order(each.job) else each for each in stored
+        replace(each, job=_said(each.job)) if _is_on_order(each.job) else each
+        for each in with_what_came(stored)
     )
 
 

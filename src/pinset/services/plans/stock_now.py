@@ -102,12 +102,22 @@ def store_now(book: FarmBook, today: date) -> tuple[Picked, ...]:
 
 def delivered_on(first: date, last: date, time_zone: str) -> dict[tuple[str, date], int]:
     """Return what was handed over per promise and the day it was due, in grams or units."""
+    found = handed_over_on(first, last, time_zone)
+    return {due: sum(amounts.values()) for due, amounts in found.items()}
+
+
+def handed_over_on(
+    first: date, last: date, time_zone: str
+) -> dict[tuple[str, date], dict[date, int]]:
+    """Return the same by the days on which it was really handed over."""
     zone = ZoneInfo(time_zone)
     begin = datetime.combine(first - timedelta(days=EARLY_DAYS), time(0), zone)
     end = datetime.combine(last + timedelta(days=1), time(0), zone)
-    found: dict[tuple[str, date], int] = {}
+    found: dict[tuple[str, date], dict[date, int]] = {}
     for each in deliveries(begin, end):
-        day = each.for_day or each.happened_at.astimezone(zone).date()
+        happened = each.happened_at.astimezone(zone).date()
+        day = each.for_day or happened
         if each.promise and first <= day <= last:
-            found[each.promise, day] = found.get((each.promise, day), 0) + each.amount
+            of_due = found.setdefault((each.promise, day), {})
+            of_due[happened] = of_due.get(happened, 0) + each.amount
     return found

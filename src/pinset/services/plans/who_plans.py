@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pinset.chain.in_use import hours_on
+from pinset.chain.who_is_here import hours_on
 from pinset.services.plans import planning_day
 
 

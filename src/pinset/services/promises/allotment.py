@@ -13,13 +13,13 @@ from dataclasses import dataclass, field
 from datetime import date, time, timedelta
 from math import floor
 
+from pinset.chain.day_hours import clock_minute
 from pinset.planning.building.from_book import Picked
 from pinset.planning.plan import ExpectedPick
 from pinset.services.book_reader import Reader
 from pinset.services.promises.due_deliveries import (
     DueDelivery,
     hour_of,
-    minute_of,
     open_amount,
     packed_on,
 )
@@ -45,10 +45,22 @@ NOTHING = Share()
 
 
 @dataclass(frozen=True, slots=True)
+class Unasked:
+    """Grams of one picking that no delivery gets."""
+
+    variety: str
+    picked_on: date
+    until: date  # the last day they can be handed over
+    grams: float
+    is_stored: bool  # False: expected
+
+
+@dataclass(frozen=True, slots=True)
 class Allotment:
     """What each delivery of picked weight gets, by promise and the day it is due."""
 
     shares: Mapping[tuple[str, date], Share] = field(default_factory=dict)
+    unasked: tuple[Unasked, ...] = ()  # what is left when all are served, soonest past first
 
     def of(self, each: DueDelivery) -> Share:
         """Return what one delivery gets."""
@@ -70,7 +82,7 @@ def in_order(due: Iterable[DueDelivery], reader: Reader) -> tuple[DueDelivery, .
     place = {promise.code: number for number, promise in enumerate(reader.book.promises)}
 
     def turn(each: DueDelivery) -> tuple[date, int, int]:
-        hour = minute_of(hour_of(each, reader))
+        hour = clock_minute(hour_of(each, reader))
         return each.day, hour, place.get(each.promise.code, len(place))
 
     return tuple(sorted(due, key=turn))
@@ -107,7 +119,13 @@ def allot(
         if each.promise.measure == GRAM:
             here = lying.get(each.promise.variety, [])
             shares[each.promise.code, each.day] = _taken(each, here, reader, since)
-    return Allotment(shares)
+    unasked = tuple(
+        Unasked(variety, part.picked_on, part.until, part.grams, part.is_stored)
+        for variety, parts in lying.items()
+        for part in parts
+        if part.grams > 0
+    )
+    return Allotment(shares, unasked)
 
 
 def _lying(

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
+from pinset.chain.stages import units_in_words
+from pinset.errors import RefusedError
+from pinset.planning.reading.repairs import Repair
 from pinset.planning.season.chances import WEAK, Cause, FarmChances, OrderChance, WeekSurplus
 from pinset.services.book_reader import Reader
 from pinset.services.words import amount, joined, short_day
@@ -74,6 +77,30 @@ def why_weak(chance: OrderChance, units: str, *, is_near: bool = False) -> str:
     without = f"without that it would be {in_seasons(chance.without_cause)}"
     cure = "" if is_near else f" {CURES[chance.cause]}"
     return f"{said} {CAUSES[chance.cause]}; {without}.{cure}"
+
+
+def repair_in_words(repair: Repair, reader: Reader) -> str:
+    """Return the one more batch that makes a promise surer, with its cook, in a sentence.
+
+    Empty if the farm does not know its step any more.
+    """
+    try:
+        step = reader.step(repair.variety, repair.step)
+    except RefusedError:
+        return ""  # the route has no such step any more; the next plan looks anew
+    what = f"{units_in_words(step.stage, repair.units)} more on {short_day(repair.on)}"
+    cook = ""
+    if repair.cook_on is not None:
+        when = short_day(repair.cook_on)
+        cook = (
+            f", with one more {repair.cook} cook on {when},"
+            if repair.is_more_cook
+            else f", for which the {repair.cook} cook of {when} has room,"
+        )
+    return (
+        f"{what}{cook} would make it {in_seasons(repair.after).removeprefix('in ')} instead of "
+        f"{round(HUNDRED * repair.before)}, if nothing else changes."
+    )
 
 
 def with_chance(state: str, reason: str, chance: OrderChance) -> tuple[str, str]:

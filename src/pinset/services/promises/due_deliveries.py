@@ -6,13 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
+from pinset.chain.day_hours import clock_minute
 from pinset.chain.due import due_days
 from pinset.chain.register import Promise
+from pinset.planning.building.from_book import is_early_hour
 from pinset.services.book_reader import Reader
-
-EARLY_MINUTES = 120
-"""Deliveries within this time after work begins are packed the working day before; common
-practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +44,9 @@ def hour_of(each: DueDelivery, reader: Reader) -> str:
     return (buyer.deliver_at if buyer else "") or reader.book.farm.van_at
 
 
-def minute_of(hour: str) -> int:
-    """Return the minute of the day of a clock time."""
-    hours, minutes = (int(part) for part in hour.split(":"))
-    return hours * 60 + minutes
-
-
-def is_early(hour: str, reader: Reader) -> bool:
-    """Say whether it is handed over too early for that day's picking to be in it."""
-    return minute_of(hour) < minute_of(reader.book.farm.day_starts) + EARLY_MINUTES
-
-
 def has_left(hour: str, since: time | None) -> bool:
     """Say whether an hour of today lies before the hour it is now."""
-    return since is not None and minute_of(hour) < since.hour * 60 + since.minute
+    return since is not None and clock_minute(hour) < since.hour * 60 + since.minute
 
 
 def packed_on(each: DueDelivery, reader: Reader, since: time | None = None) -> date:
@@ -72,6 +59,8 @@ def packed_on(each: DueDelivery, reader: Reader, since: time | None = None) -> d
         return reader.today
     if each.day == reader.today and has_left(hour_of(each, reader), since):
         return reader.today - timedelta(days=1)
-    if reader.works_on(each.day) and not is_early(hour_of(each, reader), reader):
+    if reader.works_on(each.day) and not is_early_hour(
+        reader.book, hour_of(each, reader), each.day
+    ):
         return each.day
     return reader.working_day_before(each.day - timedelta(days=1))

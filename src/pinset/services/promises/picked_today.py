@@ -87,7 +87,7 @@ def _told(picks: Sequence[JobRow], book: FarmBook, today: date) -> dict[str, Pla
         for ahead in range(PACKED_AHEAD_DAYS + 1)
         for each in due_on(book.promises, today + timedelta(days=ahead), delivered)
     ]
-    due += _late(book, today)
+    due += late_still_asked(book, today)
     expected: dict[str, float] = {}
     for each in stored_jobs([row for row in picks if not row.is_closed]):
         if each.job.key == pick_key(each.job.variety, today):
@@ -98,7 +98,8 @@ def _told(picks: Sequence[JobRow], book: FarmBook, today: date) -> dict[str, Pla
     return {job.key: job for job in jobs}
 
 
-def _late(book: FarmBook, today: date) -> list[DueDelivery]:
+def late_still_asked(book: FarmBook, today: date) -> list[DueDelivery]:
+    """Return the deliveries of earlier days whose jobs still stand open."""
     promises = {promise.code: promise for promise in book.promises}
     rows = [row for row in job_store.open_jobs() if row.kind == JobKind.DELIVER.value]
     return [

@@ -7,32 +7,34 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
-from pinset.chain.due import due_days
 from pinset.chain.register import FarmBook, Promise
-from pinset.errors import InputError, RefusedError
+from pinset.errors import RefusedError
 from pinset.farm.models.register import RegisterKind
 from pinset.planning.plan import Plan, Short
 from pinset.planning.reading.shortage_words import worth_a_word
-from pinset.planning.season.chances import MET
 from pinset.services.book_reader import Reader
 from pinset.services.books.register_change import retire, write_record
+from pinset.services.bounds import MOST_WEEKS, within
 from pinset.services.clock import now_utc
 from pinset.services.cooks.judge import short_cooks
 from pinset.services.plans import planning_day
-from pinset.services.plans.stock_now import delivered_on
+from pinset.services.plans.stock_now import handed_over_on
 from pinset.services.promises.begun import handed_over
 from pinset.services.promises.chance_words import (
     chances_by_day,
     is_weak,
+    repair_in_words,
     surplus_in_words,
     why_weak,
     with_chance,
 )
 from pinset.services.promises.counted import counted_from
 from pinset.services.promises.how_sure import aims_in_words
+from pinset.services.promises.kept import KEPT, LATE, SETTLED, kept_of
+from pinset.services.promises.promised_then import promised_then
 from pinset.services.promises.since_the_plan import said_since
 from pinset.services.views import PromisesView, PromiseWeek
-from pinset.services.words import plural, sentences
+from pinset.services.words import amount, first_upper, plural, sentences
 
 WEEKS_BACK = 4
 NEAR_DAYS = 14
@@ -44,10 +46,9 @@ def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
     Raises
     ------
     InputError
-        If the number of weeks is out of range.
+        If the number of weeks is out of bounds.
     """
-    if not 1 <= weeks <= 52:  # noqa: PLR2004  (a year)
-        raise InputError("weeks", weeks, "1 to 52")
+    within("weeks", weeks, 1, MOST_WEEKS)
     book, today = planning_day.farm_book(now)
     newest = planning_day.latest()
     monday = today - timedelta(days=today.weekday())
@@ -77,71 +78,94 @@ def _rows(
 ) -> list[PromiseWeek]:
     plan = newest.plan if newest else None
     chances = chances_by_day(newest.chances) if newest else {}
-    delivered = delivered_on(first, last, book.farm.time_zone)
-    short = _short(plan) if plan else {}
+    delivered = handed_over_on(first, last, book.farm.time_zone)
+    short = _short(plan, book.farm.units) if plan else {}
     planned_until = plan.start + timedelta(days=plan.days) if plan else today
     buyers = {buyer.code: buyer.name for buyer in book.buyers}
     varieties = {variety.code: variety.name for variety in book.varieties}
     since = counted_from(book.farm.time_zone)
+    reader = Reader(book, today)
+    mended = {
+        (each.promise.split("@")[0], each.due): each
+        for each in (newest.repairs if newest else ())
+        if each.on >= today
+    }
     rows = []
-    for promise in book.promises:
-        for day in due_days(promise, max(first, since.get(promise.code, first)), last):
-            handed = delivered.get((promise.code, day))
-            lack = short.get((promise.code, day))
-            expected = promise.amount - round(lack.amount) if lack else promise.amount
-            state, reason = _state(promise, day, today, handed, lack, planned_until)
-            chance = chances.get((promise.code, day)) if day >= today else None
-            if state == "on course" and chance is not None and is_weak(chance):
-                is_near = (day - today).days < NEAR_DAYS
-                state, reason = "unsure", why_weak(chance, book.farm.units, is_near=is_near)
-            elif state in {"short", "unavoidable"} and chance is not None:
-                state, reason = with_chance(state, reason, chance)
-            if state in {"kept", "part kept"}:
-                chance = None
-            rows.append(
-                PromiseWeek(
-                    promise=promise.code,
-                    buyer=buyers.get(promise.buyer, promise.buyer),
-                    variety=varieties.get(promise.variety, promise.variety),
-                    day=day,
-                    promised=promise.amount,
-                    measure=promise.measure,
-                    expected=max(0, expected),
-                    delivered=handed if handed is not None or day >= today else 0,
-                    state=state,
-                    reason=reason,
-                    chance=chance.chance if chance else None,
-                    low=round(chance.low) + (handed or 0) if chance else None,
-                    high=round(chance.high) + (handed or 0) if chance else None,
-                )
+    for promise, day in promised_then(book, today).due(first, last):
+        if day < since.get(promise.code, first):
+            continue
+        by_day = delivered.get((promise.code, day), {})
+        handed = sum(by_day.values()) if by_day else None
+        lack = short.get((promise.code, day))
+        expected = promise.amount - round(lack.amount) if lack else promise.amount
+        kept = kept_of(promise.amount, promise.measure, day, today, by_day, book.farm.units)
+        state, reason = kept.state, kept.reason
+        if not state:
+            state, reason = _ahead(day, lack, planned_until)
+        chance = chances.get((promise.code, day)) if day >= today else None
+        if state == "on course" and chance is not None and is_weak(chance):
+            is_near = (day - today).days < NEAR_DAYS
+            state, reason = "unsure", why_weak(chance, book.farm.units, is_near=is_near)
+        elif state in {"short", "unavoidable"} and chance is not None:
+            state, reason = with_chance(state, reason, chance)
+        if chance is not None and (promise.code, day) in mended and reason:
+            reason = f"{reason} {repair_in_words(mended[promise.code, day], reader)}".rstrip()
+        if kept.state:
+            chance = None
+        rows.append(
+            PromiseWeek(
+                promise=promise.code,
+                buyer=buyers.get(promise.buyer, promise.buyer),
+                variety=varieties.get(promise.variety, promise.variety),
+                day=day,
+                promised=promise.amount,
+                measure=promise.measure,
+                expected=max(0, expected),
+                delivered=handed if handed is not None or day >= today else 0,
+                state=state,
+                reason=reason,
+                late_days=kept.late_days,
+                chance=chance.chance if chance else None,
+                low=round(chance.low) + (handed or 0) if chance else None,
+                high=round(chance.high) + (handed or 0) if chance else None,
             )
+        )
     return sorted(rows, key=lambda row: (row.day, row.buyer, row.variety))
 
 
-def _short(plan: Plan) -> dict[tuple[str, date], Short]:
-    """Return what is short of each promise on its day; its parts together, by the first reason."""
-    found: dict[tuple[str, date], Short] = {}
+def _short(plan: Plan, units: str) -> dict[tuple[str, date], Short]:
+    """Return what is short of each promise on its day, its parts together.
+
+    It is unavoidable only if every part is, and every part says its own reason.
+    """
+    parts: defaultdict[tuple[str, date], list[Short]] = defaultdict(list)
     for each in worth_a_word(plan.short):
-        key = (each.promise.split("@")[0], each.day)
-        before = found.get(key)
-        found[key] = replace(before, amount=before.amount + each.amount) if before else each
-    return found
+        parts[each.promise.split("@")[0], each.day].append(each)
+    return {key: _together(found, units) for key, found in parts.items()}
 
 
-def _state(
-    promise: Promise,
-    day: date,
-    today: date,
-    handed: int | None,
-    lack: Short | None,
-    planned_until: date,
-) -> tuple[str, str]:
-    if (handed or 0) >= MET * promise.amount:
-        return "kept", ""
-    if handed and day <= today:
-        return "part kept", ""
-    if day < today:
-        return "missed", ""
+def _together(parts: Sequence[Short], units: str) -> Short:
+    """Return the parts of one lack as one, the largest first."""
+    by_size = sorted(parts, key=lambda part: -part.amount)
+    reasons: dict[str, float] = {}
+    for part in by_size:
+        reasons[part.reason] = reasons.get(part.reason, 0.0) + part.amount
+    first = by_size[0]
+    said = first.reason
+    if len(reasons) > 1:
+        said = " ".join(
+            f"{first_upper(amount(each, first.measure, system=units))} of it: {reason}"
+            for reason, each in reasons.items()
+        )
+    return replace(
+        first,
+        amount=sum(part.amount for part in parts),
+        reason=said,
+        is_unavoidable=all(part.is_unavoidable for part in parts),
+    )
+
+
+def _ahead(day: date, lack: Short | None, planned_until: date) -> tuple[str, str]:
     if lack is not None:
         return ("unavoidable" if lack.is_unavoidable else "short"), lack.reason
     if day > planned_until:
@@ -150,8 +174,9 @@ def _state(
 
 
 def _sentence(rows: Sequence[PromiseWeek], weeks: int, *, planned: bool) -> str:
-    past = [row for row in rows if row.state in {"kept", "part kept", "missed"}]
-    kept = sum(row.state == "kept" for row in past)
+    past = [row for row in rows if row.state in SETTLED]
+    late = sum(row.state == LATE for row in past)
+    kept = sum(row.state == KEPT for row in past) + late
     weak = [row for row in rows if row.state in {"short", "unavoidable"}]
     if not planned:
         ahead = "There is no plan yet"
@@ -167,6 +192,7 @@ def _sentence(rows: Sequence[PromiseWeek], weeks: int, *, planned: bool) -> str:
         are = "is" if unsure == 1 else "are"
         ahead += f"; {unsure} {'more ' if weak else ''}{are} met in fewer than 9 of 10 seasons"
     behind = f"{kept} of {len(past)} were kept since four weeks ago" if past else ""
+    behind += f", {late} of them late" if past and late else ""
     return sentences([ahead, behind])
 
 

@@ -18,10 +18,12 @@ from pinset.services.cooks.ahead.hold_doubted import with_newer_logs
 from pinset.services.cooks.ahead.opened_later import opened_after_hold
 from pinset.services.day.day_now import DAYS_LAID
 from pinset.services.day.fitting import Fitted, by_clock, clock_of
-from pinset.services.day.today import TITLES, view_of
+from pinset.services.day.job_lines import view_of
+from pinset.services.day.sections import TITLES
 from pinset.services.jobs.parents_left import with_parents_left
 from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.state import StoredJob, state_of, stored_jobs
+from pinset.services.jobs.units_standing import with_units_standing
 from pinset.services.loads.carried import with_what_was_done
 from pinset.services.loads.loaded import opened_after_loading
 from pinset.services.loads.vessels_doubted import doubted_vessels
@@ -148,6 +150,7 @@ def _open(book: FarmBook, today: date) -> tuple[StoredJob, ...]:
     stored = opened_after_hold(opened_after_loading(stored_jobs((*rows, *ahead)), book), book)
     done = with_what_was_picked(with_what_was_done(stored, book), book, today)
     still = [each for each in done if not each.row.is_closed and not is_empty(each)]
+    still = list(with_units_standing(still, book))
     there = with_parents_left(with_deliveries(still), book)
     return with_newer_logs(with_past_weight(there, book, today), book)
 

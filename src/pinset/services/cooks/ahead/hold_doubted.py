@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from pinset.chain.register import CookKind, FarmBook
 from pinset.errors import InputError
-from pinset.farm.queries.cooks import learnt_entries
+from pinset.services.cooks.learn.learnt_said import learnt_said
 from pinset.services.jobs.of_cooks import own_hold
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob
@@ -42,7 +42,7 @@ class DoubtedHold:
 def with_newer_logs(stored: Iterable[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
     """Return jobs; those that load a cook with what newer slower logs say against their hold."""
     found = tuple(stored)
-    if not any(_is_to_load(each) for each in found) or not learnt_entries():
+    if not any(_is_to_load(each) for each in found) or not learnt_said():
         return found
     return tuple(
         replace(each, job=_said(each.job, book)) if _is_to_load(each) else each for each in found

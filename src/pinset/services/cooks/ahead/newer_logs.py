@@ -14,7 +14,7 @@ from typing import Any
 from pinset.chain.plain import from_plain, to_plain
 from pinset.errors import Finding, InputError, RefusedError, Severity
 from pinset.farm import log_store
-from pinset.farm.queries.cooks import Judged, counting_verdicts, learnt_entries, verdicts_finding
+from pinset.farm.queries.cooks import Judged, counting_verdicts, verdicts_finding
 from pinset.science.learning.learnt_heat import Learnt
 from pinset.services.cooks.ahead.words import flags_of
 from pinset.services.cooks.learn.fitting import fit_file
@@ -26,6 +26,7 @@ from pinset.services.cooks.learn.learnt import (
     learnt_loads,
     learnt_of,
 )
+from pinset.services.cooks.learn.learnt_said import learnt_said
 from pinset.services.cooks.loads import LoadPlan
 from pinset.services.cooks.typed import load_of
 from pinset.services.words import joined
@@ -101,7 +102,7 @@ def set_aside() -> tuple[tuple[str, str, str, str], ...]:
             str(entry.details.get("reason", "")),
             entry.client_id,
         )
-        for entry in learnt_entries()
+        for entry in learnt_said()
         if SET_ASIDE in entry.details
     )
 

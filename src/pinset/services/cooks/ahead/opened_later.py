@@ -10,8 +10,8 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from pinset.chain.register import FarmBook
-from pinset.farm.queries.cooks import learnt_entries
 from pinset.services.cooks.ahead.hold_doubted import DoubtedHold, doubted_hold
+from pinset.services.cooks.learn.learnt_said import learnt_said
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count
@@ -23,7 +23,7 @@ AFTER = "after "
 def opened_after_hold(stored: Iterable[StoredJob], book: FarmBook) -> tuple[StoredJob, ...]:
     """Return jobs; those that open a cook not before the longer hold of its load is over."""
     found = tuple(stored)
-    if not any(_is_to_open(each) for each in found) or not learnt_entries():
+    if not any(_is_to_open(each) for each in found) or not learnt_said():
         return found
     return tuple(
         replace(each, job=_later(each.job, book)) if _is_to_open(each) else each for each in found

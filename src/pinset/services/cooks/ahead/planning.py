@@ -33,6 +33,9 @@ from pinset.services.cooks.ahead.words import (
     LEARNT,
     NEWER_END,
     QUICK_END,
+    SAID,
+    SAID_QUICK,
+    SAID_SLOW,
     SLOW_END,
     cautions_of,
     flags_of,
@@ -245,9 +248,10 @@ def _taken_as(cooked: _Cooked, pressure_kpa: float) -> list[tuple[str, Learnt, b
     """Return what the load is taken to be in each case, the ruling one first."""
     load, fill = cooked.load, cooked.fill
     surface = load.surface or fill.surface
-    learnt = load.learnt
+    learnt, names = load.learnt, (SLOW_END, LEARNT, QUICK_END)
     if learnt is None and load.conductivity is not None:
         learnt = certain(load.conductivity, surface, load.free_air or 0.0)
+        names = (SAID_SLOW, SAID, SAID_QUICK)
     if learnt is not None:
 
         def whole_s(taken: Learnt) -> float:
@@ -255,7 +259,7 @@ def _taken_as(cooked: _Cooked, pressure_kpa: float) -> list[tuple[str, Learnt, b
             return cooked.chamber.come_up_s + (LONGEST_HOLD_S if held is None else held.hold_s)
 
         band = band_of(learnt, whole_s)
-        cases_ = [(SLOW_END, band.slow), (LEARNT, learnt), (QUICK_END, band.quick)]
+        cases_ = list(zip(names, (band.slow, learnt, band.quick), strict=True))
         if load.is_doubted:
             newer = [band_of(each, whole_s).slow for each in load.slower]
             cases_ += [(NEWER_END, max(newer, key=whole_s))] if newer else []

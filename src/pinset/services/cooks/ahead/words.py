@@ -14,11 +14,13 @@ from pinset.tables.organisms import organism
 
 BAR_KPA = 100.0
 SLOW_END, LEARNT, QUICK_END = "learnt, slow end", "learnt", "learnt, quick end"
+SAID_SLOW, SAID, SAID_QUICK = "as given, slow end", "as given", "as given, quick end"
 NEWER_END = "newer log, slow end"
-"""What the cases of a load are called that is planned by a log."""
+"""What the cases of a load are called that is planned by a log, or by a number that was given."""
 
 _BY_LOG = {
     SLOW_END: "the slow end of what your log taught",
+    SAID_SLOW: "the slow end of the conductivity that was given, which no log was shown for",
     NEWER_END: "the slow end of what the newer log shows",
 }
 LIGHT = 0.75  # of the lightest that is usual

@@ -16,6 +16,7 @@ from pinset.files.logger.records import (
     Use,
 )
 from pinset.science.judging.findings import SAY_IT_IS_A_CORE
+from pinset.science.judging.off_centre import read_off
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role
 from pinset.services.cooks.judge.judged import Instrument, ToldOfCore
 
@@ -24,6 +25,7 @@ _OF_LOG = frozenset(
     {
         "log.time-order",
         "log.joined",
+        "log.names-mixed",
         "log.names-shifted",
         "log.too-large",
         "log.several-cooks",
@@ -70,7 +72,8 @@ def as_probe(
     told : ToldOfCore or None
         What the loads of the cook say of it.
     """
-    is_said = _layout_of(column, log).role.sure is Sure.GIVEN
+    layout = _layout_of(column, log)
+    is_said = layout.role.sure is Sure.GIVEN
     doubt, hangs_on = _doubt(column, log, told), ""
     if is_said:
         hangs_on = "what somebody said"
@@ -82,11 +85,13 @@ def as_probe(
         name=column.name,
         role=_ROLES.get(column.role, Role.OTHER),
         temperature_c=column.values,
-        error_k=known.error if known else UNKNOWN_ERROR_K,
+        error_k=(known.error if known else UNKNOWN_ERROR_K) + column.step_k / 2.0,
+        step_k=column.step_k,
         is_error_known=known is not None and known.is_error_known,
         is_role_said=is_said,
         is_filled_warm=log.layout.filled.value == "warmer",
         doubt=doubt,
+        off=read_off(off.value) if (off := layout.off).sure is Sure.GIVEN else None,
         hangs_on=hangs_on,
     )
 
@@ -98,6 +103,18 @@ def too_quick(probe: Probe, told: ToldOfCore) -> Finding:
         hint = "Somebody said that it stood in a unit. Measure that unit, and learn it from a log."
         return Finding("cook.too-quick", Severity.WARNING, probe.name, sentence, hint)
     return Finding("cook.too-quick", Severity.WRONG, probe.name, sentence, SAY_IT_IS_A_CORE)
+
+
+def untold_pace(probe: Probe, told: ToldOfCore) -> Finding:
+    """Return the finding for a core whose pace could not be held against the cook's loads."""
+    return Finding(
+        "cook.pace-untold",
+        Severity.NOTE,
+        probe.name,
+        f"Whether {probe.name} heats as its load can could not be looked at: {told.untold}. So it "
+        "may stand too shallow, or in a smaller unit.",
+        "Begin the log before the load goes in.",
+    )
 
 
 def said_beside(log: CookLog) -> str:
@@ -157,8 +174,11 @@ def _doubt(column: LogColumn, log: CookLog, told: ToldOfCore | None) -> str:
 
 def with_key(finding: Finding, log: CookLog) -> Finding:
     """Return a finding that a word settles with how it is said of this column."""
+    if finding.id == "cook.depth-not-said":
+        cores = [each for each in log.columns if each.role is ColumnRole.CORE]
+        return replace(finding, say=tuple(f"column.{each.index + 1}.off=0" for each in cores))
     if finding.hint != SAY_IT_IS_A_CORE:
         return finding
     column = next(each for each in log.columns if each.name == finding.record)
     key = f"column.{column.index + 1}.role=core"
-    return replace(finding, hint=f"{finding.hint} At the terminal: --read {key}.")
+    return replace(finding, say=(key,))

@@ -9,7 +9,7 @@ from pinset.farm import job_store
 from pinset.farm.queries import story
 from pinset.services.answers import recording
 from pinset.services.building.task import without
-from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.jobs.records import JobKind, LotAmount, units_by_lot
 from pinset.services.jobs.state import StoredJob, done_by_lot, stored_jobs
 from pinset.services.views import Done
 
@@ -54,7 +54,7 @@ def decide(
         if not known:
             raise RefusedError(f"Nothing of cook {cook} waits to be decided on.")
         [stored] = stored_jobs(known[-1:])  # a refusal says so
-    left = {each.lot: each.units for each in _left(stored)}
+    left = units_by_lot(_left(stored))
     wanted = list(dict.fromkeys(lots))
     if not wanted or not set(wanted) <= set(left):
         raise InputError("lots", ", ".join(wanted), f"one or more of {', '.join(left)}")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pinset.science.judging.records import WANTED_C
 from pinset.services.cooks.judge.layout import LayoutLine
 
 CAUTIONS = ("not-proof", "pressure")
@@ -31,6 +32,7 @@ class ToldOfCore:
     column: int  # in the file, from 0
     doubt: str  # why it can be in none of them; empty: it can
     explains: str  # the load it may be in, in words; empty: none
+    untold: str = ""  # why its pace could not be held against them; empty: it was
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,8 @@ class JudgedProbe:
     f0_high: float
     f0_above_110_min: float
     max_c: float
-    come_up_min: float | None  # to the temperature of the rule's hold
-    hold_min: float | None  # longest time there
+    come_up_min: float | None  # to what is wanted, from the first reading; None: never there
+    hold_min: float | None  # longest time there or hotter; None: an older verdict does not say
     error_k: float
     error_note: str
     falls_short: bool | None  # None: no rule, no core, or not to be told
@@ -61,6 +63,7 @@ class JudgedFinding:
     record: str
     sentence: str
     hint: str
+    say: tuple[str, ...] = ()  # keys of the layout with the value that settles it
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,4 +98,5 @@ class JudgedCook:
     method: str
     layout: tuple[LayoutLine, ...]  # how the file was read, and how sure that is
     cautions: tuple[str, ...] = CAUTIONS
+    wanted_c: float = WANTED_C  # by which come-up and hold are told: of the rule's hold, or 121.1
     replaces: tuple[str, ...] = ()  # SHA-256 of logs kept with the cook that are its beginning

@@ -13,6 +13,7 @@ from pinset.files.logger.records import ColumnRole, CookLog, Use
 from pinset.science.judging.cook_rules import read_rule, rule_in_words
 from pinset.science.judging.judging import judge
 from pinset.science.judging.records import (
+    WANTED_C,
     Judgement,
     Position,
     Rule,
@@ -20,7 +21,13 @@ from pinset.science.judging.records import (
 )
 from pinset.science.steam.check import SteamCheck
 from pinset.science.steam.gauge import atmosphere
-from pinset.services.cooks.judge.columns import as_probe, said_beside, too_quick, with_key
+from pinset.services.cooks.judge.columns import (
+    as_probe,
+    said_beside,
+    too_quick,
+    untold_pace,
+    with_key,
+)
 from pinset.services.cooks.judge.judged import (
     Instrument,
     JudgedCook,
@@ -33,7 +40,7 @@ from pinset.services.cooks.judge.layout import layout_lines
 
 __all__ = ["judge_file", "judge_log", "plain_findings", "read_rule", "unread"]
 
-METHOD = "pinset judging 7"
+METHOD = "pinset judging 10"
 """Of the computation; verdicts of different versions stand side by side and say which."""
 
 FEWEST = 2
@@ -151,6 +158,12 @@ def judge_log(
         for column in log.columns
         if column.name == probe.name and column.index in of_loads and of_loads[column.index].doubt
     ]
+    findings += [
+        untold_pace(probe, told_of)
+        for probe in probes
+        for column in log.columns
+        if column.name == probe.name and (told_of := of_loads.get(column.index)) and told_of.untold
+    ]
     outside = float(atmosphere(altitude_m))
     judged: Judgement | None = None
     if probes:
@@ -193,6 +206,7 @@ def judge_log(
         altitude_m=altitude_m,
         method=METHOD,
         layout=layout_lines(log),
+        wanted_c=rule.wanted_c if rule else WANTED_C,
     )
 
 
@@ -245,6 +259,6 @@ def plain_findings(findings: Sequence[Finding]) -> tuple[JudgedFinding, ...]:
     order = list(Severity)
     kept = {(each.id, each.record, each.sentence): each for each in findings}
     return tuple(
-        JudgedFinding(each.id, each.severity.value, each.record, each.sentence, each.hint)
+        JudgedFinding(each.id, each.severity.value, each.record, each.sentence, each.hint, each.say)
         for each in sorted(kept.values(), key=lambda each: order.index(each.severity))
     )

@@ -122,7 +122,7 @@ def judge_for(
         line = cook_verdicts.cook_of(cook).line
         told = told_by_loads(line, log)
         others = matched(log, place.instruments)
-        if others or any(each.doubt or each.explains for each in told):
+        if others or any(each.doubt or each.explains or each.untold for each in told):
             judged = judge_log(
                 log,
                 read_rule(counts) if counts else None,
@@ -272,7 +272,7 @@ def keep_verdict(
             "reason",
             reason,
             f"why this file is of cook {cook} all the same: its verdict releases vessels",
-            f"{against} At the terminal: --reason.",
+            against,
         )
     plain = to_plain(judged, every_field=True)
     if fits := fits_to_keep(plain, data, name):

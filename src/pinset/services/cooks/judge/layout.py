@@ -68,12 +68,14 @@ def _of_column(column: ColumnLayout) -> Iterator[LayoutLine]:
     if use is Use.TEMPERATURE:
         yield _line(f"{key}.role", f"{name} stood in", column.role, tuple(ColumnRole))
         yield _line(f"{key}.unit", f"{name} counts", column.unit, _TEMPERATURES)
+        if column.role.value is ColumnRole.CORE:
+            yield _line(f"{key}.off", f"{name} stood off the middle by mm (0, 20/75)", column.off)
     elif use is Use.PRESSURE:
         yield _line(f"{key}.unit", f"{name} counts", column.unit, _PRESSURES)
         yield _line(f"{key}.basis", f"{name} counts from", column.basis, tuple(Basis))
 
 
-def _line(key: str, label: str, guess: Guess[Any], choices: tuple[str, ...]) -> LayoutLine:
+def _line(key: str, label: str, guess: Guess[Any], choices: tuple[str, ...] = ()) -> LayoutLine:
     value = "" if guess.value is None else str(guess.value)
     if isinstance(guess.value, float):
         value = f"{guess.value:g}"

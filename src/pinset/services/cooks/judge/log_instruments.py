@@ -8,6 +8,7 @@ from pinset.services.cooks.setting import as_column
 from pinset.services.cooks.watch.instruments import instruments_of
 from pinset.services.cooks.watch.records import What
 from pinset.services.plans import planning_day
+from pinset.services.upkeep.compared import compared
 
 ROLES = {
     What.CHAMBER: ColumnRole.CHAMBER,
@@ -23,6 +24,7 @@ def matched(read: CookLog, known: tuple[Instrument, ...]) -> tuple[Instrument, .
     farm reads there: by its name, or as the only one of its kind.
     """
     book, today = planning_day.farm_book()
+    book = compared(book)
     named = {each.column for each in known}
     found = []
     for what, used in instruments_of(book, {}).items():

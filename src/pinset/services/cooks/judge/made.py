@@ -30,7 +30,9 @@ def made_in_words(view: CookView, zone: ZoneInfo) -> str:
     said = decisions(entries)
     found = []
     for lot, made in entries.items():
-        parts = [part for entry in dict.fromkeys(made) if (part := _used(entry, zone))]
+        parts = [
+            part for entry in dict.fromkeys(made) if (part := _used(entry, view.line.cook, zone))
+        ]
         mark, decision = marked.get(lot), said.get(lot)
         if mark and decision and mark.decided in DECIDED:
             why = _because(DECIDED[mark.decided], decision.reason)
@@ -41,10 +43,10 @@ def made_in_words(view: CookView, zone: ZoneInfo) -> str:
     return ", ".join(found)
 
 
-def _used(client_id: str, zone: ZoneInfo) -> str:
+def _used(client_id: str, cook: str, zone: ZoneInfo) -> str:
     """Return why vessels were used that nobody had judged, or that were too short; else empty."""
     entry = story.entry(client_id)
-    reason = str(entry.details.get("reason", "")) if entry else ""
+    reason = story.why_used(entry.details, cook) if entry else ""
     if entry is None or not reason:
         return ""
     return _by(_because("used all the same", reason), entry.person_name, entry.happened_at, zone)

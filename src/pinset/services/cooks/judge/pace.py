@@ -12,18 +12,21 @@ from pinset.science.heating.loads import Filling, fill_of
 from pinset.science.judging.core_pace import (
     MINUTE,
     MOST_W,
+    RISES_K,
     Lateness,
+    Values,
     lateness,
     thinned_to,
     would_conduct,
 )
+from pinset.science.judging.findings import HOT_C
 from pinset.science.learning.fit_doubts import bounds_of
 from pinset.science.learning.heating_log import FEWEST
 from pinset.services.cooks.judge.judged import ToldOfCore
 from pinset.services.cooks.judge.verdicts import CookLine
 from pinset.services.cooks.learn.fitting import heating_of
 from pinset.services.cooks.learn.learning import loads_of_cook
-from pinset.services.cooks.learn.learnt import LearntLoad, learnt_loads, learnt_of
+from pinset.services.cooks.learn.learnt import LearntLoad, faster_than, learnt_loads, learnt_of
 from pinset.services.cooks.loads import LoadPlan
 from pinset.services.cooks.typed import load_of
 from pinset.services.cooks.usual import UsualLoad
@@ -80,7 +83,7 @@ def _told(
             own = fit.learnt.unit(load.shape, fill.heat_capacity, fit.pressure_kpa)
         late = lateness(load.shape, fill, own, curves)
         if late is None:
-            return None
+            return _untold(core, hot)
         words = f"a unit of {load.mass_kg:.2g} kg of {load.filling.value}"
         doubt = ""
         if late.was < late.least:
@@ -94,12 +97,26 @@ def _told(
                 f"{conducts:.2g} W/(m K) where such loads conduct {most:.2g} at most: "
                 "it may stand too shallow, or in a smaller unit"
             )
+        elif learnt is not None and (faster := faster_than(learnt, read, core, chamber)):
+            doubt = f"{faster}: it may stand too shallow, or have moved, or in a smaller unit"
         said.append((late, words, doubt))
         if late.likely <= late.was <= late.most and _may_hold(load.filling, core.name):
             explained.append(words)
-    nearest = min(said, key=lambda each: each[0].least)
-    explains = next(iter(explained), "")
-    return ToldOfCore(core.index, nearest[2], explains)
+    doubt = min(said, key=lambda each: each[0].least)[2]
+    if any(not each[2] for each in said):  # one of the loads can be so
+        doubt = ""
+    return ToldOfCore(core.index, doubt, next(iter(explained), ""))
+
+
+def _untold(core: LogColumn, hot: Values) -> ToldOfCore | None:
+    """Return that a core's pace can't be told where its chamber was hot already; else None."""
+    if float(hot.max()) < HOT_C or float(hot.max() - hot.min()) >= RISES_K:
+        return None
+    why = (
+        f"the chamber was at {hot[0]:.0f} °C already when it was first read, and the core rose by "
+        f"less than {RISES_K:.0f} K from then on"
+    )
+    return ToldOfCore(core.index, "", "", why)
 
 
 def _may_hold(filling: Filling, head: str) -> bool:

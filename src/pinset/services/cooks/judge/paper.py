@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from pinset.errors import RefusedError
 from pinset.paper.cook_record import CookRecord, cook_pdf
+from pinset.science.judging.records import WANTED_C
 from pinset.services import cautions
 from pinset.services.cooks.heat_lines import lines_of_verdict
 from pinset.services.cooks.heat_ticks import DAY, clock
@@ -17,7 +18,7 @@ from pinset.services.cooks.heat_units import in_farm_units
 from pinset.services.cooks.judge import verdicts as cook_verdicts
 from pinset.services.cooks.judge.made import made_in_words
 from pinset.services.cooks.judge.paper_chart import WHERE, paper_chart
-from pinset.services.cooks.judge.verdicts import CookView, VerdictLine
+from pinset.services.cooks.judge.verdicts import CookView, LimeLine, VerdictLine
 from pinset.services.cooks.setting import setting_of
 from pinset.services.frame import Frame, frame
 from pinset.services.words import minutes_in_words
@@ -26,8 +27,12 @@ from pinset.units import Quantity, convert, show
 VERDICTS = {"pass": "Long enough", "fail": "Too short", "unjudged": "Not judged"}
 CLOSED = "F0 at 121.1 °C with z = {}, closed form between readings"
 BAND = "band: if each probe reads wrong by its error all along"
-HEADS = ("probe", "stood", "F0 [min]", "band", "above {}", "highest", "held", "error")
-HELD = HEADS.index("held")
+ABOVE, HELD_AT = "above {limit}", "held at {wanted}"
+HEADS = ("probe", "stood", "F0 [min]", "band", ABOVE, "highest", "come-up", HELD_AT, "error")
+COME_UP, HELD = HEADS.index("come-up"), HEADS.index(HELD_AT)
+LIME = ("lime", "not-proof")
+WRITTEN_DOWN = "What somebody wrote down, not a proof."
+COMPUTED = "A computation from temperatures, not a proof."
 DOUBTFUL_BELOW_C, Z_K = 110.0, 10.0
 F_PER_K = 1.8
 
@@ -69,7 +74,8 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
     place = setting_of(view.line.steriliser, view.line.cook_kind)
     zone = ZoneInfo(farm.time_zone)
     lines = lines_of_verdict(judged, standing.log) if standing.log and judged else None
-    heads, probes = _probes(judged.get("probes", ()), farm.units)
+    wanted_c = float(judged.get("wanted_c", WANTED_C))
+    heads, probes = _probes(judged.get("probes", ()), wanted_c, farm.units)
     day = lines is not None and judged.get("minutes", 0.0) > DAY
     moments: list[tuple[str, str]] = []
     if lines and lines.enough_min is not None:
@@ -89,6 +95,7 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
             ("Hold, as read off", minutes_in_words(view.hold_minutes)),
             *moments,
             *([("Log counts because", standing.reason)] if standing.reason else []),
+            *([("Lime, how measured", standing.bath.note)] if standing.bath else []),
             *(
                 [("Earlier one set aside because", standing.aside_because)]
                 if standing.aside_because
@@ -102,9 +109,11 @@ def _record(view: CookView, standing: VerdictLine, farm: Frame) -> CookRecord:
         probe_heads=heads,
         probes=probes,
         remarks=_remarks(judged, farm.units),
-        inputs=_inputs(judged, farm.units, zone),
-        cautions=cautions.sentences(judged.get("cautions") or ("not-proof",)),
-        foot="A computation from temperatures, not a proof. Written by pinset.",
+        inputs=_of_bath(standing.bath) if standing.bath else _inputs(judged, farm.units, zone),
+        cautions=cautions.sentences(
+            LIME if standing.bath else judged.get("cautions") or ("not-proof",)
+        ),
+        foot=f"{WRITTEN_DOWN if standing.bath or not judged else COMPUTED} Written by pinset.",
         chart=paper_chart(lines, farm.units, zone) if lines else None,
         others=_others(view, standing, farm.units, zone),
     )
@@ -146,20 +155,22 @@ def _clock(minute: float, started: str, zone: ZoneInfo, with_day: bool) -> str: 
 
 
 def _probes(
-    probes: Sequence[Mapping[str, Any]], units: str
+    probes: Sequence[Mapping[str, Any]], wanted_c: float, units: str
 ) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Return heads and rows of the table; without a hold in the rule there is no column of it."""
+    """Return heads and rows of the table; older verdicts may have no come-up and no hold."""
     limit = show(Quantity.TEMPERATURE, DOUBTFUL_BELOW_C, units)
-    rows = [tuple(each.format(limit) for each in HEADS), *(_probe(each, units) for each in probes)]
+    wanted = show(Quantity.TEMPERATURE, wanted_c, units)
+    heads = tuple(each.format(limit=limit, wanted=wanted) for each in HEADS)
+    rows = [heads, *(_probe(each, units) for each in probes)]
     if all(each["hold_min"] is None for each in probes):
-        rows = [(*row[:HELD], *row[HELD + 1 :]) for row in rows]
+        rows = [(*row[:COME_UP], *row[HELD + 1 :]) for row in rows]
     return rows[0], tuple(rows[1:])
 
 
 def _probe(probe: Mapping[str, Any], units: str) -> tuple[str, ...]:
     error = f"± {_difference(probe['error_k'], units)}"
     note = probe["error_note"]
-    held = probe["hold_min"]
+    held, come_up = probe["hold_min"], probe["come_up_min"]
     return (
         str(probe["name"]),
         WHERE.get(probe["role"], str(probe["role"])),
@@ -167,6 +178,7 @@ def _probe(probe: Mapping[str, Any], units: str) -> tuple[str, ...]:
         f"{probe['f0_low']:.1f} to {probe['f0_high']:.1f}",
         f"{probe['f0_above_110_min']:.1f}",
         show(Quantity.TEMPERATURE, probe["max_c"], units),
+        "never" if come_up is None else minutes_in_words(come_up),
         "" if held is None else minutes_in_words(held),
         f"{error}, {note}" if note else error,
     )
@@ -214,6 +226,14 @@ def _inputs(judged: Mapping[str, Any], units: str, zone: ZoneInfo) -> tuple[tupl
         ("Begins", _begins(judged["started"], zone)),
         ("Altitude", altitude),
         ("Read as", _read_as(judged["layout"])),
+    )
+
+
+def _of_bath(bath: LimeLine) -> tuple[tuple[str, str], ...]:
+    return (
+        ("The farm's rule", bath.rule or "none"),
+        ("Method", "Hours and pH, measured by hand. No lethality is reckoned."),
+        ("Log", "none"),
     )
 
 

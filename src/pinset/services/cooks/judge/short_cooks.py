@@ -18,6 +18,7 @@ from pinset.farm.queries import story
 from pinset.farm.queries.cooks import (
     Judged,
     cooks_of_lots,
+    cooks_of_what_is_left,
     cooks_with_a_fail,
     counting_verdicts,
     lots_of_cooks,
@@ -79,8 +80,13 @@ def short_cooks(among: Collection[str] | None = None) -> tuple[OfShortCook, ...]
 
 
 def undecided(among: Collection[str] | None = None) -> tuple[OfShortCook, ...]:
-    """Return those of them nobody has decided on."""
-    return tuple(each for each in _found(among, undecided_only=True) if not each.decided)
+    """Return those of them nobody has decided on.
+
+    Without ``among`` those of cooks that something alive or in the store still hangs on; of others
+    nothing is left to decide on, and a long past costs nothing.
+    """
+    asked = cooks_of_what_is_left() if among is None else among
+    return tuple(each for each in _found(asked, undecided_only=True) if not each.decided)
 
 
 def _found(among: Collection[str] | None, *, undecided_only: bool) -> tuple[OfShortCook, ...]:
@@ -148,7 +154,7 @@ def _used(cook: str, entries: dict[str, str]) -> dict[str, tuple[datetime, str]]
 
     One made while a verdict let its vessels be used is none of them, whatever became of that.
     """
-    made = story.moments_of(entries.values())
+    made = story.moments_of(entries.values(), cook)
     stood = verdicts_then(cook, (at for at, _ in made.values()))
     return {
         lot: made[entry]

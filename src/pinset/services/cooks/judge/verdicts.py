@@ -9,7 +9,7 @@ from typing import Any
 
 from pinset.chain.stages import Stage
 from pinset.chain.verdicts_together import BECAUSE, REPLACES, SET_ASIDE
-from pinset.errors import InputError, RefusedError
+from pinset.errors import RefusedError
 from pinset.farm import log_store
 from pinset.farm.entries import Account
 from pinset.farm.queries.cooks import (
@@ -23,8 +23,9 @@ from pinset.farm.queries.cooks import (
 from pinset.farm.queries.lineage import children
 from pinset.farm.queries.story import Happened
 from pinset.farm.trade import CookVerdict
+from pinset.services.bounds import MOST_PAGES, within
 from pinset.services.building.heat import lots_of
-from pinset.services.cooks.words import is_by_hand, verdict_in_words
+from pinset.services.cooks.words import LIME, is_by_hand, verdict_in_words
 
 PAGE = 30
 
@@ -58,6 +59,14 @@ class CookPage:
 
 
 @dataclass(frozen=True, slots=True)
+class LimeLine:
+    """What a lime bath was held against, as it was written down."""
+
+    rule: str  # the farm's rule at that time, in words
+    note: str  # which lime, how measured
+
+
+@dataclass(frozen=True, slots=True)
 class VerdictLine:
     """One verdict in the history of a cook."""
 
@@ -78,6 +87,7 @@ class VerdictLine:
     aside_because: str = ""  # why it lets earlier ones not count; empty: it sets none aside
     sets_aside: tuple[str, ...] = ()  # entries that do not count because of it
     replaces: tuple[str, ...] = ()  # SHA-256 of logs that are the beginning of its own
+    bath: LimeLine | None = None  # of a lime bath: what it was held against
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +137,9 @@ def cooks(since: datetime, page: int = 1) -> CookPage:
     Raises
     ------
     InputError
-        If the page is below 1.
+        If the page is out of bounds.
     """
-    if page < 1:
-        raise InputError("page", page, "1 or more")
+    within("page", page, 1, MOST_PAGES)
     total, entries = cook_entries(since, offset=(page - 1) * PAGE, limit=PAGE)
     codes = {_code(entry) for entry in entries}
     judged = standing_verdicts(codes)
@@ -210,13 +219,25 @@ def _verdict(entry: Happened, counted: set[str], rules: str) -> VerdictLine:
         log=str(said.get("log", "")),
         log_name=str(said.get("log_name", "")),
         judged=said.get("judged", {}),
-        reason="" if is_by_hand(said) or _is_old(said) else str(said.get("reason", "")),
+        reason="" if _is_own(said) or _is_old(said) else str(said.get("reason", "")),
         counts=entry.client_id in counted,
         rules=entry.client_id == rules,
         aside_because=_because(said),
         sets_aside=tuple(said.get(SET_ASIDE, ())),
         replaces=tuple(said.get("judged", {}).get(REPLACES, ())),
+        bath=_bath(said),
     )
+
+
+def _is_own(said: Mapping[str, Any]) -> bool:
+    """Say whether a verdict rests on no log, so that its reason is none for a log to count."""
+    return is_by_hand(said) or said.get("treatment") == LIME
+
+
+def _bath(said: Mapping[str, Any]) -> LimeLine | None:
+    if said.get("treatment") != LIME:
+        return None
+    return LimeLine(str(said.get("rule", "")), str(said.get("reason", "")))
 
 
 def _is_old(said: Mapping[str, Any]) -> bool:

@@ -8,18 +8,20 @@ from math import hypot, log
 
 from pinset.chain.plain import from_plain
 from pinset.errors import Finding, Severity
-from pinset.farm.queries.cooks import learnt_entries
 from pinset.farm.queries.story import Happened
-from pinset.files.logger.records import ColumnRole, CookLog
+from pinset.farm.stamp import Stamp, stamp
+from pinset.files.logger.records import ColumnRole, CookLog, LogColumn
 from pinset.science.heating.heating import Shape
 from pinset.science.heating.loads import fill_of
 from pinset.science.learning.heating_log import took_and_should
 from pinset.science.learning.learnt_heat import LEAST_KNOWN
 from pinset.services.clock import farm_time
 from pinset.services.cooks.learn.fitting import LoadFit, heating_of, is_sound
+from pinset.services.cooks.learn.learnt_said import learnt_said
 from pinset.services.cooks.loads import LoadPlan
 from pinset.services.cooks.typed import load_of
 from pinset.services.frame import frame
+from pinset.services.memory import remembered
 
 UNLIKE = "cook.unlike-learnt"
 SET_ASIDE = "set_aside"
@@ -29,6 +31,7 @@ SAME_MASS = 0.05  # relative: a unit so much heavier or lighter is the same load
 SAME_MOISTURE = 0.03  # of wet mass
 SAME_SIZE = 0.05  # relative, of each edge
 SAME_TIME = 2.0 * hypot(LEAST_KNOWN, LEAST_KNOWN)  # of a logarithm: two errors of two logs
+MUCH_FASTER = 1.25  # times sooner at nine tenths of its way than learnt, a core is not believed
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +67,13 @@ class LearntLoad:
 
 def learnt_loads() -> tuple[LearntLoad, ...]:
     """Return the newest of each load, the newest first."""
+    return _loads(stamp())
+
+
+@remembered
+def _loads(_stamp: Stamp) -> tuple[LearntLoad, ...]:
     found: list[LearntLoad] = []
-    for entry in learnt_entries():
+    for entry in learnt_said():
         if SET_ASIDE in entry.details:
             continue  # a log that teaches nothing
         each = _read(entry)
@@ -132,14 +140,9 @@ def held_against(known: LearntLoad, read: CookLog, name: str) -> Finding | None:
     chambers = [each for each in read.of_role(ColumnRole.CHAMBER) if is_sound(each)]
     if not cores or not chambers:
         return None
-    load = known.load
     apart = []
     for core in cores:
-        seconds, hot, inside = heating_of(read, core, chambers[0])
-        middle = max(0.0, (min(inside) + max(inside)) / 2.0) if len(inside) else 0.0
-        fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, middle)
-        unit = known.fit.learnt.unit(load.shape, fill.heat_capacity, known.fit.pressure_kpa)
-        compared = took_and_should(unit, seconds, hot, inside)
+        compared = _compared(known, read, core, chambers[0])
         if compared is not None:
             apart.append((log(compared[0] / compared[1]), core.name, *compared))
     if not apart:
@@ -157,6 +160,30 @@ def held_against(known: LearntLoad, read: CookLog, name: str) -> Finding | None:
         "Something has changed: size, weight, moisture, packing, air left in the chamber, or where "
         "the probe stood. If it stays so, learn this load again.",
     )
+
+
+def faster_than(known: LearntLoad, read: CookLog, core: LogColumn, chamber: LogColumn) -> str:
+    """Return how much faster a core heated than was learnt of its load; empty: it did not."""
+    compared = _compared(known, read, core, chamber)
+    if compared is None or compared[1] < MUCH_FASTER * compared[0]:
+        return ""
+    took, should = compared
+    return (
+        f"it came nine tenths of its way in {took:.0f} min, and by what {known.source} taught a "
+        f"unit of {known.load.mass_kg:.2g} kg of {known.load.filling.value} takes {should:.0f}"
+    )
+
+
+def _compared(
+    known: LearntLoad, read: CookLog, core: LogColumn, chamber: LogColumn
+) -> tuple[float, float] | None:
+    """Return how long a core took to nine tenths of its way, and should have, in min."""
+    load = known.load
+    seconds, hot, inside = heating_of(read, core, chamber)
+    middle = max(0.0, (min(inside) + max(inside)) / 2.0) if len(inside) else 0.0
+    fill = fill_of(load.filling, load.shape, load.mass_kg, load.moisture, middle)
+    unit = known.fit.learnt.unit(load.shape, fill.heat_capacity, known.fit.pressure_kpa)
+    return took_and_should(unit, seconds, hot, inside)
 
 
 def typed_of(load: LoadPlan) -> dict[str, str]:

@@ -7,6 +7,7 @@ from datetime import timedelta
 from pinset.errors import Finding, Severity
 from pinset.science.judging.core_pace import Lateness
 from pinset.science.judging.hot_core import HotCore
+from pinset.science.judging.stuck_core import Stuck
 from pinset.science.steam.steam import saturation_pressure
 from pinset.science.watching.doubts import Leap
 from pinset.science.watching.watching import Watching
@@ -28,6 +29,10 @@ def of_doubts(
             found.append(_of_leaps(leaps, times, atmosphere_kpa, speech))
     if watched.hot_core is not None:
         found.append(_of_hot_core(watched.hot_core))
+    if watched.stuck is not None:
+        found.append(_of_stuck_core(watched.stuck))
+    if watched.slipped:
+        found.append(_of_slipped_core(watched.slipped))
     if watched.too_quick is not None:
         found.append(_of_quick_core(watched.too_quick))
     return found
@@ -63,6 +68,21 @@ def _of_hot_core(hot: HotCore) -> Finding:
     )
     hint = "Are the probes swapped, or is one of them wrong? Compare both in one pot of water."
     return Finding("watch.hot-core", Severity.WARNING, "core", sentence, hint)
+
+
+def _of_stuck_core(stands: Stuck) -> Finding:
+    sentence = f"The core {stands.words}. It counts for nothing, and the core is reckoned."
+    hint = "Look after its plug and cable, and whether it still stands in a unit."
+    return Finding("watch.stuck-core", Severity.WARNING, "core", sentence, hint)
+
+
+def _of_slipped_core(said: str) -> Finding:
+    sentence = (
+        f"The core is perhaps out of its unit: {said}. It counts for nothing, and the core is "
+        "reckoned."
+    )
+    hint = "Look where its probe stands once it is safe to open; its log passes no cook."
+    return Finding("watch.slipped-core", Severity.WARNING, "core", sentence, hint)
 
 
 def _of_quick_core(late: Lateness) -> Finding:

@@ -46,17 +46,20 @@ def folder_of(steriliser: str) -> Path:
 def take_in(row: WatchRow, now: datetime, *, zone: str, altitude_m: float) -> Feed:
     """Keep what a logger wrote since the last look, and return how its file stands."""
     folder = folder_of(row.steriliser)
+    path: Path | None = None
     try:
         path = newest_file(folder)
         if path is None:
             return Feed(str(folder), "", None, ())
         grown = _grown(path, zone, float(atmosphere(altitude_m)))
+        written = _written_at(path)
     except (InputError, OSError) as problem:
         name = path.name if path else ""
-        return Feed(str(folder), name, None, (f"The logger's file cannot be read: {problem}",))
+        why = (problem.strerror if isinstance(problem, OSError) else None) or str(problem)
+        return Feed(str(folder), name, None, (f"The logger's file cannot be read: {why}",))
     problems = [each.sentence for each in grown.findings if each.severity is not Severity.NOTE]
     last = grown.rows[-1].at if grown.rows else None
-    off = clock_off(grown, row, min(now, as_shown(_written_at(path))))
+    off = clock_off(grown, row, min(now, as_shown(written)))
     if off:
         problems.insert(0, off)
     if last is not None and last > now + AHEAD:

@@ -1,13 +1,14 @@
-"""What is said of a watched cook whose end is a bound: hot when first read, or hardly read."""
+"""What is said of a watched cook whose end is a bound: hot when first read, or read too little."""
 
 from __future__ import annotations
 
 from pinset.errors import Finding, Severity
 from pinset.science.watching.watching import Watching
 from pinset.services.cooks.watch.records import Unsure
-from pinset.services.cooks.watch.speech import Speech
+from pinset.services.cooks.watch.speech import Speech, Times
 
 SINCE, BEFORE = "watch.since", "watch.before"
+LAW = "watch.range"
 TAKEN = "Until it does the slowest that may be is taken: the load may have enough sooner."
 
 
@@ -46,6 +47,18 @@ def of_since(watched: Watching, speech: Speech) -> list[Finding]:
     )
     hint = f"{TAKEN} If the time was a slip, say it again below."
     return [Finding(BEFORE, Severity.NOTE, "chamber", sentence, hint)]
+
+
+def of_law(times: Times) -> list[Finding]:
+    """Return why its end is a range, where it is."""
+    if times.unsure is not Unsure.LAW:
+        return []
+    sentence = (
+        "The core does not show yet how its load takes up heat where it has not been. The latest "
+        "time is that of the slowest load its readings allow, the other that of the likeliest."
+    )
+    hint = "Count on the latest. Both come together as the core gets hotter."
+    return [Finding(LAW, Severity.NOTE, "core", sentence, hint)]
 
 
 def _was_hot(watched: Watching, speech: Speech) -> str:

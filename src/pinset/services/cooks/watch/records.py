@@ -79,10 +79,11 @@ class Unsure(StrEnum):
     BEFORE = "before"  # hot when it was first read; the core does not bear out yet what was said
     ALONE = "alone"  # a core of whose chamber nothing was read
     ONCE = "once"  # a core that was read a single time
+    LAW = "law"  # its core tells not yet how the load conducts where it will be
     CLOCK = "clock"  # of its logger
 
 
-BOUNDS = frozenset({Unsure.SINCE, Unsure.BEFORE, Unsure.ALONE, Unsure.ONCE})
+BOUNDS = frozenset({Unsure.SINCE, Unsure.BEFORE, Unsure.ALONE, Unsure.ONCE, Unsure.LAW})
 """Those of which the latest end is known still."""
 
 
@@ -112,6 +113,7 @@ class CookNow:
     again_quick_min: float | None
     end_at: datetime | None
     latest_at: datetime | None  # instead of an end: where the time to hold is a bound
+    likely_at: datetime | None  # about when it is enough, beside what is the latest
     unsure: Unsure | None
     enough_since: datetime | None
     open_at: datetime | None  # liquids below 80 degC; None: no liquid, or not known

@@ -51,4 +51,5 @@ class Times:
     end_at: datetime | None
     enough_since: datetime | None
     latest_at: datetime | None = None  # instead of an end
+    likely_at: datetime | None = None  # beside the latest
     unsure: Unsure | None = None

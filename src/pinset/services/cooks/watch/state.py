@@ -31,6 +31,7 @@ from pinset.services.cooks.watch.records import (
     CookNow,
     Curve,
     Curves,
+    Unsure,
     WatchErrors,
     WatchReading,
 )
@@ -98,7 +99,7 @@ def watch_state(
     watched = watch(
         [(row.at - began).total_seconds() for row in rows],
         [_or_nan(row.chamber_c) for row in rows],
-        [_or_nan(row.gauge_bar) * BAR_KPA + plan.atmosphere_kpa for row in rows],
+        [_pressure_kpa(row, load, plan.atmosphere_kpa) for row in rows],
         [_or_nan(row.core_c) for row in rows],
         _load(load, plan, fill, errors, _seconds(heated_since, began)),
         rule,
@@ -167,6 +168,7 @@ def watch_state(
         again_quick_min=_minutes(quick.again_s) if quick and times.again_min else None,
         end_at=times.end_at,
         latest_at=times.latest_at,
+        likely_at=times.likely_at,
         unsure=times.unsure,
         enough_since=times.enough_since,
         open_at=opened,
@@ -220,6 +222,13 @@ def _minutes(seconds: float | None) -> float | None:
     return None if seconds is None else seconds / MINUTE
 
 
+def _pressure_kpa(row: WatchReading, load: LoadPlan, atmosphere_kpa: float) -> float:
+    """Return the absolute pressure at a reading; in an open steamer it is the air's outside."""
+    if row.gauge_bar is None and row.chamber_c is not None and load.heat is Heat.OPEN_STEAM:
+        return atmosphere_kpa
+    return _or_nan(row.gauge_bar) * BAR_KPA + atmosphere_kpa
+
+
 def _or_nan(value: float | None) -> float:
     return NAN if value is None else value
 
@@ -261,10 +270,11 @@ def _cooling(
     load: LoadPlan, fill: Fill, plan: CookPlan, watched: Watching, times: Times
 ) -> tuple[datetime | None, datetime | None]:
     """Return when it may be opened as far as heat goes (liquids), and when it may be inoculated."""
-    if times.end_at is None or not watched.cores:
+    end = times.latest_at if times.unsure is Unsure.LAW else times.end_at
+    if end is None or not watched.cores:
         return None, None
     ruling, chamber = watched.cores[0], watched.chamber
-    begin, from_c = times.end_at, plan.chamber_c
+    begin, from_c = end, plan.chamber_c
     is_off = chamber is not None and chamber.now_c < plan.chamber_c - COOLING_K
     if times.enough_since is not None:
         begin = times.now

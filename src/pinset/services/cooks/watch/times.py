@@ -11,6 +11,8 @@ from pinset.services.cooks.ahead.planning import CookPlan
 from pinset.services.cooks.watch.records import BOUNDS, Stage, Unsure
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Times
 
+AGREE = timedelta(minutes=3)  # by which the latest end may lie after the likeliest, and is the end
+
 
 def times_of(
     watched: Watching,
@@ -38,15 +40,19 @@ def times_of(
     has_fallen = chamber is not None and chamber.fell_since_s is not None
     hot_at = (max(now, last_at) if has_fallen else last_at) + heat_up
     end = None if left is None else now + timedelta(minutes=left)
+    likely_end = _moment(began, _end_s(ruling, is_likely=True))
     stage = _stage(watched, plan, left)
     if is_danger:
         stage = Stage.TOO_MUCH
     elif since is None and watched.hot_core is not None and watched.hot_core.is_now:
         stage = Stage.DOUBTED
-    unsure = _unsure(watched, since, is_clock_off=is_clock_off)
-    is_offered = stage not in {Stage.TOO_MUCH, Stage.DOUBTED} and unsure is not Unsure.CLOCK
     if again is not None and (stage in {Stage.INTERRUPTED, Stage.COMING_UP} or end is None):
         end = hot_at + timedelta(minutes=again)
+        likely_end = _later(hot_at, ruling.likely_again_s if ruling else None)
+    unsure = _unsure(watched, since, is_clock_off=is_clock_off)
+    if unsure is None and since is None and end and likely_end and end - likely_end > AGREE:
+        unsure = Unsure.LAW
+    is_offered = stage not in {Stage.TOO_MUCH, Stage.DOUBTED} and unsure is not Unsure.CLOCK
     return stage, Times(
         began=began,
         now=now,
@@ -58,6 +64,7 @@ def times_of(
         end_at=since or (end if is_offered and unsure is None else None),
         enough_since=since,
         latest_at=end if is_offered and unsure in BOUNDS else None,
+        likely_at=likely_end if is_offered and unsure is Unsure.LAW else None,
         unsure=unsure,
     )
 
@@ -104,10 +111,15 @@ def _enough_since(core: CoreNow, began: datetime) -> datetime | None:
     return whole if whole == at else whole + timedelta(minutes=1)
 
 
-def _end_s(core: CoreNow | None) -> float | None:
-    if core is None or core.rest_s is None:
+def _end_s(core: CoreNow | None, *, is_likely: bool = False) -> float | None:
+    rest_s = None if core is None else core.likely_rest_s if is_likely else core.rest_s
+    if core is None or rest_s is None:
         return None
-    return float(core.core.seconds[-1]) + core.rest_s
+    return float(core.core.seconds[-1]) + rest_s
+
+
+def _later(moment: datetime, seconds: float | None) -> datetime | None:
+    return None if seconds is None else moment + timedelta(seconds=seconds)
 
 
 def _left(core: CoreNow | None, began: datetime, since: datetime) -> float | None:

@@ -23,6 +23,7 @@ from pinset.services.cooks.watch.speech import Speech
 from pinset.services.cooks.watch.state import watch_state
 from pinset.services.cooks.watch.watching import TYPED, readings_of, row_of
 from pinset.services.plans import planning_day
+from pinset.services.upkeep.compared import compared
 
 RECENT = 12  # cooks that have ended
 READINGS = 6  # that are listed
@@ -158,7 +159,7 @@ def _state(
 ) -> CookNow:
     book, today = planning_day.farm_book()
     read = watch_store.readings(row.code) if rows is None else rows
-    used, load = instruments_of(book, row.instruments), _load(row)
+    used, load = instruments_of(compared(book), row.instruments), _load(row)
     beside = findings_of(used, book, {What(each.what) for each in read}, today)
     return watch_state(
         load,

@@ -39,6 +39,7 @@ def waiting(plan: CookPlan, now: datetime, more: Sequence[Finding]) -> CookNow:
         again_quick_min=plan.cases[-1].hold_min,
         end_at=None,
         latest_at=None,
+        likely_at=None,
         unsure=None,
         enough_since=None,
         open_at=None,

@@ -272,7 +272,7 @@ def log_of(code: str) -> tuple[bytes, str]:
         raise RefusedError("Nothing was read of this cook.")
     book = _book()
     titles = {
-        what: title_of(what, used.instrument)
+        what: title_of(what, used.instrument, book.instruments)
         for what, used in instruments_of(book, row.instruments).items()
     }
     return csv_of(readings_of(rows), book.farm.time_zone, titles), f"{row.code}.csv"

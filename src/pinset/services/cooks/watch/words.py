@@ -11,7 +11,7 @@ from pinset.science.lethality.lethality import f_band
 from pinset.science.watching.going_on import CoreNow
 from pinset.science.watching.watching import Watching
 from pinset.services.cooks.watch.doubts import of_doubts
-from pinset.services.cooks.watch.heated import of_since, unsure_of
+from pinset.services.cooks.watch.heated import of_law, of_since, unsure_of
 from pinset.services.cooks.watch.records import BOUNDS, Stage, Unsure, WatchErrors
 from pinset.services.cooks.watch.speech import MINUTE, STALE, Speech, Times
 from pinset.services.words import minutes_in_words
@@ -42,6 +42,8 @@ def sentence_of(
     if stage is Stage.ENOUGH:
         end = speech.clock(times.end_at, times.now) if times.end_at else ""
         by = "" if watched.is_measured else f" by reckoning, in the {ruling.name} case"
+        if watched.reads_high:
+            by = ", if its probe does not read too high"
         return f"Enough since {end}{by}: {has} in the core."
     if is_over:
         by = "" if watched.is_measured else f", by reckoning in the {ruling.name} case"
@@ -56,7 +58,7 @@ def sentence_of(
         )
     elif times.unsure is Unsure.CLOCK:
         said = f"No end is promised: the logger's clock is wrong. So far {has} in the core."
-    if times.unsure in BOUNDS and stage is not Stage.DOUBTED:
+    if times.unsure in BOUNDS - {Unsure.LAW} and stage is not Stage.DOUBTED:
         said = f"{unsure_of(times.unsure, watched, speech)} {said}"
     return said
 
@@ -64,8 +66,11 @@ def sentence_of(
 def _how_long(stage: Stage, times: Times, has: str, wanted: str, here: str, speech: Speech) -> str:
     """Return how long still to hold."""
     until = times.latest_at or times.end_at
-    end = speech.clock(until, times.now) if until else ""
+    end = f"until {speech.clock(until, times.now)}" if until else ""
     left, again = _long(times.left_min), _long(times.again_min)
+    if times.likely_at is not None:
+        likely = speech.clock(times.likely_at, times.now)
+        end = f"{end.replace('until', 'count on')} at the latest, enough at about {likely}"
     if times.unsure in BOUNDS:
         left, again = (f"{each} at the most" if each else "" for each in (left, again))
     said = f"Too cold: at {here} the rule is not reached in two days."
@@ -84,11 +89,11 @@ def _how_long(stage: Stage, times: Times, has: str, wanted: str, here: str, spee
     elif stage is Stage.COMING_UP and again:
         hot = speech.clock(times.hot_at, times.now)
         said = (
-            f"Coming up, {here} now. Hold {again} from when it is at {wanted}: until {end}, "
+            f"Coming up, {here} now. Hold {again} from when it is at {wanted}: {end}, "
             f"if that is at {hot}."
         )
     elif stage is Stage.HOLDING and left:
-        said = f"Hold another {left} at {here}: until {end}."
+        said = f"Hold another {left} at {here}: {end}."
     return said
 
 
@@ -121,7 +126,7 @@ def findings_of(
     found += of_doubts(watched, times, atmosphere_kpa, speech)
     found += _of_readings(watched, times, speech, is_over=is_over)
     if not is_over and times.enough_since is None:
-        found += of_since(watched, speech)
+        found += [*of_since(watched, speech), *of_law(times)]
     found += _of_core(watched, rule, errors, speech)
     return found
 
@@ -195,7 +200,7 @@ def _of_readings(
 
 
 def _of_core(watched: Watching, rule: Rule, errors: WatchErrors, speech: Speech) -> list[Finding]:
-    if watched.too_quick is not None:
+    if watched.too_quick is not None or watched.stuck is not None or watched.slipped:
         return []
     if not watched.is_measured:
         sentence = (
@@ -204,6 +209,13 @@ def _of_core(watched: Watching, rule: Rule, errors: WatchErrors, speech: Speech)
         hint = "Put a probe into the middle of the unit that heats slowest."
         return [Finding("watch.no-core", Severity.NOTE, "core", sentence, hint)]
     found = _of_old_core(watched, speech)
+    if watched.reads_high:
+        sentence = f"The verdict by this log will not pass it yet: {watched.reads_high}."
+        hint = (
+            "Hold on, or compare the probes. A load that was filled in warmer is said to be so "
+            "when the log is judged."
+        )
+        found.append(_warn("watch.reads-high", "core", sentence, hint))
     has = watched.cores[0].earned
     if rule.hold_c is not None and has.reached_s is None:
         sentence = (

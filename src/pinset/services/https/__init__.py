@@ -1,0 +1,1 @@
+"""Https by the farm's own certificate: made, renewed, told, taken back."""
