@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -9,9 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from cryptography import x509
+from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, BrowserContext, Page, Request, Route, sync_playwright
 
-from browser.farm_server import PASSWORD, Served, build, serve
+from browser.farm_server import PASSWORD, Served, Stable, build, served, served_securely
 
 TABLET = (820, 1180)
 PHONE = (390, 844)
@@ -57,10 +61,49 @@ def model(
     return folder, build(folder)
 
 
+@pytest.fixture(scope="session")
+def stable(
+    model: tuple[Path, dict[str, str]], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Stable]:
+    """Farms over plain http."""
+    kept = Stable(lambda folder: served(model[0], folder, model[1]), tmp_path_factory.mktemp("at"))
+    yield kept
+    kept.close()
+
+
+@pytest.fixture(scope="session")
+def secure_stable(
+    model: tuple[Path, dict[str, str]], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Stable]:
+    """Farms over https, each with its own certificate and under a name of the network."""
+    under = tmp_path_factory.mktemp("secure")
+    kept = Stable(lambda folder: served_securely(model[0], folder, model[1]), under)
+    yield kept
+    kept.close()
+
+
 @pytest.fixture
-def farm(model: tuple[Path, dict[str, str]], tmp_path: Path) -> Iterator[Served]:
-    with serve(model[0], tmp_path / "farm", model[1]) as served:
-        yield served
+def farm(stable: Stable) -> Iterator[Served]:
+    with stable.farm() as lent:
+        yield lent
+
+
+@pytest.fixture
+def secure(secure_stable: Stable) -> Iterator[Served]:
+    with secure_stable.farm() as lent:
+        yield lent
+
+
+def trusting(farm: Served) -> list[str]:
+    """Return by what a browser trusts the farm's key, as a device that installed its authority."""
+    data = (farm.folder / "https" / "server.crt").read_bytes()
+    key = x509.load_pem_x509_certificate(data).public_key()
+    spki = key.public_bytes(Encoding.DER, PublicFormat.SubjectPublicKeyInfo)
+    told = base64.b64encode(hashlib.sha256(spki).digest()).decode()
+    return [
+        "--host-resolver-rules=MAP farm.lan 127.0.0.1",
+        f"--ignore-certificate-errors-spki-list={told}",
+    ]
 
 
 @dataclass
@@ -111,12 +154,10 @@ def open_page(browser: Browser, farm: Served) -> Iterator[OpenPage]:
             "console",
             lambda line: seen.faults.append(line.text) if line.type == "error" else None,
         )
-        page.goto("/sign-in/")
         if person:
-            page.fill("#name", person)
-            page.fill("#password", PASSWORD)
-            page.press("#password", "Enter")
-            page.wait_for_url(f"{farm.base}/")
+            sign_in_page(page, person)
+        else:
+            page.goto("/sign-in/")
         return page
 
     yield opened
@@ -132,3 +173,45 @@ def open_page(browser: Browser, farm: Served) -> Iterator[OpenPage]:
         "htmx:afterRequest",
     )
     assert [fault for fault in seen.faults if not any(e in fault for e in expected)] == []
+
+
+@pytest.fixture
+def open_secure(browser: Browser, secure: Served) -> Iterator[OpenPage]:
+    """Open the page of another tablet over https each time; nothing from elsewhere."""
+    seen = Seen([], [])
+    trusted = browser.browser_type.launch(executable_path=CHROMIUM, args=trusting(secure))
+
+    def opened(
+        size: tuple[int, int] = TABLET, scheme: str = "light", *, person: str = "ada"
+    ) -> Page:
+        context = trusted.new_context(
+            viewport={"width": size[0], "height": size[1]},
+            color_scheme="dark" if scheme == "dark" else "light",
+            has_touch=True,
+            base_url=secure.base,
+        )
+        context.set_default_timeout(15_000)
+        context.on("request", lambda asked: _note_elsewhere(seen, secure, asked.url))
+        page = context.new_page()
+        page.on("pageerror", lambda problem: seen.faults.append(str(problem)))
+        sign_in_page(page, person)
+        return page
+
+    yield opened
+    trusted.close()
+    assert seen.elsewhere == [], "a page asked for something from elsewhere"
+    assert seen.faults == []
+
+
+def _note_elsewhere(seen: Seen, farm: Served, address: str) -> None:
+    if not address.startswith((farm.base, "data:", "blob:")):
+        seen.elsewhere.append(address)
+
+
+def sign_in_page(page: Page, person: str) -> None:
+    """Sign in by name and password."""
+    page.goto("/sign-in/")
+    page.fill("#name", person)
+    page.fill("#password", PASSWORD)
+    page.press("#password", "Enter")
+    page.wait_for_url("**/")

@@ -7,14 +7,17 @@ import random
 import shutil
 import socket
 import sqlite3
+import ssl
 import subprocess
 import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
@@ -48,22 +51,32 @@ sys.exit(0 if work.work_once() else 1)
 class Server:
     """The server a grower gets, for a folder and a port."""
 
-    def __init__(self, folder: Path, port: int) -> None:
+    def __init__(self, folder: Path, port: int, *, is_secure: bool = False) -> None:
         self.folder, self.port = folder, port
+        self.is_secure = is_secure
+        self.application = "pinset.web.wsgi:application"
+        self.first = "/sign-in/"  # the address that is asked for until it answers
         self.process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
         """Start it and wait until it answers."""
         command = [sys.executable, "-m", "granian", "--interface", "wsgi", "--no-ws"]
         command += ["--workers", "1", "--host", "127.0.0.1", "--port", str(self.port)]
+        environment = _environment(self.folder)
+        if self.is_secure:
+            kept = self.folder / "https"
+            command += ["--ssl-certificate", str(kept / "server.crt")]
+            command += ["--ssl-keyfile", str(kept / "server-key.pem")]
+            environment |= {"PINSET_HTTPS": "own", "PINSET_HOST_NAME": "farm.lan"}
         with (self.folder / "server.log").open("a") as log:
             self.process = subprocess.Popen(
-                [*command, "pinset.web.wsgi:application"],
-                env=_environment(self.folder),
+                [*command, self.application],
+                env=environment,
                 stdout=log,
                 stderr=subprocess.STDOUT,
             )
-        _wait(f"http://127.0.0.1:{self.port}", self.folder)
+        scheme = "https" if self.is_secure else "http"
+        _wait(f"{scheme}://127.0.0.1:{self.port}", self.folder, self.first)
 
     def stop(self) -> None:
         """Stop it, if it runs."""
@@ -116,6 +129,7 @@ class Served:
 def _environment(folder: Path | None = None) -> dict[str, str]:
     paths = os.pathsep.join(filter(None, (str(TESTS), os.environ.get("PYTHONPATH"))))
     kept = {**os.environ, "PYTHONPATH": paths, "PINSET_DATABASE": ""}
+    kept.setdefault("PINSET_TODAY", datetime.now(UTC).date().isoformat())  # whatever the hour
     kept.pop("DJANGO_SETTINGS_MODULE", None)
     if folder is not None:
         kept |= {"PINSET_FARM": str(folder), "DJANGO_SETTINGS_MODULE": "pinset.settings"}
@@ -157,23 +171,85 @@ def _free_port() -> int:
     raise AssertionError("no port is free among fifty")
 
 
-@contextmanager
-def serve(model: Path, folder: Path, codes: dict[str, str]) -> Iterator[Served]:
-    """Serve a copy of the farm until the block ends."""
+def served(model: Path, folder: Path, codes: dict[str, str]) -> Served:
+    """Serve a copy of the farm until its server is stopped."""
     shutil.copytree(model, folder)
-    server = Server(folder, _free_port())
+    return _started(Server(folder, _free_port()), "http://127.0.0.1", codes)
+
+
+def served_securely(model: Path, folder: Path, codes: dict[str, str]) -> Served:
+    """Serve a copy of the farm over https, by its own certificate and under its name."""
+    from pinset.services.https import own_certificate
+
+    shutil.copytree(model, folder)
+    own_certificate.make(folder, "farm.lan", [])
+    return _started(Server(folder, _free_port(), is_secure=True), "https://farm.lan", codes)
+
+
+def _started(server: Server, at: str, codes: dict[str, str]) -> Served:
     try:
         server.start()
-        yield Served(f"http://127.0.0.1:{server.port}", folder, codes, server)
+    except BaseException:
+        server.stop()
+        raise
+    return Served(f"{at}:{server.port}", server.folder, codes, server)
+
+
+class Stable:
+    """Farms that are served already when a test asks for one: the next starts meanwhile."""
+
+    def __init__(self, start: Callable[[Path], Served], under: Path) -> None:
+        """Start farms by ``start``, each in a folder of its own below ``under``."""
+        self._start, self._under = start, under
+        self._starter = ThreadPoolExecutor(max_workers=1)
+        self._next: Future[Served] | None = None
+        self._count = 0
+
+    def _begin(self) -> Future[Served]:
+        self._count += 1
+        return self._starter.submit(self._start, self._under / f"farm-{self._count}" / "farm")
+
+    @contextmanager
+    def farm(self) -> Iterator[Served]:
+        """Lend a farm nobody else had; its server is stopped afterwards."""
+        mine = self._next or self._begin()
+        self._next = self._begin()
+        lent = mine.result()
+        try:
+            yield lent
+        finally:
+            lent.server.stop()
+
+    def close(self) -> None:
+        """Stop the one that nobody asked for any more."""
+        if self._next is not None:
+            self._next.result().server.stop()
+        self._starter.shutdown()
+
+
+@contextmanager
+def plain_door(farm: Served) -> Iterator[str]:
+    """Serve what answers on plain http beside the farm's https; return its address."""
+    server = Server(farm.folder, _free_port())
+    server.application, server.first = "pinset.web.plain_door:application", "/certificate/"
+    try:
+        server.start()
+        yield f"http://127.0.0.1:{server.port}"
     finally:
         server.stop()
 
 
-def _wait(base: str, folder: Path) -> None:
+def _wait(base: str, folder: Path, first: str) -> None:
     until = time.monotonic() + READY_S
     while time.monotonic() < until:
         try:
-            urllib.request.urlopen(f"{base}/sign-in/", timeout=5).close()  # noqa: S310  (our own)
+            trusting = None
+            if base.startswith("https"):
+                trusting = ssl.create_default_context(cafile=folder / "https" / "authority.crt")
+            asked = urllib.request.urlopen(  # noqa: S310  (our own)
+                f"{base}{first}", timeout=5, context=trusting
+            )
+            asked.close()
         except (urllib.error.URLError, ConnectionError, TimeoutError):
             time.sleep(0.1)
         else:

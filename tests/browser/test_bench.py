@@ -144,7 +144,6 @@ def test_by_keys_alone(open_page: OpenPage, farm: Served) -> None:
     expect(page.locator("#code")).to_be_focused()
     scan(page, farm.codes["plates"])
     expect(usual(page)).to_be_visible()
-    expect(page.locator(".htmx-added, .htmx-settling, .htmx-swapping")).to_have_count(0)
     tab_to(page, "Made: grain jars")
     page.keyboard.press("Enter")
     expect(page.locator(".turn")).to_have_count(1)
@@ -215,3 +214,101 @@ def test_with_the_network_away_it_waits_and_arrives_in_order(
     page.goto("/bench/")
     expect(page.get_by_role("button", name="Begin the session")).to_be_visible()
     assert farm.entries("session") == 2
+
+
+def make_by_hand(page: Page, lot: str, count: str) -> None:
+    part = page.locator("#until-begun")
+    page.fill("#from", lot)
+    page.locator("#into").select_option("step:grain")
+    part.locator("[name=makes]").fill(count)
+    part.get_by_role("button", name="Write it down").tap()
+    part.get_by_role("button", name="Write down another").tap()
+
+
+@SIZES
+def test_begun_without_network_what_is_made_arrives_after_the_begin(
+    open_page: OpenPage, farm: Served, size: tuple[int, int]
+) -> None:
+    page = open_page(size, person="ben")
+    page.goto("/bench/")
+    expect(page.locator("#until-begun")).to_be_hidden()
+    with farm.away():
+        for line in page.locator("#begin .check").all():
+            line.tap()
+        page.get_by_role("button", name="Begin the session").tap()
+        expect(page.locator("#until-begun")).to_be_visible()
+        expect(page.get_by_role("button", name="Begin the session")).to_be_hidden()
+        assert faults(page) == []
+        for count in ("3", "2"):
+            make_by_hand(page, farm.codes["plates"], count)
+        expect(page.locator("#waiting")).to_contain_text("3 waiting to be sent")
+    expect(page.locator("#waiting")).to_contain_text("3 sent.", timeout=SOON_MS)
+    found = made(farm)
+    assert [(each["turn"], each["count"]) for each in found] == [(1, 3), (2, 2)]
+    [begun_as] = {each["session"] for each in found}
+    assert begun_as.startswith("bench")
+    page.goto("/bench/")
+    expect(page.locator("#hand")).to_contain_text("Made in this session")
+    assert farm.entries("session") == 1
+
+
+def test_begun_made_and_ended_without_network_and_another_after_it(
+    open_page: OpenPage, farm: Served
+) -> None:
+    page = open_page(person="ben")
+    page.goto("/bench/")
+    part = page.locator("#until-begun")
+    with farm.away():
+        for count in ("3", "2"):
+            for line in page.locator("#begin .check").all():
+                line.tap()
+            page.get_by_role("button", name="Begin the session").tap()
+            expect(part.get_by_role("button", name="Write it down")).to_be_visible()
+            make_by_hand(page, farm.codes["plates"], count)
+            for line in part.locator("#end .check").all():
+                line.tap()
+            assert faults(page) == []
+            part.get_by_role("button", name="End the session").tap()
+            expect(part.locator(".note.waits")).to_contain_text("Kept on this device")
+            expect(part.get_by_role("button", name="Write it down")).to_be_hidden()
+            expect(page.get_by_role("button", name="Begin the session")).to_be_visible()
+            assert faults(page) == []
+        expect(page.locator("#waiting")).to_contain_text("6 waiting to be sent")
+        assert farm.entries("session") == 0
+    expect(page.locator("#waiting")).to_contain_text("6 sent.", timeout=SOON_MS)
+    found = made(farm)
+    assert [(each["turn"], each["count"]) for each in found] == [(1, 3), (1, 2)]
+    assert len({each["session"] for each in found}) == 2
+    assert farm.entries("session") == 4
+    page.goto("/books/sessions/")
+    expect(page.locator(".list a.line")).to_have_count(2)
+    page.locator(".list a.line").first.tap()
+    expect(page.locator("main")).to_contain_text("2 grain jars")
+    expect(page.locator("main")).not_to_contain_text("Not ticked")
+    page.goto("/bench/")
+    expect(page.get_by_role("button", name="Begin the session")).to_be_visible()
+
+
+def test_a_begin_that_is_refused_brings_back_what_was_made_after_it(
+    open_page: OpenPage, farm: Served
+) -> None:
+    page = open_page(person="ben")
+    page.goto("/bench/")
+    with farm.away():
+        page.get_by_role("button", name="Begin the session").tap()  # nothing is ticked
+        expect(page.locator("#until-begun")).to_be_visible()
+        make_by_hand(page, farm.codes["plates"], "3")
+        page.get_by_role("button", name="End the session").tap()
+    expect(page.locator("#waiting")).to_contain_text("3 to look at", timeout=SOON_MS)
+    page.locator("#waiting summary").tap()
+    expect(page.locator("#waiting")).to_contain_text("Not ticked")
+    expect(page.locator("#waiting")).to_contain_text("was not begun")
+    assert made(farm) == []
+    begin(page)
+    page.locator("#waiting summary").tap()
+    page.locator("#waiting li").nth(1).get_by_role("link", name="Open the form again").tap()
+    expect(page.locator("#from")).to_have_value(farm.codes["plates"])
+    page.locator("#byhand").get_by_role("button", name="Write it down").tap()
+    expect(page.locator("#waiting")).to_contain_text("2 to look at")
+    [found] = made(farm)
+    assert (found["turn"], found["count"]) == (1, 3)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 from browser.conftest import PHONE, TABLET, OpenPage
-from browser.farm_server import Served
+from browser.farm_server import Served, Stable
 
 PAGES = (
     "/",
@@ -54,6 +57,7 @@ PAGES = (
     "/how-big/",
     "/weekdays/",
     "/how-big/?want-oyster=-1",
+    "/losses/",
     "/books/lots/",
     "/books/lots/{grain}/",
     "/books/lots/{fruiting_lot}/",
@@ -65,6 +69,14 @@ PAGES = (
     "/books/cultures/{plates}/",
     "/books/rooms/",
     "/books/buyers/",
+    "/books/upkeep/",
+    "/books/upkeep/proposed/",
+    "/books/upkeep/new/",
+    "/books/upkeep/chore/hepa/",
+    "/books/upkeep/chore/hepa/change/",
+    "/books/upkeep/instructions/",
+    "/books/upkeep/instructions/hepa/",
+    "/books/upkeep/instructions/cook/change/",
     "/books/outlets/",
     "/books/outlets/drier/",
     "/settings/",
@@ -81,12 +93,15 @@ PAGES = (
     "/settings/pin/",
     "/pin/",
     "/settings/calendar/",
+    "/settings/certificate/",
     "/more/",
     "/nothing/",
 )
 LEAST_PX = 48
 AXE = Axe()
 ONLY_FAULTS = {"resultTypes": ["violations"]}
+OF_COLOURS = {**ONLY_FAULTS, "runOnly": ["color-contrast", "link-in-text-block"]}
+"""The rules that look at colours: only they can find something else by night than by day."""
 SMALL = """least => {
   const touched = 'a, button, input:not([type=hidden]), select, textarea, summary';
   const isSmall = element => {
@@ -99,7 +114,14 @@ SMALL = """least => {
   const found = [...document.querySelectorAll(touched)].filter(isSmall);
   return found.map(each => each.outerHTML.slice(0, 160));
 }"""
-OPEN_ALL = "() => document.querySelectorAll('details').forEach(each => { each.open = true; })"
+OPEN_ALL = """() => document.querySelectorAll('details').forEach(each => {
+  each.dataset.wasOpen = each.open;
+  each.open = true;
+})"""
+SHUT_AGAIN = """() => document.querySelectorAll('details').forEach(each => {
+  each.open = each.dataset.wasOpen === 'true';
+})"""
+PARTS = 4
 TOO_WIDE = "() => document.documentElement.scrollWidth - window.innerWidth"
 HELD = [(size, scheme) for size in (TABLET, PHONE) for scheme in ("light", "dark")]
 IDS = ["tablet by day", "tablet by night", "phone by day", "phone by night"]
@@ -115,26 +137,50 @@ def misfits(page: Page) -> list[str]:
 
 def faults(page: Page) -> list[str]:
     """Return what axe finds beside misfits."""
-    found = [
+    return [*axe(page, ONLY_FAULTS), *misfits(page)]
+
+
+def axe(page: Page, options: dict[str, Any]) -> list[str]:
+    """Return what axe finds."""
+    return [
         f"{each['id']}: {[node['target'] for node in each['nodes']][:3]}"
-        for each in AXE.run(page, options=ONLY_FAULTS).response["violations"]
+        for each in AXE.run(page, options=options).response["violations"]
     ]
-    return [*found, *misfits(page)]
 
 
-@pytest.mark.parametrize(("size", "scheme"), HELD, ids=IDS)
+@pytest.fixture(scope="module")
+def farm(stable: Stable) -> Iterator[Served]:
+    """One farm for all: nothing is written down here."""
+    with stable.farm() as lent:
+        yield lent
+
+
+@pytest.mark.parametrize("part", range(PARTS))
 def test_every_page_is_fit_for_hands_and_readers(
-    open_page: OpenPage, farm: Served, size: tuple[int, int], scheme: str
+    open_page: OpenPage, farm: Served, part: int
 ) -> None:
-    page = open_page(size, scheme)
+    page = open_page()
     found = {}
-    for pattern in PAGES:
+    for pattern in PAGES[part::PARTS]:
+        held(page, TABLET, "light")
         page.goto(pattern.format(**farm.codes))
-        shut = misfits(page)
-        page.evaluate(OPEN_ALL)
-        if wrong := [*shut, *faults(page)]:
-            found[pattern] = wrong
+        for size in (TABLET, PHONE):
+            held(page, size, "light")
+            shut = misfits(page)
+            page.evaluate(OPEN_ALL)
+            by_day = faults(page)
+            held(page, size, "dark")
+            by_night = axe(page, OF_COLOURS)
+            page.evaluate(SHUT_AGAIN)
+            if wrong := [*shut, *by_day, *by_night]:
+                found[pattern, size] = wrong
     assert found == {}
+
+
+def held(page: Page, size: tuple[int, int], scheme: str) -> None:
+    """Hold the page in a size, by day or by night."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
 
 
 BROKEN = """() => [...document.querySelectorAll("main th, main td")].flatMap(cell => {
@@ -181,6 +227,10 @@ def test_the_net_catches_a_small_button_and_a_missing_label(open_page: OpenPage)
     found = faults(page)
     assert any("below 48 px" in each for each in found)
     assert any(each.startswith("label") for each in found)
+    assert axe(page, OF_COLOURS) == []
+    held(page, TABLET, "dark")
+    page.locator("main h1").first.evaluate("each => { each.style.color = '#222'; }")
+    assert any(each.startswith("color-contrast") for each in axe(page, OF_COLOURS))
 
 
 def test_the_content_policy_lets_no_script_in(open_page: OpenPage, farm: Served) -> None:

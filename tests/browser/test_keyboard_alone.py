@@ -8,14 +8,21 @@ from browser.conftest import OpenPage
 from browser.farm_server import PASSWORD, Served
 
 FOCUSED = "() => document.activeElement.innerText || document.activeElement.name || ''"
+SETTLING = ".htmx-request, .htmx-added, .htmx-settling, .htmx-swapping"
 OUTLINE = (
     "() => { const s = getComputedStyle(document.activeElement);"
     " return s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2; }"
 )
 
 
+def settled(page: Page) -> None:
+    """Wait until what was answered is drawn: between the two the focus is on nothing."""
+    expect(page.locator(SETTLING)).to_have_count(0)
+
+
 def tab_to(page: Page, words: str, most: int = 60) -> None:
     """Press Tab until what has the focus says these words."""
+    settled(page)
     for _ in range(most):
         page.keyboard.press("Tab")
         assert page.evaluate(OUTLINE), "the focus is seen wherever it goes"

@@ -17,7 +17,9 @@ def test_pins_and_outages_are_set_planned_with_and_taken_off(
     assert "is past" in pinset("pin", "oyster", "plate", "2026-03-11", 2, status=1)
     assert "step" in pinset("pin", "oyster", "beech", "2026-03-13", 2, status=1)
     assert "VARIETY STEP DAY COUNT" in pinset("pin", "oyster", status=1)
-    assert "something of the list" in pinset("outage", "steriliser:x", "2026-03-16", status=1)
+    assert "accepted is one of steriliser:" in pinset(
+        "outage", "steriliser:x", "2026-03-16", status=1
+    )
     pinset("outage", "steriliser:steamer", "2026-03-16", "2026-03-17", "--note", "new seal")
 
     plan = pinset.json("plan", "--seconds", 10)

@@ -58,3 +58,5 @@ def test_an_altitude_nobody_said_is_told(log: Path) -> None:
     unit = (str(log), "--mass", "2.3kg", "--moisture", "60%", "--size", "15x20cm")
     assert "Taken: 0 m, since no altitude was said." in run(*unit)[1]
     assert "Taken: 0 m" not in run(*unit, "--altitude", "300m")[1]
+    found = json.loads(run(*unit, "--json")[1])["findings"]
+    assert "cook.altitude-taken" in {each["id"] for each in found}

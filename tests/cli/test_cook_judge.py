@@ -121,3 +121,20 @@ def test_setting_a_verdict_aside_is_said_of_a_cook(german_file: Path) -> None:
     status, _, err = run(str(german_file), "--set-aside", "its probe slipped")
     assert status == 1
     assert "--cook" in err
+
+
+def test_come_up_hold_and_options_stand_in_the_text(tmp_path: Path) -> None:
+    rows = zip(COOK.seconds / 60.0, COOK.chamber_c, COOK.core_c, strict=True)
+    lines = ["min,probe a,probe b", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
+    file = tmp_path / "kettle.csv"
+    file.write_text("\n".join(lines))
+    status, out, _ = run(str(file), "--rule", "f0=15")
+    assert status == 1
+    assert "At the terminal: --read column.3.role=core" in out
+    assert "come-up min  held min" in out
+    assert "Come-up and hold are the time to 121.1 °C" in out
+    _, out, _ = run(str(file), "--rule", "f0=15", "--json")
+    found = json.loads(out)
+    assert found["wanted_c"] == 121.1
+    assert all(each["hold_min"] is not None for each in found["probes"])
+    assert found["probes"][0]["come_up_min"] is not None

@@ -10,6 +10,7 @@ from click.testing import CliRunner
 from pinset.cli import cook_plan
 from pinset.cli.main import main
 from pinset.services.cooks.usual import usual_loads
+from pinset.services.frame import Frame
 from web import shed as sheds
 
 
@@ -96,6 +97,23 @@ def test_one_of_the_farms_loads_brings_its_vessel_and_rule(
     assert db is None
 
 
+def test_of_a_farm_that_is_named_its_units_and_its_altitude_count(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(cook_plan, "open_chosen", lambda _context: None)
+    monkeypatch.setattr(
+        "pinset.services.frame.frame", lambda: Frame("A farm", "America/Denver", "us", 1600.0)
+    )
+    monkeypatch.setenv("PINSET_FARM", "somewhere")
+    status, out, _ = run("--rating", "20psi")
+    assert status == 0
+    assert "(250.0 °F)" in out
+    assert " °C" not in out
+    assert "at 5249 ft" in out
+    assert "No altitude was said" not in out
+    assert "at 0 ft" in run("--rating", "20psi", "--altitude", "0ft")[1]
+
+
 def test_without_an_altitude_what_was_taken_is_said() -> None:
     _, out, _ = run("--rating", "1.5bar")
     assert "No altitude was said, and 0 m is taken" in out
@@ -110,3 +128,10 @@ def test_a_time_of_cooling_in_free_air_is_no_time_to_open() -> None:
     assert "Open liquids" not in out
     assert "free in still air of 20 °C" in out
     assert "This is no time to open" in out
+
+
+def test_a_conductivity_that_was_given_is_no_log() -> None:
+    said = CliRunner().invoke(main, ["cook", "plan", "--rating", "1.5bar", "--conductivity", "0.9"])
+    assert said.exit_code == 0, said.output
+    assert "log taught" not in said.output
+    assert "conductivity that was given" in said.output

@@ -9,9 +9,10 @@ from click.testing import CliRunner, Result
 
 from pinset.chain.plain import to_plain
 from pinset.cli import done as command
-from pinset.farm import job_store
+from pinset.farm import job_store, whereabouts
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
+from pinset.services.answers import lot_actions
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from web import shed as sheds
 
@@ -74,3 +75,22 @@ def test_a_verdict_by_hand_asks_for_its_reason_by_the_option(say: Say) -> None:
     assert "The reason is missing." in asked.output
     assert "with --reason; a --note does not stand for it." in asked.output
     assert "gauge at 1.0 bar for 90 min by the clock" in asked.output
+
+
+@pytest.mark.usefixtures("db")
+def test_the_shelf_is_said_behind_the_code(say: Say) -> None:
+    shed = sheds.build()
+    lot_actions.move(lot_actions.Saying(shed.jars, "ben", "5" * 32), 3, "warm-2")
+    before = {each.place: each.quantity for each in whereabouts.units_of([shed.jars])[shed.jars]}
+    job = PlannedJob(
+        "discard:a", JobKind.DISCARD, "discard", shed.day, 2, "units", "jars", "incubation",
+        stage="grain", step="grain", lots=(LotAmount(shed.jars, 2, "grain", place="warm-1"),),
+    )  # fmt: skip
+    [code] = job_store.add([JobToLay("", job.day, "discard", to_plain(job), "", "grain", 2, "")])
+    too_many = say(code, "--lot", f"{shed.jars}@warm-2=4", "--reason", "invented")
+    assert too_many.exit_code == 1
+    assert "3 on warm-2" in too_many.output
+    done = say(code, "--lot", f"{shed.jars}@warm-2=2", "--reason", "invented")
+    assert done.exit_code == 0, done.output
+    after = {each.place: each.quantity for each in whereabouts.units_of([shed.jars])[shed.jars]}
+    assert after == before | {"warm-2": 1}

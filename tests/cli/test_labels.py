@@ -87,7 +87,7 @@ def test_the_paper_there_is(say: Say) -> None:
         (("--made-today",), "at least one lot"),
         (("{}", "--layout", "none"), "one of a4-3x8"),
         (("{}", "--skip", "24"), "0 to 23 of a sheet"),
-        (("{}", "--count", "0"), "all 12 have a label"),
+        (("{}", "--count", "0"), "a whole number from 1"),
         (("{}/40",), "so many were made"),
         (("{}", "-o", "no/such/folder.pdf"), "cannot be written"),
     ],

@@ -35,6 +35,8 @@ def test_a_look_and_a_round(described: Path, tmp_path: Path) -> None:
     before = pinset.json("show", code)["line"]["alive"]
     for wrong, expected in (
         (("--sign", "ghosts", "--count", 1), "green-dust"),
+        (("--sign", "green-dst", "--count", 1), "Did you mean green-dust?"),
+        (("--sign", "Green dust", "--count", 1), "Did you mean green-dust?"),
         (("--sign", "green-dust"), "how many units show it"),
         (("--sign", "green-dust", "--count", 9999), "of those looked at"),
         (("--of", 9999), "units that stand"),
@@ -47,6 +49,7 @@ def test_a_look_and_a_round(described: Path, tmp_path: Path) -> None:
 
     rooms = pinset("round", "nowhere", "--co2", 800, status=1)
     assert "one of" in rooms
+    assert pinset("round", "nowhere", status=1) == rooms
     grow = next(lot for lot in lots if lot["step"] == "fruiting")["place"]
     known = rooms.split("one of ")[1].rstrip(".\n").split(", ")
     room = next(name for name in known if grow.startswith(name))

@@ -39,6 +39,12 @@ def test_what_is_done_is_recorded(pinset: Terminal, lot: str) -> None:
     assert "1 unit looked over, nothing seen yet at day 12, unit 1" in pinset("show", lot)
 
 
+def test_the_shelf_that_is_said_is_the_one_that_counts(pinset: Terminal, lot: str) -> None:
+    lose = ("scan", lot, "--do", "lose", "--count", "1", "--choice", "green-dust", "--shelf")
+    assert "where it stands" in pinset(*lose, "nowhere", status=1)
+    assert "lost" in pinset(*lose, pinset.json("show", lot)["line"]["place"])
+
+
 def test_what_cannot_be_is_said(pinset: Terminal, lot: str) -> None:
     wrong = lot[:-1] + ("2" if lot[-1] != "2" else "3")
     said = pinset("scan", wrong, status=1)

@@ -100,7 +100,7 @@ def test_promises(pinset: Terminal) -> None:
     view = pinset.json("promises")
     assert {"sentence", "weeks", "gap"} <= set(view)
     assert "Week of" in pinset("promises")
-    assert "1 to 52" in pinset("promises", "--weeks", "0", status=1)
+    assert "from 1 to 156" in pinset("promises", "--weeks", "0", status=1)
 
 
 def test_done_undo_and_a_repeated_tap(pinset: Terminal) -> None:

@@ -38,3 +38,14 @@ def test_no_sentence_ends_twice(capsys: pytest.CaptureFixture[str]) -> None:
     _print_job(job(stop="Not without a reason.", detail="62% water", due="before 17:00"))
     said = capsys.readouterr().out.splitlines()[-1].strip()
     assert said == "Not without a reason. 62% water. 20 min. before 17:00"
+
+
+@pytest.mark.parametrize(
+    ("done", "said"),
+    [(4, "4 blocks [of 14, done]"), (14, "14 blocks [done]"), (0, "14 blocks [done]")],
+)
+def test_of_what_is_done_the_number_that_was_done_is_said(
+    capsys: pytest.CaptureFixture[str], done: int, said: str
+) -> None:
+    _print_job(job(count=14, what="blocks", state=JobState.DONE, done_count=done))
+    assert capsys.readouterr().out.splitlines()[0].endswith(said)

@@ -31,6 +31,21 @@ def test_the_time_given_is_that_of_the_entry(run: CliRunner, *, has_offset: bool
     assert Entry.objects.get(job=shed.jobs["shake"]).happened_at == expected
 
 
+def test_a_doubt_is_told_first_and_named_once_a_reason_overrules_it(run: CliRunner) -> None:
+    shed = sheds.build()
+    job = shed.jobs["look"]
+    given = [job, "--at", (shed.day - timedelta(days=300)).isoformat(), "--note", "from paper"]
+    told = run.invoke(command.done, given, obj={})
+    assert told.exit_code == 1, "a note is no reason"
+    assert "is 300 days ago" in told.output
+    assert not Entry.objects.filter(job=job).exists()
+    written = run.invoke(command.done, [*given, "--reason", "found late"], obj={})
+    assert written.exit_code == 0, written.output
+    assert "! Written down although: " in written.output
+    assert "is 300 days ago" in written.output
+    assert Entry.objects.get(job=job).details["reason"] == "found late"
+
+
 def test_what_is_no_time_is_refused(run: CliRunner) -> None:
     job = sheds.build().jobs["shake"]
     refused = run.invoke(command.done, [job, "--at", "this morning"], obj={})

@@ -13,8 +13,16 @@ from pinset.demo import build
 folder, today, days = Path(sys.argv[1]), date.fromisoformat(sys.argv[2]), int(sys.argv[3])
 result = build(folder, today, 1, lambda _share, _text: None)
 
+TESTS = Path(__file__).parents[1]
+sys.path[:0] = [str(TESTS), str(TESTS.parent / "benchmarks")]
+
+from pages_work import pages_work  # noqa: E402
+from past import lengthen  # noqa: E402
+
+from kept_up import ON_PAGES, keep_up  # noqa: E402
 from pinset.errors import PinsetError, Severity  # noqa: E402  (Django is set up by the build)
 from pinset.farm.check import check  # noqa: E402
+from pinset.farm.models import Entry  # noqa: E402
 from pinset.planning.plan import Plan  # noqa: E402
 from pinset.services.answers import off_plan, recording  # noqa: E402
 from pinset.services.day.today import day_view  # noqa: E402
@@ -23,6 +31,7 @@ from pinset.services.plans import planning_day  # noqa: E402
 from pinset.services.promises import promises  # noqa: E402
 from pinset.services.views import JobState, JobView  # noqa: E402
 
+GRAMS = {"kg": 1000, "g": 1}
 PERSON = result.people[0].code
 
 
@@ -34,7 +43,12 @@ def expected_pick(job: JobView, jobs: list[JobView], plan: Plan) -> int:
         for pick in plan.picks
         if pick.day == plan.start and pick.variety == job.variety_code
     )
-    return round(grams * job.count / max(1, sum(each.count for each in alike)))
+    return round(grams * said_grams(job) / max(1, sum(said_grams(each) for each in alike)))
+
+
+def said_grams(job: JobView) -> int:
+    """Return the weight a job says, which is in grams where it is less than a kilogram."""
+    return GRAMS[job.unit] * job.count
 
 
 def within_its_days(job: JobView) -> int:
@@ -51,13 +65,16 @@ def follow(job: JobView, jobs: list[JobView], plan: Plan) -> str:
         said |= {"verdict": "keep", "reason": "invented: looked over, nothing but the spawn"}
     if job.kind == JobKind.OPEN:  # a day is told in one go, its loading a moment ago
         said["reason"] = "invented: loaded hours before it was told"
-    if job.unit == "kg" and job.kind != JobKind.WASTE:
-        grams = expected_pick(job, jobs, plan) if job.kind == "pick" else 1000 * job.count
+    if job.unit in GRAMS and job.kind != JobKind.WASTE:
+        grams = expected_pick(job, jobs, plan) if job.kind == "pick" else said_grams(job)
         if job.kind == JobKind.DELIVER:  # what is short, as the plan said, is not there
             grams = min(grams, within_its_days(job))
         said["grams"] = max(1, grams)
     try:
-        recording.done(job.job, person=PERSON, client_id=secrets.token_hex(16), **said)
+        if job.kind in ON_PAGES:
+            keep_up(job, PERSON)
+        else:
+            recording.done(job.job, person=PERSON, client_id=secrets.token_hex(16), **said)
     except PinsetError as problem:
         return f"{job.kind} {job.what}: {problem}"
     return ""
@@ -89,16 +106,16 @@ for number in range(days):
         }
     )
 rows = [row for _, week in promises.promises_view(2).weeks for row in week]
-sys.stdout.write(
-    json.dumps(
-        {
-            "days": told,
-            "promises": [
-                (row.promise, row.day.isoformat(), row.promised, row.delivered, row.state)
-                for row in rows
-                if today <= row.day < today + timedelta(days=days)
-            ],
-            "wrong": [str(each) for each in check() if each.severity is Severity.WRONG],
-        }
-    )
-)
+found = {
+    "days": told,
+    "promises": [
+        (row.promise, row.day.isoformat(), row.promised, row.delivered, row.state)
+        for row in rows
+        if today <= row.day < today + timedelta(days=days)
+    ],
+    "wrong": [str(each) for each in check() if each.severity is Severity.WRONG],
+    "work": [pages_work(PERSON, day)],
+}
+lengthen(folder / "farm.sqlite3", 8 * Entry.objects.count())
+found["work"].append(pages_work(PERSON, day))
+sys.stdout.write(json.dumps(found))

@@ -147,6 +147,38 @@ def test_nobody_waits_for_own_figures(figures: dict[str, Any]) -> None:
     assert figures["seconds"] < 3.0  # of the processor; 0.5 where nobody else works
 
 
+@pytest.fixture(scope="module")
+def losses(twice: Twice) -> dict[str, Any]:
+    folders, _ = twice
+    command = [sys.executable, str(SCRIPT.with_name("losses_of.py")), str(folders[1]), str(TODAY)]
+    done = subprocess.run(command, capture_output=True, check=True, env=bare_environment())
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+def test_the_leaking_seal_is_named_and_the_careless_session_stands_among_the_first_twenty(
+    losses: dict[str, Any],
+) -> None:
+    """Of some two thousand levels; where the seal and the heat fill the short list, it is not."""
+    named = [tuple(each) for each in losses["named"]]
+    assert {("cook", cook) for cook in losses["cooks"]} & set(named)
+    assert f"session {losses['session']}" in list(losses["ratios"])[:20]
+    assert losses["read_again"]
+
+
+def test_the_tired_culture_costs_more_than_the_others(losses: dict[str, Any]) -> None:
+    low, ratio = losses["ratios"][f"line {losses['line']}"]
+    assert low > 1.0
+    lines = [told for name, (_, told) in losses["ratios"].items() if name.startswith("line ")]
+    assert ratio == max(lines)
+
+
+def test_what_the_demo_loses_lately_is_what_its_routes_expect(losses: dict[str, Any]) -> None:
+    for stage in losses["stages"]:
+        assert stage["units"] > 0
+        assert stage["found"] <= 2.0 * stage["expected"] + 5.0
+
+
 def test_three_accounts_with_passwords_of_their_own(twice: Twice) -> None:
     _, (found, _) = twice
     assert [person["role"] for person in found["people"]] == ["owner", "worker", "worker"]

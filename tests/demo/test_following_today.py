@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 SCRIPT = Path(__file__).with_name("follow_today.py")
+MOST_GROWN = 1.2
 DAYS = 7  # over a weekend, when nobody works on Sunday
 
 
@@ -21,7 +22,7 @@ def week(tmp_path_factory: pytest.TempPathFactory) -> Any:
         name: value
         for name, value in os.environ.items()
         if not name.startswith(("PINSET_", "DJANGO_", "PYTEST_"))
-    }
+    } | {"PINSET_TODAY_IN": "Europe/Vienna"}
     folder = tmp_path_factory.mktemp("follow") / "farm"
     done = subprocess.run(
         [sys.executable, "-W", "error", SCRIPT, folder, "2026-03-12", str(DAYS)],
@@ -63,6 +64,14 @@ def test_what_was_expected_does_not_get_worse_by_following_it(week: Any) -> None
     before, after = (_short(told, soon) for told in (first, last))
     for each, grams in after.items():
         assert grams <= before.get(each, 0.0) + 100.0, each
+
+
+def test_a_long_past_costs_the_pages_of_the_day_next_to_nothing(week: Any) -> None:
+    """Eight times the entries, and the database works as much as before, but for a little."""
+    short, long = week["work"]
+    assert min(short.values()) > 1000
+    grown = {page: round(long[page] / steps, 2) for page, steps in short.items()}
+    assert {page: times for page, times in grown.items() if times > MOST_GROWN} == {}
 
 
 def _short(told: Any, until: str) -> dict[tuple[str, str], float]:

@@ -88,8 +88,9 @@ def test_vessels_of_a_failed_cook_were_used_with_a_reason_only(
         if entry.kind is Kind.INOCULATE:
             parents = [history.lots[link.parent] for link in entry.links]
             used = {lot.cook for lot in parents if lot.stage is Stage.PREPARED}
-            assert bool(used & failed) == bool(entry.details.get("against")), entry.details
-            assert bool(used & failed) == bool(entry.details.get("reason"))
+            assert bool(used & failed) == bool(entry.details.get("despite")), entry.details
+            said = entry.details.get("despite", ())
+            assert {each["cook"] for each in said if each["reason"]} == used & failed
 
 
 def test_one_load_was_learnt_from_the_log_of_a_sound_cook(

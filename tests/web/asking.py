@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
 from html.parser import HTMLParser
 
 from django.http import HttpResponse
@@ -16,6 +18,12 @@ def words(response: HttpResponse) -> str:
     reader = _Words()
     reader.feed(response.content.decode())
     return " ".join(" ".join(reader.found).split())
+
+
+def shown(response: HttpResponse) -> dict[str, str]:
+    """Return the field in which a refused form carries what it shows, as a browser sends it."""
+    found = re.search(r'name="shown" value="([^"]*)"', response.content.decode())
+    return {"shown": unescape(found[1])} if found else {}
 
 
 class _Words(HTMLParser):

@@ -128,7 +128,7 @@ def build() -> Shed:
         _open(book, standing, codes[standing.step], number, now)
     jobs = _jobs(day, codes)
     laid = job_store.lay(
-        PlanRow(now, day, 0, {"plan": to_plain(_no_plan(day)), "remarks": [], "changes": []},
+        PlanRow(now, day, 0, {"plan": to_plain(no_plan(day)), "remarks": [], "changes": []},
                 0.0, 0.1, "proven"),
         keep=[],
         new=[
@@ -148,7 +148,7 @@ def build() -> Shed:
     )
 
 
-def _no_plan(day: date) -> Plan:
+def no_plan(day: date) -> Plan:
     return Plan(
         start=day,
         days=56,

@@ -265,3 +265,63 @@ def test_a_stranger_sees_no_bench(stranger: Client, shed: Shed) -> None:
     for address in ("/bench/", "/books/sessions/"):
         assert stranger.get(address).status_code == 302
     assert stranger.post("/bench/begin/", {}).status_code == 302
+
+
+def by_hand(shed: Shed, session: str) -> dict[str, object]:
+    made = {"from": f"{shed.plates} 1", "into": "step:grain", "makes": "2"}
+    return {**made, "client_id": secrets.token_hex(16), "session": session, "by-hand": "yes"}
+
+
+def test_a_transfer_may_name_the_tap_that_began_its_session(worker: Client, shed: Shed) -> None:
+    tap = secrets.token_hex(16)
+    early = worker.post("/bench/make/", by_hand(shed, f"tap-{tap}"))
+    assert early.status_code == 409
+    assert "was not begun" in early.content.decode()
+    begun(worker, client_id=tap)
+    note = secrets.token_hex(16)
+    worker.post(f"/books/lots/{shed.jars}/say/note/", {"client_id": note, "note": "wet"})
+    for other in (note, "f" * 32):
+        assert worker.post("/bench/make/", by_hand(shed, f"tap-{other}")).status_code == 409
+    assert worker.post("/bench/make/", by_hand(shed, "tap-x")).status_code == 422
+    before = Entry.objects.filter(kind="inoculate").count()
+    sent = by_hand(shed, f"tap-{tap}")
+    for _ in range(2):  # sent twice it is one
+        assert worker.post("/bench/make/", sent).status_code == 302
+    assert Entry.objects.filter(kind="inoculate").count() == before + 1
+    made = Entry.objects.get(client_id=sent["client_id"])
+    assert made.details["session"] == Entry.objects.get(client_id=tap).details["session"]
+
+
+def test_an_end_may_name_the_tap_that_began_its_session(worker: Client, shed: Shed) -> None:  # noqa: ARG001
+    tap = secrets.token_hex(16)
+    ending = {"client_id": secrets.token_hex(16), "session": f"tap-{tap}"}
+    early = worker.post("/bench/end/", ending)
+    assert early.status_code == 409
+    assert "was not begun" in early.content.decode()
+    begun(worker, client_id=tap)
+    for _ in range(2):  # sent twice it is one
+        assert worker.post("/bench/end/", ending).status_code == 302
+    ended = Entry.objects.get(client_id=ending["client_id"])
+    assert ended.details["word"] == "ended"
+    assert ended.details["session"] == Entry.objects.get(client_id=tap).details["session"]
+
+
+def test_plates_seen_contaminated_are_not_made_into_jars_without_a_reason(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    count = str(alive(shed.plates))
+    seen = {"client_id": tap, "sign": "green-dust", "count": count, "of": count, "out": "no"}
+    said = worker.post(f"/look/{shed.plates}/", seen, follow=True).content.decode()
+    assert "stand there still" in said
+    page = worker.get(f"/books/lots/{shed.plates}/").content.decode()
+    assert page.count("seen contaminated (green dust) and not taken out") == 1
+    assert ">ready" not in page
+    scanned = worker.get(f"/scan/{shed.plates}/").content.decode()
+    assert scanned.index('name="deed" value="lose"') < scanned.index('name="deed" value="look"')
+    assert 'name="deed" value="use"' not in scanned
+    assert "seen contaminated" in worker.get("/").content.decode()
+    begun(worker)
+    form = form_to(laid(worker, shed.plates), "/bench/make/")
+    answer = worker.post("/bench/make/", form)
+    assert answer.status_code == 409
+    assert "seen contaminated" in answer.content.decode()

@@ -10,6 +10,7 @@ from django.test import Client
 from pinset.chain.outages import Outage, OutageOf
 from pinset.chain.stages import Stage
 from pinset.planning.plan import Move, PinKept, PlannedCook, Start
+from pinset.services.board import at_once
 from pinset.services.plans import planning_day
 from services.planned import planned
 from web.asking import FORBIDDEN, FOUND, MISSING, OK, UNFIT, sent_to_sign_in, words
@@ -111,6 +112,37 @@ def test_owner_moves_a_start_to_another_day_and_both_days_are_pinned(
     saturday = to + timedelta(days=(5 - to.weekday()) % 7)
     owner.post(address, {"act": "move", "to": saturday.isoformat()})
     assert ("block", saturday) not in pins()
+
+
+@pytest.mark.usefixtures("plan")
+def test_what_breaks_by_a_change_is_said_at_once(
+    owner: Client, monday: date, shed: Shed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The twelve blocks are moved to today, for which nothing was cooked."""
+    address = f"/board/{monday.isoformat()}/oyster/block/pin/"
+    owner.post(address, {"act": "move", "to": shed.day.isoformat()})
+    said = words(owner.get("/board/"))
+    assert "If nothing else is changed:" in said
+    told = at_once.what_breaks(())
+    assert told
+    assert told[0] in said
+    monkeypatch.setattr(at_once, "what_breaks", lambda _before: ())
+    owner.post(address, {"act": "free"})
+    assert "If nothing else is changed:" not in words(owner.get("/board/"))
+
+
+@pytest.mark.usefixtures("plan")
+def test_pins_taken_off_or_of_cooks_alone_are_left_to_the_next_plan(
+    owner: Client, monday: date, shed: Shed
+) -> None:
+    before = at_once.pins_now()
+    cook = working(shed.day, 2)
+    owner.post(f"/board/{cook.isoformat()}/steamer/block/pin/", {"act": "not"})
+    assert at_once.what_breaks(before) == ()
+    owner.post(f"/board/{monday.isoformat()}/oyster/block/pin/", {"act": "not"})
+    with_both = at_once.pins_now()
+    assert at_once.what_breaks(before) != ()
+    assert at_once.what_breaks(with_both) == ()
 
 
 @pytest.mark.usefixtures("plan")

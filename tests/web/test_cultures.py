@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from datetime import timedelta
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
@@ -15,7 +16,7 @@ from pinset.farm.models import Entry
 from pinset.farm.queries.alive import living
 from pinset.services.clock import now_utc
 from web.asking import BAD, FORBIDDEN, FOUND, MISSING, NO_METHOD, UNFIT, sent_to_sign_in, words
-from web.shed import Shed, today
+from web.shed import ZONE, Shed, today
 
 TUBE = encode(1)
 ADDRESS = f"/books/cultures/{TUBE}/"
@@ -77,12 +78,35 @@ def test_a_test_is_one_tap_with_what_it_means(worker: Client, shed: Shed, tap: s
 
 
 def test_a_plate_is_measured_with_what_stood_on_paper(worker: Client, shed: Shed, tap: str) -> None:
-    before = {"before": "12", "before_on": (today() - timedelta(days=4)).isoformat()}
+    hour = f"{now_utc().astimezone(ZoneInfo(ZONE)):%H:%M}"
+    day = (today() - timedelta(days=4)).isoformat()
+    before = {"before": "12", "before_on": day, "before_at": hour}
     sent = {"radius": "32", "plate": "1"}
     assert post(worker, "measure", tap, shed.plates, **sent, **before).status_code == FOUND
     page = words(worker.get(f"/books/cultures/{shed.plates}/"))
     assert "5.0 mm a day, give or take 0.4" in page
     assert "Plate 1: 32.0 mm" in page
+    shelf = words(worker.get("/books/cultures/"))
+    assert f"Growth, mm a day Stood at {shed.plates}" in shelf
+    assert "5.0 ± 0.4" in shelf
+
+
+def test_without_the_hour_the_growth_says_so_much_less(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    day = (today() - timedelta(days=4)).isoformat()
+    sent = {"radius": "32", "plate": "1", "before": "12", "before_on": day}
+    assert post(worker, "measure", tap, shed.plates, **sent).status_code == FOUND
+    told = re.search(
+        r"give or take (\d\.\d)", words(worker.get("/books/cultures/" + shed.plates + "/"))
+    )
+    assert told is not None
+    assert float(told[1]) >= 0.7
+    [[at, mm, hours], now] = Entry.objects.get(client_id=tap).details["radii"]
+    assert (mm, hours, len(now)) == (12.0, 12.0, 2)
+    assert datetime.fromisoformat(at).astimezone(ZoneInfo(ZONE)).hour == 12
+    wrong = post(worker, "measure", "d" * 32, shed.plates, radius="33", before_at="07:40")
+    assert wrong.status_code == UNFIT
 
 
 def test_new_tubes_are_made_and_their_page_opens(worker: Client, shed: Shed, tap: str) -> None:  # noqa: ARG001

@@ -5,7 +5,7 @@ from datetime import timedelta
 from django.test import Client
 
 from pinset.farm.models import Entry
-from web.asking import FOUND, UNFIT, sent_to_sign_in, words
+from web.asking import FOUND, UNFIT, sent_to_sign_in, shown, words
 from web.shed import Shed
 
 
@@ -34,7 +34,8 @@ def test_what_is_past_its_days_is_said_and_goes_only_with_a_reason(
 ) -> None:
     long_ago = f"{shed.day - timedelta(days=20)}T09:00"
     old = {"client_id": "d" * 32, "lot": shed.fruiting, "weight": "3", "at": long_ago}
-    assert worker.post("/pick/", {**old, "note": "invented"}).status_code == FOUND
+    asked = worker.post("/pick/", old)
+    assert worker.post("/pick/", {**old, **shown(asked), "reason": "invented"}).status_code == FOUND
     _picked(worker, shed, "6")
     said = words(worker.get("/deliver/")).replace("\N{NO-BREAK SPACE}", " ")
     assert "9 kg Grey oyster (3 kg of it past its days: picked" in said
@@ -47,7 +48,10 @@ def test_what_is_past_its_days_is_said_and_goes_only_with_a_reason(
     assert "3 kg are past them" in words(refused)
     assert "Cool picked mushrooms" in words(refused)
     assert "by the van" in words(refused)
-    assert worker.post("/deliver/", {**sent, "reason": "for the hens"}).status_code == FOUND
+    assert 'name="reason"' not in worker.get("/deliver/").content.decode()
+    assert worker.post("/deliver/", {**sent, "reason": "for the hens"}).status_code == UNFIT
+    again = {**sent, **shown(refused), "reason": "for the hens"}
+    assert worker.post("/deliver/", again).status_code == FOUND
     assert Entry.objects.get(client_id=tap).details["reason"] == "for the hens"
 
 

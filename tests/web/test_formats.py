@@ -35,6 +35,12 @@ def test_amounts_of_units_have_their_plural() -> None:
     assert formats.amount(1200, "gram").replace(NBSP, " ") == "1.2 kg"
 
 
+def test_an_average_of_few_units_has_a_tenth() -> None:
+    said = [formats.average(value, "unit") for value in (0.42, 1.0, 4.96, 9.96, 12.3)]
+    assert said == ["0.4 units", "1 unit", "5 units", "10 units", "12 units"]
+    assert formats.average(1900.0, "gram") == formats.amount(1900.0, "gram")
+
+
 def test_days_and_moments_by_the_farms_clock() -> None:
     assert formats.day(date(2026, 3, 12)).replace(NBSP, " ") == "Thursday 12 March"
     with timezone.override("Europe/Vienna"):

@@ -84,3 +84,15 @@ def test_a_time_of_cooling_in_free_air_is_no_time_to_open(worker: Client) -> Non
     assert "Open liquids" not in page
     assert "Liquids below 80 °C, if they stood free in air of 20 °C" in page
     assert "only when its gauge stands at zero" in page
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [("start", "99"), ("mass", "1,5,5"), ("mass", "-2"), ("rating", "12 bar"), ("units", "2,5")],
+)
+def test_a_refusal_says_the_number_as_it_was_typed(worker: Client, field: str, typed: str) -> None:
+    answer = worker.get("/heat/before/", {**FILLED, field: typed})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert f"“{typed}” is not accepted. Accepted is" in page
+    assert re.search(rf'name="{field}"[^>]*value="{re.escape(typed)}"', page)

@@ -271,8 +271,8 @@ def test_the_error_of_a_probe_stands_below_its_row_not_in_one_column_more(worker
     _, page = shown(worker)
     table = page[page.index("What each probe says") :]
     head = table[table.index("<thead>") : table.index("</thead>")]
-    assert head.count("<th ") == 6
-    assert page.count('<td colspan="6">Error ± ') == 2
+    assert head.count("<th ") == 8
+    assert page.count('<td colspan="8">Error ± ') == 2
 
 
 @pytest.mark.usefixtures("vessels")

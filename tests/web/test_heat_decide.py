@@ -66,3 +66,20 @@ def test_what_was_made_is_marked_and_decided_on_there(worker: Client, jars: str)
     assert "held back</span>" in answer
     assert Entry.objects.get(kind="judge").details["cook"] == COOK
     assert "Held back for it: green in two jars." in text(worker.get(f"/books/lots/{jars}/"))
+
+
+@pytest.mark.usefixtures("jars")
+def test_a_refused_decision_keeps_what_was_typed(worker: Client) -> None:
+    response = decide(worker, "", reason="nothing smells")
+    assert response.status_code == 422
+    assert re.search(r'id="decide-reason"[^>]*value="nothing smells"', text(response))
+    assert not Entry.objects.filter(kind="hold").exists()
+
+
+@pytest.mark.usefixtures("jars")
+def test_a_judgement_by_hand_without_a_reason_is_asked_for_it_there(worker: Client) -> None:
+    given = {"client_id": secrets.token_hex(16), "verdict": "pass", "reason": " "}
+    response = worker.post(f"/heat/cook/{COOK}/by-hand/", given)
+    assert response.status_code == 422
+    assert "What was watched? is still empty" in text(response)
+    assert re.search(r'id="hand-reason"[^>]*aria-invalid="true"', text(response))

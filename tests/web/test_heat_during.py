@@ -29,7 +29,7 @@ from pinset.services.frame import Frame
 from pinset.services.jobs.records import JobKind, PlannedJob
 from web.asking import CONFLICT, FOUND, MISSING, NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.cooked import COOK, cooked
-from web.shed import Shed, book_of
+from web.shed import Shed, book_of, no_plan
 
 PART = {"HX-Request": "true"}
 LOAD = LoadPlan(rating_bar=1.5, conductivity=2.0, surface=500.0)
@@ -399,7 +399,8 @@ def test_a_cook_is_watched_from_its_job(worker: Client, shed: Shed) -> None:
         "cook:1", JobKind.COOK, "cook", shed.day, 12, "units", "vessels into the steamer",
         "steriliser", steriliser=usual.steriliser, cook_kind=usual.cook_kind,
     )  # fmt: skip
-    plan = PlanRow(now_utc(), shed.day, 0, {"plan": {}, "remarks": [], "changes": []}, 0, 0, "x")
+    body = {"plan": to_plain(no_plan(shed.day)), "remarks": [], "changes": []}
+    plan = PlanRow(now_utc(), shed.day, 0, body, 0, 0, "x")
     row = JobToLay("", job.day, job.kind.value, to_plain(job), count=job.count)
     [code] = job_store.lay(plan, [], [row], [])
     page = worker.get(f"/jobs/{code}/").content.decode()

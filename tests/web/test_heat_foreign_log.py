@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 import secrets
 from datetime import timedelta
@@ -21,7 +22,7 @@ from pinset.services.cooks.judge import incoming as cook_incoming
 from pinset.services.cooks.judge import verdicts as cook_verdicts
 from pinset.services.cooks.judge.keeping import judge_for, keep_verdict
 from pinset.services.cooks.judge.verdict_entries import record_verdict
-from web.cooked import COOK, LOG, cooked, log_bytes
+from web.cooked import COOK, LOG, cooked, judged_and_waiting, log_bytes
 from web.shed import Shed
 
 pytestmark = pytest.mark.django_db
@@ -70,7 +71,7 @@ def test_without_a_reason_nothing_is_kept_with_one_it_stands_there(
     if data == log_bytes():
         kept(COOK, data)
         kept(COOK, data)  # again with the same cook is no other
-    with pytest.raises(InputError, match="At the terminal: --reason"):
+    with pytest.raises(InputError, match="its verdict releases vessels"):
         kept(OTHER, data)
     digest = cook_incoming.keep(data, "kettle.csv")
     page = text(worker.get(f"/heat/judge/{digest}/", {"cook": OTHER, "rule": "f0=15"}))
@@ -170,3 +171,21 @@ def test_a_probe_that_slipped_can_be_set_aside_where_another_log_is_whole(
     }  # fmt: skip
     worker.post(f"/heat/cook/{COOK}/keep/", given)
     assert cook_verdicts.cook_of(COOK).line.words == "passed"
+
+
+def test_a_refused_form_names_the_page_on_which_the_reason_can_be_given(
+    worker: Client, shed: Shed
+) -> None:
+    """A tap that waited is opened there again; the answer to a form has no page of its own."""
+    known = judged_and_waiting(shed.day)
+    given = {
+        "client_id": secrets.token_hex(16), "digest": known["log"], "rule": "f0=15",
+        "aside_reason": "its probe slipped", "read.column.2.role": "chamber",
+    }  # fmt: skip
+    refused = worker.post(f"/heat/cook/{COOK}/keep/", given)
+    assert refused.status_code == 422
+    [page] = re.findall(r'/keep/"[^>]*data-page="([^"]*)"', refused.content.decode())
+    shown = worker.get(html.unescape(page))
+    assert shown.status_code == 200
+    assert f"/heat/cook/{COOK}/keep/" in shown.content.decode()
+    assert 'name="read.column.2.role" value="chamber"' in shown.content.decode()

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 import secrets
 from datetime import timedelta
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpResponse
 from django.test import Client
+from pypdf import PdfReader
 
 from pinset.chain.register import CookKind, Steriliser
 from pinset.farm import register_store
@@ -95,3 +97,53 @@ def test_a_lime_bath_is_not_judged_by_a_log(worker: Client) -> None:
     page = worker.post("/heat/judge/", given, follow=True)
     assert page.status_code == 422
     assert "lime bath" in text(page)
+
+
+TYPED = {"hours": "16,5", "ph": "12,4", "lime": "3", "note": "strip 7 to 14"}
+
+
+@pytest.mark.usefixtures("bath")
+@pytest.mark.parametrize(
+    ("field", "typed", "accepted"),
+    [
+        ("ph", "15", "a pH from 7 to 14"),
+        ("ph", "-3", "a pH from 7 to 14"),
+        ("ph", "twelve", "a pH from 7 to 14"),
+        ("ph", "", "the rule asks for 12 or more"),
+        ("hours", "0", "a number of hours above 0, to 96"),
+        ("hours", "-2", "a number of hours above 0, to 96"),
+        ("hours", "1e9", "a number of hours above 0, to 96"),
+        ("hours", "", "hours from under water until lifted out"),
+        ("lime", "3 kg", "to 100 g in a litre of water"),
+        ("lime", "900", "to 100 g in a litre of water"),
+    ],
+)
+def test_what_was_typed_stays_and_the_sentence_says_what_is_accepted(
+    worker: Client, field: str, typed: str, accepted: str
+) -> None:
+    given = {**TYPED, field: typed}
+    response = written(worker, **given)
+    page = text(response)
+    assert response.status_code == 422
+    assert "Lime bath" in page, "the form itself"
+    assert accepted in page
+    for name, value in given.items():
+        assert re.search(rf'name="{name}"[^>]*value="{re.escape(value)}"', page), name
+    assert re.search(rf'name="{field}"[^>]*aria-invalid="true"', page)
+    assert not Entry.objects.filter(kind="verdict").exists()
+
+
+@pytest.mark.usefixtures("bath")
+def test_the_paper_names_the_dangers_of_lime_and_the_farms_rule(worker: Client) -> None:
+    written(worker, hours="16", ph="12.4", note="strip 7 to 14")
+    data = worker.get(f"/heat/cook/{COOK}/record.pdf").content
+    words = " ".join(
+        " ".join(page.extract_text() for page in PdfReader(BytesIO(data)).pages).split()
+    )
+    assert "burn eyes and skin" in words
+    assert "quicklime" in words
+    assert "local workplace rules" in words
+    assert "12 h in lime water at pH 12 or more" in words.split("What the verdict rests on")[1]
+    assert "strip 7 to 14" in words
+    assert "Log counts because" not in words, "there is no log"
+    assert "A computation from temperatures" not in words

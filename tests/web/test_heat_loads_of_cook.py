@@ -6,6 +6,7 @@ import secrets
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from django.test import Client
 
@@ -50,7 +51,7 @@ def test_what_no_jar_can_be_is_in_doubt_until_somebody_says_so(shed: Shed) -> No
     assert found.verdict == "unjudged", found.sentence
     assert "would have to conduct" in found.sentence
     assert found.findings[0].id == "cook.too-quick"
-    assert "column.3.role=core" in found.findings[0].hint
+    assert found.findings[0].say == ("column.3.role=core",)
     said = verdict(COOK, log(0.015), column_3_role="core")
     assert said.verdict == "pass"
     assert "is what somebody said, although it comes" in said.sentence
@@ -107,3 +108,22 @@ def test_no_load_explains_a_heading_of_a_place(shed: Shed) -> None:
             verdict(COOK, log(0.05, f"min,chamber [°C],{head} [°C]"), column_3_role="core").verdict
             == "pass"
         )
+
+
+def test_in_a_chamber_hot_when_first_read_the_pace_is_told_or_said_not_to_be(shed: Shed) -> None:
+    cooked(shed.day, COOK)
+
+    def read_hot(tau_min: float, start_c: float) -> JudgedCook:
+        core = 121.2 - (121.2 - start_c) * np.exp(-MINUTES / tau_min)
+        rows = [
+            f"{m:.0f},{121.2 + 0.1 * (m % 3):.2f},{b:.2f}"
+            for m, b in zip(MINUTES, core, strict=True)
+        ]
+        return verdict(COOK, "\n".join(["min,chamber [°C],core [°C]", *rows]).encode())
+
+    quick = read_hot(4.0, 40.0)
+    assert quick.verdict == "unjudged", quick.sentence
+    assert quick.findings[0].id == "cook.too-quick"
+    assert "cook.pace-untold" not in {each.id for each in read_hot(40.0, 40.0).findings}
+    [untold] = [each for each in read_hot(40.0, 100.0).findings if each.id == "cook.pace-untold"]
+    assert "121 °C already when it was first read" in untold.sentence

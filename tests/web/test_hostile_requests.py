@@ -6,6 +6,7 @@ import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
+from pinset.web.client_ids import new_client_id
 from web.shed import Shed
 
 
@@ -37,3 +38,44 @@ def test_undo_with_a_strange_lot_writes_nothing(owner: Client, shed: Shed) -> No
     )
     assert answer.status_code == 422
     assert Entry.objects.count() == before
+
+
+ABSURD = ("0", "-1", "1e30", "9" * 20, "9" * 400, "NaN", "inf", "text", "x" * 10_000, "3000-01-01")
+ASKED = (
+    "/books/lots/?page=",
+    "/books/lots/?variety=",
+    "/books/lots/?stage=",
+    "/heat/?page=",
+    "/board/?day=",
+    "/can-promise/?from=",
+    "/how-big/?kg-oyster=",
+    "/heat/before/?mass_kg=",
+    "/books/labels/?lot=",
+    "/week.pdf?paper=",
+    "/plan/",
+    "/can-promise/",
+    "/scan/7K4MV/",
+)
+
+
+@pytest.mark.parametrize("address", ASKED)
+def test_no_address_is_answered_with_an_error_page(
+    owner: Client, shed: Shed, address: str  # noqa: ARG001
+) -> None:  # fmt: skip
+    owner.raise_request_exception = False
+    for value in ABSURD:
+        end = "" if "?" in address else "/"
+        assert owner.get(f"{address}{value}{end}").status_code < 500, value
+
+
+@pytest.mark.parametrize("field", ["at", "count", "lot-7K4MV", "other-lots", "note", "client_id"])
+def test_no_field_is_answered_with_an_error_page(owner: Client, shed: Shed, field: str) -> None:
+    owner.raise_request_exception = False
+    before = Entry.objects.count()
+    edges = ("\x00", "0001-01-01T00:00+14:00", "9999-12-31T23:59-14:00", "0001-01-01T00:00")
+    for value in (*ABSURD[1:], *edges):
+        sent = {"client_id": new_client_id(), "lots-shown": "yes", field: value}
+        answer = owner.post(f"/jobs/{shed.jobs['shake']}/done/", sent)
+        assert answer.status_code < 500, value
+    if field == "at":
+        assert Entry.objects.count() == before

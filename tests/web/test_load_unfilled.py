@@ -10,8 +10,8 @@ from pinset.farm import job_store
 from pinset.farm.job_store import JobToLay
 from pinset.farm.models import Entry
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
-from pinset.services.loads.uncooked import mix_of
-from web.asking import CONFLICT, FOUND, words
+from pinset.services.loads.what_waits import mix_of
+from web.asking import CONFLICT, FOUND, shown, words
 from web.shed import Shed, book_of
 
 
@@ -47,7 +47,7 @@ def test_it_is_asked_about_and_booked_with_a_reason(
     assert asked.status_code == CONFLICT
     assert "none are written down as filled: fill is still open." in words(asked)
     assert not Entry.objects.filter(job=load).exists()
-    sent = {"client_id": tap, "reason": "filled by the neighbour"}
+    sent = {"client_id": tap, "reason": "filled by the neighbour"} | shown(asked)
     assert worker.post(f"/jobs/{load}/done/", sent).status_code == FOUND
     assert Entry.objects.filter(job=load).count() == 1
     assert {row.code for row in job_store.open_jobs()}.isdisjoint((fill, load))

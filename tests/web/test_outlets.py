@@ -62,7 +62,17 @@ def test_promises_say_where_the_surplus_goes(
 ) -> None:
     lines = (
         SurplusLine(
-            "stall", "Stall", "Saturday: 4.2 kg Oyster", 4200.0, 4620.0, "EUR 46.20", 1200.0, 7600.0
+            "stall",
+            "Stall",
+            "Saturday: 4.2 kg Oyster",
+            4200.0,
+            4620.0,
+            "EUR 46.20",
+            1200.0,
+            7600.0,
+            3900.0,
+            4290.0,
+            "EUR 42.90",
         ),
         SurplusLine("drier", "Drier", "Monday: 2 kg Oyster", 2000.0, 1800.0, "EUR 18.00"),
     )
@@ -79,8 +89,10 @@ def test_promises_say_where_the_surplus_goes(
     for sentence in (
         "About 9 kg are expected beyond the promises.",
         "Outlets were changed.",
-        "6.2 kg, EUR 64.20",
-        "Stall : 4.2 kg, EUR 46.20",
+        "6.2 kg, EUR 64.20 as planned",
+        "Stall : 3.9 kg, EUR 42.90 on average",
+        "As planned, EUR 46.20: Saturday: 4.2 kg Oyster",
+        "Drier : 2 kg, EUR 18.00 as planned",
         "8 in 10 bring 1.2 kg to 7.6 kg.",
         "No place for about 3 kg Oyster: no outlet takes it.",
         "10 kg fresh for 1 kg dry",

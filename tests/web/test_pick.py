@@ -1,10 +1,12 @@
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.test import Client
 
 from pinset.farm.models import Entry
-from web.asking import FOUND, OK, UNFIT, sent_to_sign_in, words
+from web.asking import FOUND, OK, UNFIT, sent_to_sign_in, shown, words
 from web.shed import Shed
 
 
@@ -105,5 +107,24 @@ def test_a_refused_pick_asks_for_a_reason(
     assert refused.status_code == UNFIT
     assert "Flush 9 of lot" in words(refused)
     assert 'name="reason"' in refused.content.decode()
-    assert worker.post("/pick/", {**sent, "reason": "an old block"}).status_code == FOUND
+    unseen = worker.post("/pick/", {**sent, "reason": "an old block"})
+    assert unseen.status_code == UNFIT
+    assert "given before this was shown" in words(unseen)
+    assert 'value="an old block"' in unseen.content.decode()
+    again = {**sent, **shown(refused), "reason": "an old block"}
+    assert worker.post("/pick/", again).status_code == FOUND
     assert Entry.objects.get(client_id=tap).details["reason"] == "an old block"
+
+
+def test_the_moment_that_is_asked_about_stays_in_the_form(
+    worker: Client, shed: Shed, tap: str
+) -> None:
+    at = f"{shed.day - timedelta(days=20)}T09:00"
+    sent = {"client_id": tap, "lot": shed.fruiting, "weight": "3", "at": at, "note": "invented"}
+    refused = worker.post("/pick/", sent)
+    assert refused.status_code == UNFIT, "a note is no reason"
+    assert "came into its grow room on" in words(refused)
+    assert f"picked on, {shed.day - timedelta(days=20)}" in words(refused)
+    page = refused.content.decode()
+    assert f'value="{at}"' in page
+    assert ">invented</textarea>" in page

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 from html.parser import HTMLParser
 
+import pytest
 from django.test import Client
 
 from pinset.farm import register_store
@@ -95,16 +96,42 @@ def test_owner_changes_a_room_and_adds_a_shelf(owner: Client) -> None:
     address = "/settings/room/warm/"
     sent = filled(owner, address)
     sent |= {"temperature_c": "24,5", "shelves.2.code": "warm-3", "shelves.2.holds": "40"}
-    sent |= {"shelves.0.code": "", "shelves.0.holds": ""}
-    response = owner.post(address, sent)
-    assert response.status_code in {FOUND, UNFIT}
+    assert owner.post(address, sent).status_code == FOUND
     book, _ = planning_day.farm_book()
     [room] = [each for each in book.rooms if each.code == "warm"]
-    if response.status_code == FOUND:
-        assert room.temperature_c == 24.5
-        assert [shelf.code for shelf in room.shelves] == ["warm-2", "warm-3"]
-    else:
-        assert "Nothing was saved." in words(response)
+    assert room.temperature_c == 24.5
+    assert [shelf.code for shelf in room.shelves] == ["warm-1", "warm-2", "warm-3"]
+
+
+def test_a_shelf_with_living_lots_stays(owner: Client, shed: Shed) -> None:
+    address = "/settings/room/warm/"
+    sent = filled(owner, address) | {"shelves.0.code": "", "shelves.0.holds": ""}
+    before, _ = planning_day.farm_book()
+    response = owner.post(address, sent)
+    assert response.status_code == UNFIT
+    said = words(response)
+    assert f"Lot {shed.jars}: 10 units of it need the shelf warm-1." in said
+    assert "Keep the shelf, or move or end the lot first." in said
+    assert planning_day.farm_book()[0] == before
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "said"),
+    [
+        ("culture", "{culture}", "units of it need the culture {culture}."),
+        ("room", "warm", "units of it need the shelf warm-1."),
+    ],
+)
+def test_what_living_lots_need_cannot_be_ended(
+    owner: Client, shed: Shed, kind: str, code: str, said: str
+) -> None:
+    before, _ = planning_day.farm_book()
+    culture = before.cultures[0].code
+    response = owner.post(f"/settings/{kind}/{code.format(culture=culture)}/end/")
+    assert response.status_code == CONFLICT
+    assert said.format(culture=culture) in words(response)
+    assert f"Lot {shed.jars}: 10 units" in words(response)
+    assert planning_day.farm_book()[0] == before
 
 
 def test_owner_adds_a_buyer(owner: Client) -> None:
@@ -146,10 +173,10 @@ def test_nonsense_is_named_and_kept_on_the_page(owner: Client) -> None:
 
 
 def test_what_others_need_cannot_be_ended(owner: Client) -> None:
-    response = owner.post("/settings/route/oyster-blocks/end/")
-    assert response.status_code == CONFLICT
-    book, _ = planning_day.farm_book()
-    assert book.routes
+    before, _ = planning_day.farm_book()
+    for address in ("/settings/route/oyster-blocks/end/", "/settings/variety/oyster/end/"):
+        assert owner.post(address).status_code == CONFLICT
+    assert planning_day.farm_book()[0] == before
 
 
 def test_owner_ends_what_nobody_needs(owner: Client) -> None:

@@ -79,3 +79,17 @@ def test_a_cook_of_practice_is_taken_over_into_a_steriliser_and_changed(
     [taken] = [each for each in kinds if each.code == "grain-quart-jars"]
     assert (taken.hold_minutes, taken.rule) == (100, "")
     assert owner.get(place, {"preset": "nothing"}).status_code == MISSING
+
+
+def test_hours_by_the_clock_are_filled_in_for_each_day(owner: Client) -> None:
+    page = owner.get("/settings/worker/ben/").content.decode()
+    assert 'name="hours.0"' in page
+    assert "Hours on Monday" in page
+    sent = {"code": "ben", "name": "Ben", "laboratory": "yes", "role": "worker"}
+    hours = {f"hours.{day}": "17:00-20:30" for day in range(5)}
+    bad = owner.post("/settings/worker/ben/", {**sent, **hours, "hours.5": "22:00-02:00"})
+    assert "goes past midnight: write 22:00-24:00 here" in words(bad)
+    owner.post("/settings/worker/ben/", {**sent, **hours, "hours.5": "7:00-11:00, 16:00-18:00"})
+    book, _ = planning_day.farm_book()
+    [ben] = [worker for worker in book.workers if worker.code == "ben"]
+    assert ben.hours == (*("17:00-20:30",) * 5, "07:00-11:00, 16:00-18:00", 0.0)

@@ -8,6 +8,7 @@ from django.test import Client
 from markupsafe import escape
 
 from pinset.services import cautions
+from pinset.services.views import ShortNote
 from web.asking import NO_METHOD, OK, sent_to_sign_in, words
 from web.fixtures import a_day
 from web.shed import Shed
@@ -83,6 +84,18 @@ def test_much_to_know_first_does_not_push_the_jobs_down(
     few = replace(day, notes=notes[:2])
     monkeypatch.setattr("pinset.services.day.today.day_view", lambda _person: few)
     assert "to know</summary>" not in owner.get("/").content.decode()
+
+
+def test_why_something_is_short_opens_under_how_much(
+    owner: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    note = ShortNote("Grey oyster will be short by 4 kg, on 5 May.", "No grain before 2 May.")
+    day = replace(a_day(), warnings=(), notes=(), short=(note,))
+    monkeypatch.setattr("pinset.services.day.today.day_view", lambda _person: day)
+    page = owner.get("/").content.decode()
+    summary, _, opened = page.partition("<summary>")[2].partition("</summary>")
+    assert summary == note.head
+    assert note.why in opened.partition("</details>")[0]
 
 
 def test_a_rooms_cautions_fold_under_their_hazards() -> None:

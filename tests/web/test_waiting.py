@@ -156,3 +156,71 @@ def test_a_token_is_given_anew_to_whoever_is_signed_in(shed: Shed, tap: str) -> 
     address, sent = _note(shed, tap)
     assert strict.post(address, sent).headers["Pinset-Later"] == "yes"
     assert strict.post(address, {**sent, "csrfmiddlewaretoken": said["token"]}).status_code == FOUND
+
+
+def _noted(client: Client, address: str, sent: dict[str, str], ahead: timedelta) -> str:
+    """Let a tap that waited be refused; return the note of its times."""
+    response = _send(client, address, sent, ahead=ahead)
+    assert response.status_code == CONFLICT
+    return response.headers["Pinset-Waited"]
+
+
+@pytest.mark.parametrize("hours", [-5, 0, 7])
+@pytest.mark.parametrize("how", ["by its page", "after waiting again"])
+def test_refused_and_sent_again_it_happened_at_the_tap(
+    worker: Client, shed: Shed, tap: str, hours: int, how: str
+) -> None:
+    ahead, address = timedelta(hours=hours), f"/books/lots/{shed.jars}/say/lose/"
+    lost = {"client_id": tap, "count": "500", "reason": "green mould"}
+    note = _noted(worker, address, lost, ahead)
+    again = new_client_id()
+    sent = {**lost, "client_id": again, "count": "1", "waited": f"{again} {note}"}
+    if how == "after waiting again":
+        response = _send(worker, address, sent, ahead=ahead, waited=timedelta(minutes=1))
+        assert response.json()["answer"] == "yes"  # type: ignore[attr-defined]
+    else:
+        assert worker.post(address, sent).status_code == FOUND
+        page = worker.get("/promises/").content.decode()
+        assert "when it was tapped" in page
+        assert (f"{abs(hours)} hours 0 minutes" in page) is bool(hours)
+    entry = Entry.objects.get(client_id=again)
+    assert abs(entry.happened_at - (now_utc() - timedelta(minutes=40))) < timedelta(minutes=1)
+    assert abs(entry.recorded_at - now_utc()) < timedelta(minutes=1)
+    assert abs(entry.details["waited"]["ahead_s"] - ahead.total_seconds()) < 60
+
+
+def test_a_note_counts_for_its_own_form_only(worker: Client, shed: Shed, tap: str) -> None:
+    lost = {"client_id": tap, "count": "500", "reason": "green mould"}
+    address = f"/books/lots/{shed.jars}/say/lose/"
+    note = _noted(worker, address, lost, timedelta(0))
+    other = new_client_id()
+    worker.post(address, {**lost, "client_id": other, "count": "1", "waited": f"{tap} {note}"})
+    entry = Entry.objects.get(client_id=other)
+    assert "waited" not in entry.details
+    assert abs(entry.happened_at - now_utc()) < timedelta(minutes=1)
+
+
+def test_a_refused_moment_is_asked_for_and_said(worker: Client, shed: Shed, tap: str) -> None:
+    address, sent = _note(shed, tap)
+    said = _send(worker, address, sent, waited=timedelta(minutes=-5)).json()  # type: ignore[attr-defined]
+    assert said["waited"].endswith(" -")
+    again = {**sent, "waited": f"{tap} {said['waited']}"}
+    assert "day and time" in worker.post(address, again).content.decode()
+    assert worker.cookies["pinset-answered"].value == f"{tap}!"
+    ahead = (now_utc() + timedelta(days=2)).isoformat(timespec="minutes")
+    response = worker.post(address, {**again, "waited_at": ahead})
+    assert response.status_code == UNFIT
+    then = now_utc().replace(second=0, microsecond=0) - timedelta(hours=2)
+    assert worker.post(address, {**again, "waited_at": then.isoformat()}).status_code == FOUND
+    assert worker.cookies["pinset-answered"].value == tap
+    assert Entry.objects.get(client_id=tap).happened_at == then
+
+
+@pytest.mark.parametrize("note", ["-", "a b c d", "2026-03-12T07:40:00Z x 1 -", "1 2 3 4 5"])
+def test_a_note_that_is_none_is_refused_in_words(
+    worker: Client, shed: Shed, tap: str, note: str
+) -> None:
+    address, sent = _note(shed, tap)
+    before = Entry.objects.count()
+    assert worker.post(address, {**sent, "waited": f"{tap} {note}"}).status_code == UNFIT
+    assert Entry.objects.count() == before

@@ -20,6 +20,12 @@ def test_a_week_says_in_one_line_how_it_stands() -> None:
     assert week.is_bad
 
 
+def test_what_was_kept_late_is_counted_apart_and_mended_by_no_season() -> None:
+    week = week_of(TODAY, (row("kept"), row("kept late"), row("on course")), TODAY)
+    assert week.words == "2 of 3 as promised, 1 kept late"
+    assert week.is_rest
+
+
 def test_this_week_and_the_next_are_unfolded() -> None:
     monday = TODAY - timedelta(days=TODAY.weekday())
     weeks = [week_of(monday + timedelta(weeks=i), (), TODAY) for i in (-1, 0, 1, 2)]

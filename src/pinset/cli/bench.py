@@ -8,7 +8,9 @@ import click
 
 from pinset.cli.bench_say import begin, end, make, plates
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.services.bounds import MOST_SESSION_DAYS
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -17,7 +19,13 @@ if TYPE_CHECKING:
 
 
 @click.group(invoke_without_command=True)
-@click.option("--days", default=60, show_default=True, help="Sessions of so many days.")
+@click.option(
+    "--days",
+    type=Whole(1, MOST_SESSION_DAYS),
+    default=60,
+    show_default=True,
+    help="Sessions of so many days.",
+)
 @click.option("--session", "code", default="", metavar="CODE", help="Only this one.")
 @as_json_option
 @click.pass_context
@@ -61,6 +69,8 @@ def _print(found: BenchSession) -> None:
     for each in found.transfers:
         for against in each.against:
             click.echo(f"! {each.child}: {against} Reason: {each.reason or 'none given'}")
+        for said in each.despite:
+            click.echo(f"! {each.child}: {said}")
     if found.not_cleaned:
         click.echo(f"! Not ticked at its end: {', '.join(found.not_cleaned)}")
     for finding in found.findings:

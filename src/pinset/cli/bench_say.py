@@ -2,42 +2,30 @@
 
 from __future__ import annotations
 
-import secrets
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 import click
 
-from pinset.cli.done import moment_given, say_done
+from pinset.cli.despite import cooks_asked_for, despite_given, despite_option
+from pinset.cli.done import say_done
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors
+from pinset.cli.taps import Said, said_options
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
-    from pinset.services.bench.beginning import Said
+    from pinset.services.bench import beginning
 
 EVERYTHING = "all"
-
-_Command = Callable[..., None]
-
-
-def _common(command: _Command) -> _Command:
-    """Add who, when and why."""
-    for option in (
-        click.option("--person", default="", help="Worker code of who says it."),
-        click.option("--at", default="", metavar="MOMENT", help="When, if not now."),
-        click.option("--reason", default="", help="Why, where something speaks against it."),
-        click.option("--id", "client_id", default="", help="Random id; a repeated one is one tap."),
-    ):
-        command = option(command)
-    return command
 
 
 @click.command()
 @click.argument("place", metavar="BENCH")
 @click.option("--tick", multiple=True, metavar="KEY", help="What is done; all for the whole list.")
 @click.option("--plates", multiple=True, metavar="WHERE=N", help="Settle plates: middle=2.")
-@_common
+@said_options("who says it", note=False)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -46,18 +34,15 @@ def begin(
     place: str,
     tick: tuple[str, ...],
     plates: tuple[str, ...],
-    person: str,
-    at: str,
-    reason: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Begin a session at BENCH, or come to the one that is going on there."""
     open_chosen(context)
     from pinset.services.bench import beginning, lists
 
-    said = _said(person, at, reason, client_id, _ticked(lists.every_key(lists.ENTRY), tick), plates)
-    say_done(beginning.begin(place, said), as_json=as_json)
+    given = _given(said, _ticked(lists.every_key(lists.ENTRY), tick), plates)
+    say_done(beginning.begin(place, given), as_json=as_json)
 
 
 @click.command()
@@ -65,12 +50,13 @@ def begin(
 @click.option("--from", "parents", multiple=True, required=True, metavar="LOT=N",
               help="Parents, with how many: 7K4MV=3; 0 of one that is open already.")  # fmt: skip
 @click.option("--into", required=True, metavar="STEP|JOB", help="What is made, or the job.")
-@click.option("--count", type=int, required=True, help="How many were made.")
+@click.option("--count", type=Whole(1), required=True, help="How many were made.")
 @click.option("--vessels", multiple=True, metavar="LOT", help="Prepared vessels that were filled.")
 @click.option("--part", multiple=True, metavar="LOT=AMOUNT",
               help="Of a lot that stays alive: pieces, g or mL that were taken.")  # fmt: skip
-@click.option("--minutes", type=int, default=None, help="How long it stood open.")
-@_common
+@click.option("--minutes", type=Whole(0, 1440), default=None, help="How long it stood open.")
+@despite_option
+@said_options("who says it", note=False)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -83,10 +69,8 @@ def make(
     vessels: tuple[str, ...],
     part: tuple[str, ...],
     minutes: int | None,
-    person: str,
-    at: str,
-    reason: str,
-    client_id: str,
+    despite: tuple[str, ...],
+    said: Said,
     as_json: bool,
 ) -> None:
     """Record a transfer of SESSION."""
@@ -103,21 +87,18 @@ def make(
         vessels=tuple(named_lot(each) for each in vessels),
         amounts={named_lot(lot): amount for lot, amount in _numbers("--part", part)},
         minutes_open=minutes,
-        reason=reason,
+        reason=said.reason,
+        despite=despite_given(despite),
     )
-    done = transfer(
-        given,
-        person=person,
-        client_id=client_id or secrets.token_hex(16),
-        at=moment_given(at),
-    )
+    with cooks_asked_for():
+        done = transfer(given, person=said.person, client_id=said.client_id, at=said.moment)
     say_done(done, as_json=as_json)
 
 
 @click.command()
 @click.argument("session")
 @click.argument("where", nargs=-1, metavar="WHERE=N...")
-@_common
+@said_options("who says it", note=False)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -125,24 +106,20 @@ def plates(
     context: click.Context,
     session: str,
     where: tuple[str, ...],
-    person: str,
-    at: str,
-    reason: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Say which settle plates stand open in SESSION now; without any, that none do."""
     open_chosen(context)
     from pinset.services.bench import beginning
 
-    said = _said(person, at, reason, client_id, (), where)
-    say_done(beginning.set_plates(session, said), as_json=as_json)
+    say_done(beginning.set_plates(session, _given(said, (), where)), as_json=as_json)
 
 
 @click.command()
 @click.argument("session")
 @click.option("--tick", multiple=True, metavar="KEY", help="What is done; all for the whole list.")
-@_common
+@said_options("who says it", note=False)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -150,37 +127,25 @@ def end(
     context: click.Context,
     session: str,
     tick: tuple[str, ...],
-    person: str,
-    at: str,
-    reason: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """End SESSION; of one left open overnight say with --at until when it lasted."""
     open_chosen(context)
     from pinset.services.bench import beginning, lists
 
-    said = _said(
-        person, at, reason, client_id, _ticked(lists.every_key(lists.CLEAN_DOWN), tick), ()
-    )
-    say_done(beginning.end(session, said), as_json=as_json)
+    given = _given(said, _ticked(lists.every_key(lists.CLEAN_DOWN), tick), ())
+    say_done(beginning.end(session, given), as_json=as_json)
 
 
-def _said(
-    person: str,
-    at: str,
-    reason: str,
-    client_id: str,
-    ticked: Iterable[str],
-    where: Iterable[str],
-) -> Said:
-    from pinset.services.bench.beginning import Said
+def _given(said: Said, ticked: Iterable[str], where: Iterable[str]) -> beginning.Said:
+    from pinset.services.bench import beginning
 
-    return Said(
-        person,
-        client_id or secrets.token_hex(16),
-        moment_given(at),
-        reason=reason,
+    return beginning.Said(
+        said.person,
+        said.client_id,
+        said.moment,
+        reason=said.reason,
         ticked=tuple(ticked),
         plates=dict(_numbers("settle plates", where)),
     )

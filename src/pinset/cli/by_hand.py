@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date
 
 import click
 
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Day, Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError
 
-DAY = click.DateTime(formats=["%Y-%m-%d"])
+DAY = Day()
 AFTER = "The next plan reckons with it: pinset plan."
 
 
@@ -18,7 +19,7 @@ AFTER = "The next plan reckons with it: pinset plan."
 @click.argument("variety", required=False)
 @click.argument("step", required=False)
 @click.argument("day", required=False, type=DAY)
-@click.argument("count", required=False, type=click.IntRange(0))
+@click.argument("count", required=False, type=Whole())
 @click.option("--note", default="", help="What should be remembered.")
 @click.option("--off", default="", metavar="CODE", help="Take this pin off.")
 @as_json_option
@@ -28,7 +29,7 @@ def pin(
     context: click.Context,
     variety: str | None,
     step: str | None,
-    day: datetime | None,
+    day: date | None,
     count: int | None,
     note: str,
     off: str,
@@ -49,7 +50,7 @@ def pin(
     if variety is not None:
         if step is None or day is None or count is None:
             raise InputError("pin", variety, "VARIETY STEP DAY COUNT, such as oyster block")
-        code = by_hand.set_pin(variety, step, day.date(), count, note)
+        code = by_hand.set_pin(variety, step, day, count, note)
         click.echo(f"Pinned as {code}. {AFTER}")
         return
     lines = by_hand.pin_lines()
@@ -71,8 +72,8 @@ def pin(
 def outage(
     context: click.Context,
     thing: str | None,
-    first: datetime | None,
-    last: datetime | None,
+    first: date | None,
+    last: date | None,
     note: str,
     end: str,
     as_json: bool,
@@ -92,8 +93,8 @@ def outage(
     if thing is not None:
         if first is None:
             raise InputError("outage", thing, "THING FIRST LAST, such as steriliser:steamer")
-        until = (last or first).date()
-        code = board_day.put_out_of_use(thing, first.date(), until, note, "")
+        until = last or first
+        code = board_day.put_out_of_use(thing, first, until, note, "")
         click.echo(f"Out of use as {code}. {AFTER}")
         return
     lines = by_hand.outage_lines()

@@ -77,7 +77,7 @@ def _read(typed: dict[str, str]) -> Question:
 def _print(answer: PromiseAnswer) -> None:
     from pinset.services.frame import frame
     from pinset.services.promises.chance_words import in_seasons
-    from pinset.services.words import amount
+    from pinset.services.words import average
 
     units, measure = frame().units, answer.question.measure
     click.echo(answer.sentence)
@@ -89,7 +89,7 @@ def _print(answer: PromiseAnswer) -> None:
         (
             row.day,
             f"met {in_seasons(row.chance)}{'' if row.is_enough else ', too few'}",
-            f"on average {amount(row.expected, measure, system=units)}",
+            f"on average {average(row.expected, measure, units)}",
         )
         for row in answer.days
     )
@@ -103,9 +103,11 @@ def _print(answer: PromiseAnswer) -> None:
             for line in told:
                 click.echo(line)
     click.echo("\nWhat it takes")
-    print_table(
-        [(row.what, row.a_week, row.in_all) for row in answer.cost], ("", "a week", "in all")
-    )
+    if answer.question.weekday is None:
+        print_table([(row.what, row.in_all) for row in answer.cost], ("", "in all"))
+    else:
+        rows = [(row.what, row.a_week, row.in_all) for row in answer.cost]
+        print_table(rows, ("", "a week", "in all"))
     click.echo(answer.cost_note)
     if answer.endangered:
         click.echo("\nPromised already and less sure with it")

@@ -14,10 +14,10 @@ from pinset.cli.output import as_json_option, exit_for, known_errors, print_find
 @known_errors
 def check(context: click.Context, as_json: bool) -> None:
     """Rebuild the ledger's balances and its chain, and compare."""
-    open_chosen(context)
+    folder = open_chosen(context)
     from pinset.services.farms.checking import check_farm
 
-    report = check_farm()
+    report = check_farm(folder=folder)
     if as_json:
         print_json(report)
     else:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from pinset.cli.cook_options import bytes_of, changes_of, unit_options
 from pinset.cli.output import as_json_option, known_errors, print_json
+from pinset.errors import Finding, Severity
 
 SEA_LEVEL = "Taken: 0 m, since no altitude was said. At another, say --altitude."
 
@@ -32,11 +34,15 @@ def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: str) -> None:
     heated like a body of that size and weight.
     """
     from pinset.services import cautions
+    from pinset.services.cooks.judge.judging import plain_findings
     from pinset.services.cooks.learn.fitting import fit_file
     from pinset.services.cooks.typed import load_of
 
     load = load_of({"heat": "open", **given})
     learnt = fit_file(bytes_of(file), file.name, load, changes=changes_of(said))
+    if not given.get("altitude", "").strip():
+        taken = Finding("cook.altitude-taken", Severity.NOTE, file.name, SEA_LEVEL)
+        learnt = replace(learnt, findings=(*learnt.findings, *plain_findings([taken])))
     if as_json:
         print_json(learnt)
     else:
@@ -51,8 +57,6 @@ def fit(file: Path, said: tuple[str, ...], as_json: bool, **given: str) -> None:
                 )
         for finding in learnt.findings:
             click.echo(f"{finding.severity}: {finding.record}: {finding.sentence}")
-        if not given.get("altitude"):
-            click.echo(SEA_LEVEL)
         click.echo(f"\nCaution: {cautions.sentences(('not-proof',))[0]}")
     if not learnt.slowest.follows:
         sys.exit(1)

@@ -11,7 +11,7 @@ import click
 
 from pinset.cli.cook_options import bytes_of, changes_of
 from pinset.cli.farm_option import open_chosen
-from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.cli.output import as_json_option, known_errors, print_json, print_table, with_keys
 from pinset.errors import InputError
 from pinset.units import Quantity, parse, show
 
@@ -126,9 +126,14 @@ def _for_cook(
 
     cook, person, reason, aside = said
     judged, _ = judge_for(cook, data, name, rule, changes)
-    kept = keep_verdict(
-        secrets.token_hex(16), person, cook, judged, data, name, reason, Aside(aside)
-    )
+    try:
+        kept = keep_verdict(
+            secrets.token_hex(16), person, cook, judged, data, name, reason, Aside(aside)
+        )
+    except InputError as problem:
+        if problem.field != "reason":
+            raise
+        raise InputError("--reason", problem.given, problem.accepted, problem.hint) from problem
     return judged, kept.sentence, frame().units
 
 
@@ -152,6 +157,7 @@ def _print(judged: JudgedCook, system: str) -> None:
                     f"{each.f0_low:.1f} to {each.f0_high:.1f}",
                     f"{each.f0_above_110_min:.1f}",
                     show(Quantity.TEMPERATURE, each.max_c, system),
+                    "never" if each.come_up_min is None else f"{each.come_up_min:.0f}",
                     "" if each.hold_min is None else f"{each.hold_min:.0f}",
                 )
                 for each in judged.probes
@@ -163,9 +169,12 @@ def _print(judged: JudgedCook, system: str) -> None:
                 "band",
                 in_farm_units("above 110 °C", system),
                 "highest",
+                "come-up min",
                 "held min",
             ),
         )
+        wanted = in_farm_units(f"{round(judged.wanted_c, 1):g} °C", system)
+        click.echo(f"Come-up and hold are the time to {wanted}, and the longest time there.")
     if judged.steam is not None:
         pure = "pure steam" if judged.steam.is_steam else "not pure steam"
         off = f"{judged.steam.lowest_k:+.1f} K to {judged.steam.highest_k:+.1f} K off the line."
@@ -178,8 +187,8 @@ def _print(judged: JudgedCook, system: str) -> None:
     for finding in judged.findings:
         sentence = in_farm_units(finding.sentence, system)
         click.echo(f"{finding.severity}: {finding.record}: {sentence}")
-        if finding.hint:
-            click.echo(f"    {in_farm_units(finding.hint, system)}")
+        if hint := with_keys(finding.hint, finding.say):
+            click.echo(f"    {in_farm_units(hint, system)}")
     unsure = [
         line
         for line in judged.layout

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 import click
 
 from pinset.cli.cook_options import unit_options
-from pinset.cli.farm_option import open_chosen
+from pinset.cli.farm_option import is_chosen, open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
     from pinset.services.cooks.ahead.planning import CookPlan
     from pinset.services.cooks.loads import LoadPlan
+    from pinset.services.frame import Frame
 
 
 @click.command()
@@ -60,6 +61,11 @@ def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given:
     from pinset.services.cooks.typed import load_of, typed_name
 
     typed = {name.replace("_", "-"): text for name, text in given.items()}
+    has_farm = bool(own) or is_chosen(context)
+    if has_farm:
+        open_chosen(context)
+    if has_farm and not own and not typed["altitude"].strip():
+        typed["altitude"] = f"{_frame().altitude_m:g} m"
     if own:
         load, rule = _own(context, own, typed, rule)
     else:
@@ -69,19 +75,18 @@ def plan(context: click.Context, /, as_json: bool, rule: str, own: str, **given:
     except InputError as problem:
         field = typed_name(problem.field)
         raise InputError(field, problem.given, problem.accepted, problem.hint) from None
-    if not own and not typed["altitude"].strip():
+    if not has_farm and not typed["altitude"].strip():
         worked_out = replace(worked_out, flags=(altitude_taken(load.heat), *worked_out.flags))
     if as_json:
         print_json(worked_out)
     else:
-        _print(worked_out, _units(own))
+        _print(worked_out, _frame().units if has_farm else "metric")
 
 
 def _own(
     context: click.Context, own: str, typed: dict[str, str], rule: str
 ) -> tuple[LoadPlan, str]:
     """Return one of the farm's loads, with what was typed instead, and its rule."""
-    open_chosen(context)
     from pinset.services.cooks.ahead.newer_logs import with_learnt
     from pinset.services.cooks.typed import load_of
     from pinset.services.cooks.usual import usual_loads
@@ -102,13 +107,11 @@ def _own(
     return with_learnt(load_of({**found.typed, **said})), asked
 
 
-def _units(own: str) -> str:
-    """Return the units to speak in: of the farm whose load is planned; of no farm, metric."""
-    if not own:
-        return "metric"
+def _frame() -> Frame:
+    """Return what the farm that is open says of itself: its altitude, its units."""
     from pinset.services.frame import frame
 
-    return frame().units
+    return frame()
 
 
 def _print(worked_out: CookPlan, system: str) -> None:

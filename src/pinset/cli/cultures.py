@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import secrets
 from typing import TYPE_CHECKING
 
 import click
 
-from pinset.cli.done import moment_given, say_done
+from pinset.cli.done import say_done
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Decimal, Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.cli.taps import Said, moment_given, said_options
 from pinset.errors import InputError
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from pinset.services.cultures.records import CultureView
 
 
@@ -40,6 +39,9 @@ def cultures(context: click.Context, as_json: bool) -> None:
     gone = [f"{each.code} ({each.variety})" for each in view.cultures if each.is_gone]
     if gone:
         click.echo(f"\nNothing stands of {', '.join(gone)}.")
+    for each in view.cultures:
+        if each.is_gone and each.is_slower:
+            click.echo(f"! {each.code}: {each.vigour}")
 
 
 def _print(view: CultureView) -> None:
@@ -96,15 +98,26 @@ def fridge(context: click.Context, as_json: bool) -> None:
 
 @cultures.command()
 @click.argument("lot")
-@click.option("--radius", type=float, required=True, help="Of the growth now, in mm.")
-@click.option("--before", type=float, default=None, help="Of the same plate earlier, in mm.")
-@click.option("--before-at", default="", metavar="MOMENT", help="When: 2026-03-08T09:00.")
-@click.option("--plate", default=1, show_default=True, help="Its number, if you measure several.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who measured.")
-@click.option("--reason", default="", help="Why it is right, where the books speak against it.")
-@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one reading.")
+@click.option(
+    "--radius", type=Decimal(0, 200, "mm"), required=True, help="Of the growth now, in mm."
+)
+@click.option(
+    "--before", type=Decimal(0, 200, "mm"), default=None, help="Of the same plate earlier, in mm."
+)
+@click.option(
+    "--before-at",
+    default="",
+    metavar="MOMENT",
+    help="When: 2026-03-08T09:00; the day alone says less.",
+)
+@click.option(
+    "--plate",
+    type=Whole(1),
+    default=1,
+    show_default=True,
+    help="Its number, if you measure several.",
+)
+@said_options("who measured")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -115,45 +128,31 @@ def measure(
     before: float | None,
     before_at: str,
     plate: int,
-    note: str,
-    person: str,
-    reason: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Write down how far a plate of LOT has grown; two readings make its growth a day."""
     open_chosen(context)
-    from pinset.services.answers.lot_actions import Saying
-    from pinset.services.answers.lots_named import named_lot
     from pinset.services.cultures.saying import measure as write
+    from pinset.services.cultures.saying import read_at, read_on
 
-    saying = Saying(
-        named_lot(lot), person, client_id or secrets.token_hex(16), moment_given(at), note, reason
-    )
-    earlier = _earlier(before, moment_given(before_at))
-    say_done(write(saying, radius, before=earlier, plate=plate), as_json=as_json)
-
-
-def _earlier(mm: float | None, at: datetime | None) -> tuple[datetime, float] | None:
-    if mm is None and at is None:
-        return None
-    if mm is None or at is None:
-        raise InputError("--before and --before-at", (mm, at), "both, or neither")
-    return at, mm
+    at = moment_given(before_at, "--before-at")
+    if (before is None) != (at is None):
+        raise InputError("--before and --before-at", (before, at), "both, or neither")
+    earlier = None
+    if before is not None and at is not None:
+        is_day = len(before_at.strip()) == len("2026-03-08")
+        earlier = read_on(at.date(), None, before) if is_day else read_at(at, before)
+    say_done(write(said.about(lot), radius, before=earlier, plate=plate), as_json=as_json)
 
 
 @cultures.command()
 @click.argument("lot")
-@click.option("--pieces", type=int, required=True, help="Pieces set on plates.")
-@click.option("--grew", type=int, required=True, help="Of them, how many grew.")
-@click.option("--days", type=int, default=None, help="Days until growth showed.")
+@click.option("--pieces", type=Whole(1), required=True, help="Pieces set on plates.")
+@click.option("--grew", type=Whole(), required=True, help="Of them, how many grew.")
+@click.option("--days", type=Whole(0, 365), default=None, help="Days until growth showed.")
 @click.option("--not-clean", is_flag=True, help="Something else grew beside it.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who looked.")
-@click.option("--reason", default="", help="Why it is right, where the books speak against it.")
-@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one test.")
+@said_options("who looked")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -164,23 +163,14 @@ def woken(
     grew: int,
     days: int | None,
     not_clean: bool,
-    note: str,
-    person: str,
-    reason: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Write down what grew of pieces of LOT that were set on plates to wake."""
     open_chosen(context)
-    from pinset.services.answers.lot_actions import Saying
-    from pinset.services.answers.lots_named import named_lot
     from pinset.services.cultures.saying import woken as write
 
-    saying = Saying(
-        named_lot(lot), person, client_id or secrets.token_hex(16), moment_given(at), note, reason
-    )
-    done = write(saying, pieces, grew, days, is_clean=not not_clean)
+    done = write(said.about(lot), pieces, grew, days, is_clean=not not_clean)
     say_done(done, as_json=as_json)
 
 
@@ -193,10 +183,9 @@ def woken(
     help="farm: a fruit that grew here and looked like its lot; wild: any other.",
 )
 @click.option("--named-by", default="", help="Of a wild one: which expert and which gene test.")
-@click.option("--reason", default="", help="Why, where no test plate or fruiting is written down.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who decides.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one answer.")
+@said_options(
+    "who decides", at=False, reason="Why, where no test plate or fruiting is written down."
+)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -205,10 +194,7 @@ def clear(
     culture: str,
     origin: str,
     named_by: str,
-    reason: str,
-    note: str,
-    person: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Clear the clone CULTURE for use, once its test plate and a first fruiting say so."""
@@ -216,20 +202,16 @@ def clear(
     from pinset.services.cultures.clearing import Clearing
     from pinset.services.cultures.clearing import clear as write
 
-    said = Clearing(culture, origin, named_by, reason)
-    say_done(write(said, person, client_id or secrets.token_hex(16), note), as_json=as_json)
+    clearing = Clearing(culture, origin, named_by, said.reason)
+    say_done(write(clearing, said.person, said.client_id, said.note), as_json=as_json)
 
 
 @cultures.command()
 @click.argument("lot")
 @click.argument("culture")
-@click.option("--count", type=int, required=True, help="Plates made.")
+@click.option("--count", type=Whole(1), required=True, help="Plates made.")
 @click.option("--place", required=True, help="Shelf where they stand.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who took it.")
-@click.option("--reason", default="", help="Why it is right, where the books speak against it.")
-@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one clone.")
+@said_options("who took it")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -239,34 +221,21 @@ def clone(
     culture: str,
     count: int,
     place: str,
-    note: str,
-    person: str,
-    reason: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Write down that tissue of a fruit of LOT went to plates, as the new culture CULTURE."""
     open_chosen(context)
-    from pinset.services.answers.lot_actions import Saying
-    from pinset.services.answers.lots_named import named_lot
     from pinset.services.cultures.cloning import Taken, take_clone
 
-    saying = Saying(
-        named_lot(lot), person, client_id or secrets.token_hex(16), moment_given(at), note, reason
-    )
-    say_done(take_clone(saying, Taken(culture, count, place)), as_json=as_json)
+    say_done(take_clone(said.about(lot), Taken(culture, count, place)), as_json=as_json)
 
 
 @cultures.command()
 @click.argument("lot")
-@click.option("--count", type=int, required=True, help="Fresh tubes made.")
+@click.option("--count", type=Whole(1), required=True, help="Fresh tubes made.")
 @click.option("--place", required=True, help="Shelf on which they grow.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who made them.")
-@click.option("--reason", default="", help="Why it is right, where something speaks against it.")
-@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one transfer.")
+@said_options("who made them")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -275,20 +244,11 @@ def renew(
     lot: str,
     count: int,
     place: str,
-    note: str,
-    person: str,
-    reason: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Write down that one tube of LOT was opened and fresh ones were made of it."""
     open_chosen(context)
-    from pinset.services.answers.lot_actions import Saying
-    from pinset.services.answers.lots_named import named_lot
     from pinset.services.cultures.renewing import renew as write
 
-    saying = Saying(
-        named_lot(lot), person, client_id or secrets.token_hex(16), moment_given(at), note, reason
-    )
-    say_done(write(saying, count, place), as_json=as_json)
+    say_done(write(said.about(lot), count, place), as_json=as_json)

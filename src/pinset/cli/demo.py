@@ -5,37 +5,44 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 import click
 from click.core import ParameterSource
 
+from pinset.cli.kinds import Day, Whole
 from pinset.cli.output import known_errors
 from pinset.cli.serve import serve_farm
+from pinset.cli.serve_https import MOST_PORT
 from pinset.cli.today import print_day
-from pinset.demo import DemoResult, build
+from pinset.demo import MOST_SEED, DemoResult, build
 from pinset.services.clock import PRETENDED, now_utc
 from pinset.services.farms import opening
 
 FOLDER = click.Path(path_type=Path, file_okay=False)
-DAY = click.DateTime(formats=["%Y-%m-%d"])
 BAR = 24
 
 
 @click.command()
 @click.argument("folder", type=FOLDER, required=False)
-@click.option("--today", type=DAY, help="The farm's day; the present one if not given.")
-@click.option("--seed", default=1, show_default=True, help="Another number, another past.")
+@click.option("--today", type=Day(), help="The farm's day; the present one if not given.")
+@click.option(
+    "--seed",
+    type=Whole(0, MOST_SEED),
+    default=1,
+    show_default=True,
+    help="Another number, another past.",
+)
 @click.option("--serve/--no-serve", default=True, help="Serve it when it is built.")
-@click.option("--port", default=8000, show_default=True)
+@click.option("--port", type=Whole(1, MOST_PORT), default=8000, show_default=True)
 @known_errors
-def demo(folder: Path | None, today: datetime | None, seed: int, serve: bool, port: int) -> None:
+def demo(folder: Path | None, today: date | None, seed: int, serve: bool, port: int) -> None:
     """Build an invented farm in FOLDER (else --farm, else demo-farm), plan it and serve it."""
     folder = (folder or _named() or Path("demo-farm")).expanduser().resolve()
-    day = today.date() if today else now_utc().date()
+    day = today or now_utc().date()
     result = build(folder, day, seed, progress_bar())
-    pretend(folder, day if today else None)
+    pretend(folder, day)
     from pinset.services.day import today as service
     from pinset.services.plans import planning_day
 
@@ -59,12 +66,9 @@ def _named() -> Path | None:
     return named
 
 
-def pretend(folder: Path, day: date | None) -> None:
-    """Write down (or forget) that this demo farm lives on another day than the present one."""
+def pretend(folder: Path, day: date) -> None:
+    """Write down the day on which this demo farm stays, taken as it begins at whatever hour."""
     mark = folder / opening.DEMO_DAY
-    if day is None:
-        mark.unlink(missing_ok=True)
-        return
     mark.write_text(f"{day.isoformat()}\n", encoding="ascii")
     os.environ[PRETENDED] = day.isoformat()
 
@@ -98,6 +102,7 @@ def _say(result: DemoResult) -> None:
     click.echo(
         "\nEverything on this farm is invented. It is for looking around: do not plan with it."
     )
+    click.echo("It stays on this day, taken as the day begins; build it anew for another one.")
     click.echo("Sign in with one of these (they work on this computer only):")
     for person in result.people:
         click.echo(f"  {person.code:<8} {person.password:<24} {person.name}, {person.role}")

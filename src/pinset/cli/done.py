@@ -6,21 +6,23 @@ import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 import click
 
+from pinset.cli.despite import cooks_asked_for, despite_given, despite_option
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json
+from pinset.cli.taps import WHY, Said, said_options
 from pinset.errors import InputError, RefusedError
+from pinset.services.bounds import MOST_FLUSHES, MOST_GRAMS, MOST_UNITS
 from pinset.services.views import Done
 from pinset.services.words import weighed_in
 from pinset.units import grams
 
 
-def _lots(given: tuple[str, ...], job: str) -> tuple[tuple[str, int], ...]:
-    """Return lots with their units; of a job that is weighed with their weights in grams."""
+def _lots(given: tuple[str, ...], job: str) -> tuple[tuple[str, str, int], ...]:
+    """Return lots with the shelf that was said and units; of what is weighed with their grams."""
     if not given:
         return ()
     from pinset.services.answers.lots_named import named_lot
@@ -34,11 +36,12 @@ def _lots(given: tuple[str, ...], job: str) -> tuple[tuple[str, int], ...]:
         if weighed:
             if not sign or not number:
                 raise InputError("--lot", text, f"LOT=WEIGHT, such as 7K4MV=3{unit}")
-            pairs.append((named_lot(lot, "--lot"), grams(number, unit, "--lot")))
+            pairs.append((named_lot(lot, "--lot"), "", grams(number, unit, "--lot")))
             continue
         if not sign or not number.isdecimal():
             raise InputError("--lot", text, "LOT=UNITS, such as 7K4MV=3")
-        pairs.append((named_lot(lot, "--lot"), int(number)))
+        code, _at, shelf = (part.strip() for part in lot.partition("@"))
+        pairs.append((named_lot(code, "--lot"), shelf, int(number)))
     return tuple(pairs)
 
 
@@ -60,20 +63,10 @@ def _weighed(weight: str, in_grams: int | None) -> int | None:
         return in_grams
     if in_grams is not None:
         raise InputError("--weight", weight, "either --weight or --grams, not both")
-    return grams(weight, weighed_in(frame().units), "--weight")
-
-
-def moment_given(given: str) -> datetime | None:
-    """Return a moment given by the farm's clock; None if none is."""
-    if not given:
-        return None
-    from pinset.services.frame import frame
-
-    try:
-        moment = datetime.fromisoformat(given)
-    except ValueError:
-        raise InputError("--at", given, "a date and time such as 2026-03-12T07:40") from None
-    return moment if moment.tzinfo else moment.replace(tzinfo=ZoneInfo(frame().time_zone))
+    found = grams(weight, weighed_in(frame().units), "--weight")
+    if not 0 < found <= MOST_GRAMS:
+        raise InputError("--weight", weight, "a weight above 0, at most 10 t")
+    return found
 
 
 @contextmanager
@@ -96,6 +89,10 @@ def _missing_asked_for(job: str) -> Iterator[None]:
             raise RefusedError(
                 "The reason is missing.", f"{hint} {problem.hint}".strip()
             ) from problem
+        if problem.field == "verdict":
+            raise InputError(
+                "--verdict", problem.given, problem.accepted, problem.hint
+            ) from problem
         if problem.given is not None or problem.field not in {"count", "grams"}:
             raise
         if problem.field == "count" and not is_weighed(job):
@@ -108,21 +105,22 @@ def _missing_asked_for(job: str) -> Iterator[None]:
 
 @click.command()
 @click.argument("job")
-@click.option("--count", type=int, help="Units, if not all.")
+@click.option("--count", type=Whole(0, MOST_UNITS), help="Units, if not all.")
 @click.option(
     "--weight",
     default="",
     help="Weight picked, packed or handed over, such as 6.6lb or '3 kg'; "
     "a bare number is in the farm's own unit.",
 )
-@click.option("--grams", type=int, help="The same weight in whole grams.")
+@click.option("--grams", type=Whole(1, MOST_GRAMS), help="The same weight in whole grams.")
 @click.option(
     "--lot",
     "lots",
     multiple=True,
     metavar="LOT=UNITS",
-    help="Lots used instead, each with its units: 7K4MV=3. Of what is weighed, each with its "
-    "weight: '7K4MV=5 lb'; a bare number is in the farm's own unit.",
+    help="Lots used instead, each with its units: 7K4MV=3, or from one of its shelves: "
+    "7K4MV@run-1=3. Of what is weighed, each with its weight: '7K4MV=5 lb'; a bare number is in "
+    "the farm's own unit.",
 )
 @click.option(
     "--mix",
@@ -134,23 +132,15 @@ def _missing_asked_for(job: str) -> Iterator[None]:
 @click.option("--part", is_flag=True, help="Part done: the job stays open for the rest.")
 @click.option("--not-today", metavar="REASON", help="Put off to another day.")
 @click.option("--not-at-all", metavar="REASON", help="Drop the job.")
-@click.option("--flush", type=int, help="Flush picked, if not the next one.")
-@click.option("--person", default="", help="Worker code of who did it.")
+@click.option("--flush", type=Whole(1, MOST_FLUSHES), help="Flush picked, if not the next one.")
 @click.option("--anyway", is_flag=True, help="Also if somebody else has taken the job on.")
-@click.option("--reason", default="", help="Why it was otherwise than planned.")
+@despite_option
 @click.option(
     "--verdict",
     default="",
     help="Of a cook judged by hand: pass or fail; of lots whose cook was too short: hold or keep.",
 )
-@click.option("--note", default="")
-@click.option(
-    "--at",
-    default="",
-    metavar="MOMENT",
-    help="When it happened, if not now, by the farm's clock: 2026-03-12T07:40.",
-)
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
+@said_options(reason=f"Why it was otherwise than planned. {WHY}")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -166,13 +156,10 @@ def done(
     not_today: str | None,
     not_at_all: str | None,
     flush: int | None,
-    person: str,
     anyway: bool,
-    reason: str,
+    despite: tuple[str, ...],
     verdict: str,
-    note: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Record JOB as done, part done, not today or not at all."""
@@ -181,7 +168,7 @@ def done(
     from pinset.services.day import spores
     from pinset.services.loads import vessels_doubted as stops
 
-    entry_id = client_id or secrets.token_hex(16)
+    person, entry_id = said.person, said.client_id
     if not_today is not None:
         result = putting_off.not_today(job, person=person, client_id=entry_id, reason=not_today)
     elif not_at_all is not None:
@@ -192,23 +179,26 @@ def done(
             raise RefusedError(f"{holder} has job {job}.", "--anyway records it all the same.")
         record = recording.part_done if part else recording.done
         stop = stops.of_job(job)
-        with _missing_asked_for(job):
+        taken = _lots(lots, job)
+        with _missing_asked_for(job), cooks_asked_for():
             result = record(
                 job,
                 person=person,
                 client_id=entry_id,
                 count=count,
                 grams=_weighed(weight, grams),
-                lots=_lots(lots, job),
+                lots=tuple((lot, units) for lot, _, units in taken),
+                shelves=tuple(each for each in taken if each[1]),
                 mixes=_mixes(mixes),
                 flush=flush,
-                at=moment_given(at),
-                note=note,
-                reason=reason,
+                at=said.moment,
+                note=said.note,
+                reason=said.reason,
                 verdict=verdict,
+                despite=despite_given(despite),
             )
-        said = () if result.already else (stop, spores.warning_after(job, person))
-        result = replace(result, findings=(*result.findings, *filter(None, said)))
+        more = () if result.already else (stop, spores.warning_after(job, person))
+        result = replace(result, findings=(*result.findings, *filter(None, more)))
     say_done(result, as_json=as_json)
 
 

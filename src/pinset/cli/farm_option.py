@@ -16,6 +16,11 @@ def chosen_folder(context: click.Context) -> Path:
     return Path(given or os.environ.get("PINSET_FARM") or ".").expanduser().resolve()
 
 
+def is_chosen(context: click.Context) -> bool:
+    """Return whether a farm was named, by ``--farm`` or PINSET_FARM."""
+    return bool(context.find_root().params.get("farm") or os.environ.get("PINSET_FARM"))
+
+
 def open_chosen(context: click.Context) -> Path:
     """Open that farm, or leave with a sentence saying why not."""
     folder = chosen_folder(context)

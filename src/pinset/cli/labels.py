@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 from pinset.errors import InputError, PinsetError
 
@@ -16,8 +17,10 @@ from pinset.errors import InputError, PinsetError
 @click.argument("lots", nargs=-1, metavar="LOT...")
 @click.option("--made-today", is_flag=True, help="All lots made today, beside those named.")
 @click.option("--layout", default="", help="Label paper; by default the one used last.")
-@click.option("--skip", type=int, help="Places of the first sheet that are used already.")
-@click.option("--count", type=int, help="How many of each lot; by default those without a label.")
+@click.option("--skip", type=Whole(), help="Places of the first sheet that are used already.")
+@click.option(
+    "--count", type=Whole(1), help="How many of each lot; by default those without a label."
+)
 @click.option("--no-numbers", is_flag=True, help="Leave the numbers of the units away.")
 @click.option("--trial", is_flag=True, help="Draw the edges, and count nothing as printed.")
 @click.option(

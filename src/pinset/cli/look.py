@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import secrets
 from pathlib import Path
 
 import click
 
-from pinset.cli.done import moment_given, say_done
+from pinset.cli.done import say_done
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Decimal, Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
-from pinset.errors import InputError
+from pinset.cli.taps import Said, said_options
+from pinset.errors import InputError, RefusedError
 
 
 @click.command()
@@ -19,16 +20,14 @@ from pinset.errors import InputError
     "--sign", "signs", multiple=True, metavar="KEY", help="What is seen; none: all is well."
 )
 @click.option("--where", default="", metavar="KEY", help="Where in the vessel.")
-@click.option("--count", type=int, default=None, help="Units that show it.")
-@click.option("--of", type=int, default=None, help="Units looked at, if not all that stand there.")
+@click.option("--count", type=Whole(), default=None, help="Units that show it.")
+@click.option(
+    "--of", type=Whole(1), default=None, help="Units looked at, if not all that stand there."
+)
 @click.option("--place", default="", help="Shelf, if only one of several was looked at.")
 @click.option("--out", is_flag=True, help="Take those that show it out in the same tap.")
 @click.option("--photo", type=click.Path(path_type=Path, dir_okay=False), help="A photo of it.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who looked.")
-@click.option("--reason", default="", help="Why it is right, where the books speak against it.")
-@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one look.")
+@said_options("who looked")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -42,30 +41,16 @@ def look(
     place: str,
     out: bool,
     photo: Path | None,
-    note: str,
-    person: str,
-    reason: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Write down what was seen on LOT; without a lot, say what is to be looked at today."""
     open_chosen(context)
-    from pinset.services.answers.lot_actions import Saying
-    from pinset.services.answers.lots_named import named_lot
     from pinset.services.looking import looked
 
     if lot is None:
         _listed(as_json=as_json)
         return
-    saying = Saying(
-        lot=named_lot(lot),
-        person=person,
-        client_id=client_id or secrets.token_hex(16),
-        at=moment_given(at),
-        note=note,
-        why=reason,
-    )
     seen = looked.Seen(
         signs=signs,
         where=where,
@@ -75,12 +60,14 @@ def look(
         take_out=out,
         photo=_read(photo),
     )
-    say_done(looked.look(saying, seen), as_json=as_json)
+    say_done(looked.look(said.about(lot), seen), as_json=as_json)
 
 
 def _count(count: int | None, signs: tuple[str, ...]) -> int:
     if signs and count is None:
-        raise InputError("--count", None, "how many units show it")
+        raise RefusedError(
+            "The number is missing.", "Say how many units show it with --count, such as --count 3."
+        )
     return count or 0
 
 
@@ -117,14 +104,14 @@ def _listed(*, as_json: bool) -> None:
 @click.option("--temperature", default="", help="Such as 18, '70 F' or '21 C'.")
 @click.option("--humidity", default="", help="Such as 88 or '88 %'.")
 @click.option("--co2", default="", help="Such as 800, '800 ppm' or '0.08 %'.")
-@click.option("--flies", type=int, default=None, help="Flies on all sticky traps of the room.")
-@click.option("--traps", type=int, default=1, help="How many traps.")
-@click.option("--days", type=float, default=None, help="Days since they were counted last.")
-@click.option("--note", default="")
-@click.option("--person", default="", help="Worker code of who walked.")
-@click.option("--reason", default="", help="Why it is right, where the books speak against it.")
-@click.option("--at", default="", metavar="MOMENT", help="When, if not now: 2026-03-12T07:40.")
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one round.")
+@click.option(
+    "--flies", type=Whole(0, 100_000), default=None, help="Flies on all sticky traps of the room."
+)
+@click.option("--traps", type=Whole(1, 100), default=1, help="How many traps.")
+@click.option(
+    "--days", type=Decimal(0, 60, "days"), default=None, help="Days since they were counted last."
+)
+@said_options("who walked")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -137,11 +124,7 @@ def round(  # noqa: A001  (the command's name)
     flies: int | None,
     traps: int,
     days: float | None,
-    note: str,
-    person: str,
-    reason: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Write down what ROOM shows on a round."""
@@ -157,5 +140,5 @@ def round(  # noqa: A001  (the command's name)
         traps=traps,
         trap_days=days,
     )
-    who = walked.Walk(person, client_id or secrets.token_hex(16), moment_given(at), note, reason)
+    who = walked.Walk(said.person, said.client_id, said.moment, said.note, said.reason)
     say_done(walked.walked(who, [walked.RoomRead(room, read)]), as_json=as_json)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import click
 
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.services.bounds import MOST_PAGES
 from pinset.services.clock import farm_time
 from pinset.services.words import kilograms
 
@@ -14,7 +16,7 @@ from pinset.services.words import kilograms
 @click.argument("query", default="")
 @click.option("--variety", default="", help="Variety code.")
 @click.option("--stage", default="", help="Stage: tube, plate, grain, sawdust, block ...")
-@click.option("--page", default=1, show_default=True)
+@click.option("--page", type=Whole(1, MOST_PAGES), default=1, show_default=True)
 @as_json_option
 @click.pass_context
 @known_errors

@@ -20,6 +20,7 @@ COMMANDS = {
     "can-promise": ("can_promise", "Whether something can be promised, and what it takes."),
     "weekdays": ("weekdays", "Which weekdays for starts and moves cost least, and taking them."),
     "size": ("size", "How big the farm must be, and what is full first."),
+    "losses": ("losses", "What is getting in, where, since when: suspects, alarms, sister lots."),
     "own-figures": ("own_figures", "What your own lots say of losses, days and yields."),
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),
@@ -28,6 +29,7 @@ COMMANDS = {
     "look": ("look", "Write down what was seen on a lot, or list what to look at."),
     "round": ("look", "Write down what a room shows: temperature, humidity, CO2, flies."),
     "cultures": ("cultures", "The cold shelf: what is to be woken, renewed, or lost with it."),
+    "upkeep": ("upkeep", "Cleaning and upkeep: what is due, and writing down that it was done."),
     "bench": ("bench", "Sessions at the bench, and recording what is made in one."),
     "done": ("done", "Record a job as done, part done, not today or not at all."),
     "undo": ("done", "Take an entry back by a correcting entry."),
@@ -40,6 +42,7 @@ COMMANDS = {
     "restore": ("copying", "Put a backup in place, all or nothing."),
     "password": ("people", "Set somebody's password."),
     "serve": ("serve", "Serve the pages."),
+    "certificate": ("certificate", "Https by a certificate authority of the farm's own."),
     "demo": ("demo", "Build an invented farm, plan it and serve it."),
 }
 """Command: the module it lives in (loaded when it is called) and its help sentence."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import secrets
-
 import click
 
-from pinset.cli.done import moment_given
+from pinset.cli.done import say_done
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.cli.taps import Said, said_options
 from pinset.errors import InputError
+from pinset.services.bounds import MOST_WEEKS
 from pinset.services.words import kilograms, weighed_in
 from pinset.units import grams
 
@@ -19,17 +20,10 @@ from pinset.units import grams
 @click.argument("variety", required=False)
 @click.argument("weight", required=False)
 @click.option("--dried", is_flag=True, help="WEIGHT is dry, and was sold from this drier.")
-@click.option("--weeks", default=8, help="Weeks ahead.", show_default=True)
-@click.option("--person", default="", help="Worker code of who handed it over.")
-@click.option("--reason", default="", help="Why, although something speaks against it.")
-@click.option("--note", default="")
 @click.option(
-    "--at",
-    default="",
-    metavar="MOMENT",
-    help="When it happened, if not now, by the farm's clock: 2026-03-12T07:40.",
+    "--weeks", type=Whole(1, MOST_WEEKS), default=8, help="Weeks ahead.", show_default=True
 )
-@click.option("--id", "client_id", default="", help="Random id; a repeated one is one entry.")
+@said_options("who handed it over")
 @as_json_option
 @click.pass_context
 @known_errors
@@ -40,11 +34,7 @@ def outlets(
     weight: str | None,
     dried: bool,
     weeks: int,
-    person: str,
-    reason: str,
-    note: str,
-    at: str,
-    client_id: str,
+    said: Said,
     as_json: bool,
 ) -> None:
     """Hand a WEIGHT of a VARIETY to an OUTLET; without these: all outlets, and what each is to get.
@@ -66,19 +56,13 @@ def outlets(
             outlet,
             variety,
             grams(weight, weighed_in(units), "WEIGHT"),
-            person=person,
-            client_id=client_id or secrets.token_hex(16),
-            at=moment_given(at),
-            note=note,
-            reason=reason,
+            person=said.person,
+            client_id=said.client_id,
+            at=said.moment,
+            note=said.note,
+            reason=said.reason,
         )
-        if as_json:
-            print_json(done)
-            return
-        click.echo(done.sentence)
-        for finding in done.findings:
-            click.echo(f"! {finding}")
-        click.echo(f"entry {done.entry}")
+        say_done(done, as_json=as_json)
         return
     lines, view = outlets_book.outlets_view(), surplus_view.surplus_view(weeks)
     if as_json:
@@ -92,8 +76,11 @@ def outlets(
         print_table(
             (
                 each.name,
-                kilograms(each.grams, units),
-                each.money,
+                *(
+                    (kilograms(each.grams, units), f"{each.money} as planned")
+                    if each.expected is None or each.expected_cents is None
+                    else (kilograms(each.expected, units), f"{each.expected_money} on average")
+                ),
                 "" if each.low is None or each.high is None
                 else f"{kilograms(each.low, units)} to {kilograms(each.high, units)} in 8 of 10",
                 each.what,
@@ -102,5 +89,5 @@ def outlets(
         )  # fmt: skip
         for sentence in week.rest:
             click.echo(f"! {sentence}")
-    for said in (*view.notes, *view.remarks):
-        click.echo(f"! {said}")
+    for each in (*view.notes, *view.remarks):
+        click.echo(f"! {each}")

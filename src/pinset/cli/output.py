@@ -11,7 +11,8 @@ from typing import Any, ParamSpec, TypeVar
 import click
 
 from pinset.chain.plain import to_plain
-from pinset.errors import Finding, PinsetError, Severity, worst
+from pinset.cli.kinds import by_option
+from pinset.errors import Finding, InputError, PinsetError, Severity, worst
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -37,6 +38,8 @@ def known_errors(command: Callable[P, R]) -> Callable[P, R]:
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return command(*args, **kwargs)
+        except InputError as problem:
+            click.echo(f"pinset: {by_option(problem)}", err=True)
         except PinsetError as problem:
             click.echo(f"pinset: {problem}", err=True)
         except Exception as problem:
@@ -84,8 +87,14 @@ def print_findings(findings: Sequence[Finding]) -> None:
         for finding in findings:
             if finding.severity is severity:
                 click.echo(f"{severity.value}: {finding.record}: {finding.sentence}")
-                if finding.hint:
-                    click.echo(f"    {finding.hint}")
+                if hint := with_keys(finding.hint, finding.say):
+                    click.echo(f"    {hint}")
+
+
+def with_keys(hint: str, say: Sequence[str]) -> str:
+    """Return a hint, with the options by which it is said of a log at the terminal."""
+    options = " ".join(f"--read {each}" for each in say)
+    return f"{hint} At the terminal: {options}" if say else hint
 
 
 def exit_for(findings: Sequence[Finding]) -> None:

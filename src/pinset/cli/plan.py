@@ -7,13 +7,20 @@ from datetime import timedelta
 import click
 
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Decimal
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 
 NEAR_DAYS = 7
 
 
 @click.command()
-@click.option("--seconds", default=20.0, help="Longest time to search.", show_default=True)
+@click.option(
+    "--seconds",
+    type=Decimal(0, 3600, "s"),
+    default=20.0,
+    help="Longest time to search.",
+    show_default=True,
+)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -67,6 +74,8 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
                     for short in made.short
                 ],
                 "at_limit": made.at_limit,
+                "climates": made.climates,
+                "lapses": made.lapses,
                 "changes": planned.changes,
                 "remarks": planned.remarks,
                 "pins": made.pins,
@@ -89,6 +98,13 @@ def plan(context: click.Context, seconds: float, as_json: bool) -> None:
         print_table((s.day, s.promise, s.reason) for s in told)
     else:
         click.echo("\nEvery promise in sight is met in expectation.")
+    climates = [kept for kept in made.climates if not kept.provisional]
+    if climates:
+        click.echo("\nClimate of grow rooms")
+        print_table(
+            (kept.since, kept.until, kept.room, f"{kept.words} for {', '.join(kept.varieties)}")
+            for kept in climates
+        )
     if made.at_limit:
         click.echo("\nFull")
         print_table(

@@ -5,13 +5,17 @@ from __future__ import annotations
 import click
 
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.services.bounds import MOST_WEEKS
 from pinset.services.views import PromiseWeek
 from pinset.services.words import amount
 
 
 @click.command()
-@click.option("--weeks", default=8, help="Weeks ahead.", show_default=True)
+@click.option(
+    "--weeks", type=Whole(1, MOST_WEEKS), default=8, help="Weeks ahead.", show_default=True
+)
 @as_json_option
 @click.pass_context
 @known_errors

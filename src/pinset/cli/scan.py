@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -10,26 +9,31 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pinset.cli.done import moment_given
+from pinset.cli.despite import cooks_asked_for, despite_given, despite_option
 from pinset.cli.farm_option import open_chosen
+from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+from pinset.cli.taps import Said, said_options
 from pinset.errors import InputError
 from pinset.services.words import weighed_in
 from pinset.units import grams
 
 if TYPE_CHECKING:
     from pinset.services.floor.records import HandView, LabelsRead, NextThing
+    from pinset.services.floor.taps import Saying
 
 
 @click.command()
 @click.argument("labels", nargs=-1, required=True, metavar="PHOTO|CODE...")
 @click.option("--do", "deed", default="", help="Record this of all of them: look, shake, lose ...")
-@click.option("--count", type=int, help="Units of each lot; of a transfer how many were made.")
+@click.option("--count", type=Whole(), help="Units of each lot; of a transfer how many were made.")
 @click.option("--weight", default="", help="Of a pick: 3kg, 6.6lb.")
 @click.option("--choice", default="", help="The shelf, what was seen, or why it is held back.")
-@click.option("--reason", default="", help="Why it is right although something speaks against it.")
-@click.option("--person", default="", help="Worker code of who did it.")
-@click.option("--at", default="", help="When it happened: 2026-03-12T07:40; else now.")
+@click.option(
+    "--shelf", default="", help="From which of its shelves, where a lot stands on several."
+)
+@despite_option
+@said_options(note=False)
 @as_json_option
 @click.pass_context
 @known_errors
@@ -40,9 +44,9 @@ def scan(
     count: int | None,
     weight: str,
     choice: str,
-    reason: str,
-    person: str,
-    at: str,
+    shelf: str,
+    despite: tuple[str, ...],
+    said: Said,
     as_json: bool,
 ) -> None:
     """Read labels, typed or on photos, and show what can happen next to their lots."""
@@ -59,18 +63,19 @@ def scan(
             raise InputError("label", read.unread[0].given, "labels of lots alive", _why(read))
         thing = _chosen(view, deed)
         saying = Saying(
-            thing.deed, thing.amounts, thing.jobs, thing.makes or None, choice=choice, reason=reason
+            thing.deed,
+            thing.amounts,
+            thing.jobs,
+            thing.makes or None,
+            choice=choice,
+            reason=said.reason,
         )
-        if count is not None and thing.makes:
-            saying = replace(saying, makes=count)
-        elif count is not None:
-            amounts = tuple(replace(each, count=count) for each in thing.amounts)
-            saying = replace(saying, amounts=amounts)
+        saying = _counted(saying, count, shelf)
         if weight:
             saying = replace(saying, grams=_grams(weight))
-        done = write_down(
-            saying, person=person, client_id=secrets.token_hex(16), at=moment_given(at)
-        )
+        saying = replace(saying, despite=despite_given(despite))
+        with cooks_asked_for():
+            done = write_down(saying, person=said.person, client_id=said.client_id, at=said.moment)
         if as_json:
             print_json(done)
             return
@@ -84,6 +89,16 @@ def scan(
         _print(view, read)
     if not view.lots:
         context.exit(1)
+
+
+def _counted(saying: Saying, count: int | None, shelf: str) -> Saying:
+    """Return what is said, with the units of each lot and the shelf they are taken from."""
+    if count is not None and saying.makes:
+        saying = replace(saying, makes=count)
+    elif count is not None:
+        amounts = tuple(replace(each, count=count) for each in saying.amounts)
+        saying = replace(saying, amounts=amounts)
+    return replace(saying, amounts=tuple(replace(each, shelf=shelf) for each in saying.amounts))
 
 
 def _read(labels: Iterable[str]) -> LabelsRead:

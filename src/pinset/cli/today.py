@@ -32,7 +32,7 @@ def today(context: click.Context, person: str, as_json: bool) -> None:
 def print_day(day: views.DayView) -> None:
     """Print a day as it is read on paper."""
     click.echo(f"{day.title}\n{day.summary}")
-    for text in (day.grow_room_warning, *day.warnings, *day.notes):
+    for text in (day.grow_room_warning, *day.warnings, *day.notes, *day.short):
         if text:
             click.echo(f"! {text}")
     if day.fixed:
@@ -57,6 +57,8 @@ def _print_job(job: views.JobView) -> None:
     if job.state is views.JobState.PART:
         count, minutes = job.left, job.minutes_left
         state = f" [left of {job.count}, {job.state.value}]"
+    if job.state is views.JobState.DONE and job.done_count not in {0, job.count}:
+        count, state = job.done_count, f" [of {job.count}, {job.state.value}]"
     click.echo(f"  {job.job:>6}  {job.at or '--:--':>5}  {count:>5} {job.what}{state}")
     soft = [job.stop, job.detail, job.suits, f"{minutes} min", job.due_said, job.late_cost]
     click.echo(f"{'':24}{'. '.join(part.removesuffix('.') for part in soft if part)}")

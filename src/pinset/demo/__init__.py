@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from pinset.demo.build import DemoResult, build
+from pinset.demo.build import MOST_SEED, DemoResult, build
 
-__all__ = ["DemoResult", "build"]
+__all__ = ["MOST_SEED", "DemoResult", "build"]

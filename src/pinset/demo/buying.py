@@ -84,7 +84,7 @@ def _replace_old_culture(world: World, variety: str) -> None:
     fresh = f"{stem}-{chr(ord(letter) + 1)}"
     world.cultures[variety] = fresh
     record = Culture(fresh, variety, COLLECTION, world.today, note="Fresh tubes.")
-    world.fresh_cultures.append((world.today, record))
+    world.fresh_records.append((world.today, record))
     step = world.routes[variety].step("tube")
     lot = _bought(world, variety, step, TUBES_MADE, culture=fresh, transfers=1)
     _write_receipt(world, lot, COLLECTION)

@@ -37,9 +37,9 @@ def fill(planned: HiddenTruth, progress: Progress) -> tuple[tuple[DemoPerson, ..
         history.set_known_password(person.code, person.password, salt=salt)
     simulation = Simulation(book, planned, history.fresh_codes())
     history.write_history(_told(simulation.weeks(), start, today, progress))
-    for day, culture in simulation.world.fresh_cultures:
+    for day, record in sorted(simulation.world.fresh_records, key=lambda each: each[0]):
         morning = datetime(day.year, day.month, day.day, 9, 0, tzinfo=zone).astimezone(UTC)
-        history.describe([culture], day, morning, seed=seed)
+        history.describe([record], day, morning, seed=seed)
     history.stamp_migrations(dawn)
     return people, simulation.truth_told()
 

@@ -67,9 +67,14 @@ def said_of_vessels(world: World, used: Sequence[tuple[Prepared, int]]) -> dict[
     if not failed:
         return {}
     return {
-        "reason": USED_ALL_THE_SAME,
-        "against": [
-            f"{units} vessels would be taken from cook {vessels.cook}: failed."
+        "despite": [
+            {
+                "cook": vessels.cook,
+                "stands": "failed",
+                "units": units,
+                "against": [f"{units} vessels would be taken from cook {vessels.cook}: failed."],
+                "reason": USED_ALL_THE_SAME,
+            }
             for vessels, units in failed
         ],
     }

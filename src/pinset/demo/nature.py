@@ -1,6 +1,6 @@
 """What nature does to the demo farm's lots: losses, days, yields and when mould shows.
 
-All draws come from one seeded generator. Delays until contamination shows are common practice,
+All draws come from seeded generators. Delays until contamination shows are common practice,
 no source; losses, days and yields are drawn from the route.
 """
 
@@ -38,6 +38,7 @@ class Vigour:
     odds: float = 1.0
     days: float = 1.0
     yields: float = 1.0
+    growth: float = 1.0  # on a plate
 
 
 SOUND = Vigour()
@@ -70,7 +71,7 @@ class Nature:
         """Return how a culture does in a lot made on a day."""
         tired = self.truth.tired
         if culture == tired.culture and made_on >= tired.since:
-            return Vigour(tired.odds, tired.days, tired.yields)
+            return Vigour(tired.odds, tired.days, tired.yields, tired.growth)
         return SOUND
 
     def is_failing(self, steriliser: str, day: date) -> bool:
@@ -134,6 +135,10 @@ class Nature:
     def sign_number(self, many: int) -> int:
         """Draw one of so many signs."""
         return int(self._sign_rng.integers(0, many))
+
+    def apart(self, purpose: str) -> np.random.Generator:
+        """Return a chance stream for one purpose; nothing else depends on its draws."""
+        return np.random.default_rng([self.truth.seed, 3, *purpose.encode()])
 
     def client_id(self) -> str:
         """Draw a random id for an entry."""

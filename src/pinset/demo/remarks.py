@@ -53,6 +53,6 @@ def clone(world: World) -> None:
     )
     source = f"tissue of a fruit of lot {parent.code}"
     record = Culture("piop-clone", CLONED, source, world.today, cleared=False)
-    world.fresh_cultures.append((world.today, record))
+    world.fresh_records.append((world.today, record))
     tap = world.diary.tap(11 * 60 + 45, "marta")
     world.diary.add(trade.clone(tap, parent.code, child, 3, "inc-1"))

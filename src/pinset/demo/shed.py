@@ -30,6 +30,7 @@ from pinset.chain.register import (
     Weekday,
     Worker,
 )
+from pinset.demo.chores import FILTERS, SEAL_BEFORE, chores
 from pinset.demo.routes import ROUTES
 from pinset.demo.standing import standing_lots
 
@@ -267,6 +268,8 @@ def opening_book(start: date) -> FarmBook:
         buyers=BUYERS,
         promises=promises(start),
         outlets=OUTLETS,
+        upkeep=chores(start),
+        instructions=(FILTERS, SEAL_BEFORE),
     )
     return standing_lots(plain, start)
 

@@ -12,7 +12,19 @@ from datetime import date, timedelta
 import numpy as np
 
 from pinset.chain.register import FarmBook, StandingLot, StepKind
-from pinset.demo import buying, care, growing, judging, laboratory, remarks, selling, transfers
+from pinset.demo import (
+    buying,
+    care,
+    growing,
+    judging,
+    laboratory,
+    plates,
+    remarks,
+    selling,
+    transfers,
+    upkeep,
+    waking,
+)
 from pinset.demo.lots import FlushDue, Lot
 from pinset.demo.nature import Nature
 from pinset.demo.rhythm import expected_yield_g, lost_in
@@ -58,6 +70,7 @@ class Simulation:
             cooks=tuple(touched.cooks),
             session=touched.session,
             lots={name: tuple(lots) for name, lots in touched.lots.items()},
+            plates=tuple(self.world.plates_grew),
         )
 
 
@@ -67,6 +80,7 @@ def live_a_day(world: World) -> None:
     care.morning_round(world)
     care.look_and_shake(world)
     judging.judge(world)
+    plates.measure_plates(world)
     laboratory.prepare(world)
     transfers.inoculate(world)
     growing.pick(world)
@@ -80,6 +94,8 @@ def live_a_day(world: World) -> None:
     care.clear_old(world)
     selling.throw_out_old(world)
     remarks.remark(world)
+    upkeep.do_chores(world)
+    waking.wake_tubes(world)
 
 
 def open_lot(world: World, standing: StandingLot) -> None:

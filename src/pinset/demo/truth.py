@@ -47,6 +47,7 @@ class TiredCulture:
     odds: float
     days: float  # times the days of a sound culture
     yields: float  # times the yield of a sound culture
+    growth: float  # times the growth of a sound culture on a plate
     lots: tuple[str, ...] = ()
 
 
@@ -74,6 +75,15 @@ class HotFortnight:
 
 
 @dataclass(frozen=True, slots=True)
+class PlateGrowth:
+    """How fast a plate that was measured truly grew."""
+
+    lot: str
+    culture: str
+    mm_per_day: float
+
+
+@dataclass(frozen=True, slots=True)
 class HiddenTruth:
     """Everything the simulation knows and the ledger does not say."""
 
@@ -87,6 +97,7 @@ class HiddenTruth:
     cook_log_sd: float = 0.25  # standard deviation of the log odds between sound cooks
     session_log_sd: float = 0.25  # between sound bench sessions
     parent_log_sd: float = 0.25  # between parent lots
+    plates: tuple[PlateGrowth, ...] = ()  # those that were measured twice
     remark: str = "Invented. Made by simulation; no real farm."
 
 
@@ -122,7 +133,9 @@ def planned_truth(seed: int, today: date) -> HiddenTruth:
         start=start,
         today=today,
         seal=SealFailure("kettle", seal_since, seal_since + timedelta(days=13), 7.0),
-        tired=TiredCulture("lion-a", tired_since, tired_since + timedelta(days=170), 2.0, 1.2, 0.7),
+        tired=TiredCulture(
+            "lion-a", tired_since, tired_since + timedelta(days=170), 2.0, 1.2, 0.7, 0.6
+        ),
         careless=CarelessSession("", "jori", careless_day, 12.0),
         hot=HotFortnight("incubation", hot_since, hot_since + timedelta(days=13), 29.0, 4.0),
     )
@@ -134,14 +147,16 @@ def with_touched(
     cooks: tuple[str, ...],
     session: str,
     lots: dict[str, tuple[str, ...]],
+    plates: tuple[PlateGrowth, ...],
 ) -> HiddenTruth:
-    """Return the truth with the cooks, the session and the lots it touched."""
+    """Return the truth with the cooks, the session and the lots it touched, and grown plates."""
     return replace(
         truth,
         seal=replace(truth.seal, cooks=cooks, lots=lots["seal"]),
         tired=replace(truth.tired, lots=lots["tired"]),
         careless=replace(truth.careless, session=session, lots=lots["careless"]),
         hot=replace(truth.hot, lots=lots["hot"]),
+        plates=plates,
     )
 
 

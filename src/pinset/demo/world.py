@@ -7,11 +7,13 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from pinset.chain.register import Culture, FarmBook, Parent, Route, Step, Variety, Weekday
+from pinset.chain.shelf_life import Gone, Woken
+from pinset.chain.upkeep import Instruction
 from pinset.demo.diary import Diary
-from pinset.demo.lots import Shelves, Stock
+from pinset.demo.lots import Lot, Shelves, Stock
 from pinset.demo.nature import Nature
 from pinset.demo.rhythm import Batch, batches, route_of, weekly_sold_units
-from pinset.demo.truth import HiddenTruth
+from pinset.demo.truth import HiddenTruth, PlateGrowth
 
 LAB_PEOPLE = ("marta", "jori")
 TUBES_MADE = 14
@@ -53,6 +55,15 @@ class Touched:
 
 
 @dataclass(slots=True)
+class TubeShelf:
+    """What whoever wakes the tubes remembers of them."""
+
+    tests: dict[str, tuple[Woken, ...]] = field(default_factory=dict)  # by lot
+    stood: dict[str, Lot] = field(default_factory=dict)  # when last looked at, by lot
+    gone: dict[str, tuple[Gone, ...]] = field(default_factory=dict)  # by culture
+
+
+@dataclass(slots=True)
 class World:
     """The simulated farm on its present day."""
 
@@ -73,8 +84,12 @@ class World:
     has_learnt: bool = False  # a load from a log
     touched: Touched = field(default_factory=Touched)
     codes: Iterator[str] = field(default_factory=lambda: iter(()))
-    fresh_cultures: list[tuple[date, Culture]] = field(default_factory=list)
+    fresh_records: list[tuple[date, Culture | Instruction]] = field(default_factory=list)
+    last_done: dict[str, date] = field(default_factory=dict)  # by chore
+    last_changed: dict[str, date] = field(default_factory=dict)  # likewise
     working: frozenset[int] = frozenset()
+    shelf: TubeShelf = field(default_factory=TubeShelf)
+    plates_grew: list[PlateGrowth] = field(default_factory=list)
 
     def new_code(self) -> str:
         """Return the next lot code."""

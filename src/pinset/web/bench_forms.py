@@ -14,14 +14,18 @@ from pinset.services.answers.lots_named import named_lot
 from pinset.services.bench import lists
 from pinset.services.bench.beginning import Said
 from pinset.services.bench.page import NAMES_A_STEP
+from pinset.services.bench.sessions import session_of_tap
 from pinset.services.bench.transfers import MOST_OPEN_MIN, Given
 from pinset.services.floor.in_hand import held_of
 from pinset.services.floor.records import Held
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
+from pinset.web.despite import despite_of
 from pinset.web.who import who
 
 LONGEST_CODES = 400
+OF_TAP = "tap-"
+"""Before the id of the tap by which a session is begun, where a page knows no more of it yet."""
 MOST_TICKS = 40
 
 
@@ -40,6 +44,20 @@ def said_of_session(request: HttpRequest) -> Said:
     )
 
 
+def session_in_form(request: HttpRequest) -> str:
+    """Return the session a form names: by its code, or by the tap that waited to begin it.
+
+    Raises
+    ------
+    RefusedError
+        If that tap began none.
+    """
+    given = fields.text(request, "session", longest=60)
+    if not given.startswith(OF_TAP):
+        return given
+    return session_of_tap(read_client_id(given.removeprefix(OF_TAP)))
+
+
 def read_given(request: HttpRequest, hand: Sequence[Held]) -> Given:
     """Return what a form says was made of what lies on the bench.
 
@@ -51,7 +69,7 @@ def read_given(request: HttpRequest, hand: Sequence[Held]) -> Given:
     vessels = tuple(dict.fromkeys(request.POST.getlist("vessels")[:MOST_TICKS]))
     parents = [each for each in hand if each.lot not in vessels]
     return Given(
-        session=fields.text(request, "session", longest=60),
+        session=session_in_form(request),
         parents=tuple((each.lot, _units(request, each.lot)) for each in parents),
         makes=_makes(request),
         job=fields.text(request, "job", longest=40),
@@ -62,6 +80,7 @@ def read_given(request: HttpRequest, hand: Sequence[Held]) -> Given:
         minutes_open=fields.whole(request, "minutes", most=MOST_OPEN_MIN),
         since=_since(request),
         reason=fields.text(request, "reason", longest=200),
+        despite=despite_of(request),
     )
 
 
@@ -78,7 +97,7 @@ def read_by_hand(request: HttpRequest) -> Given:
     is_step = into.startswith(NAMES_A_STEP)
     given_vessels = fields.text(request, "vessels", longest=LONGEST_CODES)
     return Given(
-        session=fields.text(request, "session", longest=60),
+        session=session_in_form(request),
         parents=_with_numbers(typed),
         makes=_makes(request),
         job="" if is_step else into,
@@ -86,6 +105,7 @@ def read_by_hand(request: HttpRequest) -> Given:
         vessels=tuple(_lot(each) for each in _words(given_vessels)),
         minutes_open=fields.whole(request, "minutes", most=MOST_OPEN_MIN),
         reason=fields.text(request, "reason", longest=200),
+        despite=despite_of(request),
     )
 
 

@@ -15,7 +15,7 @@ from django.utils.crypto import constant_time_compare, salted_hmac
 
 from pinset.services.farms import people
 
-COOKIE = "pinset-device"
+COOKIE = "__Host-pinset-device" if settings.SESSION_COOKIE_SECURE else "pinset-device"
 SALT = "pinset.device"
 KNOWN_FOR = timedelta(days=180)
 

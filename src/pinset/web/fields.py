@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from pinset.errors import InputError
+from pinset.services.bounds import MOST_GRAMS
 from pinset.units import Quantity, convert, grams
 from pinset.web.formats import GRAMS, weighed_in
 from pinset.web.formats import whole as whole_words
@@ -18,7 +20,6 @@ from pinset.web.forms import Field
 
 DECIMALS = 3  # of a kilogram or pound, to the gram
 MOST = 1_000_000
-MOST_GRAMS = 10_000_000
 TAPPED_AT = "tapped_at"
 """Where a request keeps the moment of a tap that waited for the network."""
 NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -31,6 +32,23 @@ def text(request: HttpRequest, name: str, *, longest: int = 2000) -> str:
         raise InputError(name, f"{given[:40]}…", _("at most %(count)s signs") % {"count": longest})
     if any(ord(sign) < ord(" ") and sign not in "\r\n\t" for sign in given):
         raise InputError(name, given, _("text without control signs"))
+    return given
+
+
+def one(request: HttpRequest, name: str, accepted: Sequence[str]) -> str:
+    """Return the one choice that was made."""
+    given = text(request, name, longest=100)
+    if given not in accepted:
+        raise InputError(name, given, ", ".join(each for each in accepted if each))
+    return given
+
+
+def ticked(request: HttpRequest, name: str, accepted: Sequence[str]) -> tuple[str, ...]:
+    """Return what was ticked, each once."""
+    given = tuple(dict.fromkeys(request.POST.getlist(name)))
+    wrong = [each for each in given if each not in accepted]
+    if wrong:
+        raise InputError(name, wrong[0][:40], ", ".join(accepted))
     return given
 
 
@@ -106,19 +124,34 @@ def day(request: HttpRequest, name: str) -> date | None:
         raise InputError(name, given, _("a date such as 2026-03-12")) from None
 
 
+def hour(request: HttpRequest, name: str) -> time | None:
+    """Return an hour of the day, or None if nothing was typed."""
+    given = text(request, name, longest=40)
+    if not given:
+        return None
+    try:
+        return time.fromisoformat(given)
+    except ValueError:
+        raise InputError(name, given, _("an hour such as 07:40")) from None
+
+
 def moment(request: HttpRequest, name: str) -> datetime | None:
     """Return a moment by the farm's clock, or None if nothing was typed.
 
-    Of a form that waited for the network it is the moment of the tap.
+    Of a form that waited for the network it is the moment of the tap, to which its minute alone,
+    as a page shows it, leads back.
     """
     given = text(request, name, longest=40)
+    tapped_at: datetime | None = getattr(request, TAPPED_AT, None)
     if not given:
-        return getattr(request, TAPPED_AT, None)
+        return tapped_at
     try:
         typed = datetime.fromisoformat(given)
     except ValueError:
         raise InputError(name, given, _("a date and time such as 2026-03-12T07:40")) from None
-    return typed if typed.tzinfo else typed.replace(tzinfo=timezone.get_current_timezone())
+    read = typed if typed.tzinfo else typed.replace(tzinfo=timezone.get_current_timezone())
+    is_its_minute = tapped_at and read == tapped_at.replace(second=0, microsecond=0)
+    return tapped_at if is_its_minute else read
 
 
 def kept(request: HttpRequest, asked: tuple[Field, ...]) -> tuple[Field, ...]:

@@ -80,10 +80,15 @@ def short_day(value: date) -> str:
     return f"{value.day}{NO_BREAK}{MONTHS[value.month - 1]}"
 
 
+def dated(value: date) -> str:
+    """Return ``12 March 2026``; of a moment its day by the farm's clock."""
+    local = timezone.localtime(value) if isinstance(value, datetime) else value
+    return f"{short_day(local)} {local.year}"
+
+
 def moment(value: datetime) -> str:
     """Return ``12 March 2026, 07:40`` by the farm's clock."""
-    local = timezone.localtime(value)
-    return f"{short_day(local.date())} {local.year}, {local:%H:%M}"
+    return f"{dated(value)}, {timezone.localtime(value):%H:%M}"
 
 
 def clock(value: datetime) -> str:
@@ -169,6 +174,14 @@ def amount(quantity: float, measure: str) -> str:
         return weight(quantity)
     count = round(quantity)
     return ngettext("%(count)s unit", "%(count)s units", count) % {"count": whole(count)}
+
+
+def average(quantity: float, measure: str) -> str:
+    """Return an average amount; few units with a tenth, since 0.4 of a unit is not none."""
+    count = round(quantity, 1)
+    if measure == "gram" or quantity >= EXACT_BELOW_KG or count == int(count):
+        return amount(quantity, measure)
+    return _("%(count)s units") % {"count": f"{count:.1f}"}
 
 
 def whole(value: float) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from markupsafe import Markup, escape
@@ -38,6 +38,19 @@ def marked(fields: Iterable[Field], problem: InputError) -> tuple[Field, ...]:
         else field
         for field in fields
     )
+
+
+def refused(
+    fields: tuple[Field, ...], typed: Mapping[str, str], problem: InputError, name: str
+) -> tuple[tuple[Field, ...], str]:
+    """Return the fields with the sentence at the refused one, and the sentence.
+
+    ``name`` is the field it was typed into; what was given is said as it was ``typed``.
+    """
+    given = typed[name].strip() if name in typed else problem.given
+    named = InputError(name, given, problem.accepted, problem.hint)
+    label = next((str(each.label) for each in fields if each.name == name), "")
+    return marked(fields, named), said(named, label)
 
 
 def attributes(field: Field, described: str) -> Markup:

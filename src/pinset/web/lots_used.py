@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
@@ -12,11 +13,13 @@ from pinset.services.answers.lots_named import named_lot
 from pinset.web import fields
 
 FIELD = "other-lots"
-PAIR = re.compile(r"([0-9A-Za-z]{4,12})\s*[:=x×]?\s*(\d{1,6})?")
+PAIR = re.compile(r"([0-9A-Za-z]{4,12})(?:\s*@\s*([0-9A-Za-z._-]{1,60}))?\s*[:=x×]?\s*(\d{1,6})?")
 
 
 def lots_used(request: HttpRequest) -> tuple[tuple[str, int], ...]:
     """Return lots and units: fields ``lot-CODE``, and ``other-lots`` typed as ``4CWF9 3, 9H3RA 2``.
+
+    There a shelf may stand behind the code: ``4CWF9@run-1 3``.
 
     Empty if nothing differs from the job as it was planned.
 
@@ -27,18 +30,39 @@ def lots_used(request: HttpRequest) -> tuple[tuple[str, int], ...]:
         are named.
     """
     chosen: dict[str, int] = {}
+    for code, _shelf, units in _said(request):
+        chosen[code] = chosen.get(code, 0) + units
+    return tuple(chosen.items())
+
+
+def shelves_used(request: HttpRequest) -> tuple[tuple[str, str, int], ...]:
+    """Return what was taken from a shelf that was said: fields ``shelf-CODE``, and ``other-lots``.
+
+    Raises
+    ------
+    InputError
+        As :func:`lots_used`.
+    """
+    chosen: dict[tuple[str, str], int] = {}
+    for code, shelf, units in _said(request):
+        if shelf:
+            chosen[code, shelf] = chosen.get((code, shelf), 0) + units
+    return tuple((code, shelf, units) for (code, shelf), units in chosen.items())
+
+
+def _said(request: HttpRequest) -> Iterator[tuple[str, str, int]]:
+    """Yield each lot with the shelf that was said, empty if none was, and its units."""
     if request.POST.get("lots-shown"):
         for name in request.POST:
             if name.startswith("lot-"):
                 units = fields.whole(request, name)
                 if units:
-                    chosen[name.removeprefix("lot-")] = units
+                    code = name.removeprefix("lot-")
+                    yield code, fields.text(request, f"shelf-{code}", longest=60), units
     for part in re.split(r"[,;\n]", fields.text(request, FIELD, longest=400)):
         if not part.strip():
             continue
         match = PAIR.fullmatch(part.strip())
-        if not match or match[2] is None:
+        if not match or match[3] is None:
             raise InputError(FIELD, part.strip(), _("a lot code and a number, such as 4CWF9 3"))
-        code = named_lot(match[1], FIELD)
-        chosen[code] = chosen.get(code, 0) + int(match[2])
-    return tuple(chosen.items())
+        yield named_lot(match[1], FIELD), match[2] or "", int(match[3])

@@ -15,13 +15,11 @@ from pinset.errors import InputError, RefusedError
 from pinset.services.frame import frame
 from pinset.web.errors import plain_error
 from pinset.web.formats import shown_in
+from pinset.web.policy import PERMISSIONS, POLICY
 from pinset.web.who import OPEN_PAGES
 from pinset.web.wording import said
 
 Handler = Callable[[HttpRequest], HttpResponseBase]
-
-POLICY = "default-src 'self'; base-uri 'self'; form-action 'self'; frame-ancestors 'none'"
-PERMISSIONS = "camera=(self), geolocation=(), microphone=(), payment=(), usb=()"
 
 
 def content_policy(get_response: Handler) -> Handler:

@@ -132,14 +132,6 @@ def _varieties(book: FarmBook, outlet: Outlet) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _ticked(request: HttpRequest, name: str, allowed: tuple[str, ...]) -> tuple[str, ...]:
-    given = tuple(dict.fromkeys(request.POST.getlist(name)))
-    wrong = [each for each in given if each not in allowed]
-    if wrong:
-        raise InputError(name, wrong[0][:40], ", ".join(allowed))
-    return given
-
-
 def read_outlet(request: HttpRequest, book: FarmBook, old: Outlet | None) -> Outlet:
     """Return the outlet a form describes.
 
@@ -151,9 +143,7 @@ def read_outlet(request: HttpRequest, book: FarmBook, old: Outlet | None) -> Out
     name = fields.text(request, "name", longest=200)
     if not name:
         raise InputError("name", "", _("a name"))
-    kind = fields.text(request, "kind", longest=20)
-    if kind not in {each.value for each in OutletKind}:
-        raise InputError("kind", kind, ", ".join(each.value for each in OutletKind))
+    kind = fields.one(request, "kind", [each.value for each in OutletKind])
     known = tuple(code for code, _word in _varieties(book, old or Outlet("", "", OutletKind(kind))))
     least, most = fields.weight(request, "least") or 0, fields.weight(request, "most")
     if most is not None and most < least:
@@ -165,9 +155,9 @@ def read_outlet(request: HttpRequest, book: FarmBook, old: Outlet | None) -> Out
         kind=OutletKind(kind),
         weekdays=tuple(
             Weekday(day)
-            for day in _ticked(request, "weekdays", tuple(each.value for each in Weekday))
+            for day in fields.ticked(request, "weekdays", tuple(each.value for each in Weekday))
         ),
-        varieties=_ticked(request, "varieties", known),
+        varieties=fields.ticked(request, "varieties", known),
         price_cents_per_kg=_price(request, OutletKind(kind), old),
         least_g=least,
         most_g=most,

@@ -7,6 +7,7 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Any
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.middleware.csrf import get_token
@@ -19,6 +20,7 @@ from markupsafe import Markup
 
 from pinset.web.blanks import TOKEN, fill
 from pinset.web.formats import system
+from pinset.web.offline import is_again
 from pinset.web.who import STRANGER, Who, who
 
 MOST_KEPT = 64
@@ -50,6 +52,7 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
         (_("Today"), "today", "today", False),
         (_("Promises"), "promises", "promises", False),
         (_("Heat"), "heat", "heat", False),
+        (_("Losses"), "losses", "losses", False),
         (_("Books"), "lots", "books", False),
         (_("Scan"), "scan", "scan", True),
         (_("Look"), "look", "look", False),
@@ -95,6 +98,7 @@ def page(
             "farm_name": farm_name,
             "language": language,
             "token": TOKEN_INPUT,
+            "is_https": settings.HTTPS,
         }
         drawn = get_template(template).render({**frame, **(context or {})})
         if kept is not None and not said:
@@ -106,7 +110,7 @@ def page(
 
 def said_to(request: HttpRequest) -> tuple[Said, ...]:
     """Return what is to be told on this page, once."""
-    if not hasattr(request, "_messages"):
+    if not hasattr(request, "_messages") or is_again(request):
         return ()
     return tuple(
         Said(str(message), NOTE_KINDS.get(message.level_tag, ""))

@@ -9,11 +9,13 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from pinset.errors import InputError
+from pinset.errors import InputError, PinsetError
 from pinset.services.floor.reading import MOST_PHOTO_BYTES
 from pinset.services.floor.records import Amount, Deed, Held
 from pinset.services.floor.taps import Saying
+from pinset.services.loads.despite import CookDoubtedError
 from pinset.web import fields
+from pinset.web.despite import NAME, REASON, despite_of
 
 CHOICES = {
     Deed.HOLD: (
@@ -26,25 +28,33 @@ CHOICES = {
 """What is chosen with the tap that writes it down."""
 
 MOST_JOBS = 20
-NOT_SENT_AGAIN = frozenset({"csrfmiddlewaretoken", "reason"})
+NEVER_SENT_AGAIN = "csrfmiddlewaretoken"
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A tap that something speaks against: the form, to be sent again with a reason."""
+    """A tap that something speaks against: the form, to be sent again with a reason.
+
+    Where it is how cooks stand, ``cooks`` are asked about, and a reason that was given for
+    something else goes along as it was.
+    """
 
     sent: tuple[tuple[str, str], ...]
+    cooks: tuple[str, ...] = ()
 
 
-def asked_again(request: HttpRequest) -> Asked:
-    """Return the form as it was sent."""
+def asked_again(request: HttpRequest, problem: PinsetError) -> Asked:
+    """Return the form as it was sent, without what is asked for now."""
+    cooks = problem.keys if isinstance(problem, CookDoubtedError) else ()
+    anew = {NAME, REASON} if cooks else {"reason"}
     return Asked(
         tuple(
             (name, str(value))
             for name, values in request.POST.lists()
-            if name not in NOT_SENT_AGAIN
+            if name != NEVER_SENT_AGAIN and name not in anew
             for value in values
-        )
+        ),
+        cooks,
     )
 
 
@@ -68,6 +78,7 @@ def read_saying(request: HttpRequest, hand: Sequence[Held]) -> Saying:
         grams=fields.weight(request, "weight"),
         choice=fields.text(request, "choice", longest=200),
         reason=fields.text(request, "reason", longest=200),
+        despite=despite_of(request),
     )
 
 
@@ -98,4 +109,5 @@ def _amount(request: HttpRequest, held: Held) -> Amount:
     count = fields.whole(request, f"units-{held.lot}")
     if count is None:
         raise InputError("count", "", _("how many units of %(lot)s") % {"lot": held.lot})
-    return Amount(held.lot, count, count, held.units)
+    shelf = fields.text(request, f"shelf-{held.lot}", longest=60)
+    return Amount(held.lot, count, count, held.units, shelf)

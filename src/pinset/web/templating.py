@@ -16,7 +16,7 @@ from jinja2 import Environment, StrictUndefined
 
 from pinset.services import cautions
 from pinset.services.promises.chance_words import in_seasons, of_hundred
-from pinset.web import formats, translating
+from pinset.web import formats, said_at, translating
 from pinset.web.blanks import client_id
 from pinset.web.forms import attributes
 
@@ -46,10 +46,12 @@ def environment(**options: Any) -> Environment:
     env.filters.update(
         attributes=attributes,
         amount=formats.amount,
+        average=formats.average,
         weight=formats.weight,
         temperature=formats.temperature,
         day=formats.day,
         short_day=formats.short_day,
+        dated=formats.dated,
         moment=formats.moment,
         clock=formats.clock,
         typed_moment=formats.typed_moment,
@@ -62,6 +64,8 @@ def environment(**options: Any) -> Environment:
         difference=formats.difference,
         gauge=formats.gauge,
         spoken=formats.spoken,
+        without_options=said_at.without_options,
+        said_at=said_at.said_at,
         few=formats.few,
         hazards=hazards,
         first_upper=formats.first_upper,

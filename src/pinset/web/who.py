@@ -13,10 +13,14 @@ from django.utils.translation import gettext as _
 
 P = ParamSpec("P")
 OPEN_PAGES = frozenset(
-    {"sign-in", "first-owner", "heat-readings", "calendar-feed", "waiting", "pin"}
+    {
+        *("sign-in", "first-owner", "heat-readings", "calendar-feed", "waiting", "pin"),
+        *("worker", "manifest", "offline"),
+    }
 )
 """Pages without a sign-in: two ask for a key or a token in the address, one tells a page whether
-anybody is signed in, the last is a door for devices that are known."""
+anybody is signed in, one is a door for devices that are known; the last three hold nothing of the
+farm and let a device keep pages."""
 BY_PIN = "by_pin"
 """Where a session keeps that it was opened by a PIN: it shows no owner's pages."""
 

@@ -25,6 +25,7 @@ from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.bench_forms import held_in_form, read_by_hand, read_given
 from pinset.web.client_ids import read_client_id
+from pinset.web.offline import is_again
 from pinset.web.render import Said, page
 from pinset.web.scan_forms import Asked, asked_again, our_names, photo_sent
 from pinset.web.who import who
@@ -115,7 +116,7 @@ def show(request: HttpRequest) -> HttpResponse:
     if chosen:
         request.session[BENCH] = chosen
         return redirect("bench")
-    last = request.session.pop(LAST, None)
+    last = None if is_again(request) else request.session.pop(LAST, None)
     kept = Last(last["entry"], tuple(last["lots"]), tuple(last["held"])) if last else None
     return shown(request, in_hand(request), Told(last=kept))
 
@@ -187,7 +188,7 @@ def make(request: HttpRequest) -> HttpResponse:
 def _refused(request: HttpRequest, hand: Sequence[Held], problem: PinsetError) -> HttpResponse:
     is_input = isinstance(problem, InputError)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if is_input else HTTPStatus.CONFLICT
-    asked = None if is_input else asked_again(request)
+    asked = None if is_input else asked_again(request, problem)
     told = Told(wrong=said(problem), asked=asked, asked_at="bench-make", status=status)
     return shown(request, hand, told)
 

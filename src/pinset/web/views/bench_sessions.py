@@ -14,7 +14,7 @@ from pinset.services.bench import beginning
 from pinset.services.bench.sessions import session, sessions
 from pinset.services.views import Done
 from pinset.web import fields
-from pinset.web.bench_forms import MOST_TICKS, said_of_session
+from pinset.web.bench_forms import MOST_TICKS, said_of_session, session_in_form
 from pinset.web.errors import plain_error
 from pinset.web.render import page
 from pinset.web.views.bench import BENCH, Told, in_hand, keep, shown
@@ -45,9 +45,8 @@ def plates(request: HttpRequest) -> HttpResponse:
 @require_POST
 def end(request: HttpRequest) -> HttpResponse:
     """End a session, with what was cleaned."""
-    code = fields.text(request, "session", longest=60)
     try:
-        done = beginning.end(code, said_of_session(request))
+        done = beginning.end(session_in_form(request), said_of_session(request))
     except PinsetError as problem:
         return _refused(request, problem)
     keep(request, ())

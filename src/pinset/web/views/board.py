@@ -13,9 +13,10 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from pinset.errors import InputError, RefusedError
-from pinset.services.board import board
+from pinset.services.board import at_once, board
 from pinset.services.board import card as board_card
 from pinset.services.board import day as board_day
+from pinset.services.plans import work
 from pinset.web import fields
 from pinset.web.forms import Field, marked
 from pinset.web.render import page
@@ -46,6 +47,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "before": days[place - 1] if place else None,
         "after": days[place + 1] if place + 1 < len(days) else None,
         "spoken": SPOKEN,
+        "planning": work.open_plan(),
     }
     return page(request, "board.html", context, here="promises")
 
@@ -73,7 +75,7 @@ def card(request: HttpRequest, day: str, variety: str, step: str) -> HttpRespons
 def change(request: HttpRequest, day: str, variety: str, step: str) -> HttpResponse:
     """Hold, move or free what stands on a card."""
     on, person, act = _date(day), who(request).code, request.POST.get("act", "")
-    shown = on
+    shown, before = on, at_once.pins_now()
     try:
         if act == "hold":
             board_card.hold(on, variety, step, person)
@@ -91,6 +93,8 @@ def change(request: HttpRequest, day: str, variety: str, step: str) -> HttpRespo
         return redirect(f"{reverse('board')}?day={on.isoformat()}")
     done = _("The pin is off.") if act == "free" else _("Pinned.")
     messages.success(request, done + " " + _("Plan again to see what follows from it."))
+    if breaks := at_once.what_breaks(before):
+        messages.warning(request, _("If nothing else is changed:") + " " + " ".join(breaks))
     return redirect(f"{reverse('board')}?day={shown.isoformat()}")
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -104,12 +103,13 @@ def _woken(request: HttpRequest, saying: Saying) -> Done:
 
 
 def _measured(request: HttpRequest, saying: Saying) -> Done:
-    before, at = fields.number(request, "before"), fields.day(request, "before_on")
-    earlier: tuple[datetime, float] | None = None
-    if before is not None or at is not None:
-        if before is None or at is None:
-            raise InputError("before", "", _("the earlier radius and its day, or neither"))
-        earlier = writing.at_that_hour(at, saying.at), before
+    before, day = fields.number(request, "before"), fields.day(request, "before_on")
+    hour = fields.hour(request, "before_at")
+    earlier = None
+    if before is not None and day is not None:
+        earlier = writing.read_on(day, hour, before)
+    elif before is not None or day is not None or hour is not None:
+        raise InputError("before", "", _("the earlier radius and its day, or neither"))
     return writing.measure(
         saying,
         _count(request, "radius"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from dataclasses import fields as dataclass_fields
 
 from django.contrib import messages
@@ -21,6 +21,7 @@ from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.render import page
+from pinset.web.shown import shown_before, shown_now
 from pinset.web.views.today import jobs_of_kind
 from pinset.web.who import who
 from pinset.web.wording import said
@@ -40,6 +41,7 @@ class Typed:
     at: str = ""
     note: str = ""
     reason: str = ""
+    shown: str = ""  # what was shown to speak against it
 
 
 def _record(request: HttpRequest, client_id: str) -> Done:
@@ -58,6 +60,7 @@ def _record(request: HttpRequest, client_id: str) -> Done:
         at=fields.moment(request, "at"),
         note=fields.text(request, "note"),
         reason=fields.text(request, "reason", longest=200),
+        shown=shown_before(request),
     )
 
 
@@ -71,7 +74,8 @@ def show(request: HttpRequest) -> HttpResponse:
             done = _record(request, client_id)
         except (InputError, RefusedError) as problem:
             wrong = said(problem)
-            typed = Typed(*(request.POST.get(each.name, "") for each in dataclass_fields(Typed)))
+            given = (request.POST.get(each.name, "") for each in dataclass_fields(Typed))
+            typed = replace(Typed(*given), shown=shown_now(request, problem))
         else:
             messages.success(request, done.sentence)
             for finding in done.findings:

@@ -10,7 +10,15 @@ from pinset.errors import InputError
 from pinset.services import cautions
 from pinset.services.cooks.ahead.newer_logs import with_learnt
 from pinset.services.cooks.ahead.planning import CookPlan, plan_cook
-from pinset.services.cooks.ahead.words import LEARNT, NEWER_END, QUICK_END, SLOW_END
+from pinset.services.cooks.ahead.words import (
+    LEARNT,
+    NEWER_END,
+    QUICK_END,
+    SAID,
+    SAID_QUICK,
+    SAID_SLOW,
+    SLOW_END,
+)
 from pinset.services.cooks.heat_lines import lines_of_plan
 from pinset.services.cooks.heat_units import typed_in_farm_units
 from pinset.services.cooks.judge.judging import read_rule
@@ -18,11 +26,10 @@ from pinset.services.cooks.typed import TYPED, load_of, typed_name
 from pinset.services.cooks.usual import UsualLoad, usual_loads
 from pinset.services.frame import frame
 from pinset.web.formats import system
-from pinset.web.forms import marked
+from pinset.web.forms import refused
 from pinset.web.heat_fields import load_fields
 from pinset.web.render import page
 from pinset.web.views.heat_words import drawing_of
-from pinset.web.wording import said
 
 LONGEST = 60
 CASES = {
@@ -32,6 +39,9 @@ CASES = {
     LEARNT: gettext_lazy("your log"),
     SLOW_END: gettext_lazy("your log, slow end"),
     QUICK_END: gettext_lazy("your log, quick end"),
+    SAID: gettext_lazy("the conductivity given"),
+    SAID_SLOW: gettext_lazy("the conductivity given, slow end"),
+    SAID_QUICK: gettext_lazy("the conductivity given, quick end"),
     NEWER_END: gettext_lazy("newer log, slow end"),
 }
 ASKED = frozenset({*TYPED, "rule", "load"})
@@ -56,11 +66,7 @@ def show(request: HttpRequest) -> HttpResponse:
             load = with_learnt(load_of(typed, system()))
             plan = plan_cook(load, read_rule(typed.get("rule", "f0=15")))
         except InputError as problem:
-            named = InputError(
-                typed_name(problem.field), problem.given, problem.accepted, problem.hint
-            )
-            label = next((str(f.label) for f in asked if f.name == named.field), "")
-            asked, wrong = marked(asked, named), said(named, label)
+            asked, wrong = refused(asked, typed, problem, typed_name(problem.field))
     context = {
         "loads": loads,
         "chosen": chosen.code if chosen else "",

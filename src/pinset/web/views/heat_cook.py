@@ -12,6 +12,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.http import urlencode
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, RefusedError
@@ -46,10 +47,20 @@ from pinset.web.views.heat_words import (
     drawing_of,
 )
 from pinset.web.who import who
+from pinset.web.wording import said
 
 LIME = ("lime", "not-proof")
 BEFORE_JUDGING = ("not-proof", "opening", "hot-glass")
 LONGEST = 80
+ASKED = {
+    "hours": gettext_lazy("Hours under water"),
+    "ph": gettext_lazy("pH at the end"),
+    "lime": gettext_lazy("Lime, g in a litre"),
+    "note": gettext_lazy("Which lime, how measured"),
+    "reason": gettext_lazy("What was watched?"),
+    "decide": gettext_lazy("What is decided"),
+}
+"""What the forms of the page ask for, by the names of the fields."""
 
 
 def _found(code: str) -> CookView:
@@ -65,8 +76,16 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
     return _page(request, code)
 
 
-def _page(request: HttpRequest, code: str, aside: AsideTyped | None = None) -> HttpResponse:
-    """Return the page of a cook; ``aside`` is what was typed there and is not taken."""
+def _page(
+    request: HttpRequest,
+    code: str,
+    aside: AsideTyped | None = None,
+    wrong: Mapping[str, str] | None = None,
+) -> HttpResponse:
+    """Return the page of a cook.
+
+    ``aside`` is what was typed there and is not taken, ``wrong`` why others are not, by field.
+    """
     view = _found(code)
     standing = view.standing
     judged: Mapping[str, Any] = standing.judged if standing else {}
@@ -83,6 +102,7 @@ def _page(request: HttpRequest, code: str, aside: AsideTyped | None = None) -> H
         "deciding": deciding_on(code),
         "against": against_of(code),
         "aside_typed": aside,
+        "wrong": wrong or {},
         "typed": request.POST,
         "hand_in": f"{reverse('heat-hand-in')}?{query}",
         "verdicts": VERDICTS,
@@ -91,7 +111,20 @@ def _page(request: HttpRequest, code: str, aside: AsideTyped | None = None) -> H
             LIME if place.lime else judged.get("cautions") or BEFORE_JUDGING
         ),
     }
-    return page(request, "heat_cook.html", context, here="heat", status=422 if aside else 200)
+    status = 422 if aside or wrong else 200
+    return page(request, "heat_cook.html", context, here="heat", status=status)
+
+
+def refused(request: HttpRequest, code: str, problem: InputError, field: str = "") -> HttpResponse:
+    """Return the page with what was typed, and the sentence at the field that was refused.
+
+    ``field`` is where the sentence stands, if not at the field of that name.
+    """
+    at = field or problem.field
+    aside = AsideTyped(
+        request.POST.get("aside_reason", ""), tuple(request.POST.getlist("aside")), ""
+    )
+    return _page(request, code, aside, {at: said(problem, str(ASKED.get(at, "")))})
 
 
 def _drawing(standing: VerdictLine | None) -> Drawing | None:
@@ -139,13 +172,17 @@ def by_hand(request: HttpRequest, code: str) -> HttpResponse:
         return _page(request, code, typed)
     client_id = read_client_id(request.POST.get("client_id", ""))
     verdict = fields.text(request, "verdict", longest=10)
-    reason = fields.text(request, "reason", longest=200)
-    if not reason:
-        raise InputError("reason", "", _("what was watched, such as the gauge and the clock"))
     _found(code)
-    done = cook_verdict_entries.judge_by_hand(
-        client_id, who(request).code, code, verdict, reason, _aside(request)
-    )
+    try:
+        reason = fields.text(request, "reason", longest=200)
+        if not reason:
+            accepted = _("what was watched, such as the gauge and the clock")
+            raise InputError("reason", "", accepted)  # noqa: TRY301  (answered as the others are)
+        done = cook_verdict_entries.judge_by_hand(
+            client_id, who(request).code, code, verdict, reason, _aside(request)
+        )
+    except InputError as problem:
+        return refused(request, code, problem)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
 
@@ -156,19 +193,34 @@ def lime(request: HttpRequest, code: str) -> HttpResponse:
     if typed := aside_typed(request):
         return _page(request, code, typed)
     client_id = read_client_id(request.POST.get("client_id", ""))
-    hours = fields.number(request, "hours")
-    if hours is None:
-        raise InputError("hours", "", _("hours from under water until lifted out"))
     _found(code)
-    bath = LimeBath(
-        hours,
-        fields.number(request, "ph"),
-        fields.number(request, "lime"),
-        fields.text(request, "note", longest=200),
-    )
-    done = lime_bath.record_bath(client_id, who(request).code, code, bath, _aside(request))
+    try:
+        bath = _bath(request)
+        done = lime_bath.record_bath(client_id, who(request).code, code, bath, _aside(request))
+    except InputError as problem:
+        return refused(request, code, problem)
     messages.success(request, done.sentence)
     return redirect("heat-cook", code)
+
+
+def _bath(request: HttpRequest) -> LimeBath:
+    hours = _measured(request, "hours", lime_bath.HOURS)
+    if hours is None:
+        raise InputError("hours", "", _("hours from under water until lifted out"))
+    return LimeBath(
+        hours,
+        _measured(request, "ph", lime_bath.PH),
+        _measured(request, "lime", lime_bath.DOSE),
+        fields.text(request, "note", longest=200),
+    )
+
+
+def _measured(request: HttpRequest, name: str, accepted: str) -> float | None:
+    """Return a number that was measured; what is none is refused as one out of bounds is."""
+    try:
+        return fields.number(request, name)
+    except InputError as problem:
+        raise InputError(name, problem.given, accepted) from None
 
 
 @require_POST

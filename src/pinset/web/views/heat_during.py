@@ -33,7 +33,7 @@ from pinset.services.frame import frame
 from pinset.web import fields
 from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.formats import WEEKDAYS, spoken, system
-from pinset.web.forms import Field, marked
+from pinset.web.forms import Field, refused
 from pinset.web.heat_fields import load_fields
 from pinset.web.heat_watch_fields import LABELS, about, read_by, reading_fields
 from pinset.web.render import page
@@ -50,7 +50,7 @@ SOURCES = {
     "file": gettext_lazy("logger"),
     "sensor": gettext_lazy("sensor"),
 }
-MOMENTS = ("last_at", "end_at", "latest_at", "enough_since", "open_at", "inoculate_at")
+MOMENTS = ("last_at", "end_at", "latest_at", "likely_at", "enough_since", "open_at", "inoculate_at")
 ASKED = frozenset({*TYPED, "rule"})
 
 
@@ -74,7 +74,7 @@ def show(request: HttpRequest) -> HttpResponse:
         try:
             code = _begin(request, client_id, typed)
         except (InputError, RefusedError) as problem:
-            asked, wrong = _refused(asked, problem)
+            asked, wrong = _refused(asked, typed, problem)
         else:
             return redirect("heat-watch", code)
     going, ended = cook_watch_view.watched()
@@ -128,13 +128,11 @@ def _clock(request: HttpRequest, name: str) -> datetime | None:
 
 
 def _refused(
-    asked: tuple[Field, ...], problem: InputError | RefusedError
+    asked: tuple[Field, ...], typed: Mapping[str, str], problem: InputError | RefusedError
 ) -> tuple[tuple[Field, ...], str]:
     if isinstance(problem, RefusedError):
         return asked, said(problem)
-    named = InputError(typed_name(problem.field), problem.given, problem.accepted, problem.hint)
-    label = next((str(f.label) for f in asked if f.name == named.field), "")
-    return marked(asked, named), said(named, label)
+    return refused(asked, typed, problem, typed_name(problem.field))
 
 
 @require_http_methods(["GET", "POST"])

@@ -27,12 +27,11 @@ from pinset.services.frame import frame
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.formats import system
-from pinset.web.forms import Field, marked
+from pinset.web.forms import refused
 from pinset.web.heat_fields import load_fields
 from pinset.web.render import page
 from pinset.web.views.heat_words import drawing_of
 from pinset.web.who import who
-from pinset.web.wording import said
 
 ASKED = ("filling", "mass", "moisture", "size")
 LONGEST = 60
@@ -59,7 +58,7 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
                 messages.success(request, done.sentence)
                 return redirect("heat-cook", code)
         except InputError as problem:
-            asked, wrong = _refused(asked, problem)
+            asked, wrong = refused(asked, typed, problem, typed_name(problem.field))
     context = {
         "view": view,
         "loads": loads,
@@ -97,12 +96,6 @@ def _load(typed: Mapping[str, str]) -> LoadPlan:
         if not typed.get(name, "").strip():
             raise InputError(name, "", _("that of the unit the probe stood in, measured"))
     return load_of({**typed, "heat": "open", "altitude": f"{frame().altitude_m:g} m"}, system())
-
-
-def _refused(asked: tuple[Field, ...], problem: InputError) -> tuple[tuple[Field, ...], str]:
-    named = InputError(typed_name(problem.field), problem.given, problem.accepted, problem.hint)
-    label = next((str(each.label) for each in asked if each.name == named.field), "")
-    return marked(asked, named), said(named, label)
 
 
 @require_POST

@@ -9,7 +9,15 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from pinset.services.cooks.ahead.words import LEARNT, NEWER_END, QUICK_END, SLOW_END
+from pinset.services.cooks.ahead.words import (
+    LEARNT,
+    NEWER_END,
+    QUICK_END,
+    SAID,
+    SAID_QUICK,
+    SAID_SLOW,
+    SLOW_END,
+)
 from pinset.services.cooks.heat_lines import HeatLines
 from pinset.services.cooks.judge.standing import against_passing, earlier_in_words
 from pinset.services.cooks.learn.learning import LEARNT_LINE
@@ -38,6 +46,9 @@ LINES = {
     LEARNT: gettext_lazy("core, by your log"),
     SLOW_END: gettext_lazy("core, by your log, slow end"),
     QUICK_END: gettext_lazy("core, by your log, quick end"),
+    SAID: gettext_lazy("core, by the conductivity given"),
+    SAID_SLOW: gettext_lazy("core, by the conductivity given, slow end"),
+    SAID_QUICK: gettext_lazy("core, by the conductivity given, quick end"),
     NEWER_END: gettext_lazy("core, by the newer log, slow end"),
 }
 """What the lines of a drawing are called, by name or role."""

@@ -16,15 +16,18 @@ from markupsafe import Markup
 from pinset.errors import InputError, PinsetError, RefusedError
 from pinset.services.answers import claims, putting_off, recording, taking_back
 from pinset.services.day import today
+from pinset.services.upkeep.instructions import instruction_view
 from pinset.services.views import Done, JobView
 from pinset.web import fields
 from pinset.web.cards import card
 from pinset.web.claimed import asked_first
 from pinset.web.client_ids import read_client_id
+from pinset.web.despite import despite_of, keys_asked
 from pinset.web.forms import Field, attributes
-from pinset.web.lots_used import lots_used
+from pinset.web.lots_used import lots_used, shelves_used
 from pinset.web.mixes_loaded import mixes_loaded
 from pinset.web.render import Said, page
+from pinset.web.shown import shown_before, shown_now
 from pinset.web.views.today import job_today
 from pinset.web.who import who
 from pinset.web.wording import said
@@ -61,6 +64,8 @@ class Form:
     typed: Mapping[str, str] = field(default_factory=dict)
     wrong: str = ""
     wrong_field: str = ""
+    cooks: tuple[str, ...] = ()  # that did not pass and whose vessels would be used
+    shown: str = ""  # what was shown to speak against it
 
     def is_wrong(self, name: str) -> bool:
         """Say whether this field is the one that was refused."""
@@ -74,7 +79,13 @@ class Form:
 
 
 def _job_page(request: HttpRequest, job: JobView, form: Form, status: int = 200) -> HttpResponse:
-    context = {"job": job, "form": form, "not_today": NOT_TODAY, "not_at_all": NOT_AT_ALL}
+    context = {
+        "job": job,
+        "form": form,
+        "not_today": NOT_TODAY,
+        "not_at_all": NOT_AT_ALL,
+        "instruction": instruction_view(job.instructed, who(request).code),
+    }
     return page(request, "job.html", context, here="today", status=status)
 
 
@@ -112,11 +123,14 @@ def _refused(request: HttpRequest, code: str, problem: PinsetError) -> HttpRespo
     """Show the card as the job stands now, or the page with all that was typed still in it."""
     job = find_job(code)
     status = 422 if isinstance(problem, InputError) else 409
+    cooks = keys_asked(request, problem)
     if request.headers.get("HX-Request"):
-        return _card(request, job.job, [Said(said(problem), "gone")], status)
+        where = f" {_('Open the job to say it.')}" if cooks else ""
+        return _card(request, job.job, [Said(f"{said(problem)}{where}", "gone")], status)
     typed = {name: str(value) for name, value in request.POST.items() if name not in NOT_TYPED}
     wrong_field = problem.field if isinstance(problem, InputError) else ""
-    return _job_page(request, job, Form(typed, said(problem), wrong_field), status)
+    form = Form(typed, said(problem), wrong_field, cooks, shown_now(request, problem))
+    return _job_page(request, job, form, status)
 
 
 def _client_id(request: HttpRequest) -> str:
@@ -141,10 +155,13 @@ def done(request: HttpRequest, code: str) -> HttpResponse:
             count=fields.whole(request, "count"),
             grams=fields.weight(request, "weight"),
             lots=lots_used(request),
+            shelves=shelves_used(request),
             mixes=mixes_loaded(request),
             at=fields.moment(request, "at"),
             note=fields.text(request, "note"),
             reason=fields.text(request, "reason", longest=200),
+            despite=despite_of(request),
+            shown=shown_before(request),
         )
     except (InputError, RefusedError) as problem:
         return _refused(request, code, problem)

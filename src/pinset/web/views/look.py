@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from pinset.errors import InputError, PinsetError
 from pinset.services.answers.lot_actions import Saying
+from pinset.services.answers.when_said import UnlikelyMomentError
 from pinset.services.day.today import job_view
 from pinset.services.looking.asked import job_due, look_page, named
 from pinset.services.looking.choosing import look_list
@@ -25,6 +26,9 @@ from pinset.web.who import who
 from pinset.web.wording import said
 
 LONGEST = 80
+WHY = "why"
+"""The field for the reason; it is shown once something speaks against what is said."""
+
 MOST_SIGNS = 30
 
 
@@ -63,6 +67,8 @@ def one(request: HttpRequest, code: str) -> HttpResponse:
         done = _looked(request, code)
     except InputError as problem:
         return _page(request, code, _Wrong(said(problem, _label(problem)), problem.field))
+    except UnlikelyMomentError as problem:
+        return _page(request, code, _Wrong(said(problem), WHY))
     messages.success(request, done.sentence)
     for finding in done.findings:
         messages.warning(request, finding)
@@ -107,7 +113,9 @@ def _looked(request: HttpRequest, code: str) -> Done:
         lot=code,
         person=who(request).code,
         client_id=read_client_id(request.POST.get("client_id", "")),
+        at=fields.moment(request, "at"),
         note=fields.text(request, "note"),
+        why=fields.text(request, WHY, longest=200),
     )
     seen = Seen(
         signs=ticked,

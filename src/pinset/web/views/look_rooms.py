@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions
+from pinset.services.answers.when_said import UnlikelyMomentError
 from pinset.services.looking.readings import Readings, co2_of, humidity_of, temperature_of
 from pinset.services.looking.room_views import CAUTIONS, RoomToRead, room_history, rooms_to_read
 from pinset.services.looking.walked import RoomRead, Walk, walked
@@ -29,13 +30,15 @@ MOST = 1_000_000
 @require_http_methods(["GET", "POST"])
 def show(request: HttpRequest) -> HttpResponse:
     """Show the rooms to read off, or write a round down."""
-    wrong = ""
+    wrong, is_doubted = "", False
     rooms = rooms_to_read()
     if request.method == "POST":
         try:
             done = _walked(request, rooms)
         except InputError as problem:
             wrong = said(problem, _label(problem.field))
+        except UnlikelyMomentError as problem:
+            wrong, is_doubted = said(problem), True
         else:
             messages.success(request, done.sentence)
             for finding in done.findings:
@@ -45,6 +48,7 @@ def show(request: HttpRequest) -> HttpResponse:
         "rooms": rooms,
         "typed": request.POST,
         "wrong": wrong,
+        "is_doubted": is_doubted,
         "degrees": "°F" if system() == "us" else "°C",
         "cautions": cautions.sentences(CAUTIONS),
     }
@@ -79,7 +83,9 @@ def _walked(request: HttpRequest, rooms: tuple[RoomToRead, ...]) -> Done:
     walk = Walk(
         person=who(request).code,
         client_id=read_client_id(request.POST.get("client_id", "")),
+        at=fields.moment(request, "at"),
         note=fields.text(request, "note"),
+        why=fields.text(request, "why", longest=200),
     )
     return walked(walk, [RoomRead(room.code, _readings(request, room)) for room in rooms])
 

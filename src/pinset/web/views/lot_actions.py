@@ -14,6 +14,7 @@ from pinset.errors import InputError
 from pinset.services.answers import lot_actions
 from pinset.services.answers.lot_actions import Saying
 from pinset.services.answers.lot_counts import Counted, UnlikelyError
+from pinset.services.answers.when_said import UnlikelyMomentError
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
@@ -84,12 +85,13 @@ def say(request: HttpRequest, code: str, what: str) -> HttpResponse:
         at=fields.moment(request, "at"),
         note=fields.text(request, "note"),
         why=fields.text(request, "why", longest=200),
+        shelf=fields.text(request, "shelf", longest=60),
     )
     if what == "note" and not saying.note:
         raise InputError("note", "", _("a few words"))
     try:
         done = ACTIONS[what](request, saying)
-    except UnlikelyError as problem:
+    except (UnlikelyError, UnlikelyMomentError) as problem:
         sent = tuple(
             (name, str(value)) for name, value in request.POST.items() if name not in NOT_SENT_AGAIN
         )

@@ -13,18 +13,19 @@ from django.views.decorators.http import require_http_methods
 from pinset.errors import InputError, RefusedError
 from pinset.services import cautions
 from pinset.services.answers import off_plan, recording
+from pinset.services.bounds import MOST_FLUSHES
 from pinset.services.views import Done, JobState, JobView
 from pinset.web import fields
 from pinset.web.claimed import asked_first
 from pinset.web.client_ids import new_client_id, read_client_id
 from pinset.web.render import page
+from pinset.web.shown import shown_before, shown_now
 from pinset.web.views.jobs import find_job
 from pinset.web.views.today import jobs_of_kind
 from pinset.web.who import who
 from pinset.web.wording import said
 
 CAUTIONS = ("spores", "wrong-species", "food")
-MOST_FLUSH = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,10 @@ class Typed:
     other: str = ""
     weight: str = ""
     flush: str = ""
+    reason: str = ""
+    shown: str = ""  # what was shown to speak against it
+    at: str = ""
+    note: str = ""
 
 
 def _job(code: str) -> JobView | None:
@@ -48,7 +53,7 @@ def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
     grams = fields.weight(request, "weight")
     if grams is None:
         raise InputError("weight", "", fields.from_the_scale())
-    flush = fields.whole(request, "flush", least=1, most=MOST_FLUSH)
+    flush = fields.whole(request, "flush", least=1, most=MOST_FLUSHES)
     lot = fields.text(request, "other-lot", longest=20) or fields.text(request, "lot", longest=20)
     person, at, note = (
         who(request).code,
@@ -68,6 +73,7 @@ def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
             at=at,
             note=note,
             reason=reason,
+            shown=shown_before(request),
         )
     record = recording.part_done if request.POST.get("how") == "part" else recording.done
     return record(
@@ -80,6 +86,7 @@ def _record(request: HttpRequest, job: JobView | None, client_id: str) -> Done:
         at=at,
         note=note,
         reason=reason,
+        shown=shown_before(request),
     )
 
 
@@ -102,6 +109,10 @@ def show(request: HttpRequest) -> HttpResponse:
                 request.POST.get("other-lot", ""),
                 request.POST.get("weight", ""),
                 request.POST.get("flush", ""),
+                request.POST.get("reason", ""),
+                shown_now(request, problem),
+                request.POST.get("at", ""),
+                request.POST.get("note", ""),
             )
         else:
             messages.success(request, done.sentence)

@@ -57,7 +57,9 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
     back = _back(request.GET.get("back"))
     is_part = bool(request.headers.get("HX-Request"))
     if row.is_ended:
-        if row.problem:
+        if row.is_given_up:
+            messages.success(request, _stopped())
+        elif row.problem:
             messages.error(request, row.problem)
         else:
             messages.success(request, _("The plan is new."))
@@ -71,3 +73,20 @@ def progress(request: HttpRequest, number: int) -> HttpResponse:
         {"row": row, "back": back},
         here="today" if back == "today" else "promises",
     )
+
+
+def _stopped() -> str:
+    return _("Planning was stopped. The plan before stays, with its jobs.")
+
+
+@require_POST
+def stop(request: HttpRequest, number: int) -> HttpResponse:
+    """Stop a plan that is being made; the one before stays."""
+    _refuse_others(request)
+    if work.how_far(number) is None:
+        raise Http404(_("There is no such wish to plan."))
+    back = _back(request.POST.get("back"))
+    if work.give_up(number):
+        messages.success(request, _stopped())
+        return redirect(back)
+    return redirect(f"{reverse('plan-progress', args=[number])}?back={back}")

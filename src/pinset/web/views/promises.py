@@ -17,7 +17,7 @@ from pinset.chain.register import Promise
 from pinset.errors import InputError, RefusedError
 from pinset.services.asking import questions
 from pinset.services.outlets import surplus_view
-from pinset.services.plans import planning_day
+from pinset.services.plans import planning_day, work
 from pinset.services.promises import promises
 from pinset.services.views import PromiseWeek
 from pinset.web import fields
@@ -31,6 +31,7 @@ from pinset.web.wording import said
 WEEK_DAYS = 7
 STATES = {
     "kept": {"word": gettext_lazy("kept"), "tone": "okay"},
+    "kept late": {"word": gettext_lazy("kept late"), "tone": "mid"},
     "on course": {"word": gettext_lazy("on course"), "tone": "okay"},
     "unsure": {"word": gettext_lazy("not sure"), "tone": "mid"},
     "part kept": {"word": gettext_lazy("part kept"), "tone": "mid"},
@@ -41,7 +42,7 @@ STATES = {
 }
 """How a promise stands, in words and in tone; the mark beside it says it too."""
 
-SETTLED = frozenset({"part kept", "missed"})
+SETTLED = frozenset({"kept late", "part kept", "missed"})
 """What is behind us and was not as promised: no season makes it good any more."""
 
 
@@ -96,8 +97,10 @@ def show(request: HttpRequest) -> HttpResponse:
         "behind": [week for week in reversed(weeks) if week.ahead < 0],
         "states": STATES,
         "surplus": (surplus := surplus_view.surplus_view()),
+        "planning": (open_plan := work.open_plan()),
     }
-    return page(request, "promises.html", context, here="promises", kept=(view, surplus))
+    kept = (view, surplus, open_plan)
+    return page(request, "promises.html", context, here="promises", kept=kept)
 
 
 def _form(

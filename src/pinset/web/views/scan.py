@@ -16,12 +16,13 @@ from pinset.errors import InputError, PinsetError
 from pinset.services.floor.in_hand import held_of, taken, without
 from pinset.services.floor.next_things import hand_view
 from pinset.services.floor.reading import read_photo, read_texts
-from pinset.services.floor.records import Held, LabelsRead, Unread, WrittenDown
+from pinset.services.floor.records import FROM_A_SHELF, Held, LabelsRead, Unread, WrittenDown
 from pinset.services.floor.tap_undone import take_back
 from pinset.services.floor.writing_down import write_down
 from pinset.services.plans import planning_day
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
+from pinset.web.offline import is_again
 from pinset.web.render import Said, page
 from pinset.web.scan_forms import CHOICES, Asked, asked_again, our_names, photo_sent, read_saying
 from pinset.web.who import who
@@ -80,6 +81,7 @@ def _shown(
         "view": hand_view(hand),
         "told": told,
         "choices": CHOICES,
+        "from_a_shelf": [each.value for each in FROM_A_SHELF],
         "shelves": tuple(
             (shelf.code, f"{shelf.code}, {room.name}")
             for room in book.rooms
@@ -99,7 +101,7 @@ def _shown(
 def show(request: HttpRequest) -> HttpResponse:
     """Show what is in hand; take in hand what was scanned or typed."""
     if request.method == "GET":
-        last = request.session.pop(LAST_TAP, None)
+        last = None if is_again(request) else request.session.pop(LAST_TAP, None)
         undo = Undo(tuple(last["entries"]), tuple(last["held"])) if last else None
         return _shown(request, _in_hand(request), Told(undo=undo))
     text = fields.text(request, "code", longest=LONGEST_SCANNED)
@@ -162,7 +164,7 @@ def do(request: HttpRequest) -> HttpResponse:
     except PinsetError as problem:
         is_input = isinstance(problem, InputError)
         status = HTTPStatus.UNPROCESSABLE_ENTITY if is_input else HTTPStatus.CONFLICT
-        asked = None if is_input else asked_again(request)
+        asked = None if is_input else asked_again(request, problem)
         told = Told(wrong=said(problem), asked=asked, status=status)
         return _shown(request, hand, told, one=is_one)
     left = _in_hand(request)

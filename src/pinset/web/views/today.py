@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from pinset.services.day import today
+from pinset.services.https.own_certificate import due_words
 from pinset.services.plans.who_plans import may_plan
 from pinset.services.views import DayView, JobState, JobView
 from pinset.web.cards import card
@@ -55,8 +57,10 @@ def show(request: HttpRequest) -> HttpResponse:
         "progress_words": progress_words(jobs),
         "shared": [shared_cautions(section.jobs) for section in view.sections],
         "shared_later": shared_cautions(view.later),
+        "certificate": due_words(settings.FARM_FOLDER) if person.is_owner else "",
     }
-    return page(request, "today.html", context, here="today", kept=(view, context["may_plan"]))
+    kept = (view, context["may_plan"], context["certificate"])
+    return page(request, "today.html", context, here="today", kept=kept)
 
 
 def job_today(person: str, code: str) -> JobView | None:

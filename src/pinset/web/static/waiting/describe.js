@@ -1,5 +1,7 @@
 // A form in words and as plain fields, so that it can be kept, listed and filled in again.
 
+import { noteOf } from "./again.js";
+
 function plain(text) { return (text || "").replace(/\s+/g, " ").trim(); }
 
 function heading(form) {
@@ -37,6 +39,7 @@ function fieldsOf(form, button) {
 }
 
 export function describe(form, button, me, until) {
+  const note = noteOf(form);
   const action = (button && button.getAttribute("formaction")) || form.getAttribute("action") || location.href;
   const word = button ? plain(button.firstChild && button.firstChild.nodeType === 3 ? button.firstChild.textContent : button.textContent) : "";
   return {
@@ -44,29 +47,43 @@ export function describe(form, button, me, until) {
     action: new URL(action, location.href).href,
     fields: fieldsOf(form, button),
     person: me.person, name: me.name,
-    page: location.pathname + location.search,
+    page: form.dataset.page || location.pathname + location.search, // an answer to a form has no page of its own
     what: [heading(form), word].filter(Boolean).join(" · ").slice(0, 300),
     detail: labelled(form),
-    tapped: new Date().toISOString(),
+    tapped: note ? note.split(" ")[0] : new Date().toISOString(), waited: note,
     state: "direct", until: until, tried: 0, words: [],
   };
 }
 
-function local(moment) {
-  const shifted = new Date(moment.getTime() - moment.getTimezoneOffset() * 60000);
-  return shifted.toISOString().slice(0, 16);
+// What a form is for stands in it and is never typed: several forms of a page have one address.
+const PURPOSE = ["deed", "job"];
+function typedOf(tap, name) {
+  const found = tap.fields.find(function (field) { return field[0] === name; });
+  return found ? found[1] : "";
+}
+function purposeOf(form, name) {
+  const input = form.elements.namedItem(name);
+  return input && input.type === "hidden" ? input.value : "";
 }
 
 // Put what was typed back into its form on this page; return the form, or null if it is not here.
 export function fillAgain(tap) {
-  const form = Array.from(document.querySelectorAll("form")).find(function (each) {
+  const forms = Array.from(document.querySelectorAll("form")).filter(function (each) {
     const action = new URL(each.getAttribute("action") || location.href, location.href).href;
+    if (each.closest("[hidden]")) return false; // of a session that is not begun on this page
     return each.elements.namedItem("client_id") && action.split("?")[0] === tap.action.split("?")[0];
   });
-  if (!form) return null;
+  const same = forms.filter(function (each) { return purposeOf(each, "deed") === typedOf(tap, "deed") || !purposeOf(each, "deed"); });
+  if (!same.length) return null;
+  const fit = function (each) {
+    const fields = tap.fields.filter(function (field) { return each.elements.namedItem(field[0]); }).length;
+    return PURPOSE.filter(function (name) { return purposeOf(each, name) === typedOf(tap, name); }).length * 1000 + fields;
+  };
+  const form = same.reduce(function (best, each) { return fit(each) > fit(best) ? each : best; });
   for (const input of form.elements) {
-    if (!input.name || ["client_id", "csrfmiddlewaretoken"].includes(input.name) || ["submit", "button"].includes(input.type)) continue;
+    if (!input.name || ["client_id", "csrfmiddlewaretoken", ...PURPOSE].includes(input.name) || ["submit", "button"].includes(input.type)) continue;
     const values = tap.fields.filter(function (field) { return field[0] === input.name; }).map(function (field) { return field[1]; });
+    if (input.name === "session" && values[0] && values[0].startsWith("tap-")) continue; // begun meanwhile, by another tap
     if (input.type === "file") {
       const kept = new DataTransfer();
       values.forEach(function (value) { if (value instanceof File) kept.items.add(value); });
@@ -77,7 +94,6 @@ export function fillAgain(tap) {
       const nth = Array.from(form.elements).filter(function (each) { return each.name === input.name; }).indexOf(input);
       input.value = values[Math.min(nth, values.length - 1)];
     }
-    if (input.name === "at" && !input.value) input.value = local(new Date(tap.tapped));
   }
   for (let part = form.parentElement; part; part = part.parentElement) if (part.tagName === "DETAILS") part.open = true;
   form.querySelectorAll("details").forEach(function (part) { part.open = true; });

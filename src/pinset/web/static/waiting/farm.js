@@ -40,8 +40,8 @@ export async function desk() {
   }
 }
 
-function wordsOf(html) {
-  const page = new DOMParser().parseFromString(html, "text/html");
+// Return what a page says of why it took nothing.
+export function wordsOf(page) {
   const main = page.querySelector("main") || page.body;
   let found = main.querySelectorAll(".note.gone > p:not(:has(> a:only-child)), .wrong, p[role=alert]");
   if (!found.length) found = main.querySelectorAll("h1, h1 ~ p:not(.row):not(.tiny)");
@@ -53,7 +53,7 @@ function wordsOf(html) {
   return words.slice(0, 6);
 }
 
-// Send one tap. Return {answer: "yes" | "no" | "another" | "later", words, remarks, clock}.
+// Send one tap. Return {answer: "yes" | "no" | "another" | "later", words, remarks, clock, waited}.
 export async function send(tap, token) {
   const body = new FormData();
   for (const [name, value] of tap.fields) {
@@ -82,5 +82,6 @@ async function read(response) {
   if (isLater) return { answer: "later" };
   const kind = response.headers.get("Content-Type") || "";
   if (kind.startsWith("application/json")) return response.json();
-  return { answer: "no", words: wordsOf(await response.text()) };
+  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  return { answer: "no", words: wordsOf(page), waited: response.headers.get("Pinset-Waited") || "" };
 }

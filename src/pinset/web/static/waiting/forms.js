@@ -1,14 +1,16 @@
 // Forms that record: kept on the device before they are sent, and sent by the page if the farm is there.
 
+import { dropNote, giveNote } from "./again.js";
 import { describe } from "./describe.js";
 import * as farm from "./farm.js";
-import { drain, isToSend } from "./sending.js";
+import { drain, isToSend, stillRefused } from "./sending.js";
 import * as store from "./store.js";
 import { note, say, word } from "./words.js";
 
 const DIRECT_MS = 25000;
 export const MOST_MB = 12;
 const MB = 1000000;
+const REFUSED = 400;
 
 const held = new WeakSet(); // a tap of it is being kept, on its way, or waits
 const passing = new WeakSet(); // it may go as a form goes
@@ -34,23 +36,30 @@ function freshId() {
   return Array.from(crypto.getRandomValues(new Uint8Array(16)), function (byte) { return byte.toString(16).padStart(2, "0"); }).join("");
 }
 
+// The form is offered again, empty and as a new tap.
+export function offerAnew(form) {
+  const session = form.elements.namedItem("session");
+  const same = session && session.value;
+  form.reset();
+  dropNote(form);
+  if (session) session.value = same; // set by the page
+  form.elements.namedItem("client_id").value = freshId();
+  form.hidden = false;
+  held.delete(form);
+  if (form.nextElementSibling && form.nextElementSibling.matches(".note.waits")) form.nextElementSibling.remove();
+}
+
 // In place of the form: it is kept. A second tap meets this and not the form.
 export function showKept(form, tap) {
   if (form.hidden) return;
   const said = note(word("kept", { when: new Date(tap.tapped).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }) }));
   said.classList.add("waits");
   said.tabIndex = -1;
-  if (!form.hasAttribute("hx-post")) {
+  if (!form.hasAttribute("hx-post") && !form.hasAttribute("data-once")) {
     const again = document.createElement("button");
     again.type = "button";
     again.textContent = word("next");
-    again.addEventListener("click", function () {
-      form.reset();
-      form.elements.namedItem("client_id").value = freshId();
-      form.hidden = false;
-      held.delete(form);
-      said.remove();
-    });
+    again.addEventListener("click", function () { offerAnew(form); });
     said.append(again);
   }
   form.hidden = true;
@@ -133,7 +142,9 @@ export function listen() {
       return;
     }
     held.delete(form);
-    store.alter(id, function () { return null; }).then(tell);
+    const { status, responseText } = event.detail.xhr;
+    const refused = status >= REFUSED ? farm.wordsOf(new DOMParser().parseFromString(responseText, "text/html")) : null;
+    store.alter(id, function (tap) { return refused ? stillRefused(tap, refused) : null; }).then(markRefused).then(tell);
   });
 
   window.addEventListener("pageshow", function (event) {
@@ -148,5 +159,17 @@ export async function markCards() {
     const action = new URL(form.getAttribute("action"), location.href).href;
     const tap = open.find(function (each) { return each.action === action && each.state !== "direct"; });
     if (tap) showKept(form, tap);
+  });
+}
+
+// Forms in which the farm asks about a tap that was sent again: they carry its times on, and leave in its place.
+export async function markRefused() {
+  const refused = (await store.all()).filter(function (tap) { return tap.state === "no" && tap.waited; });
+  document.querySelectorAll("form").forEach(function (form) {
+    const id = form.elements.namedItem("client_id");
+    const tap = id && !form.dataset.instead && refused.find(function (each) { return each.id === id.value; });
+    if (!tap) return;
+    giveNote(form, tap);
+    form.dataset.instead = String(tap.n);
   });
 }

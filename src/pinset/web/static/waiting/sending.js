@@ -5,6 +5,7 @@ import * as store from "./store.js";
 
 const LEASE_MS = 20000;
 const FAR_MS = 120000;
+const STILL = "!"; // behind the id of a form that was sent again and refused again
 const owner = Array.from(crypto.getRandomValues(new Uint8Array(8)), function (byte) { return byte.toString(16); }).join("");
 
 // How it stands, for the strip: {away, sending, sent, held: "" | "signin" | "another", now: name}
@@ -23,13 +24,23 @@ export function isOnItsWay(tap, now) {
   return tap.state === "direct" && tap.until > now && tap.until < now + FAR_MS;
 }
 
+// A tap that waited and was sent again is not lost by another no; any other is on the page that says why.
+export function stillRefused(tap, words) {
+  return tap.waited ? { ...tap, state: "no", words: words } : null;
+}
+
 // Pages were answered: the server says so by a cookie, whatever the answer was.
 export async function forgetAnswered() {
   const found = document.cookie.split("; ").find(function (each) { return each.startsWith("pinset-answered="); });
   if (!found) return;
   const ids = decodeURIComponent(found.split("=")[1]).replace(/"/g, "").split(".");
-  for (const id of ids) {
-    await store.alter(id, function (tap) { return tap.state === "direct" ? null : undefined; });
+  for (const each of ids) {
+    const id = each.replace(STILL, "");
+    const words = each === id ? [] : farm.wordsOf(document);
+    await store.alter(id, function (tap) {
+      if (tap.state !== "direct") return undefined;
+      return each === id ? null : stillRefused(tap, words);
+    });
   }
   document.cookie = "pinset-answered=; path=/; max-age=0; samesite=lax";
   if (ids.length) tell();
@@ -106,7 +117,7 @@ async function settle(tap, said) {
     return true;
   }
   if (said.answer === "no") {
-    await store.alter(tap.id, function (now) { return { ...now, state: "no", words: said.words }; });
+    await store.alter(tap.id, function (now) { return { ...now, state: "no", words: said.words, waited: said.waited || now.waited || "" }; });
     return true;
   }
   const wasRefused = said.answer === "another"; // somebody else signed in between asking and sending

@@ -1,6 +1,6 @@
 // What waits on this device: taps in the order they were made, and who of the open pages sends them.
 // A tap: {n, id, action, fields: [[name, text or file]], person, name, page, what, detail: [text],
-//   tapped: ISO moment, state, until: ms, tried, words: [text]}
+//   tapped: ISO moment, waited: the farm's note of its times once it was refused, state, until: ms, tried, words: [text]}
 // state: "direct" (the page sends it itself until `until`), "waiting", "sending" (by the page that
 //   has the lease), "no" (the farm refused it), "remark" (written down; the farm said something of it).
 
@@ -47,7 +47,7 @@ export function put(tap, instead) {
   return within(TAPS, "readwrite", function (store, give) {
     const known = store.index("id").getKey(tap.id);
     known.onsuccess = function () {
-      if (known.result !== undefined) { give(false); return; }
+      if (known.result !== undefined && known.result !== instead) { give(false); return; }
       if (instead !== undefined) store.delete(instead);
       store.add(tap);
       give(true);

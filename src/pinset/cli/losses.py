@@ -1,0 +1,116 @@
+"""`pinset losses`: what is getting in, where, since when."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from pinset.cli.farm_option import open_chosen
+from pinset.cli.output import as_json_option, known_errors, print_json, print_table
+
+if TYPE_CHECKING:
+    from pinset.services.losses.view import LossesView, SuspectLine  # at run time: Django
+
+
+@click.command(name="losses")
+@click.option(
+    "--suspect",
+    nargs=2,
+    metavar="KIND LEVEL",
+    help="One suspect with its lots: --suspect cook kettle-20260317-1030.",
+)
+@click.option("--check", default="", metavar="LOT", help="How many units of a lot to check.")
+@click.option(
+    "--bad", default=5.0, show_default=True, help="Bad units in 100 that must not be missed."
+)
+@click.option("--sure", default=95.0, show_default=True, help="How certain, in 100.")
+@as_json_option
+@click.pass_context
+@known_errors
+def losses(
+    context: click.Context,
+    suspect: tuple[str, str] | None,
+    check: str,
+    bad: float,
+    sure: float,
+    as_json: bool,
+) -> None:
+    """What is getting in, where and since when: suspects in their order, never a verdict."""
+    open_chosen(context)
+    from pinset.services.losses.checking import check_plan
+    from pinset.services.losses.suspect import suspect_view
+    from pinset.services.losses.view import losses_view
+
+    if check:
+        plan = check_plan(check, bad, sure / 100.0)
+        if as_json:
+            print_json(plan)
+            return
+        for said in (*plan.sentences, plan.caution):
+            click.echo(said)
+        return
+    view = losses_view(anew=True)
+    if view is None:  # pragma: no cover - reckoned anew it always says something
+        return
+    if suspect:
+        one = suspect_view(*suspect)
+        if as_json:
+            print_json(one)
+            return
+        click.echo(one.name)
+        if one.line:
+            _print_suspect(one.line)
+        if one.against:
+            click.echo(one.against)
+        rows = [
+            (lot.lot, lot.name, lot.day, str(lot.units), str(lot.found), f"{lot.expected:.1f}")
+            for lot in one.lots
+        ]
+        print_table(rows, ("lot", "of", "made", "units", "lost", "expected"))
+        return
+    if as_json:
+        print_json(view)
+        return
+    _print(view)
+
+
+def _print(view: LossesView) -> None:
+    click.echo(view.sentence)
+    click.echo(view.as_of)
+    for alarm in view.alarms:
+        click.echo(f"! {alarm.day}, {alarm.name}: {alarm.sentence}")
+        click.echo(f"  {alarm.often}")
+    for number, suspect in enumerate(view.suspects, start=1):
+        click.echo(f"\n{number}. {suspect.name}")
+        _print_suspect(suspect)
+    if view.mothers:
+        click.echo("\nMothers that were not clean")
+        for mother in view.mothers:
+            click.echo(f"  {mother.lot} {mother.sentence}")
+    if view.sisters:
+        click.echo("\nSister lots still growing")
+        rows = [
+            (
+                each.lot,
+                str(each.standing),
+                f"{100.0 * each.chance:.0f} %",
+                f"{each.expected_lost:.1f}",
+                ", ".join(each.shares),
+            )
+            for each in view.sisters
+        ]
+        print_table(rows, ("lot", "units", "chance each", "lost yet", "shares"))
+    click.echo("\nBy stage")
+    for stage in view.stages:
+        click.echo(f"  {stage.sentence}")
+    click.echo()
+    click.echo(view.caution)
+    for said in view.method:
+        click.echo(said)
+
+
+def _print_suspect(suspect: SuspectLine) -> None:
+    for said in (suspect.effect, suspect.chance, suspect.alike, suspect.signs, suspect.physics):
+        if said:
+            click.echo(f"   {said}")

@@ -1,0 +1,195 @@
+"""Losses on pages: nothing yet, what stands out with its lots, and who may see people named."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+
+from pinset.chain.lotcode import encode
+from pinset.chain.stages import Stage
+from pinset.farm import door, trade
+from pinset.farm.entries import NewLot
+from pinset.farm.trade import Taken, Tap
+from pinset.services.clock import now_utc
+from pinset.services.losses import reckoning
+from pinset.services.plans import work
+from web.asking import MISSING, OK, sent_to_sign_in, words
+from web.shed import Shed, book_of
+
+PLACE = "/losses/"
+SUSPECT = "/losses/suspect/"
+BAD = "kettle-20260101-1000"
+
+
+@pytest.fixture
+def lots(shed: Shed) -> list[str]:
+    """Record forty lots of blocks of ten cooks; those of one cook are lost by half."""
+    now, book = now_utc(), book_of(shed.day)
+    route, shelf = book.routes[0], next(r for r in book.rooms if r.kind == "incubation").shelves[0]
+    codes = []
+    for number in range(40):
+        age = 90 - 2 * number
+        cook = BAD if 20 <= number < 24 else f"kettle-202512{number // 4 + 10}-1000"
+        code = encode(500 + number)
+        codes.append(code)
+        lot = NewLot(
+            code,
+            Stage.BLOCK,
+            "oyster",
+            "block",
+            route.code,
+            shed.day - timedelta(age),
+            cook=cook,
+        )
+        made = Tap(f"{9000 + 3 * number:032x}", now - timedelta(age), "ada")
+        lost = Tap(f"{9001 + 3 * number:032x}", now - timedelta(max(age - 12, 0), hours=1))
+        entries = [trade.inoculate(made, [], lot, 20, shelf.code)]
+        units = 10 if cook == BAD else number % 3 == 0
+        if units and age > 13:
+            entries.append(trade.lose(lost, Taken(code, int(units), shelf.code), cause="green"))
+        door.record(entries, now=now)
+    return codes
+
+
+def test_before_anything_was_reckoned(owner: Client) -> None:
+    assert "have not been reckoned yet" in words(owner.get(PLACE))
+    assert owner.get(SUSPECT, {"kind": "cook", "level": BAD}).status_code == MISSING
+
+
+def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # noqa: ARG001
+    assert sent_to_sign_in(stranger, PLACE)
+    assert sent_to_sign_in(stranger, SUSPECT)
+
+
+def test_a_bad_cook_stands_out_with_its_lots(owner: Client, lots: list[str]) -> None:
+    reckoning.reckon_now()
+    page = owner.get(PLACE)
+    said = words(page)
+    assert "Cook of 1 January, 10:00" in said
+    assert "times the usual losses" in said
+    assert f'{SUSPECT}?kind=cook&amp;level={BAD}"' in page.content.decode()
+    one = words(owner.get(SUSPECT, {"kind": "cook", "level": BAD}))
+    for code in lots[20:24]:
+        assert code in one
+    assert lots[3] not in one
+    assert "for it" in one
+
+
+def test_people_are_named_to_owners_only(owner: Client, worker: Client, lots: list[str]) -> None:
+    assert lots
+    reckoning.reckon_now()
+    assert owner.get(SUSPECT, {"kind": "person", "level": "ada"}).status_code in {OK, MISSING}
+    assert worker.get(SUSPECT, {"kind": "person", "level": "ada"}).status_code == MISSING
+    assert "Ada" not in [line.strip() for line in words(worker.get(PLACE)).splitlines()]
+
+
+@pytest.mark.parametrize("asked", [{}, {"kind": "cook"}, {"kind": "x" * 400, "level": "<b>"}])
+def test_suspects_nobody_knows(owner: Client, lots: list[str], asked: dict[str, str]) -> None:
+    assert lots
+    reckoning.reckon_now()
+    assert owner.get(SUSPECT, asked).status_code == MISSING
+
+
+def test_the_worker_reckons_when_it_has_nothing_else_to_do(owner: Client, lots: list[str]) -> None:
+    assert lots
+    now = now_utc()
+    assert reckoning.is_due(now)
+    reckoning.reckon_now(now)
+    assert not reckoning.is_due(now)
+    later = now + reckoning.REST
+    assert not reckoning.is_due(later)
+    looked = Tap("f" * 32, now)
+    door.record([trade.look(looked, [Taken(lots[39], 20, "warm-1")])], now=now)
+    assert "1 entry since" in words(owner.get(PLACE))
+    assert reckoning.is_due(later)
+    assert work.reckoned_losses(later)
+    assert not work.reckoned_losses(later)
+    kept = reckoning.latest()
+    assert kept is not None
+    assert kept.entries_since == 0
+
+
+def test_a_reckoning_that_fails_is_tried_again_later_and_stops_nothing(
+    shed: Shed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert shed
+    now = now_utc()
+    monkeypatch.setattr(work, "_losses", work._Losses(work._NEVER))
+    monkeypatch.setattr(reckoning, "is_due", lambda _now: True)
+    tried = []
+
+    def fails(moment: object) -> None:
+        tried.append(moment)
+        raise ArithmeticError("on purpose")
+
+    monkeypatch.setattr(reckoning, "reckon_now", fails)
+    assert not work.reckoned_losses(now)
+    assert not work.reckoned_losses(now + work.TRY_AGAIN / 2)
+    assert len(tried) == 1
+    assert not work.reckoned_losses(now + work.TRY_AGAIN)
+    assert len(tried) == 2
+
+
+def test_how_many_to_check(owner: Client, lots: list[str]) -> None:
+    reckoning.reckon_now()
+    young, old = lots[39], lots[10]
+    said = words(owner.get(PLACE, {"check": young.lower(), "bad": "5", "sure": "95"}))
+    assert f"{young}: 20 units, 12 days old" in said
+    assert "Looking over all of them today says too little" in said
+    said = words(owner.get(PLACE, {"check": old, "bad": "50", "sure": "90"}))
+    assert f"{old}: 20 units" in said or f"{old}: 19 units" in said
+    assert "would be noticed with 90 % certainty" in said
+    assert "never that there are none" in said
+
+
+@pytest.mark.parametrize(
+    ("asked", "why"),
+    [
+        ({"check": "ZZZZZ"}, "a lot that is alive"),
+        ({"bad": "0"}, "above 0, up to 100 percent"),
+        ({"bad": "much"}, "a number, such as 5"),
+        ({"sure": "100"}, "between 0 and 1"),
+    ],
+)
+def test_checks_that_cannot_be(
+    owner: Client, lots: list[str], asked: dict[str, str], why: str
+) -> None:
+    reckoning.reckon_now()
+    assert why in words(owner.get(PLACE, {"check": lots[39], **asked}))
+
+
+def test_what_was_mended_is_written_down_once_and_followed(owner: Client, lots: list[str]) -> None:
+    assert lots
+    reckoning.reckon_now()
+    suspect = {"kind": "cook", "level": BAD}
+    form = owner.get(SUSPECT, suspect).content.decode()
+    client_id = form.split('name="client_id" value="')[1].split('"')[0]
+    tap = {**suspect, "client_id": client_id, "words": "Door seal  torn; new one put in."}
+    for _ in range(2):  # a double tap counts once
+        assert owner.post("/losses/mended/", tap, follow=True).status_code == OK
+    said = words(owner.get(PLACE))
+    assert said.count("Door seal torn; new one put in.") == 1
+    assert "It is followed from the next reckoning on." in said
+    reckoning.reckon_now()
+    assert "to say whether it helped" in words(owner.get(PLACE))
+
+
+@pytest.mark.parametrize("typed", ["", "   "])
+def test_nothing_said_of_what_was_mended(owner: Client, lots: list[str], typed: str) -> None:
+    assert lots
+    reckoning.reckon_now()
+    answer = owner.post(
+        "/losses/mended/",
+        {"kind": "cook", "level": BAD, "client_id": "e" * 32, "words": typed},
+    )
+    assert answer.status_code == 422
+    unknown = {"kind": "moon", "level": "full", "client_id": "d" * 32, "words": "looked up"}
+    assert owner.post("/losses/mended/", unknown).status_code == MISSING
+
+
+def test_strangers_mend_nothing(stranger: Client, lots: list[str]) -> None:
+    assert lots
+    answer = stranger.post("/losses/mended/", {"kind": "cook", "level": BAD, "words": "x"})
+    assert answer.status_code in {302, 403}
