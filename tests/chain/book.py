@@ -69,7 +69,14 @@ BOOK = FarmBook(
             "shiitake", "ripening", 60, date(2026, 1, 2), "A1", in_room_since=date(2026, 1, 20)
         ),
         StandingLot(
-            "pink-oyster", "fruiting", 40, date(2026, 2, 1), "N1", picked_g=9_000, generation=1
+            "pink-oyster",
+            "fruiting",
+            40,
+            date(2026, 2, 1),
+            "N1",
+            generation=1,
+            in_room_since=date(2026, 2, 12),
+            picked_g=9_000,
         ),
     ),
 )

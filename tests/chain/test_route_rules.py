@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chain.book import BOOK, CODE, TODAY, with_first, with_route, with_step
+from pinset.chain.pins import Pin
 from pinset.chain.register import (
     Farm,
     FarmBook,
@@ -146,8 +147,14 @@ WRONG: list[tuple[str, Change, str, str]] = [
     ("vessel.number", first("vessels", litres=-1.0), "vessels tube", "litres"),
     ("vessel.number", first("vessels", in_circulation=-3), "vessels tube", "in_circulation"),
     ("book.code-repeated", twice("workers"), "workers ada", "once"),
-    ("worker.hours", first("workers", hours=(8.0,)), "workers ada", "seven numbers"),
-    ("worker.hours", first("workers", hours=(25.0,) * 7), "workers ada", "hours 25 .* 0 to 24 h"),
+    ("worker.hours", first("workers", hours=(8.0,)), "workers ada", "seven days"),
+    ("worker.hours", first("workers", hours=(25.0,) * 7), "workers ada", "hours.mon 25 .*0 to 24"),
+    (
+        "worker.hours",
+        first("workers", hours=(*(8.0,) * 6, "20:00-02:00")),
+        "workers ada",
+        "hours.sun '20:00-02:00' .*ends on its own day",
+    ),
     ("worker.role", first("workers", role="boss"), "workers ada", "owner or worker"),
     # routes
     ("book.code-repeated", twice("routes"), "routes shiitake", "once"),
@@ -318,6 +325,18 @@ WRONG: list[tuple[str, Change, str, str]] = [
     ("lot.culture", first("lots", variety="pink-oyster", step="spawn"), f"lots {CODE}", "of shiit"),
     ("lot.future", first("lots", made_on=date(2026, 3, 13)), f"lots {CODE}", "2026-03-12, or"),
     ("lot.date", first("lots", made_on=date(1889, 3, 13)), f"lots {CODE}", "1990-01-01"),
+    (
+        "pin.far",
+        lambda book: replace(book, pins=(Pin("p", "shiitake", "block", date(3000, 1, 1), 5),)),
+        "pins p",
+        "day '3000-01-01' .* 3 years ahead",
+    ),
+    (
+        "lot.older-than-mother",
+        first("cultures", mother_on=date(2026, 3, 2)),
+        f"lots {CODE}",
+        "made_on '2026-03-01' .* 2026-03-02, the date of the mother of culture s1, or later",
+    ),
     ("lot.date", first("lots", opened_on=date(2026, 2, 1)), f"lots {CODE}", "2026-03-01 or later"),
     ("lot.future", first("lots", opened_on=date(2027, 2, 1)), f"lots {CODE}", "opened_on"),
     ("lot.in-room-since", first("lots", in_room_since=TODAY), f"lots {CODE}", "made_on says it"),

@@ -10,7 +10,7 @@ import pytest
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.route_builder import default_route
-from pinset.chain.shelf_life import Asks, Tube, Woken, asked_of, is_on_shelf, mother_of
+from pinset.chain.shelf_life import Asks, Gone, Tube, Woken, asked_of, is_on_shelf, mother_of
 from pinset.chain.stages import Stage
 from pinset.chain.vigour import Growth, Measured, Slower
 from pinset.errors import InputError
@@ -147,12 +147,50 @@ def test_a_tube_that_was_renewed_asks_for_nothing() -> None:
     assert UNTIL is not None
     asked = asked_of(Tube(lot()), (new,), UNTIL + timedelta(days=9))
     assert asked.asks is Asks.NOTHING
-    assert "HDL22" in asked.why
+    assert asked.why.startswith("HDL22 (1 transfer since the mother) stands in its place")
+    of_it = replace(new, comes_from=frozenset({lot().code}))
+    first = Tube(lot("AAAAA", made_on=MIDDLE + timedelta(days=1)))
+    asked = asked_of(Tube(lot()), (first, of_it), UNTIL + timedelta(days=9))
+    assert asked.why == "renewed as HDL22; it stands as a reserve"
     assert not asked.is_due(UNTIL + timedelta(days=9))
     sister = Tube(lot("HDL22", made_on=MADE + timedelta(days=3)))
     assert asked_of(Tube(lot()), (sister,), UNTIL).asks is Asks.TEST, "made beside it, not of it"
     held = Tube(replace(new.lot, held="green at the rim"))
     assert asked_of(Tube(lot()), (held,), UNTIL).asks is Asks.TEST
+
+
+def test_a_tube_moved_once_is_not_called_made_from_one_moved_three_times() -> None:
+    assert UNTIL is not None
+    once = Tube(lot("8GUPZ", transfers=1, made_on=MIDDLE + timedelta(days=3)))
+    asked = asked_of(Tube(lot("PST88", transfers=3)), (once,), UNTIL)
+    assert asked.asks is Asks.NOTHING
+    assert "renewed" not in asked.why
+    assert "8GUPZ (1 transfer since the mother)" in asked.why
+
+
+def test_a_reserve_is_asked_for_from_the_day_on_which_what_replaced_it_went() -> None:
+    """Its own time is over long ago: it was not late while the younger one stood."""
+    assert UNTIL is not None
+    later = UNTIL + timedelta(days=30)
+    gone = Gone("HDL22", MIDDLE + timedelta(days=3), later)
+    well = Tube(lot(), (woken(MIDDLE),))
+    asked = asked_of(well, (), later, gone=(gone,))
+    assert (asked.asks, asked.on) == (Asks.RENEW, later)
+    assert "HDL22" in asked.why
+    assert asked_of(Tube(lot()), (), later, gone=(gone,)).on == later, "to wake"
+    early = replace(gone, on=UNTIL - timedelta(days=9))
+    assert asked_of(well, (), later, gone=(early,)).on == UNTIL, "it went before that mattered"
+    sister = replace(gone, made_on=MADE + timedelta(days=3))
+    assert asked_of(well, (), later, gone=(sister,)).on == UNTIL, "made beside it, not of it"
+
+
+def test_a_reserve_is_asked_for_from_the_day_on_which_what_replaced_it_did_not_wake() -> None:
+    assert UNTIL is not None
+    later = UNTIL + timedelta(days=30)
+    made = lot("HDL22", transfers=1, made_on=MIDDLE + timedelta(days=3))
+    dead = Tube(made, (woken(later, grew=0, days=None),))
+    asked = asked_of(Tube(lot(), (woken(MIDDLE),)), (dead,), later)
+    assert (asked.asks, asked.on) == (Asks.RENEW, later)
 
 
 def test_a_tube_colder_than_it_bears_is_woken_first() -> None:

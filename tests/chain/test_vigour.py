@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -10,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pinset.chain.vigour import (
+    DAY_ONLY,
     EDGE_MM,
     Growth,
     Measured,
@@ -56,9 +58,22 @@ def test_its_uncertainty_is_that_of_drawn_readings() -> None:
     mm = rng.uniform(-1.0, 1.0, (2, n))
     hours = rng.uniform(-6.0, 6.0, (2, n))
     drawn = (second + mm[1] - first - mm[0]) / (4.0 + (hours[1] - hours[0]) / 24.0)
-    found = growth(read(0, first), read(4, second), told_within=timedelta(hours=6))
+    radii = [replace(each, within=timedelta(hours=6)) for each in (read(0, first), read(4, second))]
+    found = growth(*radii)
     assert found.uncertainty == pytest.approx(float(drawn.std()), rel=0.03)
     assert found.mm_per_day == pytest.approx(float(drawn.mean()), rel=0.01)
+
+
+def test_a_reading_of_which_only_the_day_is_known_says_less() -> None:
+    """JCGM 101:2008 (GUM supplement 1), 7 (memory): one moment drawn from its whole day."""
+    rng = np.random.default_rng(20260313)
+    n, first, second = 200_000, 12.0, 32.0
+    mm = rng.uniform(-1.0, 1.0, (2, n))
+    hours = rng.uniform(-12.0, 12.0, n), rng.uniform(-1.0, 1.0, n)
+    drawn = (second + mm[1] - first - mm[0]) / (4.0 + (hours[1] - hours[0]) / 24.0)
+    by_day = growth(replace(read(0, first), within=DAY_ONLY), read(4, second))
+    assert by_day.uncertainty == pytest.approx(float(drawn.std()), rel=0.03)
+    assert by_day.uncertainty > 1.8 * growth(read(0, first), read(4, second)).uncertainty
 
 
 @given(st.floats(1, 40), st.floats(0, 60), st.floats(1, 20), st.floats(1.1, 3.0))
@@ -126,6 +141,18 @@ def test_a_culture_is_held_against_its_own_earlier_plates() -> None:
         held = held_against_earlier([*usual, well])
         assert held is not None
         assert not held.is_slower
+
+
+def test_a_culture_that_stays_slow_does_not_become_usual() -> None:
+    usual = [plate("A", 1, 5.0), plate("B", 10, 5.2), plate("C", 20, 4.8)]
+    slow = [plate(f"S{day}", day, 3.0) for day in range(30, 100, 10)]
+    held = held_against_earlier([*usual, *slow])
+    assert held is not None
+    assert held.is_slower
+    assert (held.usual_mm_per_day, held.earlier) == (5.0, 3)
+    back = held_against_earlier([*usual, *slow, plate("T", 110, 4.9)])
+    assert back is not None
+    assert not back.is_slower
 
 
 def test_only_plates_that_are_alike_are_compared() -> None:

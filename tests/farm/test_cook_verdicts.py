@@ -19,13 +19,12 @@ from pinset.farm.check import check
 from pinset.farm.copying import backup, restore
 from pinset.farm.corrections import undo_of
 from pinset.farm.door import record
-from pinset.farm.entries import NewEntry
+from pinset.farm.entries import Kind, NewEntry
 from pinset.farm.models import Entry, LogFile
 from pinset.farm.queries.cooks import (
     cook_entries,
     entries_of_cooks,
     lots_of_cooks,
-    made_since,
     standing_verdicts,
     verdict_entries,
 )
@@ -212,13 +211,8 @@ def test_logs_stand_in_lines_that_either_database_reads(tap: Taps, tmp_path: Pat
 
 
 @pytest.mark.usefixtures("farm")
-def test_a_moment_before_all_that_was_made_finds_the_same(tap: Taps) -> None:
+def test_an_entry_filed_under_another_cook_is_found(tap: Taps) -> None:
     record([cooked(tap)], now=NOW)
-    record([judged(tap, "pass")], now=NOW)
-    since = made_since([NOW.date(), NOW.date() - timedelta(days=3)])
-    assert since < NOW - timedelta(days=3)
-    assert standing_verdicts([COOK], since) == standing_verdicts([COOK]) != {}
-    assert entries_of_cooks([COOK], since) == entries_of_cooks([COOK]) != ()
-    assert standing_verdicts([COOK], NOW + timedelta(days=1)) == {}
-    assert entries_of_cooks([]) == ()
-    assert made_since([]) < since
+    assert [str(each) for each in check()] == []
+    Entry.objects.filter(kind=Kind.COOK).update(about=BARE)
+    assert "is filed under another thing" in " ".join(str(each) for each in check())

@@ -1,13 +1,15 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from farm.small_farm import CODES, NOW, TODAY, Taps, lot
-from pinset.chain.register import FarmBook
+from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, lot
+from pinset.chain.readiness import keeps_until
+from pinset.chain.register import FarmBook, Room, RoomKind, Shelf
 from pinset.chain.stages import Stage
-from pinset.farm import trade
+from pinset.farm import register_store, trade
 from pinset.farm.corrections import undo_of
 from pinset.farm.door import record
 from pinset.farm.queries.alive import living
@@ -170,3 +172,32 @@ def test_what_was_expected_of_a_flush_is_over_once_it_is_picked(twice: Taps) -> 
     }
     record([trade.judge(twice(hours=-1), BLOCK, Verdict.READY, ready_on=later)], now=NOW)
     assert expected() == {later}
+
+
+def test_what_comes_later_to_its_shelf_mates_does_not_shorten_their_time(tap: Taps) -> None:
+    """Five plates went into the cold on the day they were ready, the sixth ten days later."""
+    plate, ready = CODES[0], date(2026, 2, 10)
+    keeps = replace(ROUTE.steps[0], keeps_days_warm=20, keeps_days_cold=60)
+    route = replace(ROUTE, steps=(keeps, *ROUTE.steps[1:]))
+    fridge = Room("fridge", "Fridge", RoomKind.COLD, 4.0, (Shelf("cold-9", 20),))
+    register_store.write(
+        register_store.book_records(replace(BOOK, routes=(route,), rooms=(*BOOK.rooms, fridge))),
+        date(2026, 1, 1), "", NOW,
+    )  # fmt: skip
+    made = lot(plate, Stage.PLATE, "plate", made_on=ready - timedelta(days=10))
+    record([trade.opening(tap(hours=-24 * 35), made, 6, "inc-1")], now=NOW)
+    for units, day in ((5, ready), (1, ready + timedelta(days=10))):
+        hours = -24 * (TODAY - day).days
+        record([trade.move(tap(hours=hours), Taken(plate, units, "inc-1"), "cold-9")], now=NOW)
+    kept = {one.alive: keeps_until(one) for one in living(TODAY, lots=[plate])}
+    assert kept == {
+        5: ready + timedelta(days=60),
+        1: ready + timedelta(days=10 + 30),  # half of its time is over by then
+    }
+
+
+def test_parts_that_keep_as_long_as_each_other_are_told_as_one(twice: Taps) -> None:
+    """What fruits keeps by no days: 19 of one day, carried on in two turns, are one again."""
+    for hours, units in ((-30, 10), (-3, 9)):
+        record([trade.move(twice(hours=hours), Taken(BLOCK, units, "grow-1"), "inc-1")], now=NOW)
+    assert stands("inc-1") == [(19, "fruiting", EARLY)]

@@ -36,6 +36,8 @@ EVENTS: dict[str, Callable[[Tap], NewEntry]] = {
     "inoculate": lambda tap: trade.inoculate(
         tap, [ParentShare(A, 2, "inc-1")], NEW, 20, "inc-1", vessels=[Taken(C, 20, "inc-1")]
     ),
+    "chore": lambda tap: trade.chore_done(tap, "wipe-shelves"),
+    "read": lambda tap: trade.instruction_read(replace(tap, person="ada"), "transfer", 1),
     "clone": lambda tap: trade.clone(tap, A, NEW, 3, "lab-1"),
     "shake": lambda tap: trade.shake(tap, SIX),
     "look": lambda tap: trade.look(tap, [SIX]),

@@ -21,9 +21,15 @@ def cold_stores(book: FarmBook) -> tuple[Room, ...]:
 def cold_store_of(book: FarmBook, step: Step) -> Room | None:
     """Return the cold store in which spawn of this step keeps longest, or None.
 
-    Blocks and other fruiting units are not sent to the cold store: they would fill it.
+    Blocks and other fruiting units are not sent there for good: they would fill it. The plan sends
+    those of them that only the cold saves (:func:`store_for`).
     """
-    if step.stage in FRUITING_STAGES or step.keeps_days_cold is None:
+    return None if step.stage in FRUITING_STAGES else store_for(book, step)
+
+
+def store_for(book: FarmBook, step: Step) -> Room | None:
+    """Return the cold store in which units of any step keep longest; None if none may take them."""
+    if step.keeps_days_cold is None:
         return None
     rooms = [room for room in cold_stores(book) if not is_too_cold(step, room.temperature_c)]
     return max(rooms, key=lambda room: keeping_days(step, room.temperature_c), default=None)
@@ -41,8 +47,8 @@ def only_too_cold(book: FarmBook, step: Step) -> Room | None:
 def check_cold_stores(book: FarmBook) -> Iterator[Finding]:
     """Yield a warning for each variety whose cultures or spawn die in every cold store there is.
 
-    Blocks and other fruiting units are left out: nobody sends them there. So are steps of which
-    the route does not say below which temperature they die.
+    Blocks and other fruiting units are left out: they are never sent where they die. So are steps
+    of which the route does not say below which temperature they die.
     """
     routes = {route.code: route for route in book.routes}
     for variety in book.varieties:

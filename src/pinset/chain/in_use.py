@@ -1,4 +1,4 @@
-"""Who is here, and what can be used, on one day: the book less what is out of use."""
+"""What can be used on one day: the book less what is out of use."""
 
 from __future__ import annotations
 
@@ -6,42 +6,17 @@ from dataclasses import replace
 from datetime import date
 from math import floor
 
+from pinset.chain.day_hours import clock_minute, clock_words
 from pinset.chain.outages import OutageOf, is_out, is_out_in_room
-from pinset.chain.register import Bench, FarmBook, Room, Steriliser, Weekday, Worker
+from pinset.chain.register import Bench, FarmBook, Room, Steriliser
+from pinset.chain.who_is_here import here_on
 
-MINUTES = 60
 STEP_MINUTES = 5
 """An hour that is earlier than the usual one is laid on such a step."""
 
 LOADING_SHARE = 2 / 3
 """Share of a cook's hand minutes that goes into loading it, the rest into unloading; common
 practice, no source."""
-
-
-def workers_on(book: FarmBook, day: date) -> tuple[Worker, ...]:
-    """Return the people who are not away on a day, whether or not they work on its weekday."""
-    return tuple(
-        worker
-        for worker in book.workers
-        if not is_out(book.outages, OutageOf.PERSON, worker.code, day)
-    )
-
-
-def is_working_day(book: FarmBook, day: date) -> bool:
-    """Say whether the farm works on a day: on its weekday, and it is none of the days off."""
-    return Weekday.of(day) in book.farm.working_days and day not in book.farm.days_off
-
-
-def hours_on(book: FarmBook, worker: Worker, day: date) -> float:
-    """Return the hours of a person on a day: none if away, or on a day the farm does not work."""
-    if not is_working_day(book, day) or is_out(book.outages, OutageOf.PERSON, worker.code, day):
-        return 0.0
-    return worker.hours[day.weekday()]
-
-
-def is_somebody_here(book: FarmBook, day: date) -> bool:
-    """Say whether anybody has hours on a day."""
-    return any(hours_on(book, worker, day) > 0 for worker in book.workers)
 
 
 def can_cook(book: FarmBook, steriliser: Steriliser, day: date) -> bool:
@@ -64,21 +39,25 @@ def loaded_on(book: FarmBook, steriliser: Steriliser, day: date) -> Steriliser |
     Returns
     -------
     Steriliser or None
-        The hour is its own, or so much earlier that whoever stays longest has loaded it before
-        they leave. None on a day that is too short even for that. On a day on which nobody works,
-        and where no person's hours are listed, it stays as it is.
+        The hour is its own, or so much earlier that whoever is here has loaded it before they
+        leave; where nobody is here before it, when the next one comes. None on a day that is too
+        short even for that. On a day on which nobody works, and where no person's hours are listed,
+        it stays as it is.
     """
-    here = max((hours_on(book, worker, day) for worker in book.workers), default=0.0)
-    if here <= 0.0:
+    here = here_on(book, day)
+    if not book.workers or not here.is_anybody:
         return steriliser
-    begins = _minute_of(book.farm.day_starts)
-    latest = begins + here * MINUTES - round(loading_minutes(steriliser))
-    if _minute_of(steriliser.load_at) <= latest:
+    usual, minutes = clock_minute(steriliser.load_at), round(loading_minutes(steriliser))
+    if here.is_here(usual, minutes):
         return steriliser
-    minute = floor(latest / STEP_MINUTES) * STEP_MINUTES
-    if minute < begins:
+    earlier = here.last_begin_by(usual, minutes)
+    stepped = floor(earlier / STEP_MINUTES) * STEP_MINUTES if earlier is not None else None
+    if stepped is not None and here.is_here(stepped, minutes):
+        return replace(steriliser, load_at=clock_words(stepped))
+    later = here.first_from(usual, minutes)
+    if later is None or not here.is_here(later, minutes):
         return None
-    return replace(steriliser, load_at=f"{minute // MINUTES:02}:{minute % MINUTES:02}")
+    return replace(steriliser, load_at=clock_words(later))
 
 
 def loading_minutes(steriliser: Steriliser) -> float:
@@ -90,11 +69,6 @@ def unloading_minutes(steriliser: Steriliser) -> float:
     """Return the minutes it takes to unload a steriliser, of its cook that takes longest. [min]."""
     longest = max((kind.hands_minutes for kind in steriliser.cooks), default=0)
     return longest * (1.0 - LOADING_SHARE)
-
-
-def _minute_of(clock: str) -> int:
-    hours, minutes = (int(part) for part in clock.split(":")[:2])
-    return hours * MINUTES + minutes
 
 
 def benches_on(book: FarmBook, day: date) -> tuple[Bench, ...]:

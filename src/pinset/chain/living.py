@@ -41,6 +41,7 @@ class LivingLot:
     transfers: int = 0  # plate transfers since the mother
     opened_on: date | None = None  # of these units; sealed ones of the lot stand apart
     held: str = ""  # why it is not offered (held back, culture not cleared); empty: offered
+    contaminated: str = ""  # signs these units showed at a look; they stand apart and are held
     picked_g: int = 0
     last_picked_on: date | None = None
     flush: int = 0  # the last flush picked; 0 before the first
@@ -48,6 +49,7 @@ class LivingLot:
     expected_ready_on: date | None = None  # a person's own judgement; it overrules the route
     order: str = ""  # ordered and not yet arrived: the id of the order
     stood: tuple[Stood, ...] = ()  # where it stood before in its present step, first things first
+    keeps_until: date | None = None  # told when it was written down, of the first of these rooms
 
     def now_step(self) -> Step:
         """Return the step of the route this lot is in."""

@@ -7,6 +7,8 @@ by the steps that name it as a parent.
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 from pinset.chain.register import Route, Step, StepKind
 from pinset.chain.spreads import DaysAhead, days_through
 from pinset.errors import InputError
@@ -46,6 +48,38 @@ def next_phase(route: Route, code: str) -> Step | None:
     if following < len(route.steps) and route.steps[following].kind in CONTINUING:
         return route.steps[following]
     return None
+
+
+def began_on(route: Route, code: str, made_on: date, today: date) -> date:
+    """Return the day on which a step on the same units began, where nobody says it.
+
+    Parameters
+    ----------
+    route : Route
+        The route of the units.
+    code : str
+        The step they are in.
+    made_on : date
+        The day on which the units were made.
+    today : date
+        No step begins later.
+
+    Returns
+    -------
+    date
+        ``made_on`` for the step in which they are made; else as many days later as the steps
+        before it take at the mean.
+
+    Raises
+    ------
+    InputError
+        If the route has no such step.
+    """
+    position, days = _position(route, code), 0.0
+    while position > 0 and route.steps[position].kind in CONTINUING:
+        position -= 1
+        days += route.steps[position].days.mean
+    return min(today, made_on + timedelta(days=round(days)))
 
 
 def phases(route: Route, code: str) -> tuple[Step, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from enum import Enum
 from functools import cache
@@ -97,11 +97,28 @@ def _reader(kind: Any) -> Reader:
 
 
 def _optional_reader(kind: Any) -> Reader:
-    inner = _reader(next(option for option in get_args(kind) if option is not type(None)))
+    kinds = [option for option in get_args(kind) if option is not type(None)]
+    inner = _reader(kinds[0]) if len(kinds) == 1 else _either_reader(kinds)
     allows_none = type(None) in get_args(kind)
 
     def read(data: Any) -> Any:
         return None if data is None and allows_none else inner(data)
+
+    return read
+
+
+def _either_reader(kinds: Sequence[Any]) -> Reader:
+    """Return what reads a value that may be of one or another plain kind."""
+    readers = [_reader(kind) for kind in kinds]
+
+    def read(data: Any) -> Any:
+        accepted: list[str] = []
+        for each in readers:
+            try:
+                return each(data)
+            except _Unfit as unfit:
+                accepted.append(unfit.accepted)
+        raise _Unfit(data, " or ".join(accepted))
 
     return read
 

@@ -21,6 +21,7 @@ from pinset.chain.living import LivingLot, Stood
 from pinset.chain.register import Step, StepKind
 from pinset.chain.season_days import lasting_days
 from pinset.chain.spreads import days_ahead, quantile
+from pinset.chain.stages import Stage
 
 _TINY = 1e-9
 
@@ -137,7 +138,7 @@ def life_left(lot: LivingLot, day: date) -> float:
     InputError
         If the step's days are disordered.
     """
-    step, left, since = lot.now_step(), 1.0, ready_on(lot).p50
+    step, left, since = lot.now_step(), 1.0, _keeps_since(lot)
     here = Stood(max(day, since), lot.temperature_c)
     for stood in (*lot.stood, here):
         until = min(stood.until, here.until)
@@ -151,9 +152,21 @@ def life_left(lot: LivingLot, day: date) -> float:
     return max(0.0, left)
 
 
+def _keeps_since(lot: LivingLot) -> date:
+    """Return the day from which its keeping time runs: the middle ready day, unless told otherwise.
+
+    Told is the last day where it stood first; its whole time there ends on that day.
+    """
+    if lot.keeps_until is None:
+        return ready_on(lot).p50
+    first = lot.stood[0].temperature_c if lot.stood else lot.temperature_c
+    whole = math.floor(keeping_days(lot.now_step(), first) + _TINY)
+    return lot.keeps_until - timedelta(days=whole)
+
+
 def _last_day(lot: LivingLot) -> date:
     """Return the last day a lot may be used, unopened; its time may have run out elsewhere."""
-    step, since, left = lot.now_step(), ready_on(lot).p50, 1.0
+    step, since, left = lot.now_step(), _keeps_since(lot), 1.0
     for stood in lot.stood:
         keeps = keeping_days(step, stood.temperature_c)
         if stood.until <= since:
@@ -201,7 +214,38 @@ def keeps_until(lot: LivingLot) -> date | None:
     return last
 
 
-def state(lot: LivingLot, today: date) -> Standing:
+def may_be_ready(lot: LivingLot, today: date) -> bool:
+    """Say whether a lot is more likely not ready yet, and may be all the same, so that one looks.
+
+    What fruits is looked at on the morning round, what is held back or on its way not at all; a
+    person's own judgement leaves nothing open.
+
+    Parameters
+    ----------
+    lot : LivingLot
+        The lot.
+    today : date
+        The day asked about: from the one on which one in ten is ready until half are.
+
+    Returns
+    -------
+    bool
+        Whether it is to be looked at, if nobody has looked since.
+
+    Raises
+    ------
+    InputError
+        If the step's days are disordered.
+    """
+    if lot.stage is Stage.PREPARED or lot.order or lot.held or lot.alive <= 0:
+        return False
+    if lot.now_step().kind is StepKind.FRUIT:
+        return False
+    ready = ready_on(lot)
+    return not ready.judged and ready.p10 <= today < ready.p50
+
+
+def state(lot: LivingLot, today: date, *, is_looked_at: bool = False) -> Standing:
     """Return what a lot is today, with words for it.
 
     Parameters
@@ -210,6 +254,8 @@ def state(lot: LivingLot, today: date) -> Standing:
         The lot.
     today : date
         The day asked about.
+    is_looked_at : bool
+        Whether somebody looked since it may be ready, so that no look is asked for.
 
     Returns
     -------
@@ -232,7 +278,8 @@ def state(lot: LivingLot, today: date) -> Standing:
         since = f"ready since {_day(ready.p50)}" if today > ready.p50 else "ready today"
         words = since if until is None else f"{since}, keeps until {_day(until)}"
         return Standing(LotState.READY, words, ready, until)
-    return Standing(LotState.NOT_READY, _coming_words(ready, today), ready, until)
+    words = _coming_words(lot, ready, today, is_looked_at=is_looked_at)
+    return Standing(LotState.NOT_READY, words, ready, until)
 
 
 def _opening_binds(lot: LivingLot, until: date) -> bool:
@@ -253,11 +300,17 @@ def _cold_words(step: Step, temperature_c: float) -> str:
     )
 
 
-def _coming_words(ready: ReadyOn, today: date) -> str:
+def _coming_words(lot: LivingLot, ready: ReadyOn, today: date, *, is_looked_at: bool) -> str:
     if ready.p10 == ready.p90:
         return f"ready {_day(ready.p50)}"
     words = f"ready {_day(ready.p10)} to {_day(ready.p90)}"
-    return f"{words}, may be ready: look" if today >= ready.p10 else words
+    if today < ready.p10:
+        return words
+    if lot.now_step().kind is StepKind.FRUIT:
+        return f"{words}, may be ready: look on the morning round"
+    if not may_be_ready(lot, today):
+        return f"{words}, may be ready"
+    return f"{words}, may be ready: looked at" if is_looked_at else f"{words}, may be ready: look"
 
 
 def _day(day: date | None) -> str:

@@ -16,10 +16,12 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from pinset.chain.day_hours import DayHours
 from pinset.chain.label_layouts import LabelLayout
 from pinset.chain.outages import Outage
 from pinset.chain.pins import Pin
 from pinset.chain.stages import Stage
+from pinset.chain.upkeep import Chore, Instruction
 
 
 class Weekday(StrEnum):
@@ -189,7 +191,7 @@ class Worker:
 
     code: str
     name: str
-    hours: tuple[float, ...]  # seven, Monday first
+    hours: tuple[DayHours, ...]  # seven, Monday first
     laboratory: bool = True  # may work in the laboratory
     role: str = "worker"  # or "owner"
 
@@ -429,9 +431,10 @@ class StandingLot:
     transfers: int = 0  # plate transfers since the mother
     opened_on: date | None = None
     bought_from: str = ""
-    in_room_since: date | None = None  # fruiting units
+    in_room_since: date | None = None  # ripening or fruiting units; None: by the route's days
     picked_g: int = 0  # already picked from it
     note: str = ""
+    keeps_until: date | None = None  # as it stands; None: by its days and its room
 
 
 @dataclass(frozen=True, slots=True)
@@ -455,3 +458,5 @@ class FarmBook:
     pins: tuple[Pin, ...] = ()
     outlets: tuple[Outlet, ...] = ()
     labels: tuple[LabelLayout, ...] = ()
+    upkeep: tuple[Chore, ...] = ()
+    instructions: tuple[Instruction, ...] = ()

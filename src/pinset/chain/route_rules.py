@@ -14,6 +14,7 @@ from pinset.chain.rules_outlet import check_outlets
 from pinset.chain.rules_pin import check_pins
 from pinset.chain.rules_route import check_route
 from pinset.chain.rules_sales import check_sales
+from pinset.chain.rules_upkeep import check_upkeep
 from pinset.errors import Finding
 
 
@@ -52,3 +53,4 @@ def _findings(book: FarmBook, today: date | None) -> Iterator[Finding]:
     yield from check_pins(book, today)
     yield from check_outlets(book, today)
     yield from check_labels(book)
+    yield from check_upkeep(book, today)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
+from pinset.chain.day_hours import ACCEPTED, DayHours, read_spans
 from pinset.chain.lime import is_lime, read_lime
 from pinset.chain.register import (
     Bench,
@@ -17,6 +18,7 @@ from pinset.chain.register import (
     RoomKind,
     Steriliser,
     Vessel,
+    Weekday,
     Worker,
 )
 from pinset.chain.rules_basis import (
@@ -190,6 +192,16 @@ def _check_vessel(vessel: Vessel) -> Iterator[Finding]:
     yield from outside(record, vessel, bounds, "vessel.number")
 
 
+def _bad_hours(record: str, field: str, hours: DayHours) -> Iterator[Finding]:
+    if isinstance(hours, str):
+        try:
+            read_spans(hours, field)
+        except InputError as error:
+            yield wrong("worker.hours", record, field, hours, error.accepted, error.hint)
+    elif not 0.0 <= hours <= 24.0:  # noqa: PLR2004 - hours of a day
+        yield wrong("worker.hours", record, field, hours, ACCEPTED)
+
+
 def check_workers(workers: tuple[Worker, ...]) -> Iterator[Finding]:
     """Yield what is not right with the people and their hours."""
     yield from repeated("workers", (worker.code for worker in workers))
@@ -200,9 +212,8 @@ def check_workers(workers: tuple[Worker, ...]) -> Iterator[Finding]:
             yield wrong("worker.role", record, "role", worker.role, "owner or worker")
         if len(worker.hours) != _DAYS_OF_WEEK:
             given = len(worker.hours)
-            yield wrong("worker.hours", record, "hours", given, "seven numbers, Monday first")
-        for hours in worker.hours:
-            if not 0.0 <= hours <= 24.0:  # noqa: PLR2004 - hours of a day
-                yield wrong("worker.hours", record, "hours", hours, "0 to 24 h a day")
+            yield wrong("worker.hours", record, "hours", given, "seven days, Monday first")
+        for day, hours in zip(Weekday, worker.hours, strict=False):
+            yield from _bad_hours(record, f"hours.{day.value}", hours)
     if workers and all(worker.role != "owner" for worker in workers):
         yield warning("worker.no-owner", "workers", "nobody is the owner.", "Give one the role.")

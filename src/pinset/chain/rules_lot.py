@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from pinset.chain.bearing import most_borne_g
 from pinset.chain.keeping import is_too_cold
 from pinset.chain.lineage import Counters, limit_findings
 from pinset.chain.lotcode import is_valid, nearest_valid
-from pinset.chain.phases import CONTINUING
+from pinset.chain.phases import CONTINUING, began_on
 from pinset.chain.register import (
+    Culture,
     FarmBook,
     Room,
     RoomKind,
@@ -49,7 +50,7 @@ class _Known:
 
     varieties: Mapping[str, Variety]
     routes: Mapping[str, Route]
-    cultures: Mapping[str, str]  # culture -> variety
+    cultures: Mapping[str, Culture]
     shelves: Mapping[str, tuple[Room, Shelf]]
     codes: frozenset[str]
 
@@ -81,10 +82,15 @@ def check_lots(book: FarmBook, today: date | None) -> Iterator[Finding]:
     known = _Known(
         varieties={variety.code: variety for variety in book.varieties},
         routes={route.code: route for route in book.routes},
-        cultures={culture.code: culture.variety for culture in book.cultures},
+        cultures={culture.code: culture for culture in book.cultures},
         shelves={shelf.code: (room, shelf) for room in book.rooms for shelf in room.shelves},
         codes=frozenset(lot.code for lot in book.lots if is_valid(lot.code)),
     )
+    mothers = {  # one that lies ahead is told of the culture itself
+        code: culture
+        for code, culture in known.cultures.items()
+        if culture.mother_on and (today is None or culture.mother_on <= today)
+    }
     rows_of: dict[str, list[StandingLot]] = {}
     for lot in book.lots:
         if lot.code:
@@ -97,9 +103,12 @@ def check_lots(book: FarmBook, today: date | None) -> Iterator[Finding]:
         yield from _check_counts(record, lot)
         yield from _check_references(record, lot, known)
         yield from _check_dates(record, lot, today)
+        yield from older_than_mother(record, lot, mothers)
         found = known.step_of(lot)
         if found is not None:
             yield from _check_step(record, lot, *found, known)
+            if today is not None:
+                yield from _reckoned(record, lot, *found, today)
             if found[1].kind is StepKind.FRUIT:
                 yield from _check_picked(record, lot, found[1], rows_of.get(lot.code, [lot]))
                 yield from _check_fruiting_place(record, lot, found[1], known)
@@ -132,14 +141,14 @@ def _check_references(record: str, lot: StandingLot, known: _Known) -> Iterator[
     if not lot.culture:
         return
     yield from unknown(record, "culture", lot.culture, known.cultures, "cultures")
-    of = known.cultures.get(lot.culture)
-    if of is not None and of != lot.variety:
-        accepted = f"a culture of {lot.variety}; this one is of {of}"
+    culture = known.cultures.get(lot.culture)
+    if culture is not None and culture.variety != lot.variety:
+        accepted = f"a culture of {lot.variety}; this one is of {culture.variety}"
         yield wrong("lot.culture", record, "culture", lot.culture, accepted)
 
 
 def _check_dates(record: str, lot: StandingLot, today: date | None) -> Iterator[Finding]:
-    for field in ("made_on", "opened_on", "in_room_since"):
+    for field in ("made_on", "opened_on", "in_room_since", "keeps_until"):
         day: date | None = getattr(lot, field)
         if day is None:
             continue
@@ -147,9 +156,27 @@ def _check_dates(record: str, lot: StandingLot, today: date | None) -> Iterator[
         if day < earliest:
             accepted = f"{earliest.isoformat()} or later"
             yield wrong("lot.date", record, field, day.isoformat(), accepted)
-        elif today is not None and day > today:
+        elif today is not None and day > today and field != "keeps_until":
             accepted = f"today, {today.isoformat()}, or earlier"
             yield wrong("lot.future", record, field, day.isoformat(), accepted)
+
+
+def older_than_mother(
+    record: str, lot: StandingLot, cultures: Mapping[str, Culture]
+) -> Iterator[Finding]:
+    """Yield a finding if a lot would be older than the mother of its culture."""
+    culture = cultures.get(lot.culture)
+    if culture is None or culture.mother_on is None or culture.mother_on <= lot.made_on:
+        return
+    yield wrong(
+        "lot.older-than-mother",
+        record,
+        "made_on",
+        lot.made_on.isoformat(),
+        f"{culture.mother_on.isoformat()}, the date of the mother of culture {culture.code}, or "
+        "later",
+        "Mend one of the two: made_on of the lot, or mother_on of the culture.",
+    )
 
 
 def _check_step(
@@ -164,9 +191,35 @@ def _check_step(
     if lot.picked_g and step.kind is not StepKind.FRUIT:
         accepted = f"0: step {step.code} is not fruiting"
         yield wrong("lot.not-fruiting", record, "picked_g", lot.picked_g, accepted)
+    if lot.keeps_until is not None and step.kind is StepKind.FRUIT:
+        accepted = f"nothing: step {step.code} is fruiting, and what fruits is picked by flushes"
+        given = lot.keeps_until.isoformat()
+        yield wrong("lot.keeps-until", record, "keeps_until", given, accepted)
     place = known.shelves.get(lot.place)
     if place is not None and is_too_cold(step, place[0].temperature_c):
         yield from _too_cold(record, step, place[0])
+
+
+def with_beginning(lot: StandingLot, route: Route, today: date) -> StandingLot:
+    """Return a lot with the day its ripening or fruiting began; reckoned where it is not given."""
+    if lot.in_room_since is not None or route.step(lot.step).kind not in CONTINUING:
+        return lot
+    return replace(lot, in_room_since=began_on(route, lot.step, lot.made_on, today))
+
+
+def _reckoned(
+    record: str, lot: StandingLot, route: Route, step: Step, today: date
+) -> Iterator[Finding]:
+    began = with_beginning(lot, route, today).in_room_since
+    if began is None or began == lot.in_room_since or lot.made_on > today:
+        return
+    yield warning(
+        "lot.began-reckoned",
+        record,
+        f"in_room_since is not given: the units, made on {lot.made_on.isoformat()}, are taken to "
+        f"have begun step {step.code} on {began.isoformat()}, after the days of the steps before.",
+        "Give the day on which they did.",
+    )
 
 
 def _too_cold(record: str, step: Step, room: Room) -> Iterator[Finding]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import date
+from datetime import date, timedelta
 
 from pinset.chain.pins import Pin
 from pinset.chain.register import FarmBook, StepKind
 from pinset.chain.rules_basis import Bound, bad_code, outside, repeated, unknown, wrong
+from pinset.chain.rules_sales import FARTHEST_DAYS
 from pinset.errors import Finding
 
 _COUNT = (Bound("count", 0, 1_000_000, "units"),)
@@ -26,6 +27,9 @@ def check_pins(book: FarmBook, today: date | None) -> Iterator[Finding]:
         yield from outside(record, pin, _COUNT, "pin.count")
         if today is not None and pin.day < today:
             continue
+        if today is not None and pin.day > today + timedelta(days=FARTHEST_DAYS):
+            accepted = f"a day up to {FARTHEST_DAYS // 365} years ahead"
+            yield wrong("pin.far", record, "day", pin.day.isoformat(), accepted)
         if pin.steriliser:
             yield from _check_cook(record, pin, kinds)
             continue

@@ -63,7 +63,8 @@ _STEP = (
     Bound("price_cents", 0, 100_000_000, "cents"),
 )
 _MOISTURE = (Bound("fill_moisture", 0.0, 0.95, "of wet mass"),)
-_MOISTURE_OF_LIQUIDS = (Bound("fill_moisture", 0.0, 0.99, "of wet mass"),)
+WETTEST = 0.99
+_MOISTURE_OF_LIQUIDS = (Bound("fill_moisture", 0.0, WETTEST, "of wet mass"),)
 """Broth and agar hold 10 g to 40 g dissolved in a kilogram; common practice, no source."""
 _PREPARATION = (
     Bound("lead_hours", 0.0, 400.0, "h"),
@@ -240,6 +241,11 @@ def _check_link(record: str, route: Route, step: Step, parent: Parent) -> Iterat
             f"({rate:g} {parent.spawn_rate_basis.value}) makes it {by_rate:.3g}.",
             "The spawn rate is used.",
         )
+
+
+def caution_keys() -> tuple[str, ...]:
+    """Return the keys that a preparation may name as its caution."""
+    return tuple(cautions())
 
 
 def _check_preparations(record: str, step: Step) -> Iterator[Finding]:

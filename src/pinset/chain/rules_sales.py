@@ -35,10 +35,13 @@ MONTHS = 12
 MOST_SEASON = 3.0
 """No month brings more than so many times what the route says."""
 
+MOST_TRIMMED = 0.95
+"""So much of a picked weight is trimmed off at most."""
+
 _PRICE = 100_000_000
 _VARIETY = (
     Bound("picked_keeps_days", 0.0, 60.0, "days"),
-    Bound("trim_loss", 0.0, 0.95, "of the weight"),
+    Bound("trim_loss", 0.0, MOST_TRIMMED, "of the weight"),
     Bound("price_cents_per_kg", 0, _PRICE, "cents"),
 )
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
@@ -82,6 +82,7 @@ class Tube:
 
     lot: LivingLot
     tests: tuple[Woken, ...] = ()
+    comes_from: frozenset[str] = frozenset()  # codes of the lots on the shelf it was made from
 
     @property
     def last(self) -> Woken | None:
@@ -92,6 +93,15 @@ class Tube:
     def is_sound(self) -> bool:
         """Say whether nothing speaks against going back to it."""
         return not self.lot.held and (self.last is None or not self.last.failed)
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """A lot of tubes of which none stands any more."""
+
+    code: str
+    made_on: date
+    on: date  # the day on which the last one went
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +119,11 @@ class Asked:
 
 
 def asked_of(
-    tube: Tube, others: Sequence[Tube], today: date, slower: Slower | None = None
+    tube: Tube,
+    others: Sequence[Tube],
+    today: date,
+    slower: Slower | None = None,
+    gone: Sequence[Gone] = (),
 ) -> Asked:
     """Return what a lot of tubes asks for next.
 
@@ -123,6 +137,8 @@ def asked_of(
         The day asked about.
     slower : Slower, optional
         The culture's newest plate held against its earlier ones.
+    gone : sequence of Gone, optional
+        Tubes of the same culture that stood once.
 
     Returns
     -------
@@ -138,16 +154,37 @@ def asked_of(
         return _back(tube, others, today, why)
     if is_too_cold(lot.now_step(), lot.temperature_c):
         return Asked(Asks.TEST, today, "it stands colder than it bears: dead until it was woken")
-    return _by_time(tube, others)
+    return _by_time(tube, others, gone)
 
 
-def _by_time(tube: Tube, others: Sequence[Tube]) -> Asked:
-    """Return what a sound tube asks for as its time goes by."""
+def _by_time(tube: Tube, others: Sequence[Tube], gone: Sequence[Gone]) -> Asked:
+    """Return what a sound tube asks for as its time goes by.
+
+    What stood as a reserve asks for nothing before the day on which what took its place went.
+    """
+    asked = _by_own_time(tube, others)
+    since = _second_half(tube.lot)
+    went = [each for each in gone if each.made_on >= since]
+    went += [
+        Gone(each.lot.code, each.lot.made_on, each.last.on)
+        for each in others
+        if each.last is not None and each.last.failed and each.lot.made_on >= since
+    ]
+    last = max(went, key=lambda each: each.on, default=None)
+    if asked.asks is Asks.NOTHING or last is None or last.on <= asked.on:
+        return asked
+    why = f"{asked.why}; {last.code}, which took its place, is gone since {_day(last.on)}"
+    return replace(asked, on=last.on, why=why)
+
+
+def _by_own_time(tube: Tube, others: Sequence[Tube]) -> Asked:
+    """Return what it asks for by its own days."""
     lot, last = tube.lot, tube.last
     ready, until = ready_on(lot).p50, _until(lot)
-    younger = _renewed_as(others, ready, until)
+    younger = _in_its_place(tube, others, _second_half(lot), until)
     if younger is not None:
-        return Asked(Asks.NOTHING, until, f"renewed as {younger}; it stands as a reserve")
+        how = f"renewed as {younger.lot.code}" if _is_of(younger, tube) else _beside(younger)
+        return Asked(Asks.NOTHING, until, f"{how}; it stands as a reserve")
     renew_on, why = until, "its time ends"
     if last is not None and last.was_late:
         renew_on, why = min(until, last.on), f"it woke late on {_day(last.on)}"
@@ -195,20 +232,42 @@ def _back(tube: Tube, others: Sequence[Tube], on: date, why: str) -> Asked:
     return Asked(Asks.MOTHER, on, why, mother.lot.code if mother else "")
 
 
-def _renewed_as(others: Iterable[Tube], ready: date, until: date) -> str | None:
-    """Return the lot that took its place: sound, made in the second half of its time."""
-    since = ready + _half(ready, until)
+def _in_its_place(tube: Tube, others: Iterable[Tube], since: date, until: date) -> Tube | None:
+    """Return what stands in its place: sound, made in the second half of its time.
+
+    What was made from it comes first; else what was made from another tube of the culture.
+    """
     found = [
-        each.lot
+        each
         for each in others
         if each.is_sound and each.lot.made_on >= since and _until(each.lot) > until
     ]
-    return min(found, key=lambda lot: (lot.made_on, lot.code)).code if found else None
+    return min(
+        found,
+        key=lambda each: (not _is_of(each, tube), each.lot.made_on, each.lot.code),
+        default=None,
+    )
+
+
+def _is_of(younger: Tube, tube: Tube) -> bool:
+    return tube.lot.code in younger.comes_from
+
+
+def _beside(younger: Tube) -> str:
+    times = younger.lot.transfers
+    moved = f"{times} transfer{'' if times == 1 else 's'}"
+    return f"{younger.lot.code} ({moved} since the mother) stands in its place, not made from it"
 
 
 def _until(lot: LivingLot) -> date:
     """Return the last day of a tube's time; the day it was ready if none is said."""
     return keeps_until(lot) or ready_on(lot).p50
+
+
+def _second_half(lot: LivingLot) -> date:
+    """Return the day on which the second half of a tube's time begins."""
+    ready = ready_on(lot).p50
+    return ready + _half(ready, _until(lot))
 
 
 def _half(ready: date, until: date) -> timedelta:

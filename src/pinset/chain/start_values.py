@@ -17,7 +17,13 @@ from pinset.chain.register import (
 )
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
-from pinset.tables.defaults import SpeciesDefaults, StepDefaults, defaults_for, practice
+from pinset.tables.defaults import (
+    SpeciesDefaults,
+    StepDefaults,
+    all_species,
+    defaults_for,
+    practice,
+)
 from pinset.tables.loader import Value, table
 
 NOTHING = Spread(0.0, 0.0, 0.0)
@@ -129,6 +135,21 @@ def default_variety(species: str, *, code: str = "", route: str = "") -> Variety
         picked_keeps_days=6.0 if cold is None else cold.value,
         trim_loss=found.steps["picked"].loss.value,
     )
+
+
+def published_species() -> dict[str, str]:
+    """Return the Latin name of each species of the tables by every way to name it, in lower case.
+
+    Examples
+    --------
+    >>> published_species()["king oyster"]
+    'Pleurotus eryngii'
+    """
+    return {
+        name.casefold(): each.latin
+        for each in all_species().values()
+        for name in (each.latin, each.name, each.key)
+    }
 
 
 def code_of(found: SpeciesDefaults) -> str:

@@ -21,6 +21,9 @@ READ_WITHIN_MM = 1.0
 TOLD_WITHIN = timedelta(hours=1)
 """The moment of a reading is right to within this, either way; common practice, no source."""
 
+DAY_ONLY = timedelta(hours=12)
+"""Where only the day of a reading is known it is taken at noon, right to within this."""
+
 EDGE_MM = 42.0
 """From this radius on a colony touches the wall of a 90 mm dish (about 86 mm wide inside); mm,
 common practice, no source."""
@@ -56,6 +59,7 @@ class Radius:
 
     at: datetime
     mm: float
+    within: timedelta = TOLD_WITHIN  # half-width within which the moment is right
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +96,7 @@ class Slower:
 
     newest: Measured
     usual_mm_per_day: float  # middle of the earlier plates
-    earlier: int  # how many they are
+    earlier: int  # how many they are, without those that were slower themselves
     is_slower: bool  # slower than can be told from reading a ruler
 
     @property
@@ -108,7 +112,6 @@ def growth(
     second: Radius,
     *,
     read_within_mm: float = READ_WITHIN_MM,
-    told_within: timedelta = TOLD_WITHIN,
 ) -> Growth:
     """Return the growth of a colony from two radii.
 
@@ -118,8 +121,6 @@ def growth(
         Of the same colony, the earlier first; both after it began to spread. [mm]
     read_within_mm : float
         Half-width within which a radius is read. [mm]
-    told_within : timedelta
-        Half-width within which a moment is right.
 
     Returns
     -------
@@ -135,8 +136,8 @@ def growth(
     Notes
     -----
     For v = (r2 - r1) / t the law of propagation of uncertainty [1]_ gives
-    u(v)**2 = 2 (u(r)**2 + v**2 u(t)**2) / t**2. A half-width a within which any value is as likely
-    as another has the standard uncertainty a / sqrt(3) [2]_.
+    u(v)**2 = (2 u(r)**2 + v**2 (u(t1)**2 + u(t2)**2)) / t**2. A half-width a within which any value
+    is as likely as another has the standard uncertainty a / sqrt(3) [2]_.
 
     References
     ----------
@@ -164,8 +165,10 @@ def growth(
     days = apart.total_seconds() / _PER_DAY
     rate = (second.mm - first.mm) / days
     of_radius = read_within_mm / math.sqrt(3.0)
-    of_time = told_within.total_seconds() / _PER_DAY / math.sqrt(3.0)
-    spread = math.sqrt(2.0 * of_radius**2 + 2.0 * (rate * of_time) ** 2) / days
+    of_times = [
+        radius.within.total_seconds() / _PER_DAY / math.sqrt(3.0) for radius in (first, second)
+    ]
+    spread = math.hypot(of_radius, of_radius, *(rate * each for each in of_times)) / days
     return Growth(rate, spread, days, is_at_edge=second.mm >= EDGE_MM)
 
 
@@ -212,14 +215,22 @@ def held_against_earlier(plates: Sequence[Measured]) -> Slower | None:
         None if there are fewer than two earlier plates like it: on the same medium, as warm within
         2 K, and not read when the plate was full. A plate counts as slower if it grew at less than
         three quarters of the middle of the earlier ones, and by more than its reading may be off.
+        Plates that counted as slower themselves do not tell what is usual: a culture that stays
+        slow would else count as sound again after some of them.
     """
     told = sorted((each for each in plates if not each.growth.is_at_edge), key=lambda each: each.at)
-    if not told:
-        return None
-    newest = told[-1]
+    held, usual = None, list[Measured]()
+    for each in told:
+        held = _held(each, usual)
+        if held is None or not held.is_slower:
+            usual.append(each)
+    return held
+
+
+def _held(newest: Measured, earlier: Sequence[Measured]) -> Slower | None:
     like = [
         each
-        for each in told[:-1]
+        for each in earlier
         if (each.lot, each.plate) != (newest.lot, newest.plate) and _is_like(each, newest)
     ]
     if len(like) < LEAST_EARLIER:

@@ -87,9 +87,7 @@ def _as_said(stored: Entry) -> NewEntry:
 def _refuse_if_arrived(order: Entry) -> None:
     if order.kind != Kind.ORDER:
         return
-    arrived = Entry.objects.filter(
-        kind=Kind.RECEIVE, is_corrected=False, details__order=order.client_id
-    )
+    arrived = Entry.objects.filter(kind=Kind.RECEIVE, is_corrected=False, about=order.client_id)
     receipt = arrived.order_by("id").first()
     if receipt is not None:
         lots = ", ".join(

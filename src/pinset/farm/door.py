@@ -19,6 +19,7 @@ from django.db import DEFAULT_DB_ALIAS, connections, transaction
 
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.farm import canonical
+from pinset.farm.about import about
 from pinset.farm.desk import Desk, KnownEntry, KnownLot, PostingKey, open_desk, raw_of
 from pinset.farm.entries import Account, Measure, NewEntry, NewLot
 from pinset.farm.lineage_walk import below
@@ -184,6 +185,7 @@ class _Writing:
                 moment(self.now, self.using),
                 entry.job,
                 document(entry.details),
+                about(entry.kind.value, entry.details),
                 digest,
                 back.target,
                 entry.corrects,
@@ -410,6 +412,7 @@ _ENTRY = (
     "recorded_at",
     "job",
     "details",
+    "about",
     "note",
     "corrects_id",
     "corrects_client",

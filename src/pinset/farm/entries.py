@@ -45,6 +45,8 @@ class Kind(StrEnum):
     PUT_OFF = "put off"  # a job: not today
     DROP = "drop"  # a job: not at all
     CORRECT = "correct"  # sets an earlier entry right
+    CLEAN = "clean"  # a chore was done: cleaned, read off, checked, changed
+    READ = "read"  # a written instruction was read and understood
     NOTE = "note"
 
 

@@ -10,12 +10,13 @@ from django.db import connection
 
 from pinset.chain.stages import Stage
 from pinset.farm.rows import select_in
+from pinset.farm.whereabouts import Standing
 
-_LOTS = "SELECT code, stage, variety, step, made_on FROM farm_lot WHERE code"
-_ALIVE = (
-    "SELECT l.code, b.quantity, p.code FROM farm_lot l "
-    "JOIN farm_balance b ON b.lot_id = l.id JOIN farm_place p ON p.id = b.place_id "
-    "WHERE b.account = 'alive' AND b.measure = 'unit' AND b.quantity > 0 AND l.code"
+_LOTS = (
+    "SELECT l.code, l.stage, l.variety, l.step, l.made_on, l.culture, b.quantity, p.code "
+    "FROM farm_lot l LEFT JOIN farm_balance b ON b.lot_id = l.id AND b.account = 'alive' "
+    "AND b.measure = 'unit' AND b.quantity > 0 LEFT JOIN farm_place p ON p.id = b.place_id "
+    "WHERE l.code"
 )
 
 
@@ -28,19 +29,36 @@ class Glance:
     variety: str
     step: str  # the step it was made in
     made_on: date | None
-    alive: int
-    place: str  # where most of it stands
+    standing: tuple[Standing, ...]  # where its units stand, most first
+
+    @property
+    def alive(self) -> int:
+        """Units alive."""
+        return sum(each.quantity for each in self.standing)
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Where it stands, most first."""
+        return tuple(each.place for each in self.standing)
+
+    @property
+    def place(self) -> str:
+        """Where most of it stands; empty if none is alive."""
+        return self.standing[0].place if self.standing else ""
 
 
 def glance(codes: Collection[str]) -> dict[str, Glance]:
     """Return a short look at each of these lots, by code; unknown codes are left out."""
     if not codes:
         return {}
-    standing: dict[str, list[tuple[int, str]]] = {}
+    facts: dict[str, tuple[str, str, str, date | None]] = {}
+    standing: dict[str, list[Standing]] = {}
     with connection.cursor() as cursor:
-        lots = list(select_in(cursor, _LOTS, codes))
-        for code, quantity, place in select_in(cursor, _ALIVE, codes):
-            standing.setdefault(code, []).append((quantity, place))
+        for code, *own, culture, units, place in select_in(cursor, _LOTS, codes):
+            facts[code] = tuple(own)
+            here = standing.setdefault(code, [])
+            if units is not None:
+                here.append(Standing(code, place, units, own[-1], culture))
     return {
         code: Glance(
             code=code,
@@ -48,8 +66,7 @@ def glance(codes: Collection[str]) -> dict[str, Glance]:
             variety=variety,
             step=step,
             made_on=made_on,
-            alive=sum(quantity for quantity, _ in standing.get(code, [])),
-            place=max(standing.get(code, [(0, "")]))[1],
+            standing=tuple(sorted(standing[code], key=lambda at: (-at.quantity, at.place))),
         )
-        for code, stage, variety, step, made_on in lots
+        for code, (stage, variety, step, made_on) in facts.items()
     }

@@ -31,6 +31,7 @@ class RequestRow:
     is_ended: bool
     progress: str
     problem: str
+    is_given_up: bool = False
 
 
 def _row(request: PlanRequest) -> RequestRow:
@@ -41,6 +42,7 @@ def _row(request: PlanRequest) -> RequestRow:
         request.ended_at is not None,
         request.progress,
         request.problem,
+        request.is_given_up,
     )
 
 
@@ -93,13 +95,30 @@ def end(number: int, now: datetime, problem: str = "", answer: object = None) ->
     )
 
 
+def give_up(number: int, now: datetime) -> bool:
+    """End a wish to plan without a plan, and say whether it was still open."""
+    still = PlanRequest.objects.filter(pk=number, kind=RequestKind.PLAN, ended_at=None)
+    return bool(still.update(ended_at=now, is_given_up=True, progress=""))
+
+
+def open_plan() -> int | None:
+    """Return the wish to plan that is worked on, or waits; None if there is none."""
+    still = PlanRequest.objects.filter(kind=RequestKind.PLAN, ended_at=None)
+    number = still.order_by("id").values_list("id", flat=True).first()
+    return None if number is None else int(number)
+
+
 def failed_since(moment: datetime) -> bool:
-    """Say whether the last request the program made of itself failed after a moment."""
-    last = PlanRequest.objects.filter(asked_by="", ended_at__isnull=False).order_by("-id").first()
+    """Say whether the last plan that the program wished for itself failed after a moment.
+
+    One that somebody gave up, whoever wished for it, counts, too: else it would begin anew at once.
+    """
+    own = Q(asked_by="") | Q(is_given_up=True, kind=RequestKind.PLAN)
+    last = PlanRequest.objects.filter(own, ended_at__isnull=False).order_by("-id").first()
     return (
         last is not None
         and last.ended_at is not None
-        and bool(last.problem)
+        and (last.is_given_up or bool(last.problem))
         and (last.ended_at > moment)
     )
 

@@ -37,6 +37,7 @@ from pinset.chain.register import (
     Vessel,
     Worker,
 )
+from pinset.chain.upkeep import Chore, Instruction
 from pinset.errors import InputError, RefusedError
 from pinset.farm.models import ChainHead, Person, Place, RegisterRow
 from pinset.farm.models.person import new_key
@@ -61,6 +62,8 @@ Record = (
     | Pin
     | Outlet
     | LabelLayout
+    | Chore
+    | Instruction
 )
 
 CLASSES: Mapping[RegisterKind, type[Record]] = {
@@ -80,6 +83,8 @@ CLASSES: Mapping[RegisterKind, type[Record]] = {
     RegisterKind.PIN: Pin,
     RegisterKind.OUTLET: Outlet,
     RegisterKind.LABEL: LabelLayout,
+    RegisterKind.CHORE: Chore,
+    RegisterKind.INSTRUCTION: Instruction,
 }
 KIND_OF = {cls: kind for kind, cls in CLASSES.items()}
 FIELD_OF = {
@@ -98,6 +103,8 @@ FIELD_OF = {
     RegisterKind.PIN: "pins",
     RegisterKind.OUTLET: "outlets",
     RegisterKind.LABEL: "labels",
+    RegisterKind.CHORE: "upkeep",
+    RegisterKind.INSTRUCTION: "instructions",
 }
 """The field of a :class:`~pinset.chain.register.FarmBook` that holds records of a kind."""
 
@@ -216,16 +223,26 @@ def differences(described: FarmBook, on: date) -> tuple[Difference, ...]:
 def versions(kind: RegisterKind, code: str) -> tuple[Version, ...]:
     """Return every version of a record, the first one first."""
     rows = RegisterRow.objects.filter(kind=kind, code=code).select_related("recorded_by")
-    return tuple(
-        Version(
-            version=row.version,
-            valid_from=row.valid_from,
-            recorded_at=row.recorded_at,
-            recorded_by=str(row.recorded_by) if row.recorded_by else "",
-            record=record_of(row),
-            is_retired=row.is_retired,
-        )
-        for row in rows.order_by("version")
+    return tuple(_version(row) for row in rows.order_by("version"))
+
+
+def versions_of(kind: RegisterKind) -> dict[str, tuple[Version, ...]]:
+    """Return every version of every record of a kind by code, the first one first."""
+    found: dict[str, tuple[Version, ...]] = {}
+    rows = RegisterRow.objects.filter(kind=kind).select_related("recorded_by")
+    for row in rows.order_by("position", "version"):
+        found[row.code] = (*found.get(row.code, ()), _version(row))
+    return found
+
+
+def _version(row: RegisterRow) -> Version:
+    return Version(
+        version=row.version,
+        valid_from=row.valid_from,
+        recorded_at=row.recorded_at,
+        recorded_by=str(row.recorded_by) if row.recorded_by else "",
+        record=record_of(row),
+        is_retired=row.is_retired,
     )
 
 

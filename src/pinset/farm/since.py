@@ -107,10 +107,34 @@ def pins_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
     return tuple(row.body for row in rows)
 
 
-def outages_changed_since(moment: datetime) -> tuple[dict[str, object], ...]:
-    """Return the bodies of outages written or ended after that moment."""
-    rows = RegisterRow.objects.filter(kind="outage", recorded_at__gt=moment)
-    return tuple(row.body for row in rows)
+@dataclass(frozen=True, slots=True)
+class OutageChanged:
+    """An outage that was written or ended."""
+
+    bodies: tuple[dict[str, object], ...]  # what held before, if anything, and each version since
+    is_ended: bool
+
+
+def outages_changed_since(moment: datetime) -> tuple[OutageChanged, ...]:
+    """Return the outages written or ended after that moment, by code.
+
+    What was both written and ended after it is left out.
+    """
+    outages = RegisterRow.objects.filter(kind="outage")
+    codes = set(outages.filter(recorded_at__gt=moment).values_list("code", flat=True))
+    versions: dict[str, list[RegisterRow]] = {}
+    for row in outages.filter(code__in=codes).order_by("code", "version"):
+        known = versions.setdefault(row.code, [])
+        if row.recorded_at <= moment:
+            known.clear()
+            if row.is_retired:
+                continue
+        known.append(row)
+    return tuple(
+        OutageChanged(tuple(row.body for row in rows), rows[-1].is_retired)
+        for rows in versions.values()
+        if not (rows[0].recorded_at > moment and rows[-1].is_retired)
+    )
 
 
 def are_outlets_changed_since(moment: datetime) -> bool:

@@ -21,7 +21,7 @@ _LAST = """
            (SELECT last_hash FROM farm_chainhead ORDER BY id LIMIT 1)
 """
 _REGISTER = "SELECT COALESCE(MAX(id), 0) FROM farm_registerrow"
-_DESCRIBED = f"{_REGISTER} WHERE kind NOT IN ('pin', 'outlet', 'label')"
+_DESCRIBED = f"{_REGISTER} WHERE kind NOT IN ('pin', 'outlet', 'label', 'chore', 'instruction')"
 
 
 class Stamp(NamedTuple):
@@ -44,7 +44,7 @@ def stamp() -> Stamp:
 
 
 def described_stamp() -> int:
-    """Return the same without what leaves the farm as it is: pins, outlets, label paper."""
+    """Return the same without what leaves the plan as it is: pins, outlets, label paper, upkeep."""
     with connection.cursor() as cursor:
         cursor.execute(_DESCRIBED)
         found: int = cursor.fetchone()[0]

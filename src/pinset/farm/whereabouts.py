@@ -147,9 +147,7 @@ def lots_of_order(start: str) -> tuple[tuple[str, int], ...]:
     ``start`` is how the client id of the order begins.
     """
     rows = (
-        Entry.objects.filter(
-            kind=Kind.RECEIVE, is_corrected=False, details__order__startswith=start
-        )
+        Entry.objects.filter(kind=Kind.RECEIVE, is_corrected=False, about__startswith=start)
         .order_by("id")
         .values_list("lots_made__code", "details")
     )
@@ -175,7 +173,7 @@ def orders_underway() -> tuple[Underway, ...]:
     arrived: dict[str, int] = defaultdict(int)
     ended: set[str] = set()
     answers = Entry.objects.filter(
-        kind__in=[Kind.RECEIVE, Kind.DROP], is_corrected=False, details__order__isnull=False
+        kind__in=[Kind.RECEIVE, Kind.DROP], is_corrected=False, about__isnull=False
     )
     for kind, details in answers.values_list("kind", "details"):
         order = str(details["order"])

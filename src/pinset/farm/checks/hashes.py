@@ -10,6 +10,7 @@ from django.db import connections
 
 from pinset.errors import Finding, Severity
 from pinset.farm import canonical
+from pinset.farm.about import about
 from pinset.farm.models import ChainHead, Entry, Link, Lot, Mention, Posting
 
 AT_ONCE = 2_000
@@ -53,6 +54,8 @@ def check_hashes(using: str) -> Iterator[Finding]:
                 yield _broken(entry.pk, "does not follow the entry before it")
             if entry.hash != recomputed(entry, parts):
                 yield _broken(entry.pk, "was changed after it was written")
+            if entry.about != about(entry.kind, entry.details):
+                yield _broken(entry.pk, "is filed under another thing than it speaks of")
             previous, last = entry.hash, entry.pk
     yield from _check_head(using, last, previous)
     yield from _check_strays(using)

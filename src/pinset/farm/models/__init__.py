@@ -15,6 +15,7 @@ from pinset.farm.models.lot import Lot, Place
 from pinset.farm.models.note import Note
 from pinset.farm.models.person import Person
 from pinset.farm.models.photo import Photo
+from pinset.farm.models.reckoned import LossReckoning
 from pinset.farm.models.register import RegisterRow
 from pinset.farm.models.request import PlanRequest
 from pinset.farm.models.watched import SensorKey, WatchedCook, WatchedReading
@@ -29,6 +30,7 @@ __all__ = [
     "LabelPrint",
     "Link",
     "LogFile",
+    "LossReckoning",
     "Lot",
     "Mention",
     "Note",

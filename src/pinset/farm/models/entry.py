@@ -5,15 +5,17 @@ from __future__ import annotations
 from django.conf import settings
 from django.db import models
 
+from pinset.farm.about import LONGEST
 from pinset.farm.models.lot import Lot, Place
 
 
 class Entry(models.Model):
     """Something that happened. Written once, by the door, and never edited or deleted.
 
-    Two marks are set later; they are derived and no part of the hash: ``corrects``, the entry this
-    one takes back (empty while that one has not arrived, and for ever if this one does not fit
-    it), and ``is_corrected``, which says that another one takes this one back.
+    ``about`` repeats what the details name, for an index. Two marks are set later; they are derived
+    and no part of the hash: ``corrects``, the entry this one takes back (empty while that one has
+    not arrived, and for ever if this one does not fit it), and ``is_corrected``, which says that
+    another one takes this one back.
     """
 
     id = models.BigIntegerField(primary_key=True)  # 1, 2, 3 ... in the order of recording
@@ -26,6 +28,9 @@ class Entry(models.Model):
     recorded_at = models.DateTimeField()
     job = models.CharField(max_length=40, blank=True, db_index=True)
     details = models.JSONField(default=dict)
+    about = models.CharField(  # noqa: DJ001 - an index of those that have one holds no NULL
+        max_length=LONGEST, blank=True, null=True
+    )
     note = models.CharField(max_length=64, blank=True)  # digest; the text is kept apart
     corrects = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, db_index=False, related_name="corrections"
@@ -45,6 +50,11 @@ class Entry(models.Model):
                 fields=("corrects",),
                 condition=models.Q(corrects__isnull=False),
                 name="entry_corrects",
+            ),
+            models.Index(
+                fields=("kind", "about", "happened_at"),
+                condition=models.Q(about__isnull=False),
+                name="entry_about",
             ),
         )
 

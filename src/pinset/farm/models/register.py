@@ -25,6 +25,8 @@ class RegisterKind(models.TextChoices):
     PIN = "pin"
     OUTLET = "outlet"
     LABEL = "label"
+    CHORE = "chore"
+    INSTRUCTION = "instruction"
 
 
 class RegisterRow(models.Model):

@@ -27,7 +27,9 @@ from pinset.farm.queries.opened import (
     part_taken,
 )
 from pinset.farm.queries.parts import Part, parts_of
+from pinset.farm.queries.seen_bad import left_standing
 from pinset.farm.queries.told import Story
+from pinset.farm.queries.ways import as_one
 from pinset.farm.register_store import current_of, record_of
 
 _ROLES = (
@@ -35,6 +37,7 @@ _ROLES = (
     "step",
     "moved",
     "since",
+    "keeps",
     "part",
     "held",
     "released",
@@ -95,6 +98,7 @@ def _alive(lots: Iterable[str] | None) -> QuerySet[Balance]:
 def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot, ...]:
     """Return every living lot at every place where it stands, oldest first.
 
+    Units that were opened, and those seen contaminated and not taken out, stand apart.
     Prepared vessels and fruits taken for cloning are not among them.
 
     Parameters
@@ -121,6 +125,7 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
     known = ages(numbers)
     apart = _apart(rows, stories, routes, book)
     left = opened_units(taken, alive, opened_keep(rows, routes))
+    bad = left_standing(rows)
     standing: Counter[int] = Counter()
     for row in rows:
         standing[row.lot_id] += row.quantity
@@ -137,7 +142,8 @@ def living(today: date, *, lots: Iterable[str] | None = None) -> tuple[LivingLot
             row.quantity / standing[row.lot_id],
         )
         for part in _of_parts(lot, story, apart.get((row.lot_id, row.place.code), ()), book):
-            found.extend(opened_apart(part, left.get(row.lot_id, ())))
+            for own in bad[row.lot_id, row.place.code].apart(part):
+                found.extend(opened_apart(own, left.get(row.lot_id, ())))
     return tuple(found)
 
 
@@ -168,8 +174,8 @@ def _of_parts(
     if not parts or any(part.step not in steps for part in parts):
         yield lot
         return
-    for part in parts:
-        yield replace(
+    yield from as_one(
+        replace(
             lot,
             step=part.step,
             step_since=part.since,
@@ -179,7 +185,10 @@ def _of_parts(
             last_picked_on=part.last_picked_on,
             expected_ready_on=_expected(story, part.since, part.last_picked_on),
             stood=book.stood(part.stood, lot.route.step(part.step)),
+            keeps_until=part.keeps,
         )
+        for part in parts
+    )
 
 
 def _made_on(row: Balance) -> date:
@@ -277,6 +286,7 @@ def _living_lot(
         flush_g=round(share * story.of_flush_g(picked_g, earlier * step.yield_g * made)),
         expected_ready_on=_expected(story, since, story.last_picked_on),
         stood=book.stood(story.stood.get(row.place.code, ()), step),
+        keeps_until=story.keeps.get(row.place.code),
     )
 
 

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime
 from typing import Any
 
 from django.db.models import QuerySet
 
 from pinset.chain.stages import Stage
 from pinset.chain.verdicts_together import Said, counting, ruling
-from pinset.farm.entries import Kind
-from pinset.farm.models import Entry, Lot
+from pinset.farm.entries import Account, Kind
+from pinset.farm.lineage_walk import above
+from pinset.farm.models import Balance, Entry, Lot
 from pinset.farm.queries.story import Happened, read
 
-EVER = datetime(1970, 1, 1, tzinfo=UTC)
+AT_ONCE = 10_000
+"""Numbers of lots that one question names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,16 @@ def _standing(kind: Kind) -> QuerySet[Entry]:
     return Entry.objects.filter(kind=kind, is_corrected=False, corrects_client="")
 
 
+def _in_order(found: QuerySet[Entry]) -> list[Entry]:
+    """Return entries as they happened, whatever the order of arrival.
+
+    Put in order here: a database that is asked for them in order reads all of a kind for it.
+    """
+    return sorted(
+        found.select_related("person"), key=lambda entry: (entry.happened_at, entry.client_id)
+    )
+
+
 def cook_entries(
     since: datetime, *, offset: int = 0, limit: int = 50
 ) -> tuple[int, tuple[Happened, ...]]:
@@ -49,47 +61,32 @@ def cook_entries(
     return found.count(), read(list(rows[offset : offset + limit]))
 
 
-def made_since(days: Iterable[date]) -> datetime:
-    """Return a moment before all that was made on these days was cooked, whatever the time zone."""
-    first = min(days, default=date.max)
-    return datetime.combine(first, time.min, UTC) - timedelta(days=1) if first < date.max else EVER
-
-
-def entries_of_cooks(codes: Iterable[str], since: datetime = EVER) -> tuple[Happened, ...]:
+def entries_of_cooks(codes: Iterable[str]) -> tuple[Happened, ...]:
     """Return the entries that say these cooks were done, the oldest first.
 
-    A cook has one entry, or several where its load was written down in parts. ``since`` is a moment
-    before all of them, if one is known: then a long past costs nothing.
+    A cook has one entry, or several where its load was written down in parts.
     """
     wanted = sorted(set(codes) - {""})
     if not wanted:
         return ()
-    found = _standing(Kind.COOK).filter(happened_at__gte=since, details__cook__in=wanted)
-    rows = found.select_related("person")
-    return read(list(rows.order_by("happened_at", "client_id")))
+    return read(_in_order(_standing(Kind.COOK).filter(about__in=wanted)))
 
 
 def verdict_entries(code: str) -> tuple[Happened, ...]:
     """Return every verdict on a cook, also those taken back, the newest last."""
-    rows = Entry.objects.filter(kind=Kind.VERDICT, details__cook=code).select_related("person")
-    return read(list(rows.order_by("happened_at", "client_id")))
+    return read(_in_order(Entry.objects.filter(kind=Kind.VERDICT, about=code)))
 
 
-def counting_verdicts(
-    cooks: Iterable[str], since: datetime = EVER
-) -> dict[str, tuple[Judged, ...]]:
+def counting_verdicts(cooks: Iterable[str]) -> dict[str, tuple[Judged, ...]]:
     """Return the verdicts that count together on each of these cooks, the oldest first.
 
-    Those taken back and those set aside are left out, and so are cooks nobody judged. ``since`` as
-    of :func:`entries_of_cooks`.
+    Those taken back and those set aside are left out, and so are cooks nobody judged.
     """
     wanted = sorted(set(cooks) - {""})
     if not wanted:
         return {}
-    found = _standing(Kind.VERDICT).filter(happened_at__gte=since, details__cook__in=wanted)
-    rows = found.select_related("person")
     by_cook: defaultdict[str, list[Judged]] = defaultdict(list)
-    for entry in rows.order_by("happened_at", "client_id"):  # whatever the order of arrival
+    for entry in _in_order(_standing(Kind.VERDICT).filter(about__in=wanted)):
         by_cook[str(entry.details["cook"])].append(_judged(entry))
     return {cook: _counting(said) for cook, said in by_cook.items()}
 
@@ -99,14 +96,11 @@ def _counting(said: Iterable[Judged]) -> tuple[Judged, ...]:
     return tuple(known[each.entry] for each in counting([each.said for each in known.values()]))
 
 
-def standing_verdicts(cooks: Iterable[str], since: datetime = EVER) -> dict[str, Judged]:
-    """Return how each of these cooks stands by all its verdicts; none of those never judged.
-
-    ``since`` as of :func:`entries_of_cooks`.
-    """
+def standing_verdicts(cooks: Iterable[str]) -> dict[str, Judged]:
+    """Return how each of these cooks stands by all its verdicts; none of those never judged."""
     return {
         cook: next(each for each in counted if rules and each.entry == rules.entry)
-        for cook, counted in counting_verdicts(cooks, since).items()
+        for cook, counted in counting_verdicts(cooks).items()
         for rules in (ruling([each.said for each in counted]),)
     }
 
@@ -116,10 +110,9 @@ def verdicts_then(cook: str, moments: Iterable[datetime]) -> dict[datetime, str]
 
     Those taken back only later are among them; empty where nobody had judged it.
     """
-    rows = Entry.objects.filter(kind=Kind.VERDICT, corrects_client="", details__cook=cook)
-    entries = list(rows.select_related("person").order_by("happened_at", "client_id"))
-    undoing = Entry.objects.filter(corrects_client__in=[each.client_id for each in entries])
-    undone = dict(undoing.values_list("corrects_client", "happened_at"))
+    entries = _in_order(Entry.objects.filter(kind=Kind.VERDICT, corrects_client="", about=cook))
+    undoing = Entry.objects.filter(corrects__in=[each.pk for each in entries])
+    undone = dict(undoing.values_list("corrects__client_id", "happened_at"))
     found = {}
     for moment in set(moments):
         then = [
@@ -140,14 +133,28 @@ def cooks_with_a_fail(among: Iterable[str] | None = None) -> frozenset[str]:
     """
     found = _standing(Kind.VERDICT).filter(details__verdict="fail")
     if among is not None:
-        found = found.filter(details__cook__in=sorted(set(among) - {""}))
-    return frozenset(found.values_list("details__cook", flat=True))
+        found = found.filter(about__in=sorted(set(among) - {""}))
+    return frozenset(cook for cook in found.values_list("about", flat=True) if cook)
 
 
 def cooks_of_lots(lots: Iterable[str]) -> frozenset[str]:
     """Return the cooks of those of these lots that are prepared vessels."""
     rows = Lot.objects.filter(code__in=set(lots), stage=Stage.PREPARED.value, is_void=False)
     return frozenset(rows.exclude(cook="").values_list("cook", flat=True))
+
+
+def cooks_of_what_is_left() -> frozenset[str]:
+    """Return the cooks of all vessels that what is alive or in the store came from, or is."""
+    here: set[int] = set()
+    for account in (Account.ALIVE, Account.STORE):  # each has an index of its own
+        standing = Balance.objects.filter(account=account.value, quantity__gt=0)
+        here.update(standing.values_list("lot_id", flat=True))
+    lots = sorted(above(here))
+    rows = Lot.objects.filter(stage=Stage.PREPARED.value, is_void=False).exclude(cook="")
+    found: set[str] = set()
+    for i in range(0, len(lots), AT_ONCE):
+        found.update(rows.filter(id__in=lots[i : i + AT_ONCE]).values_list("cook", flat=True))
+    return frozenset(found)
 
 
 def _judged(entry: Entry) -> Judged:

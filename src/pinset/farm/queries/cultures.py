@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import Sum
+from django.db.models import Max, Sum
 
+from pinset.chain.stages import Stage
+from pinset.chain.vigour import Radius
+from pinset.farm.about import MEASURED as ABOUT_PLATES
 from pinset.farm.entries import Account, Kind, Measure
-from pinset.farm.models import Balance, Mention
-from pinset.farm.trade.cultures import MEASURED
+from pinset.farm.models import Balance, Lot, Mention, Posting
+from pinset.farm.trade.cultures import MEASURED, radius_of
 from pinset.farm.trade.looking import Verdict
 
 
@@ -25,7 +28,7 @@ class PlateRead:
     culture: str
     variety: str
     plate: int
-    radii: tuple[tuple[datetime, float], ...]  # moment, mm
+    radii: tuple[Radius, ...]
     transfers: int
     temperature_c: float | None  # of the room it stood in; None: not known
     medium: str
@@ -44,10 +47,29 @@ class WokenOf:
     is_clean: bool
 
 
-def plates_read(cultures: Collection[str]) -> tuple[PlateRead, ...]:
-    """Return what was measured of these cultures, those of lots long gone too, oldest first."""
+@dataclass(frozen=True, slots=True)
+class TubesGone:
+    """A lot of tubes of which none stands any more."""
+
+    code: str
+    culture: str
+    variety: str
+    made_on: date
+    on: date  # the day on which the last one went
+
+
+def plates_read(cultures: Collection[str], since: datetime | None = None) -> tuple[PlateRead, ...]:
+    """Return what was measured of these cultures, those of lots long gone too, oldest first.
+
+    Only what was measured since a moment, if one is given.
+    """
     rows = Mention.objects.filter(
-        role=MEASURED, is_cancelled=False, entry__kind=Kind.LOOK, lot__culture__in=list(cultures)
+        role=MEASURED,
+        is_cancelled=False,
+        entry__kind=Kind.LOOK,
+        entry__about=ABOUT_PLATES,
+        lot__culture__in=list(cultures),
+        **({"entry__happened_at__gte": since} if since else {}),
     )
     told = rows.order_by("entry__happened_at", "entry__client_id").values_list(
         "entry__client_id", "lot__code", "lot__culture", "lot__variety", "entry__details"
@@ -59,7 +81,7 @@ def plates_read(cultures: Collection[str]) -> tuple[PlateRead, ...]:
             culture=culture,
             variety=variety,
             plate=int(details.get("plate", 1)),
-            radii=tuple((datetime.fromisoformat(at), float(mm)) for at, mm in details["radii"]),
+            radii=tuple(radius_of(each) for each in details["radii"]),
             transfers=int(details.get("transfers", 0)),
             temperature_c=details.get("temperature_c"),
             medium=str(details.get("medium", "")),
@@ -89,6 +111,36 @@ def woken_of(lots: Collection[str], zone: ZoneInfo) -> dict[str, tuple[WokenOf, 
         )
         found[lot] = (*found.get(lot, ()), test)
     return found
+
+
+def tubes_gone(
+    cultures: Collection[str], zone: ZoneInfo, since: date | None
+) -> tuple[TubesGone, ...]:
+    """Return the lots of tubes of these cultures of which none stands any more.
+
+    Only those made since a day, if one is given, are read: an older one replaces no tube that
+    stands.
+    """
+    lots = Lot.objects.filter(
+        stage=Stage.TUBE.value,
+        culture__in=list(cultures),
+        is_void=False,
+        is_announced=False,
+        **({"made_on__gte": since} if since else {}),
+    )
+    alive = Balance.objects.filter(account=Account.ALIVE, quantity__gt=0)
+    left = Posting.objects.filter(
+        account=Account.ALIVE, quantity__lt=0, entry__is_corrected=False, entry__corrects=None
+    )
+    rows = (
+        left.filter(lot__in=list(lots.exclude(id__in=alive.values("lot"))))
+        .values_list("lot__code", "lot__culture", "lot__variety", "lot__made_on")
+        .annotate(at=Max("entry__happened_at"))
+    )
+    return tuple(
+        TubesGone(code, culture, variety, made_on, at.astimezone(zone).date())
+        for code, culture, variety, made_on, at in rows.order_by("lot__code")
+    )
 
 
 def grams_picked(cultures: Collection[str]) -> dict[str, int]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -83,6 +84,24 @@ def descendants(codes: Iterable[str]) -> tuple[str, ...]:
     """Return everything made from the lots, without the lots themselves."""
     start = _numbers(codes)
     return _codes(below(start), set(start))
+
+
+def came_from_of(codes: Collection[str]) -> dict[str, frozenset[str]]:
+    """Return from which others of these lots each was made, whatever stood between them."""
+    known = dict(Lot.objects.filter(code__in=codes).values_list("id", "code"))
+    links = Link.objects.filter(child_id__in=above(known), is_cancelled=False)
+    parents_of: defaultdict[int, set[int]] = defaultdict(set)
+    for child, parent in links.values_list("child_id", "parent_id"):
+        parents_of[child].add(parent)
+    found = {}
+    for number, code in known.items():
+        seen, left = set[int](), [number]
+        while left:
+            new = parents_of[left.pop()] - seen
+            seen |= new
+            left += new
+        found[code] = frozenset(known[each] for each in seen if each in known)
+    return found
 
 
 def edges(codes: Iterable[str]) -> tuple[Edge, ...]:

@@ -6,7 +6,7 @@ What statistics of losses read: a lot on which nothing was seen at an age is not
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -18,6 +18,7 @@ from pinset.farm.entries import Account, Kind, Measure
 from pinset.farm.models import Entry, Lot, Mention, Posting
 
 ROLE = "looked"
+AT_ONCE = 10_000  # numbers of lots that one question names
 TAKEN_OUT = (Account.LOST, Account.CULLED)
 
 
@@ -92,7 +93,9 @@ def last_looks(zone: ZoneInfo, lots: Iterable[str]) -> dict[str, LookAt]:
     newest = own.order_by("-entry__happened_at", "-entry__client_id").values("entry_id")[:1]
     found = Lot.objects.filter(code__in=list(lots)).annotate(look=Subquery(newest))
     pairs = {number: entry for number, entry in found.values_list("pk", "look") if entry}
-    rows = _standing().filter(lot_id__in=pairs, entry_id__in=set(pairs.values()))
+    rows = Mention.objects.filter(
+        role=ROLE, is_cancelled=False, lot_id__in=list(pairs), entry_id__in=set(pairs.values())
+    )
     return {look.lot: look for look in _told(rows, zone)}  # of each lot the last
 
 
@@ -109,7 +112,8 @@ def _told(rows: QuerySet[Mention], zone: ZoneInfo) -> tuple[LookAt, ...]:
     ):
         units[entry, lot] += count
         places[entry, lot][place] = None
-    entries, known, out = _entries(rows), _lots(rows), _taken_out(rows)
+    entries, known = _entries(rows), _lots(rows)
+    out = _taken_out({lot for _, lot in units})
     found = []
     for (number, lot), of in units.items():
         client_id, at, job, details, lots_of = entries[number]
@@ -172,25 +176,28 @@ def _taking_out() -> QuerySet[Entry]:
     )
 
 
-def _taken_out(rows: QuerySet[Mention]) -> defaultdict[tuple[str, str, Account], int]:
+def _taken_out(lots: Collection[int]) -> defaultdict[tuple[str, str, Account], int]:
     """Return the units taken out in the taps of looks, by the look's id, lot and account.
 
-    Only what was taken of the lots looked at is read.
+    Only what was taken of these lots is read: a database that is asked for them by another question
+    may read everything that was ever taken out.
     """
     found: defaultdict[tuple[str, str, Account], int] = defaultdict(int)
-    out = Posting.objects.filter(
-        lot_id__in=rows.order_by().values("lot_id"),
-        account__in=TAKEN_OUT,
-        measure=Measure.UNIT,
-        entry__kind__in=(Kind.LOSE, Kind.CULL),
-        entry__is_corrected=False,
-        entry__corrects_client="",
-        entry__details__has_key="look",
-    )
-    for details, code, account, quantity in out.values_list(
-        "entry__details", "lot__code", "account", "quantity"
-    ):
-        found[str(details["look"]), code, Account(account)] += quantity
+    numbers = sorted(lots)
+    for i in range(0, len(numbers), AT_ONCE):
+        out = Posting.objects.filter(
+            lot_id__in=numbers[i : i + AT_ONCE],
+            account__in=TAKEN_OUT,
+            measure=Measure.UNIT,
+            entry__is_corrected=False,
+            entry__corrects_client="",
+            entry__details__has_key="look",
+        )
+        for kind, details, code, account, quantity in out.values_list(
+            "entry__kind", "entry__details", "lot__code", "account", "quantity"
+        ):
+            if kind in {Kind.LOSE, Kind.CULL}:
+                found[str(details["look"]), code, Account(account)] += quantity
     return found
 
 

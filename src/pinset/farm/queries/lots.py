@@ -199,6 +199,11 @@ def find_lots(
     return lots.count(), rows_of(page)
 
 
+def has_lots_of(variety: str) -> bool:
+    """Say whether a lot of a variety was ever written down, be it grown still or not."""
+    return Lot.objects.filter(variety=variety, is_void=False).exists()
+
+
 @dataclass(frozen=True, slots=True)
 class PlaceLoad:
     """Living units on one shelf, by lot."""

@@ -18,7 +18,7 @@ from pinset.chain.register import Route, StepKind
 from pinset.farm.entries import Account, Measure
 from pinset.farm.models import Mention, Posting
 
-_TOLD = ("step", "since", "part", "flush")
+_TOLD = ("step", "since", "keeps", "part", "ready", "flush")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,7 @@ class Part:
     lot_flush: int = 0  # the number which that flush has for the whole lot
     last_picked_on: date | None = None
     stood: tuple[tuple[str, date], ...] = ()  # where it stood before in its step, until when
+    keeps: date | None = None  # told: until when it would have kept where it stood first
 
     def cut(self, units: int) -> Part:
         """Return so many of the units, with their share of what was picked."""
@@ -151,6 +152,10 @@ class _Lot:
             since = date.fromisoformat(value)
             for each in everywhere:
                 self.places[each] = [replace(part, since=since) for part in self.places[each]]
+        elif role in {"keeps", "ready"}:
+            keeps = date.fromisoformat(value) if role == "keeps" else None
+            for each in everywhere:
+                self.places[each] = [replace(part, keeps=keeps) for part in self.places[each]]
         elif role == "part":
             self._opened_with(place, count, value)
         elif role == "flush":
@@ -158,7 +163,8 @@ class _Lot:
 
     def _opened_with(self, place: str, count: int, value: str) -> None:
         """Date the first units of a place, those of which nothing was said yet."""
-        since, _, step = value.partition(" ")
+        since, step, keeps, *_ = (*value.split(" "), "", "")
+        kept = date.fromisoformat(keeps) if keeps else None
         here, dated = self.places[place], list[Part]()
         while count > 0 and here:
             first = here.pop(0)
@@ -166,7 +172,14 @@ class _Lot:
                 here.insert(0, first.cut(first.units - count))
                 first = first.cut(count)
             count -= first.units
-            dated.append(replace(first, step=step or first.step, since=date.fromisoformat(since)))
+            dated.append(
+                replace(
+                    first,
+                    step=step or first.step,
+                    since=date.fromisoformat(since),
+                    keeps=kept,
+                )
+            )
         here.extend(dated)
 
     def _picked(self, place: str, flush: int, value: str, day: date) -> None:
@@ -230,7 +243,10 @@ def _merged(parts: Iterable[Part]) -> list[Part]:
     """Return the parts, those with the same step, day and flush as one."""
     found: dict[tuple[object, ...], Part] = {}
     for part in parts:
-        key = (part.step, part.since, part.flush, part.lot_flush, part.last_picked_on, part.stood)
+        key = (
+            *(part.step, part.since, part.flush, part.lot_flush, part.last_picked_on),
+            *(part.stood, part.keeps),
+        )
         before = found.get(key)
         found[key] = (
             replace(before, units=before.units + part.units, flush_g=before.flush_g + part.flush_g)

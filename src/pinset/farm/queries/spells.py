@@ -168,7 +168,7 @@ def spells(zone: ZoneInfo, *, variety: str = "") -> tuple[Spell, ...]:
     if variety:
         lots = lots.filter(variety=variety)
     known = list(lots.order_by("id").only("id", "code", "variety", "step", "made_on", "route_id"))
-    fruiting = _fruiting({cast("int", lot.route_id) for lot in known})
+    fruiting = steps_of_kind({cast("int", lot.route_id) for lot in known}, StepKind.FRUIT)
     odd = set(
         Balance.objects.filter(account=Account.UNEXPLAINED.value, measure=Measure.UNIT.value)
         .exclude(quantity=0)
@@ -251,12 +251,12 @@ def _events(lots: QuerySet[Lot]) -> dict[int, dict[str, _Event]]:
     return events
 
 
-def _fruiting(numbers: Iterable[int]) -> dict[int, frozenset[str]]:
-    """Return the fruiting steps of routes, by the number of their version."""
+def steps_of_kind(numbers: Iterable[int], *kinds: StepKind) -> dict[int, frozenset[str]]:
+    """Return the steps of these kinds of routes, by the number of their version."""
     rows = RegisterRow.objects.filter(pk__in=set(numbers))
     return {
         row.pk: frozenset(
-            step.code for step in cast("Route", record_of(row)).steps if step.kind is StepKind.FRUIT
+            step.code for step in cast("Route", record_of(row)).steps if step.kind in kinds
         )
         for row in rows
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -154,13 +154,30 @@ def entry(client_id: str) -> Happened | None:
     return found[0] if found else None
 
 
-def moments_of(entries: Iterable[str]) -> dict[str, tuple[datetime, str]]:
-    """Return when each of these entries happened and the reason it gives, by client id."""
+def moments_of(entries: Iterable[str], cook: str) -> dict[str, tuple[datetime, str]]:
+    """Return when these entries happened and why they used a cook's vessels, by client id.
+
+    Entries from before that reason had its own place give the one they have.
+    """
     rows = Entry.objects.filter(client_id__in=set(entries))
     return {
-        client_id: (at, str(details.get("reason", "")))
+        client_id: (at, why_used(details, cook))
         for client_id, at, details in rows.values_list("client_id", "happened_at", "details")
     }
+
+
+def why_used(details: Mapping[str, Any], cook: str) -> str:
+    """Return why an entry used vessels of a cook that did not pass; empty: it had no need to say.
+
+    Entries from before that reason had its own place have what spoke against it, and one reason.
+    """
+    own = [str(each["reason"]) for each in details.get("despite", ()) if each["cook"] == cook]
+    if own:
+        return "; ".join(own)
+    against = details.get("against", ())
+    spoken = against if isinstance(against, list) else [str(against)]
+    was_asked = any(f"taken from cook {cook}:" in each for each in spoken)
+    return str(details.get("reason", "")) if was_asked else ""
 
 
 def count_since(client_id: str) -> tuple[str, datetime] | None:

@@ -28,6 +28,8 @@ class Story:
     came: Counter[str] = field(default_factory=Counter)  # units that the day of a place counts for
     stood: dict[str, tuple[tuple[str, date], ...]] = field(default_factory=dict)
     """Of the units at a place: where they stood before in their step, and until when."""
+    keeps: dict[str, date] = field(default_factory=dict)
+    """Of the units at a place: until when they would have kept where they stood first."""
     is_mixed: bool = False  # parts of it came to one place on different days
 
     def at(self, place: str) -> tuple[str, date]:
@@ -47,6 +49,8 @@ class Story:
                 self._moved(value, place, count, day)
             case "since":
                 self._step(place, self.at(place)[0], date.fromisoformat(value), _ALL)
+            case "keeps":
+                self.keeps[place] = date.fromisoformat(value)
             case "part":
                 self.is_mixed = True
             case "held" | "released" | "cleared":
@@ -54,6 +58,7 @@ class Story:
                 self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")
             case "ready":
                 self.ready = (day, date.fromisoformat(value))
+                self.keeps = {}
             case "flush":
                 self._picked(count, value, day)
 
@@ -85,21 +90,27 @@ class Story:
     def _step(self, place: str, step: str, day: date, count: int) -> None:
         if not place:
             self.step, self.since, self.by_place = step, day, {}
-            self.stood = {}
+            self.stood, self.keeps = {}, {}
             return
         if count != _ALL and any(a == step and b != day for a, b in self.by_place.values()):
             self.is_mixed = True
         self.by_place[place] = (step, day)
         self.stood.pop(place, None)
+        self.keeps.pop(place, None)
         self.came[place] += count
 
     def _moved(self, source: str, place: str, count: int, day: date) -> None:
-        """Carry units on in their step; the way of the last to come counts for all at a place."""
+        """Carry units on in their step; those that came another way are parts beside them."""
         brought = self.at(source)
         if self.by_place.get(place, brought) != brought:
+            self.is_mixed = True
+        way = (*self.stood.get(source, ()), (source, day))
+        if place in self.by_place and way != self.stood.get(place):
             self.is_mixed = True
         if source in self.by_place and count > self.came[source]:
             self.is_mixed = True
         self.by_place[place] = brought
-        self.stood[place] = (*self.stood.get(source, ()), (source, day))
+        self.stood[place] = way
+        if source in self.keeps:
+            self.keeps[place] = self.keeps[source]
         self.came[place] += count

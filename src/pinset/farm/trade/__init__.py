@@ -16,6 +16,7 @@ from pinset.farm.trade.looking import (
     drop,
     judge,
     look,
+    mended,
     note,
     put_off,
     rounds,
@@ -24,12 +25,15 @@ from pinset.farm.trade.looking import (
 from pinset.farm.trade.parts import ParentShare, Taken, Tap, with_units
 from pinset.farm.trade.rooms import clone, cull, lose, move, recount, recount_places, spend
 from pinset.farm.trade.selling import deliver, dry, order, pack, pick, sell, sell_dried, waste
+from pinset.farm.trade.upkeep import ChoreReading, chore_done, instruction_read
 
 __all__ = [
+    "ChoreReading",
     "CookVerdict",
     "ParentShare",
     "Taken",
     "Tap",
+    "chore_done",
     "cleared",
     "clone",
     "cook",
@@ -40,11 +44,13 @@ __all__ = [
     "drop",
     "dry",
     "inoculate",
+    "instruction_read",
     "judge",
     "learnt",
     "look",
     "lose",
     "measured",
+    "mended",
     "move",
     "note",
     "opening",

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
+from pinset.chain.vigour import TOLD_WITHIN, Radius
 from pinset.errors import InputError
 from pinset.farm.entries import Kind, NewEntry, NewMention
 from pinset.farm.trade.looking import Verdict
@@ -18,16 +19,31 @@ MEASURED = "measured"
 def measured(
     tap: Tap,
     lot: str,
-    radii: Sequence[tuple[datetime, float]],
+    radii: Sequence[Radius],
     *,
     plate: int = 1,
     details: Mapping[str, Any] | None = None,
 ) -> NewEntry:
-    """A plate was measured: one radius, or two, each in mm with its moment."""
+    """A plate was measured: one radius, or two, each in mm with its moment.
+
+    Where that is right to more or less than usual, the hours either way stand beside it.
+    """
     if not radii:
         raise InputError("radius", "", "one radius at least")
-    said = {"radii": [[at.isoformat(), mm] for at, mm in radii], "plate": plate, **(details or {})}
+    said = {"radii": [_said(radius) for radius in radii], "plate": plate, **(details or {})}
     return tap.entry(Kind.LOOK, mentions=(NewMention(lot, MEASURED, 1),), details=said)
+
+
+def _said(radius: Radius) -> list[str | float]:
+    hours = radius.within / timedelta(hours=1)
+    known = [] if radius.within == TOLD_WITHIN else [hours]
+    return [radius.at.isoformat(), radius.mm, *known]
+
+
+def radius_of(said: Sequence[Any]) -> Radius:
+    """Return a radius as its entry keeps it."""
+    within = timedelta(hours=float(said[2])) if len(said) > len(("at", "mm")) else TOLD_WITHIN
+    return Radius(datetime.fromisoformat(said[0]), float(said[1]), within)
 
 
 def woken(

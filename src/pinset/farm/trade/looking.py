@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from pinset.errors import InputError
+from pinset.farm.about import LONGEST
 from pinset.farm.entries import Kind, NewEntry, NewMention, NewPosting
 from pinset.farm.trade.parts import Taken, Tap
 
@@ -109,6 +110,21 @@ def note(tap: Tap, lots: Sequence[str] = ()) -> NewEntry:
     if not tap.note:
         raise InputError("note", tap.note, "some text")
     return tap.entry(Kind.NOTE, mentions=tuple(NewMention(lot, "note") for lot in lots))
+
+
+def mended(tap: Tap, suspect: str) -> NewEntry:
+    """Write down, in the tap's note, what was found and mended of a suspect of losses.
+
+    Raises
+    ------
+    InputError
+        If nothing is said, or of nothing.
+    """
+    if not tap.note:
+        raise InputError("what was found and mended", tap.note, "some text")
+    if not suspect or len(suspect) > LONGEST:
+        raise InputError("suspect", suspect[:LONGEST], f"1 to {LONGEST} signs")
+    return tap.entry(Kind.NOTE, details={"mended": suspect})
 
 
 def correct(tap: Tap, entry: NewEntry) -> NewEntry:

@@ -1,0 +1,1 @@
+"""What histories of lots say of losses: against what was expected, and what stands out."""

@@ -1,0 +1,267 @@
+"""Losses of drawn farms whose truth is known: what stands out, and what may still come."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from math import exp, log
+
+import numpy as np
+import pytest
+
+from learning.losses.drawn_farm import (
+    EXPECTED,
+    LOOKS,
+    SHARE,
+    SHOWING,
+    START,
+    USUAL,
+    drawn_farm,
+)
+from pinset.chain.histories import Seen, Shared
+from pinset.chain.stages import Stage
+from pinset.errors import InputError
+from pinset.learning.incidence.fit import fit
+from pinset.learning.incidence.report import confused, suspects
+from pinset.learning.losses.physics import MOST, of_cook, of_open_minutes, survivors
+from pinset.learning.losses.ranking import SIGN_ODDS, costliest, ranked, recentred, short_list
+from pinset.learning.losses.reckoned import mothers_of, reckon
+from pinset.learning.losses.sisters import sisters
+from pinset.learning.losses.told import WORK, log_rate, told
+from pinset.learning.showing import Usual, mixed
+
+
+def seeded(seed: int) -> np.random.Generator:
+    return np.random.Generator(np.random.PCG64(seed))
+
+
+def test_a_cook_that_costs_nine_times_as_much_stands_out_on_most_farms() -> None:
+    named = 0
+    for seed in range(10):
+        farm = drawn_farm(seeded(seed), raised=(Shared.COOK, "cook-60"), by=2.2)
+        result = fit(told(farm.lots, SHOWING, EXPECTED).records)
+        found = ranked(suspects(result), confused(result), farm.lots, {})
+        assert all(each.suspect.factor != WORK for each in found)
+        assert [each.together for each in found] == sorted(
+            (each.together for each in found), reverse=True
+        )
+        first = [(each.kind, each.suspect.level) for each in short_list(found)[:3]]
+        named += (Shared.COOK, "cook-60") in first
+        costs = [each.suspect.excess for each in costliest(found)]
+        assert costs == sorted(costs, reverse=True)
+    assert named >= 8
+
+
+def test_on_quiet_farms_hardly_anything_stands_out() -> None:
+    named = 0
+    for seed in range(6):
+        farm = drawn_farm(seeded(100 + seed), lots=150, quiet_sd=0.05)
+        result = fit(told(farm.lots, SHOWING, EXPECTED).records)
+        named += len(short_list(ranked(suspects(result), confused(result), farm.lots, {})))
+    assert named <= 2
+
+
+def test_young_lots_count_as_not_seen_yet() -> None:
+    """Stopped while the raised session's lots are young, against a fit that knows of no delay."""
+    level = "session-100"
+    farm = drawn_farm(seeded(3), raised=(Shared.SESSION, level), by=2.2, until_day=105.0)
+    young = [lot for lot in farm.lots if lot.shared[Shared.SESSION] == level]
+    assert max(lot.last_seen_days for lot in young) < 6.0
+    at_once = {Stage.GRAIN: mixed({"green-dust": Usual(0.1, 0.2, 0.4)}, {})}
+    found = {}
+    for name, law in (("delayed", SHOWING), ("at once", at_once)):
+        result = fit(told(farm.lots, law, EXPECTED).records)
+        found[name] = next(each for each in suspects(result) if each.level == level)
+    assert found["delayed"].mean > 1.5 * found["at once"].mean
+    assert found["delayed"].raised > found["at once"].raised
+
+
+def test_what_may_still_come_of_lots_adds_up() -> None:
+    """Over farms stopped half way, as many units are lost later as was expected."""
+    expected = later = 0.0
+    for seed in range(8):
+        farm = drawn_farm(seeded(40 + seed), until_day=140.0)
+        data = told(farm.lots, SHOWING, EXPECTED)
+        result = fit(data.records)
+        for each in sisters(data, result):
+            expected += each.expected_lost
+            later += farm.bad[each.lot] - farm.shown[each.lot]
+    assert later > 100
+    assert expected == pytest.approx(later, rel=0.15)
+
+
+def test_lines_people_and_shelves_are_held_against_their_own_kind() -> None:
+    farm = drawn_farm(seeded(12), raised=(Shared.PERSON, "person-1"), by=0.8)
+    plain = suspects(fit(told(farm.lots, SHOWING, EXPECTED).records))
+    held = recentred(plain)
+    for kind in ("person", "line", "place"):
+        own = [each for each in held if each.factor == kind]
+        whole = sum(each.vessels for each in own)
+        assert sum(each.mean * each.vessels for each in own) / whole == pytest.approx(0.0, abs=1e-9)
+        worst = max(own, key=lambda each: each.mean)
+        assert worst.excess == pytest.approx(worst.lost * (1.0 - 1.0 / worst.ratio))
+    people = {each.level: each for each in held if each.factor == "person"}
+    assert people["person-1"].ratio == max(each.ratio for each in people.values())
+    assert any(each.excess < 0.0 for each in people.values())
+    assert [each for each in held if each.factor == "cook"] == [
+        each for each in plain if each.factor == "cook"
+    ]
+
+
+def test_signs_that_point_move_a_suspect_up_but_never_far() -> None:
+    farm = drawn_farm(seeded(5))
+    result = fit(told(farm.lots, SHOWING, EXPECTED).records)
+    everything, pairs = suspects(result), confused(result)
+    cook = farm.lots[40].shared[Shared.COOK]
+    of_cook_lots = [lot.lot for lot in farm.lots if lot.shared[Shared.COOK] == cook]
+    pointing = {lot: frozenset({Shared.COOK}) for lot in of_cook_lots}
+    plain = {
+        (each.kind, each.suspect.level): each for each in ranked(everything, pairs, farm.lots, {})
+    }
+    signed = {
+        (each.kind, each.suspect.level): each
+        for each in ranked(everything, pairs, farm.lots, pointing)
+    }
+    moved = signed[Shared.COOK, cook]
+    assert moved.signs_for == len(of_cook_lots) == 4
+    assert moved.by_signs == pytest.approx(log(20.0))
+    assert moved.by_counts == plain[Shared.COOK, cook].by_counts
+    session = farm.lots[40].shared[Shared.SESSION]
+    against = signed[Shared.SESSION, session]
+    assert against.signs_against == 2
+    assert against.by_signs == pytest.approx(-2.0 * log(SIGN_ODDS))
+
+
+def test_what_physics_predicts_is_where_an_unknown_cook_stands() -> None:
+    farm = drawn_farm(seeded(6))
+    level = farm.lots[-1].shared[Shared.COOK]
+    unseen = tuple(
+        replace(lot, seen=()) if lot.shared[Shared.COOK] == level else lot for lot in farm.lots
+    )
+    data = told(unseen, SHOWING, EXPECTED, {(Shared.COOK, level): 0.8})
+    at = next(each for each in suspects(fit(data.records)) if each.level == level)
+    assert at.mean == pytest.approx(0.8, abs=0.05)
+    assert at.too_few_lots
+
+
+def test_finds_before_anything_should_show_are_kept() -> None:
+    farm = drawn_farm(seeded(7), lots=40)
+    first = farm.lots[0]
+    early = replace(first, seen=(replace(first.seen[0], until_days=0.1, found=1),))
+    data = told((early, *farm.lots[1:]), SHOWING, EXPECTED)
+    assert data.records.lost_left_out == 0
+    assert np.isfinite(fit(data.records).mean).all()
+
+
+@pytest.mark.parametrize("what", ["none", "clean", "lost", "one"])
+def test_farms_that_say_little_say_so(what: str) -> None:
+    farm = drawn_farm(seeded(8), lots=30)
+    lots = {
+        "none": (),
+        "clean": tuple(
+            replace(lot, seen=tuple(replace(each, found=0) for each in lot.seen))
+            for lot in farm.lots
+        ),
+        "lost": tuple(
+            replace(lot, seen=(replace(lot.seen[0], found=lot.seen[0].units),), standing=0)
+            for lot in farm.lots
+        ),
+        "one": farm.lots[:1],
+    }[what]
+    data = told(lots, SHOWING, EXPECTED)
+    result = fit(data.records)
+    assert result.findings
+    assert np.isfinite(result.mean).all()
+    found = ranked(suspects(result), confused(result), lots, {})
+    if what != "lost":
+        assert short_list(found) == ()
+    for each in sisters(data, result):
+        assert 0.0 <= each.chance <= 1.0
+
+
+def test_a_stage_nobody_knows_the_delay_of() -> None:
+    farm = drawn_farm(seeded(9), lots=3)
+    with pytest.raises(InputError):
+        told(farm.lots, {}, EXPECTED)
+
+
+def test_seen_share_is_that_of_the_last_look() -> None:
+    farm = drawn_farm(seeded(10), lots=3)
+    data = told(farm.lots, SHOWING, EXPECTED)
+    shown = float(next(iter(SHOWING.values())).shown_by(LOOKS[-1]))
+    assert data.seen_share() == pytest.approx([shown] * 3)
+
+
+def test_rates_of_shares() -> None:
+    assert 1.0 - exp(-exp(log_rate(SHARE))) == pytest.approx(SHARE)
+    assert np.isfinite(log_rate(0.0))
+    assert np.isfinite(log_rate(1.0))
+
+
+def test_what_a_cook_lets_expect_falls_with_lethality_and_is_a_drawn_mean() -> None:
+    minutes = [0.0, 3.0, 8.0, 15.0, 30.0, 80.0]
+    expected = [of_cook(each, 0.03) for each in minutes]
+    assert expected == sorted(expected, reverse=True)
+    rng = seeded(11)
+    resistance = 10.0 ** rng.normal(-0.1, 0.35, 400_000)
+    load = 10.0 ** rng.normal(3.0, 1.0, 400_000)
+    for each, ours in zip(minutes[1:4], expected[1:4], strict=True):
+        drawn = np.log1p(np.minimum(load * 10.0 ** (-each / resistance), 3.0) / 0.03)
+        error = float(drawn.std() / np.sqrt(drawn.size))
+        assert ours == pytest.approx(float(drawn.mean()), abs=5.0 * error + 0.03)
+    assert float(survivors(0.0).max()) == 3.0
+
+
+def test_predictions_of_cooks_and_sessions() -> None:
+    assert of_cook(200.0, 0.03) == pytest.approx(0.0, abs=0.02)
+    assert 0.2 < of_cook(9.0, 0.03) < 1.5
+    assert of_cook(0.0, 0.01) == MOST
+    assert of_open_minutes(10.0, 10.0) == pytest.approx(0.0)
+    assert of_open_minutes(20.0, 10.0) == pytest.approx(log(1.3))
+    for call in (
+        lambda: survivors(-1.0),
+        lambda: survivors(float("nan")),
+        lambda: of_cook(5.0, 0.0),
+        lambda: of_open_minutes(0.0, 5.0),
+    ):
+        with pytest.raises(InputError):
+            call()
+
+
+def test_mothers_that_were_not_clean_are_told_while_anything_of_them_grows() -> None:
+    farm = drawn_farm(seeded(13), lots=6)
+    plate = replace(
+        farm.lots[0],
+        stage=Stage.PLATE,
+        seen=(Seen(0.0, 5.0, 30, 2),),
+        standing=0,
+        shared={},
+    )
+    grain = replace(farm.lots[1], seen=(Seen(0.0, 6.0, 30, 1),), shared={Shared.PARENT: plate.lot})
+    second = replace(farm.lots[2], seen=(Seen(0.0, 6.0, 30, 1),), shared={Shared.PARENT: grain.lot})
+    lots = (plate, grain, second)
+    soon = plate.made_at + timedelta(days=10)
+    told_of = {each.lot: each for each in mothers_of(lots, soon)}
+    assert set(told_of) == {plate.lot, grain.lot}  # grain of grain is no mother
+    assert told_of[plate.lot].children == (grain.lot,)
+    assert told_of[plate.lot].children_units == grain.standing
+    assert told_of[grain.lot].found == 1
+    assert mothers_of(lots, plate.made_at + timedelta(days=60)) == ()
+    gone = replace(grain, standing=0)
+    assert plate.lot not in {each.lot for each in mothers_of((plate, gone), soon)}
+
+
+def test_the_kept_curve_is_the_law() -> None:
+    farm = drawn_farm(seeded(14), lots=30)
+    found, _ = reckon(
+        farm.lots,
+        {Stage.GRAIN: USUAL},
+        EXPECTED,
+        predicted={},
+        pointing={},
+        now=START + timedelta(days=40),
+    )
+    [grain] = found.shows
+    assert grain.shown_by(grain.half_days) == pytest.approx(0.5, abs=0.02)
+    assert grain.shown_by(-1.0) == 0.0
+    assert grain.shown_by(5000.0) == grain.by_day[-1]
