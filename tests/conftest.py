@@ -40,6 +40,13 @@ def _quick_passwords() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _a_folder_of_no_farm(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep what a page puts aside, such as a log, out of the folder the tests are run in."""
+    with override_settings(FARM_FOLDER=tmp_path_factory.mktemp("no-farm")):
+        yield
+
+
 @pytest.fixture(autouse=True)
 def _nothing_remembered() -> None:
     """Forget what services remember: another test has another farm."""

@@ -45,6 +45,11 @@ def run_example(block: str) -> str:
     return "\n".join(shown) + "\n"
 
 
+def _told(block: str) -> str:
+    """Return an example without the proven gap, which differs by how quick the machine is."""
+    return re.sub(r"gap \d+(\.\d+)?%", "gap", block)
+
+
 def main() -> int:
     """Write or compare."""
     text = README.read_text(encoding="utf-8")
@@ -56,7 +61,7 @@ def main() -> int:
     if "--write" in sys.argv:
         README.write_text(text.replace(found.group(2), block), encoding="utf-8")
         return 0
-    if block != found.group(2):
+    if _told(block) != _told(found.group(2)):
         print(block)
         return 1
     return 0

@@ -40,7 +40,8 @@ class InputError(PinsetError, ValueError):
         )  # 15, not 15.0..02
         self.accepted = accepted
         self.hint = hint
-        text = f"{field}: {self.given!r} is not accepted; accepted is {accepted}."
+        what = "nothing is given" if given is None else f"{self.given!r} is not accepted"
+        text = f"{field}: {what}; accepted is {accepted}."
         super().__init__(f"{text} {hint}".strip())
 
 
@@ -74,6 +75,7 @@ class Finding:
     record: str
     sentence: str
     hint: str = ""
+    say: tuple[str, ...] = ()  # what said of a log by hand settles it: column.2.role=core
 
     def __str__(self) -> str:
         """Return the finding as one line."""

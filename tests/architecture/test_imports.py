@@ -11,7 +11,12 @@ SOURCE = Path(__file__).parents[2] / "src" / "pinset"
 PARTS = tomllib.loads((Path(__file__).parent / "import_rules.toml").read_text())["parts"]
 MODULES = sorted(p for p in SOURCE.rglob("*.py") if "migrations" not in p.parts)
 RECORDS_ONLY = {"web", "cli"}
-CHAIN_RECORDS = {"pinset.chain.register", "pinset.chain.stages", "pinset.chain.plain"}
+CHAIN_RECORDS = {
+    "pinset.chain.register",
+    "pinset.chain.stages",
+    "pinset.chain.plain",
+    "pinset.chain.upkeep",
+}
 
 
 def module_name(path: Path) -> str:

@@ -318,9 +318,9 @@ SHIITAKE_RIPENING = Described(
             code,variety,step,count,made_on,place,bought_from,in_room_since
             ,shii,spawn,4,2026-02-24,fridge-1,Spawn maker (invented),
             ,shii,block,24,2026-02-10,warm-1,,
-            ,shii,ripening,24,2025-12-02,warm-1,,
-            ,shii,ripening,24,2025-11-18,warm-1,,
-            ,shii,ripening,24,2025-11-11,warm-1,,
+            ,shii,ripening,24,2025-11-04,warm-1,,2025-12-02
+            ,shii,ripening,24,2025-10-21,warm-1,,2025-11-18
+            ,shii,ripening,24,2025-10-14,warm-1,,2025-11-11
             ,shii,fruiting,24,2025-10-28,grow-1,,2026-03-03
         """,
     },

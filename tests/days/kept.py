@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from days.robot import WAITING, Lived, jobs_of
+from kept_up import ON_PAGES
 from pinset.services.plans.planning_day import Planned
 from pinset.services.promises import promises
 from pinset.services.views import PromiseWeek
@@ -84,6 +85,7 @@ def _rows() -> list[PromiseWeek]:
 def asked_again(days: Sequence[Lived]) -> Iterator[str]:
     """Say what is late though all that was told was done, and which causes are none."""
     waits: set[str] = set()
+    first = days[0].day
     for before, after in pairwise(days):
         waits |= {job.job for job in (*before.put_off, *before.left)}
         jobs = [job for job in jobs_of(after.morning) if job.state in WAITING]
@@ -91,7 +93,11 @@ def asked_again(days: Sequence[Lived]) -> Iterator[str]:
         for job in jobs:
             if job.job in done:
                 yield f"{after.day:%a %d}: done, and asked for again: {job.kind} {job.what}"
-            if job.late_days and job.job not in waits and job.kind != "deliver":
+            # a reserve tube that is the last one now is asked for since before these days
+            was_late_before = job.kind in ON_PAGES and job.late_days > (after.day - first).days
+            if was_late_before or job.kind == "deliver":
+                continue
+            if job.late_days and job.job not in waits:
                 yield f"{after.day:%a %d}: {job.late_days} days late: {job.kind} {job.what}"
         if before.is_as_told:
             for change in after.told.changes:

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from kept_up import ON_PAGES, keep_up
 from pinset.chain.register import FarmBook
 from pinset.errors import PinsetError
 from pinset.farm import job_store
@@ -180,6 +181,9 @@ class Robot:
             putting_off.not_at_all(
                 job.job, person=self.person, client_id=secrets.token_hex(16), reason="none there"
             )
+        elif job.kind in ON_PAGES:
+            if self._record(here, job, lambda _code, **who: keep_up(job, who["person"])):
+                here.done.append(job)
         elif self._record(here, job, recording.done, **self._answer(job)):
             here.done.append(job)
 

@@ -1,4 +1,4 @@
-"""Five invented farms lived through for days, with what must hold looked at all the way."""
+"""Six invented farms lived through for days, with what must hold looked at all the way."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from days.described import Described
+from days.evenings import ONLY_EVENINGS
 from days.invented import FARMS, SPAWN_FROM_LIQUID, STRAW_AND_MARKET
 from days.kept import asked_again, broken_promises
 from days.robot import Habits, Robot, is_whole
@@ -61,7 +62,7 @@ def lived(
 
 
 @pytest.mark.usefixtures("db")
-@pytest.mark.parametrize("farm", FARMS, ids=lambda farm: farm.code)
+@pytest.mark.parametrize("farm", [*FARMS, ONLY_EVENINGS], ids=lambda farm: farm.code)
 def test_a_farm_lives(farm: Described, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     found = lived(farm, tmp_path, monkeypatch, HABITS)
     assert not found, "\n".join(found)

@@ -8,9 +8,12 @@ from datetime import date, time, timedelta
 
 from days.robot import NEXT_DAY, WAITING, Robot, clock_time, is_today, jobs_of
 from pinset.chain.living import LivingLot
+from pinset.chain.plain import from_plain
 from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.register import FarmBook, StepKind, Worker
+from pinset.farm import job_store
 from pinset.planning.plan import Plan
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.plans.planning_day import Planned
 from pinset.services.plans.stock_now import living_now
 from pinset.services.views import DayView, JobView
@@ -26,8 +29,8 @@ def minute(clock: time) -> int:
     return clock.hour * HOUR + clock.minute
 
 
-def hours_of(book: FarmBook, worker: Worker, day: date) -> tuple[int, int]:
-    """Return from when until when somebody works on a day; the same minute: not at all."""
+def times_of(book: FarmBook, worker: Worker, day: date) -> list[tuple[int, int]]:
+    """Return from when until when somebody works on a day; none: not at all."""
     farm, begins = book.farm, minute(clock_time(book.farm.day_starts))
     is_open = day not in farm.days_off and day.weekday() in {d.number for d in farm.working_days}
     away = any(
@@ -36,13 +39,23 @@ def hours_of(book: FarmBook, worker: Worker, day: date) -> tuple[int, int]:
         if o.what.value == "person"
     )
     hours = worker.hours[day.weekday()] if is_open and not away else 0.0
-    return begins, begins + round(hours * HOUR)
+    if not isinstance(hours, str):
+        return [(begins, begins + round(hours * HOUR))] if hours else []
+    ends = [each.strip().split("-") for each in hours.split(",")]
+    return [(minute(clock_time(first)), minute(clock_time(last))) for first, last in ends]
+
+
+def first_hour(book: FarmBook, day: date) -> int:
+    """Return when the first one comes on a day."""
+    begins = [first for w in book.workers for first, _ in times_of(book, w, day)]
+    return min(begins, default=minute(clock_time(book.farm.day_starts)))
 
 
 def is_here(book: FarmBook, day: date, begins: int, ends: int, *, clean: bool = False) -> bool:
     """Say whether one person is there all through a time of a day."""
-    spans = [hours_of(book, w, day) for w in book.workers if w.laboratory or not clean]
-    return any(first <= begins and ends <= last and last > first for first, last in spans)
+    able = [w for w in book.workers if w.laboratory or not clean]
+    spans = [each for w in able for each in times_of(book, w, day)]
+    return any(first <= begins and ends <= last for first, last in spans)
 
 
 def problems(robot: Robot, view: DayView, planned: Planned) -> list[str]:
@@ -58,9 +71,25 @@ def problems(robot: Robot, view: DayView, planned: Planned) -> list[str]:
         *out_of_turn(jobs),
         *not_laid(view, planned, book),
         *asked_twice(jobs),
+        *wetted_too_soon(view),
         *false_warnings(view, book),
     ]
     return [f"{robot.now:%a %d %H:%M}: {each}" for each in found]
+
+
+WET_DAYS = {"soak": 2, "boil": 1, "fill": 1}
+"""Nights that what these farms wet may stand until its load; common practice, no source."""
+
+
+def wetted_too_soon(view: DayView) -> Problems:
+    """Nothing is wetted so long before its cook that it is too old by then: days off or not."""
+    for row in job_store.open_jobs():
+        job = from_plain(PlannedJob, row.body)
+        if job.kind is not JobKind.PREPARE or job.follows_a_cook or job.for_day is None:
+            continue
+        nights = (job.for_day - max(row.day, view.day)).days
+        if nights > WET_DAYS.get(job.task, nights):
+            yield f"{job.task} on {row.day} for the cook of {job.for_day}: {nights} nights wet"
 
 
 def nobody_there(jobs: list[JobView], view: DayView, book: FarmBook) -> Problems:
@@ -74,7 +103,7 @@ def nobody_there(jobs: list[JobView], view: DayView, book: FarmBook) -> Problems
         if job.kind == "open":
             if _comes_to_open(job, book, on, begins):
                 continue
-            begins = max(begins, minute(clock_time(book.farm.day_starts)))  # the hour: not before
+            begins = max(begins, first_hour(book, on))  # the hour: not before
             ends = begins + _unloading(job, book)
         if job.kind == "cook" and _comes_to_open(job, book, on, begins):
             continue  # whoever opens the load before puts this one in
@@ -92,7 +121,7 @@ def _unloading(job: JobView, book: FarmBook) -> int:
 
 def _comes_to_open(job: JobView, book: FarmBook, day: date, begins: int) -> bool:
     """Say whether somebody comes after work to the steriliser of an opening."""
-    works = any(hours_of(book, w, day)[1] > hours_of(book, w, day)[0] for w in book.workers)
+    works = any(times_of(book, w, day) for w in book.workers)
     names = {s.name: s.opened_until for s in book.sterilisers}
     until = names.get(job.place, "")
     return works and bool(until) and begins <= minute(clock_time(until))
@@ -107,11 +136,11 @@ def past_hours(jobs: list[JobView], robot: Robot) -> Problems:
 
 
 def not_offered(jobs: list[JobView], lots: tuple[LivingLot, ...], day: date) -> Problems:
-    """What work draws on is alive, ready and not past its time."""
+    """What work draws on is alive, ready and not past its time where it keeps longest."""
     alive: Counter[str] = Counter()
     for lot in lots:
         alive[lot.code] += 0 if lot.order else lot.alive
-    by_code = {lot.code: lot for lot in lots}
+    by_code = {lot.code: lot for lot in sorted(lots, key=lambda lot: keeps_until(lot) or day)}
     asked: Counter[str] = Counter()
     for job in jobs:
         for use in job.from_lots if job.kind in {"transfer", "move", "deliver"} else ():
