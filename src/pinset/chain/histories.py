@@ -27,6 +27,10 @@ class Shared(StrEnum):
     PLACE = "place"  # shelf or room in which it stood most of the time
 
 
+GOES_ON = (Shared.LINE, Shared.PERSON, Shared.PLACE)
+"""What lots share over months; the other kinds are once and never come again."""
+
+
 @dataclass(frozen=True, slots=True)
 class Seen:
     """One look at some units of a lot."""

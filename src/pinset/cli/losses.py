@@ -80,6 +80,7 @@ def _print(view: LossesView) -> None:
     click.echo(view.as_of)
     for alarm in view.alarms:
         click.echo(f"! {alarm.day}, {alarm.name}: {alarm.sentence}")
+        click.echo(f"  {alarm.to_do}")
         click.echo(f"  {alarm.often}")
     for number, suspect in enumerate(view.suspects, start=1):
         click.echo(f"\n{number}. {suspect.name}")

@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from pinset.chain.histories import LotHistory, Shared
+from pinset.chain.histories import GOES_ON, LotHistory, Shared
 from pinset.learning.charts.loss_sums import limit_for, loss_sum, steps_of
 from pinset.learning.charts.share_limits import chance_of_as_many
 from pinset.learning.incidence.fit import Fit
@@ -32,7 +32,6 @@ SHOWN_ENOUGH = 0.5
 """A lot counts from when half of what will show would have shown, or from its first find; common
 practice, no source."""
 
-GOES_ON = (Shared.LINE, Shared.PERSON, Shared.PLACE)
 ONCE = (Shared.COOK, Shared.SESSION, Shared.PARENT)
 STAGE = "stage"
 

@@ -20,7 +20,8 @@ BEFORE_DAYS = 364
 """Lots made within so many days before those are what they are held against."""
 
 _WIDE = 1.96
-_WORSE = 1.645
+SURE = 1.645
+"""Standard errors from which on a change is told of: one in twenty by chance, either way."""
 FEWEST_EXPECTED = 2.0
 """Fewer expected finds say nothing of whether it is getting worse."""
 
@@ -95,7 +96,7 @@ def losses_by_stage(
             [each for each in rows[stage] if each[0].made_at < lately_from],
             [each for each in rows[stage] if each[0].made_at >= lately_from],
         )
-        found.append(StageLosses(stage, lately, before, change > _WORSE, change < -_WORSE))
+        found.append(StageLosses(stage, lately, before, change > SURE, change < -SURE))
     return tuple(found)
 
 

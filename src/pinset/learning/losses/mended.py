@@ -6,13 +6,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pinset.chain.histories import LotHistory, Shared
+from pinset.chain.histories import GOES_ON, LotHistory, Shared
 from pinset.chain.stages import Stage
-from pinset.learning.losses.by_stage import LATELY_DAYS, Compared, compared, expected_found
+from pinset.learning.losses.by_stage import (
+    LATELY_DAYS,
+    SURE,
+    Compared,
+    compared,
+    expected_found,
+)
 from pinset.learning.losses.told import Work
 from pinset.learning.showing import Mixed
-
-GOES_ON = (Shared.LINE, Shared.PERSON, Shared.PLACE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +26,16 @@ class Helped:
     before: Compared  # lots made within eight weeks before
     after: Compared  # lots made since, within eight weeks
     change: float  # in standard errors; below 0: less is lost
+
+    @property
+    def is_better(self) -> bool:
+        """Whether less is lost since, beyond what lots differ by."""
+        return self.change < -SURE
+
+    @property
+    def is_worse(self) -> bool:
+        """Whether more is lost since, beyond what lots differ by."""
+        return self.change > SURE
 
 
 def helped(

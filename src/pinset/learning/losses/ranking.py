@@ -14,7 +14,7 @@ from math import exp, log
 
 from scipy.special import ndtr
 
-from pinset.chain.histories import LotHistory, Shared
+from pinset.chain.histories import GOES_ON, LotHistory, Shared
 from pinset.learning.incidence.report import RAISED, Confused, Suspect
 from pinset.learning.losses.told import WORK
 
@@ -24,8 +24,6 @@ no source, and low: a sign is a glance, not a laboratory's finding."""
 
 MOST_SIGN_ODDS = 20.0
 """What all signs together may say."""
-
-_GOES_ON = frozenset({Shared.LINE.value, Shared.PERSON.value, Shared.PLACE.value})
 
 SHORT_LIST = 7
 WORTH_NAMING = 0.5
@@ -90,7 +88,7 @@ def recentred(suspects: Sequence[Suspect]) -> tuple[Suspect, ...]:
     """
     found = []
     for suspect in suspects:
-        if suspect.factor not in _GOES_ON:
+        if suspect.factor not in GOES_ON:
             found.append(suspect)
             continue
         alike = [each for each in suspects if each.factor == suspect.factor and each.vessels]

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from pinset.chain.histories import LotHistory, Shared
+from pinset.chain.histories import GOES_ON, LotHistory, Shared
 from pinset.chain.stages import Stage
 from pinset.errors import Finding
 from pinset.learning.incidence.fit import Fit, fit
@@ -38,7 +38,6 @@ MOTHERS_DAYS = 28
 
 _CULTURES = frozenset({Stage.TUBE, Stage.PLATE, Stage.LIQUID})
 
-GOES_ON = (Shared.LINE, Shared.PERSON, Shared.PLACE)
 MOST_LOTS = 80
 """Of one suspect so many lots are kept, the newest."""
 
@@ -135,6 +134,11 @@ class Reckoned:
     of_suspects: tuple[SuspectLots, ...]
     shows: tuple[Shows, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def standing_out(self) -> tuple[Ranked, ...]:
+        """The short list, what stands out most first."""
+        return tuple(each for each in self.ranked if each.stands_out)[: self.named]
 
 
 def laws_of_showing(

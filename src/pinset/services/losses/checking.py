@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from math import ceil
 
@@ -84,10 +84,7 @@ def check_plan(
         check_then=later[1] if later else None,
         sentences=(),
     )
-    return CheckPlan(
-        **{name: getattr(plan, name) for name in plan.__slots__ if name != "sentences"},
-        sentences=_sentences(plan),
-    )
+    return replace(plan, sentences=_sentences(plan))
 
 
 def _shows(stage: str, now: datetime | None) -> Shows:

@@ -24,7 +24,6 @@ from pinset.services.views import Done
 from pinset.services.words import first_upper, plural
 
 LONGEST_WORDS = 1000
-_SURE = 1.645
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,9 +97,9 @@ def _sentence(helped: Helped | None) -> str:
             f"Too little was made since to say whether it helped ({plural(after.lots, 'lot')} in "
             f"up to {weeks} weeks)."
         )
-    if helped.change < -_SURE:
+    if helped.is_better:
         verdict = "Less is lost since, by more than lots differ by chance."
-    elif helped.change > _SURE:
+    elif helped.is_worse:
         verdict = "More is lost since, by more than lots differ by chance."
     else:
         verdict = "Whether it helped cannot be told yet: the two lie within what chance does."

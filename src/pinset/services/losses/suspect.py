@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from pinset.chain.histories import Shared
 from pinset.errors import InputError
 from pinset.learning.losses.reckoned import LotSaid
 from pinset.services.losses import reckoning, words
 from pinset.services.losses.names import name_of
 from pinset.services.losses.view import SuspectLine, suspect_line
+from pinset.services.losses.without_people import without_people
 from pinset.services.plans import planning_day
 from pinset.services.words import first_upper, plural
 
@@ -41,7 +41,9 @@ class SuspectView:
     alive: int  # units of its lots that still grow
 
 
-def suspect_view(kind: str, level: str, now: datetime | None = None) -> SuspectView:
+def suspect_view(
+    kind: str, level: str, *, with_people: bool = True, now: datetime | None = None
+) -> SuspectView:
     """Return one suspect of the last reckoning.
 
     Raises
@@ -51,11 +53,11 @@ def suspect_view(kind: str, level: str, now: datetime | None = None) -> SuspectV
     """
     book, _today = planning_day.farm_book(now)
     kept = reckoning.latest()
-    lots = {(e.kind, e.level): e for e in kept.reckoned.of_suspects} if kept else {}
+    found = (kept.reckoned if with_people else without_people(kept.reckoned)) if kept else None
+    lots = {(e.kind, e.level): e for e in found.of_suspects} if found else {}
     of = next((each for each in lots if each[0].value == kind and each[1] == level), None)
-    if kept is None or of is None:
+    if found is None or of is None:
         raise InputError("suspect", f"{kind} {level}"[:80], "one that the page of losses names")
-    found = kept.reckoned
     ranked = next(
         (e for e in (*found.ranked, *found.costly) if (e.kind, e.suspect.level) == of), None
     )
@@ -105,8 +107,3 @@ def _against(clean: int, lots: int) -> str:
         f"{plural(clean, 'lot')} of {lots} lost nothing though at least one unit in two such lots "
         "would usually have shown: that speaks against it."
     )
-
-
-def is_shown(kind: str, *, with_people: bool) -> bool:
-    """Say whether a suspect of this kind may be shown to somebody."""
-    return with_people or kind != Shared.PERSON.value

@@ -7,13 +7,16 @@ from datetime import datetime
 
 from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
-from pinset.learning.losses.alarms import STAGE, Alarm
 from pinset.learning.losses.ranking import SHORT_LIST, Ranked
-from pinset.learning.losses.reckoned import Mother, Reckoned, SuspectLots
+from pinset.learning.losses.reckoned import Reckoned, SuspectLots
 from pinset.services.clock import farm_time
 from pinset.services.losses import reckoning, words
+from pinset.services.losses.alarm_lines import AlarmLine, alarm_line
 from pinset.services.losses.mending import MendedLine, mended_lines
+from pinset.services.losses.mother_lines import MotherLine, mother_line
 from pinset.services.losses.names import KINDS, name_of
+from pinset.services.losses.sister_lines import SisterLine, sister_lines
+from pinset.services.losses.without_people import without_people
 from pinset.services.plans import planning_day
 from pinset.services.words import first_upper, joined, plural
 from pinset.tables.cautions import caution
@@ -37,7 +40,6 @@ METHOD = (
     ),
 )
 CAUTION = caution("mouldy-units").sentence
-MOST_SISTERS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,41 +81,6 @@ class SuspectLine:
 
 
 @dataclass(frozen=True, slots=True)
-class AlarmLine:
-    """One alarm."""
-
-    kind: str
-    level: str
-    name: str
-    day: str
-    sentence: str
-    often: str
-    lots: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SisterLine:
-    """One lot that still grows, with what may come of it."""
-
-    lot: str
-    name: str  # variety and step
-    standing: int
-    chance: float
-    expected_lost: float
-    shown: float
-    shares: tuple[str, ...]  # names of suspects that stand out and that it shares
-
-
-@dataclass(frozen=True, slots=True)
-class MotherLine:
-    """A culture or first-generation lot on which contamination was found."""
-
-    lot: str
-    sentence: str
-    children: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class LossesView:
     """What is said of losses."""
 
@@ -148,11 +115,8 @@ def losses_view(
     kept = reckoning.up_to_date(now) if anew else reckoning.latest()
     if kept is None:
         return None
-    found = kept.reckoned
-    of_suspect = _lots_by_suspect(found)
-    hidden = () if with_people else (Shared.PERSON,)
-    standing_out = [each for each in found.ranked if each.stands_out][: found.named]
-    named = tuple(suspect_line(e, book, of_suspect) for e in standing_out if e.kind not in hidden)
+    found = kept.reckoned if with_people else without_people(kept.reckoned)
+    of_suspect = {(each.kind, each.level): each for each in found.of_suspects}
     return LossesView(
         sentence=_sentence(found),
         as_of=_as_of(kept, book),
@@ -169,18 +133,12 @@ def losses_view(
             )
             for each in found.stages
         ),
-        suspects=named,
-        costly=tuple(
-            suspect_line(each, book, of_suspect) for each in found.costly if each.kind not in hidden
-        ),
-        alarms=tuple(
-            _alarm_line(each, book, of_suspect)
-            for each in found.alarms
-            if each.factor not in {kind.value for kind in hidden}
-        ),
-        mothers=tuple(_mother_line(each, book) for each in found.mothers),
+        suspects=tuple(suspect_line(each, book, of_suspect) for each in found.standing_out),
+        costly=tuple(suspect_line(each, book, of_suspect) for each in found.costly),
+        alarms=tuple(alarm_line(each, book, of_suspect) for each in found.alarms),
+        mothers=tuple(mother_line(each, book) for each in found.mothers),
         mended=mended_lines(found, book, with_people=with_people),
-        sisters=_sisters(found, book, of_suspect),
+        sisters=sister_lines(found, book, of_suspect),
         shows=tuple(
             f"{first_upper(words.STAGES.get(each.stage, each.stage.value))}: half shows within "
             f"{each.half_days:.0f} days, nine in ten within {each.most_days:.0f}, "
@@ -218,10 +176,6 @@ def _as_of(kept: reckoning.Kept, book: FarmBook) -> str:
     return said
 
 
-def _lots_by_suspect(found: Reckoned) -> dict[tuple[Shared, str], SuspectLots]:
-    return {(each.kind, each.level): each for each in found.of_suspects}
-
-
 def suspect_line(
     found: Ranked, book: FarmBook, lots: dict[tuple[Shared, str], SuspectLots]
 ) -> SuspectLine:
@@ -253,81 +207,3 @@ def suspect_line(
         raised=suspect.raised,
         too_few_lots=suspect.too_few_lots,
     )
-
-
-def _alarm_line(
-    alarm: Alarm, book: FarmBook, lots: dict[tuple[Shared, str], SuspectLots]
-) -> AlarmLine:
-    if alarm.factor == STAGE:
-        names = {stage.value: name for stage, name in words.STAGES.items()}
-        name = f"all {names.get(alarm.level, alarm.level)}"
-    else:
-        kind = Shared(alarm.factor)
-        name = name_of(kind, alarm.level, book, lots.get((kind, alarm.level)))
-    usual = "under 1" if alarm.expected < 1.0 else f"about {alarm.expected:.0f}"
-    how = "" if alarm.chance is not None else " one after the other"
-    return AlarmLine(
-        kind=alarm.factor,
-        level=alarm.level,
-        name=first_upper(name),
-        day=words.day_words(alarm.at, book.farm.time_zone),
-        sentence=f"{alarm.found} lost in {plural(alarm.lots, 'lot')}{how}, where {usual} would be "
-        "usual.",
-        often=_often(alarm),
-        lots=alarm.names,
-    )
-
-
-def _mother_line(mother: Mother, book: FarmBook) -> MotherLine:
-    names = {each.code: each.name for each in book.varieties}
-    day = words.day_words(mother.found_at, book.farm.time_zone)
-    what = f"{names.get(mother.variety, mother.variety)}, {mother.step}"
-    rest = f"{plural(mother.standing, 'unit')} of it still stand" if mother.standing else ""
-    made = (
-        f"{plural(mother.children_units, 'unit')} in {plural(len(mother.children), 'lot')} made "
-        "from it still grow"
-        if mother.children
-        else ""
-    )
-    return MotherLine(
-        lot=mother.lot,
-        sentence=f"{what}: {mother.found} found contaminated, the last on {day}. "
-        f"{first_upper(joined([each for each in (rest, made) if each]))}.",
-        children=mother.children,
-    )
-
-
-def _often(alarm: Alarm) -> str:
-    if alarm.chance is not None:
-        return (
-            f"On a quiet farm about one in {alarm.lots_between:,.0f} cooks, sessions and parent "
-            "lots raises such an alarm."
-        )
-    return f"On a quiet farm such an alarm comes once in about {alarm.lots_between:,.0f} lots."
-
-
-def _sisters(
-    found: Reckoned, book: FarmBook, lots: dict[tuple[Shared, str], SuspectLots]
-) -> tuple[SisterLine, ...]:
-    shares: dict[str, list[str]] = {}
-    facts: dict[str, str] = {}
-    names = {each.code: each.name for each in book.varieties}
-    for each in found.ranked[: found.named]:
-        its = lots.get((each.kind, each.suspect.level))
-        for lot in its.lots if its else ():
-            name = name_of(each.kind, each.suspect.level, book, its)
-            shares.setdefault(lot.lot, []).append(name)
-            facts[lot.lot] = f"{names.get(lot.variety, lot.variety)}, {lot.step}"
-    return tuple(
-        SisterLine(
-            lot=each.lot,
-            name=facts.get(each.lot, ""),
-            standing=each.standing,
-            chance=each.chance,
-            expected_lost=each.expected_lost,
-            shown=each.shown,
-            shares=tuple(shares.get(each.lot, ())),
-        )
-        for each in found.sisters
-        if each.lot in shares
-    )[:MOST_SISTERS]

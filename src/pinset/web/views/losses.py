@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_POST
 from pinset.errors import InputError, RefusedError
 from pinset.services.losses.checking import CheckPlan, check_plan
 from pinset.services.losses.mending import LONGEST_WORDS, write_mended
-from pinset.services.losses.suspect import is_shown, suspect_view
+from pinset.services.losses.suspect import suspect_view
 from pinset.services.losses.view import CAUTION, losses_view
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
@@ -40,8 +40,6 @@ def show(request: HttpRequest) -> HttpResponse:
 def suspect(request: HttpRequest) -> HttpResponse:
     """Show one suspect."""
     kind, level = (request.GET.get(name, "")[:LONGEST] for name in ("kind", "level"))
-    if not is_shown(kind, with_people=who(request).is_owner):
-        raise Http404(_("Who does the work stands here for owners only."))
     return _suspect_page(request, kind, level)
 
 
@@ -64,7 +62,7 @@ def _suspect_page(
     request: HttpRequest, kind: str, level: str, *, wrong: str = "", typed: str = ""
 ) -> HttpResponse:
     try:
-        view = suspect_view(kind, level)
+        view = suspect_view(kind, level, with_people=who(request).is_owner)
     except InputError as problem:
         raise Http404(str(problem)) from problem
     context = {"view": view, "caution": CAUTION, "kind": kind, "level": level}

@@ -1,0 +1,79 @@
+"""Alarms in words: what was seen, how often such an alarm is false, and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pinset.chain.histories import Shared
+from pinset.chain.register import FarmBook
+from pinset.learning.losses.alarms import STAGE, Alarm
+from pinset.learning.losses.reckoned import SuspectLots
+from pinset.services.losses import words
+from pinset.services.losses.names import name_of
+from pinset.services.words import first_upper, plural
+
+TO_DO = {
+    STAGE: "Look at what all of them share: water, grain or sawdust, the room's air, the season. "
+    "Look over the lots of the last weeks again.",
+    Shared.COOK.value: "Read its record: seal, drain, probe, how full it was. Look over what is "
+    "left of it, and hold back what is not used yet.",
+    Shared.SESSION.value: "Look over what was made in it before it is opened again. Filter, wipe, "
+    "flame, who went by: what was different?",
+    Shared.PARENT.value: "Hold back what is left of it, and look over all that was made from it.",
+    Shared.LINE.value: "Make nothing new of it until a kept tube of it was woken and stayed clean.",
+    Shared.MIX.value: "Ask how long it stood wet before its cook, how moist it was, and whether it "
+    "came from a new delivery.",
+    Shared.PERSON.value: "Make transfers together once, slowly: tools, flame, how long vessels "
+    "stand open. It may as well be the hour or the bench.",
+    Shared.PLACE.value: "Look there for wet, draught, dust and flies; look over what stands there, "
+    "then clean it.",
+}
+"""What to do first after an alarm; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmLine:
+    """One alarm."""
+
+    kind: str
+    level: str
+    name: str
+    day: str
+    sentence: str
+    often: str
+    to_do: str
+    lots: tuple[str, ...]
+
+
+def alarm_line(
+    alarm: Alarm, book: FarmBook, lots: dict[tuple[Shared, str], SuspectLots]
+) -> AlarmLine:
+    """Return an alarm in words."""
+    if alarm.factor == STAGE:
+        names = {stage.value: name for stage, name in words.STAGES.items()}
+        name = f"all {names.get(alarm.level, alarm.level)}"
+    else:
+        kind = Shared(alarm.factor)
+        name = name_of(kind, alarm.level, book, lots.get((kind, alarm.level)))
+    usual = "under 1" if alarm.expected < 1.0 else f"about {alarm.expected:.0f}"
+    how = "" if alarm.chance is not None else " one after the other"
+    return AlarmLine(
+        kind=alarm.factor,
+        level=alarm.level,
+        name=first_upper(name),
+        day=words.day_words(alarm.at, book.farm.time_zone),
+        sentence=f"{alarm.found} lost in {plural(alarm.lots, 'lot')}{how}, where {usual} would be "
+        "usual.",
+        often=_often(alarm),
+        to_do=TO_DO[alarm.factor],
+        lots=alarm.names,
+    )
+
+
+def _often(alarm: Alarm) -> str:
+    if alarm.chance is not None:
+        return (
+            f"On a quiet farm about one in {alarm.lots_between:,.0f} cooks, sessions and parent "
+            "lots raises such an alarm."
+        )
+    return f"On a quiet farm such an alarm comes once in about {alarm.lots_between:,.0f} lots."
