@@ -13,6 +13,7 @@ from datetime import date, timedelta
 
 from pinset.planning.recipes import Picking, Recipe, Stay
 from pinset.planning.resources import ColdKeeping, Resources
+from pinset.planning.unpicked import STANDS_DAYS
 
 DAYS_OF_WEEK = 7
 
@@ -150,15 +151,15 @@ class Problem:
     def picked(self, ripe: int, keeps_days: int) -> tuple[int, int] | None:
         """Return when what is ripe on a day is picked, and the last day it can be sold.
 
-        None: it is spoilt before anybody comes. Picked on any day, it is so only if that was before
-        today.
+        None: it is spoilt before anybody comes. Picked on any day, it may hang as long as it stands
+        or until somebody would come anyway, as is best for what it is picked for; then it is spoilt
+        only if that was before today.
         """
         picked = self.resources.picked_on(ripe)
         if not self.is_picked_any_day:
             return None if picked is None else (picked, picked + keeps_days)
-        if picked is None:
-            return None if ripe < 0 else (ripe, ripe + keeps_days)
-        return max(0, ripe), picked + keeps_days
+        latest = ripe + STANDS_DAYS if picked is None else picked
+        return None if latest < 0 else (max(0, ripe), latest + keeps_days)
 
     def gathered(self, picks: Iterable[Picking], entered: int = 0) -> Iterator[tuple[int, Picking]]:
         """Yield what is picked of what ripens, each with its day; what is spoilt before is not.

@@ -28,8 +28,9 @@ from pinset.planning.reading.schedule import (
     starts_of,
     weeks_of,
 )
-from pinset.planning.reading.shortage import Shortfall, shortfall
+from pinset.planning.reading.shortage import shortfall
 from pinset.planning.reading.shortage_words import shorts_of
+from pinset.planning.reading.shortfall import Shortfall
 from pinset.planning.reading.trace import trace
 from pinset.planning.search.far_batches import far_batches
 from pinset.planning.search.first_due import to_the_first_due

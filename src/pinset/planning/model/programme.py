@@ -148,6 +148,35 @@ def run(
     )
 
 
+class Again:
+    """A relaxed programme solved again and again with other costs, each from the last solution."""
+
+    def __init__(self, programme: Programme, change: Change, *, threads: int = THREADS) -> None:
+        """Take a programme as it is changed."""
+        self._highs = _silent()
+        self._highs.setOptionValue("threads", threads)
+        self._highs.setOptionValue("solver", "simplex")
+        self._cost = np.array(programme.cost)
+        for place, value in change.cost.items():
+            self._cost[place] = value
+        self._highs.passModel(_lp(programme, change, is_whole=False))
+
+    def solved(
+        self, cost: Mapping[int, float], *, time_limit_s: float
+    ) -> NDArray[np.float64] | None:
+        """Return the best values with some costs changed for this once; None: not in the time."""
+        costs = self._cost.copy()
+        for place, value in cost.items():
+            costs[place] = value
+        highs = self._highs
+        highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+        highs.setOptionValue("time_limit", highs.getRunTime() + max(0.05, time_limit_s))
+        highs.run()
+        if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        return np.array(highs.getSolution().col_value)
+
+
 def _silent() -> _Highs:
     """Return a solver that prints nothing; the wrapping class prints a banner when made."""
     highs = _Highs()

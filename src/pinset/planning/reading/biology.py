@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 
 from pinset.planning.model.columns import Model
 from pinset.planning.model.reach import Causes, is_in_time
+from pinset.planning.problem import Problem
 from pinset.planning.reading.early_hours import along_words, counted_words, is_early
 from pinset.planning.reading.explain import day_in_words, noun_for
-from pinset.planning.reading.new_batches import PICKED, earliest_new
+from pinset.planning.reading.new_batches import PICKED, Earliest, earliest_new
 from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.short_reason import Reason, ShortReason
+from pinset.planning.recipes import Recipe
 
 NAMED = 2  # parents named
 
@@ -57,7 +59,9 @@ def _forbidden(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reason:
         if is_early(key):
             words = f"{gives}; no more can be started."
         return Reason(ShortReason.NO_START, words, (code,))
-    first = earliest_new(problem, recipe, key[1])
+    first, every_day = earliest_new(problem, recipe, key[1]), _on_every_day(problem, recipe, key[1])
+    if every_day is not None and every_day.day <= key[2]:
+        first = every_day  # late only because nobody works: that is told for itself
     if first is None:
         ends = day_in_words(problem.date_of(recipe.days - 1))
         words = f"{gives}; a new batch takes until after {ends}, where this plan ends."
@@ -99,5 +103,11 @@ def _too_few(model: Model, causes: Causes, key: Key, code: str, wanting: Iterabl
 
 def needs_parents(model: Model, key: Key) -> bool:
     """Whether a new batch could be there in time, so that only too few parents forbid more."""
-    first = earliest_new(model.problem, model.problem.recipes[key[0]], key[1])
+    first = _on_every_day(model.problem, model.problem.recipes[key[0]], key[1])
     return first is not None and first.day <= key[2]
+
+
+def _on_every_day(problem: Problem, recipe: Recipe, code: str) -> Earliest | None:
+    """Return when something new is there at the earliest if it is picked whenever it is ripe."""
+    always = replace(problem.resources, hands_minutes=(), works=())
+    return earliest_new(replace(problem, resources=always), recipe, code)

@@ -106,13 +106,13 @@ def _spoilt(
     for pick in picks:
         ripe = entered + pick.day
         picked = model.problem.picked(ripe, keeps)
-        is_spoilt = ripe >= 0 and own.resources.picked_on(ripe) is None
+        is_spoilt = own.resources.picked_on(ripe) is None
         if is_spoilt and picked is not None and is_in_time(picked, key):
             yield ripe, pick
 
 
 def _closed(own: Problem, ripe: int) -> tuple[int, int]:
     """Return the first and the last day of those on which nobody works around a day."""
-    row = own.resources.staffed
-    first = next((d + 1 for d in range(ripe, -1, -1) if row[d] > 0), 0)
-    return first, next((d - 1 for d in range(ripe, len(row)) if row[d] > 0), len(row) - 1)
+    row, since = own.resources.staffed, max(0, ripe)
+    first = next((d + 1 for d in range(since, -1, -1) if row[d] > 0), 0)
+    return first, next((d - 1 for d in range(since, len(row)) if row[d] > 0), len(row) - 1)

@@ -13,7 +13,7 @@ from pinset.planning.reading.explain import day_in_words, noun_for, units_for
 from pinset.planning.reading.pegging import Batch, Key
 from pinset.planning.reading.room_climates import Moves, RoomClimates, Spell, climate_words
 from pinset.planning.reading.short_reason import ShortReason
-from pinset.planning.reading.shortage import is_worth_saying
+from pinset.planning.reading.shortfall import is_worth_saying
 from pinset.planning.reading.spawn_lapses import spawn_lapses_of
 from pinset.planning.reading.trace import Trace
 from pinset.planning.recipes import Fruiting, Making, Recipe

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pinset.planning.model.columns import Model, PinRow
 from pinset.planning.model.programme import Change, run
-from pinset.planning.reading.shortage import Lack
+from pinset.planning.reading.shortfall import Lack
 
 LEAST_BROKEN = 1e-3  # of a unit
 LEAST_LACK = 1e-4  # of any unit

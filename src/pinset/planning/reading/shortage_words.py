@@ -17,7 +17,7 @@ from pinset.planning.reading.explain import day_in_words, orders_of, units_for, 
 from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.room_climates import RoomClimates, climate_words
 from pinset.planning.reading.short_reason import Reason, ShortReason
-from pinset.planning.reading.shortage import Lack, Shortfall, is_worth_saying
+from pinset.planning.reading.shortfall import Lack, Shortfall, is_worth_saying
 
 NAMED_DAYS = 3
 NAMED_RESOURCES = 2

@@ -15,7 +15,7 @@ from pinset.planning.reading.explain import day_in_words, noun_for, units_for
 from pinset.planning.reading.new_batches import has_vessels
 from pinset.planning.reading.pegging import NOTHING, Batch, Use
 from pinset.planning.reading.short_reason import ShortReason
-from pinset.planning.reading.shortage import is_worth_saying
+from pinset.planning.reading.shortfall import is_worth_saying
 from pinset.planning.reading.trace import Trace
 from pinset.planning.recipes import Making, Recipe
 
