@@ -10,7 +10,15 @@ from hypothesis import strategies as st
 from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot, Stood
 from pinset.chain.phases import days_to_end
-from pinset.chain.readiness import LotState, keeps_until, lead_days, life_left, ready_on, state
+from pinset.chain.readiness import (
+    LotState,
+    keeps_until,
+    lead_days,
+    life_left,
+    look_wanted_since,
+    ready_on,
+    state,
+)
 from pinset.chain.register import Spread, Step, StepKind
 from pinset.chain.route_builder import default_route
 from pinset.chain.stages import Stage
@@ -278,3 +286,32 @@ def test_what_stood_where_it_dies_has_no_time_left() -> None:
     assert keeps_until(chilled) == ready
     assert life_left(chilled, ready + timedelta(days=1)) == 0.0
     assert keeps_until(lot) == ready + timedelta(days=lot.now_step().keeps_days_warm)
+
+
+def test_what_is_to_be_used_first_keeps_no_longer_than_was_decided() -> None:
+    lot = lot_of("grey oyster", "grain", 4.0)
+    ready, keeps = ready_on(lot).p50, keeps_until(lot)
+    assert keeps is not None
+    by = ready + timedelta(days=5)
+    assert by < keeps
+    first = replace(lot, use_by=by)
+    assert keeps_until(first) == by
+    assert "to be used first, by" in state(first, by).words
+    assert state(first, by + timedelta(days=1)).state is LotState.PAST
+    assert keeps_until(replace(lot, use_by=keeps + timedelta(days=30))) == keeps
+
+
+def test_a_watched_lot_is_looked_at_from_the_day_that_was_said() -> None:
+    lot = lot_of("grey oyster", "grain", 23.0)
+    early = ready_on(lot).p10
+    assert look_wanted_since(lot, early) == early
+    assert look_wanted_since(lot, early - timedelta(days=1)) is None
+    sooner = replace(lot, look_on=MADE + timedelta(days=4))
+    assert look_wanted_since(sooner, MADE + timedelta(days=3)) is None
+    assert look_wanted_since(sooner, MADE + timedelta(days=6)) == MADE + timedelta(days=4)
+    assert look_wanted_since(sooner, early) == early  # the later of both reasons
+    later = replace(lot, look_on=early + timedelta(days=20))
+    assert look_wanted_since(later, early + timedelta(days=20)) == early + timedelta(days=20)
+    held = replace(later, held="shares a bad cook")
+    assert look_wanted_since(held, early + timedelta(days=20)) == early + timedelta(days=20)
+    assert look_wanted_since(replace(later, alive=0), early + timedelta(days=20)) is None

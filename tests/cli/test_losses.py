@@ -30,3 +30,14 @@ def test_how_many_to_check(pinset: Terminal) -> None:
     assert plan["bad"] >= 1
     assert plan["check"] is None or 1 <= plan["check"] <= plan["units"]
     assert "Do not open a mouldy unit" in pinset("losses", "--check", lot)
+
+
+def test_what_to_do_with_a_lot(pinset: Terminal) -> None:
+    lot = "SBQRW"
+    answer = pinset.json("losses", "--lot", lot)
+    assert [line["key"] for line in answer["lines"]] == ["watch", "use first", "hold", "cull"]
+    assert answer["proposed"] in {line["key"] for line in answer["lines"]}
+    said = pinset("losses", "--lot", lot)
+    assert "(proposed)" in said
+    assert "You decide." in said
+    assert "ZZZZZ" in pinset("losses", "--lot", "ZZZZZ", status=1)

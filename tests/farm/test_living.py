@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from farm.small_farm import CODES, NOW, TODAY, Taps, lot
 from pinset.chain.lineage import Ancestor, child_counters
 from pinset.chain.stages import Stage
+from pinset.errors import InputError
 from pinset.farm import trade
 from pinset.farm.door import record
 from pinset.farm.entries import NewEntry
@@ -119,7 +120,7 @@ def test_judgements_overrule_until_the_next_step(tap: Taps) -> None:
     record(chain_of_lots(tap), now=NOW)
     record(
         [
-            trade.judge(tap(hours=-5), BLOCK, Verdict.READY, ready_on=date(2026, 3, 14)),
+            trade.judge(tap(hours=-5), BLOCK, Verdict.READY, day=date(2026, 3, 14)),
             trade.judge(tap(hours=-5), GRAIN, Verdict.HELD, reason="smells sour"),
         ],
         now=NOW,
@@ -127,6 +128,12 @@ def test_judgements_overrule_until_the_next_step(tap: Taps) -> None:
     found = {(one.code, one.place): one for one in living(TODAY)}
     assert found[BLOCK, "inc-2"].expected_ready_on == date(2026, 3, 14)
     assert found[GRAIN, "inc-1"].held == "smells sour"
+    decided = {Verdict.USE_BY: date(2026, 3, 20), Verdict.WATCHED: date(2026, 3, 16)}
+    record([trade.judge(tap(), BLOCK, each, day=day) for each, day in decided.items()], now=NOW)
+    (block, *_) = living(TODAY, lots=[BLOCK])
+    assert (block.use_by, block.look_on) == (date(2026, 3, 20), date(2026, 3, 16))
+    with pytest.raises(InputError, match="by which the lot is to be used"):
+        trade.judge(tap(), BLOCK, Verdict.USE_BY)
     record([trade.judge(tap(), GRAIN, Verdict.RELEASED)], now=NOW)
     record([trade.move(tap(), Taken(BLOCK, 25, "inc-2"), "grow-1", step="fruiting")], now=NOW)
     found = {(one.code, one.place): one for one in living(TODAY)}

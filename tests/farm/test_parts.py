@@ -104,7 +104,7 @@ def test_a_pick_counts_for_the_units_that_can_bear(twice: Taps) -> None:
 
 def test_judged_ready_holds_for_the_parts_that_stood_there(twice: Taps) -> None:
     soon = TODAY + timedelta(days=1)
-    judged = trade.judge(twice(hours=-150), BLOCK, Verdict.READY, ready_on=soon)
+    judged = trade.judge(twice(hours=-150), BLOCK, Verdict.READY, day=soon)
     record([judged], now=NOW)
     found = [one.expected_ready_on for one in living(TODAY, lots=[BLOCK]) if one.place == "grow-1"]
     assert found == [soon, None]
@@ -164,13 +164,13 @@ def expected() -> set[date | None]:
 
 def test_what_was_expected_of_a_flush_is_over_once_it_is_picked(twice: Taps) -> None:
     soon, later = TODAY + timedelta(days=2), TODAY + timedelta(days=9)
-    record([trade.judge(twice(hours=-72), BLOCK, Verdict.READY, ready_on=soon)], now=NOW)
+    record([trade.judge(twice(hours=-72), BLOCK, Verdict.READY, day=soon)], now=NOW)
     assert expected() == {soon}
     record([trade.pick(twice(hours=-24), BLOCK, 900, 1, "cold-1")], now=NOW)
     assert soon not in {
         one.expected_ready_on for one in living(TODAY, lots=[BLOCK]) if one.last_picked_on
     }
-    record([trade.judge(twice(hours=-1), BLOCK, Verdict.READY, ready_on=later)], now=NOW)
+    record([trade.judge(twice(hours=-1), BLOCK, Verdict.READY, day=later)], now=NOW)
     assert expected() == {later}
 
 

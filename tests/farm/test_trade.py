@@ -57,7 +57,7 @@ EVENTS: dict[str, Callable[[Tap], NewEntry]] = {
     "order": lambda tap: trade.order(tap, "spawn", 4),
     "round": lambda tap: trade.rounds(tap, ["grow"]),
     "session": lambda tap: trade.session(tap, Word.BEGUN, "hood-1", "hood"),
-    "judge": lambda tap: trade.judge(tap, A, Verdict.READY, ready_on=date(2026, 3, 20)),
+    "judge": lambda tap: trade.judge(tap, A, Verdict.READY, day=date(2026, 3, 20)),
     "put off": lambda tap: trade.put_off(replace(tap, job="J1"), "no jars"),
     "drop": lambda tap: trade.drop(replace(tap, job="J1"), "no jars"),
     "note": lambda tap: trade.note(replace(tap, note="x"), [A]),

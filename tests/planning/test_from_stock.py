@@ -79,6 +79,16 @@ def test_a_person_s_judgement_overrules_the_route() -> None:
     assert found.ready_day == 2
 
 
+def test_what_is_to_be_used_first_is_usable_no_longer_and_not_chilled() -> None:
+    spawn = lot("grain", 20)
+    by = TODAY + timedelta(days=4)
+    assert only_stock(spawn).last_day > 4
+    found = only_stock(replace(spawn, use_by=by))
+    assert (found.last_day, found.cold) == (4, None)
+    ripening = lot("block", 18, variety="shiitake")  # goes on by then; it bears much later
+    assert only_stock(replace(ripening, use_by=by)).last_day == only_stock(ripening).last_day
+
+
 def test_ripening_still_to_come_is_added() -> None:
     found = only_stock(lot("block", 18, variety="shiitake"))
     assert found.ready_day == 85

@@ -49,6 +49,8 @@ class LivingLot:
     expected_ready_on: date | None = None  # a person's own judgement; it overrules the route
     order: str = ""  # ordered and not yet arrived: the id of the order
     stood: tuple[Stood, ...] = ()  # where it stood before in its present step, first things first
+    use_by: date | None = None  # a person's decision to use it first, and by when
+    look_on: date | None = None  # a person's decision to watch it: looked at again on this day
     keeps_until: date | None = None  # told when it was written down, of the first of these rooms
 
     def now_step(self) -> Step:

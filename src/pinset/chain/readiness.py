@@ -195,7 +195,7 @@ def keeps_until(lot: LivingLot) -> date | None:
         room has used up its share of the keeping time there, and the rest runs at the temperature
         of this room. An opened vessel keeps no longer than its opened life. None for fruiting
         units, which are picked flush by flush. The day before it began if it stands below its
-        floor: no day is left.
+        floor: no day is left. What is to be used first keeps no longer than was decided.
 
     Raises
     ------
@@ -211,7 +211,7 @@ def keeps_until(lot: LivingLot) -> date | None:
     if lot.opened_on is not None and step.opened_keeps_days is not None:
         opened = lot.opened_on + timedelta(days=math.floor(step.opened_keeps_days + _TINY))
         last = min(last, opened)
-    return last
+    return last if lot.use_by is None else min(last, lot.use_by)
 
 
 def may_be_ready(lot: LivingLot, today: date) -> bool:
@@ -245,6 +245,39 @@ def may_be_ready(lot: LivingLot, today: date) -> bool:
     return not ready.judged and ready.p10 <= today < ready.p50
 
 
+def look_wanted_since(lot: LivingLot, today: date) -> date | None:
+    """Return the day from which somebody should look at a lot once more; None: nobody need.
+
+    Parameters
+    ----------
+    lot : LivingLot
+        The lot; what fruits is looked at on the morning round.
+    today : date
+        The day asked about.
+
+    Returns
+    -------
+    date or None
+        The first day on which it may be ready, or the one to which somebody put off looking again;
+        the later of both.
+
+    Raises
+    ------
+    InputError
+        If the step's days are disordered.
+    """
+    days = [ready_on(lot).p10] if may_be_ready(lot, today) else []
+    if is_watched(lot, today) and lot.look_on is not None:
+        days.append(lot.look_on)
+    return max(days, default=None)
+
+
+def is_watched(lot: LivingLot, today: date) -> bool:
+    """Say whether the day is reached on which somebody wanted a lot to be looked at again."""
+    grows = lot.stage is not Stage.PREPARED and not lot.order and lot.alive > 0
+    return grows and lot.look_on is not None and lot.look_on <= today
+
+
 def state(lot: LivingLot, today: date, *, is_looked_at: bool = False) -> Standing:
     """Return what a lot is today, with words for it.
 
@@ -272,11 +305,13 @@ def state(lot: LivingLot, today: date, *, is_looked_at: bool = False) -> Standin
         return Standing(LotState.DEAD_COLD, _cold_words(step, lot.temperature_c), ready, until)
     if until is not None and today > until:
         reason = "opened " + _day(lot.opened_on) + ", " if _opening_binds(lot, until) else ""
-        words = f"past its time: {reason}kept until {_day(until)}"
+        ended = "to be used by" if until == lot.use_by else "kept until"
+        words = f"past its time: {reason}{ended} {_day(until)}"
         return Standing(LotState.PAST, words, ready, until)
     if today >= ready.p50:
         since = f"ready since {_day(ready.p50)}" if today > ready.p50 else "ready today"
-        words = since if until is None else f"{since}, keeps until {_day(until)}"
+        ends = "to be used first, by" if until == lot.use_by else "keeps until"
+        words = since if until is None else f"{since}, {ends} {_day(until)}"
         return Standing(LotState.READY, words, ready, until)
     words = _coming_words(lot, ready, today, is_looked_at=is_looked_at)
     return Standing(LotState.NOT_READY, words, ready, until)

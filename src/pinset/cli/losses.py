@@ -10,6 +10,7 @@ from pinset.cli.farm_option import open_chosen
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
 
 if TYPE_CHECKING:
+    from pinset.services.asking.doubtful_lot import LotAnswer
     from pinset.services.losses.view import LossesView, SuspectLine  # at run time: Django
 
 
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
 )
 @click.option("--check", default="", metavar="LOT", help="How many units of a lot to check.")
 @click.option(
+    "--lot", default="", metavar="LOT", help="What to do with a lot that may have caught something."
+)
+@click.option(
     "--bad", default=5.0, show_default=True, help="Bad units in 100 that must not be missed."
 )
 @click.option("--sure", default=95.0, show_default=True, help="How certain, in 100.")
@@ -32,47 +36,89 @@ def losses(
     context: click.Context,
     suspect: tuple[str, str] | None,
     check: str,
+    lot: str,
     bad: float,
     sure: float,
     as_json: bool,
 ) -> None:
     """What is getting in, where and since when: suspects in their order, never a verdict."""
     open_chosen(context)
+    if lot:
+        _lot(lot, as_json=as_json)
+    elif check:
+        _check(check, bad, sure, as_json=as_json)
+    elif suspect:
+        _suspect(suspect, as_json=as_json)
+    else:
+        _overview(as_json=as_json)
+
+
+def _lot(code: str, *, as_json: bool) -> None:
+    from pinset.services.asking.doubtful_lot import what_to_do
+
+    answer = what_to_do(code)
+    if as_json:
+        print_json(answer)
+    else:
+        _print_choices(answer)
+
+
+def _check(code: str, bad: float, sure: float, *, as_json: bool) -> None:
     from pinset.services.losses.checking import check_plan
+
+    plan = check_plan(code, bad, sure / 100.0)
+    if as_json:
+        print_json(plan)
+        return
+    for said in (*plan.sentences, plan.caution):
+        click.echo(said)
+
+
+def _suspect(suspect: tuple[str, str], *, as_json: bool) -> None:
+    from pinset.services.losses.reckoning import up_to_date
     from pinset.services.losses.suspect import suspect_view
+
+    up_to_date()
+    one = suspect_view(*suspect)
+    if as_json:
+        print_json(one)
+        return
+    click.echo(one.name)
+    if one.line:
+        _print_suspect(one.line)
+    if one.against:
+        click.echo(one.against)
+    rows = [
+        (lot.lot, lot.name, lot.day, str(lot.units), str(lot.found), f"{lot.expected:.1f}")
+        for lot in one.lots
+    ]
+    print_table(rows, ("lot", "of", "made", "units", "lost", "expected"))
+
+
+def _overview(*, as_json: bool) -> None:
     from pinset.services.losses.view import losses_view
 
-    if check:
-        plan = check_plan(check, bad, sure / 100.0)
-        if as_json:
-            print_json(plan)
-            return
-        for said in (*plan.sentences, plan.caution):
-            click.echo(said)
-        return
     view = losses_view(anew=True)
     if view is None:  # pragma: no cover - reckoned anew it always says something
         return
-    if suspect:
-        one = suspect_view(*suspect)
-        if as_json:
-            print_json(one)
-            return
-        click.echo(one.name)
-        if one.line:
-            _print_suspect(one.line)
-        if one.against:
-            click.echo(one.against)
-        rows = [
-            (lot.lot, lot.name, lot.day, str(lot.units), str(lot.found), f"{lot.expected:.1f}")
-            for lot in one.lots
-        ]
-        print_table(rows, ("lot", "of", "made", "units", "lost", "expected"))
-        return
     if as_json:
         print_json(view)
-        return
-    _print(view)
+    else:
+        _print(view)
+
+
+def _print_choices(answer: LotAnswer) -> None:
+    click.echo(answer.sentence)
+    for line in answer.lines:
+        is_proposed = line.key == answer.proposed
+        click.echo(f"\n{line.name}{' (proposed)' if is_proposed else ''}")
+        for said in (*((answer.why,) if is_proposed else ()), line.what, line.cost):
+            click.echo(f"   {said}")
+        for said in line.less_sure:
+            click.echo(f"   {said}")
+    click.echo()
+    for said in answer.remarks:
+        click.echo(said)
 
 
 def _print(view: LossesView) -> None:
@@ -85,6 +131,10 @@ def _print(view: LossesView) -> None:
     for number, suspect in enumerate(view.suspects, start=1):
         click.echo(f"\n{number}. {suspect.name}")
         _print_suspect(suspect)
+    if view.earlier:
+        click.echo("\nWhat stood out earlier and is over")
+        for suspect in view.earlier:
+            click.echo(f"  {suspect.name}: {suspect.effect}")
     if view.mothers:
         click.echo("\nMothers that were not clean")
         for mother in view.mothers:

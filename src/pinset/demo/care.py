@@ -74,7 +74,7 @@ def _judge(world: World, lot: Lot, person: str) -> None:
     guessed = lot.ready_on + timedelta(days=world.nature.whole(-2, 2))
     lot.expected_on = max(guessed, world.today + timedelta(days=1))
     tap = world.diary.tap(8 * 60 + 10, person)
-    world.diary.add(trade.judge(tap, lot.code, Verdict.READY, ready_on=lot.expected_on))
+    world.diary.add(trade.judge(tap, lot.code, Verdict.READY, day=lot.expected_on))
 
 
 def _falls_today(lot: Lot, ages: tuple[int, ...], days: tuple[date, ...]) -> bool:

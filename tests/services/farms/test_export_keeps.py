@@ -66,7 +66,7 @@ def carried() -> None:
             trade.move(tap(5, 13), Taken(PLATE, 1, "warm-1"), "fridge-1"),
             trade.move(tap(6, 17), Taken(BLOCK, 8, "warm-2"), "cellar-1"),
             trade.move(tap(7, 18), Taken(OPENED, 3, "warm-1"), "fridge-1"),
-            trade.judge(tap(8, 20), WAITING, Verdict.READY, ready_on=date(2026, 3, 5)),
+            trade.judge(tap(8, 20), WAITING, Verdict.READY, day=date(2026, 3, 5)),
         ],
         now=NOW,
     )

@@ -61,7 +61,7 @@ def test_young_blocks_do_not(farm: FarmBook) -> None:  # noqa: ARG001
 
 def test_a_lot_that_bears_is_picked(stock: dict[str, str], tap: Taps) -> None:
     assert Deed.PICK not in things(stock["fruiting"]), "its first flush is not due"
-    seen = trade.judge(tap(hours=-1), stock["fruiting"], Verdict.READY, ready_on=TODAY)
+    seen = trade.judge(tap(hours=-1), stock["fruiting"], Verdict.READY, day=TODAY)
     door.record([seen], now=NOW)
     first = usual(stock["fruiting"])
     assert (first.deed, first.is_weighed) == (Deed.PICK, True)

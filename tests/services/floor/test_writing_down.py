@@ -246,7 +246,7 @@ def test_parents_are_used_together(stock: dict[str, str], lay: LayJob, tap: Taps
     lots = (LotAmount(stock["plate"], 2, "plate"),)
     job = lay(JobKind.TRANSFER, step="grain", stage="grain", lots=lots, count=16,
               what="grain jars from 2 plates")  # fmt: skip
-    ready = trade.judge(tap(hours=-3), stock["plate"], Verdict.READY, ready_on=TODAY)
+    ready = trade.judge(tap(hours=-3), stock["plate"], Verdict.READY, day=TODAY)
     door.record([ready], now=NOW)
     done = as_offered(Deed.USE, Held(stock["plate"], (1, 2, 3)))
     [code] = done.new_lots
@@ -259,7 +259,7 @@ def test_parents_are_used_together(stock: dict[str, str], lay: LayJob, tap: Taps
 
 @pytest.fixture
 def bearing(stock: dict[str, str], tap: Taps) -> str:
-    seen = trade.judge(tap(hours=-1), stock["fruiting"], Verdict.READY, ready_on=TODAY)
+    seen = trade.judge(tap(hours=-1), stock["fruiting"], Verdict.READY, day=TODAY)
     door.record([seen], now=NOW)
     return stock["fruiting"]
 

@@ -101,6 +101,15 @@ def test_one_job_a_room_whatever_stands_there() -> None:
     assert (laboratory.what, laboratory.stage) == ("plates may be ready: look, CCCCC", "plate")
 
 
+def test_what_somebody_watches_is_looked_at_beside_it() -> None:
+    living = [standing("AAAAA", 9), replace(standing("BBBBB", 5), look_on=TODAY)]
+    ready, watched = early_looks(living, READER, ())
+    assert codes([ready, watched]) == [["AAAAA"], ["BBBBB"]]
+    assert watched.what == "grain jars to be looked at again, BBBBB"
+    assert ready.key != watched.key
+    assert early_looks(living, READER, {"AAAAA", "BBBBB"}) == ()
+
+
 def test_not_again_once_somebody_looked_and_not_on_a_day_off() -> None:
     living = [standing("AAAAA", 9), standing("BBBBB", 9)]
     assert codes(early_looks(living, READER, {"AAAAA"})) == [["BBBBB"]]

@@ -43,6 +43,8 @@ _ROLES = (
     "released",
     "cleared",
     "ready",
+    "use by",
+    "watched",
     "flush",
 )
 
@@ -285,6 +287,8 @@ def _living_lot(
         flush=story.flush,
         flush_g=round(share * story.of_flush_g(picked_g, earlier * step.yield_g * made)),
         expected_ready_on=_expected(story, since, story.last_picked_on),
+        use_by=story.use_by,
+        look_on=story.look_on,
         stood=book.stood(story.stood.get(row.place.code, ()), step),
         keeps_until=story.keeps.get(row.place.code),
     )

@@ -20,6 +20,8 @@ class Story:
     held: str = ""
     is_cleared: bool = False
     ready: tuple[date, date] | None = None  # judged on, expected on
+    use_by: date | None = None
+    look_on: date | None = None
     flush: int = 0
     flush_g: int = 0
     flush_before: int = 0  # picked before the lot was written down
@@ -56,11 +58,19 @@ class Story:
             case "held" | "released" | "cleared":
                 self.held = (value or "held back") if role == "held" else ""
                 self.is_cleared = role == "cleared" or (self.is_cleared and role != "held")
-            case "ready":
-                self.ready = (day, date.fromisoformat(value))
-                self.keeps = {}
+            case "ready" | "use by" | "watched":
+                self._expected(role, date.fromisoformat(value), day)
             case "flush":
                 self._picked(count, value, day)
+
+    def _expected(self, role: str, when: date, day: date) -> None:
+        if role == "ready":
+            self.ready = (day, when)
+            self.keeps = {}
+        elif role == "use by":
+            self.use_by = when
+        else:
+            self.look_on = when
 
     def _picked(self, flush: int, value: str, day: date) -> None:
         if flush > self.flush:

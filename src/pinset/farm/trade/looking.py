@@ -20,9 +20,18 @@ class Verdict(StrEnum):
     READY = "ready"  # expected ready on a date, or ready now
     HELD = "held"  # not to be used, with the reason
     RELEASED = "released"  # no longer held
+    USE_BY = "use by"  # to be used before others, by a date
+    WATCHED = "watched"  # to be looked at again on a date
     KEPT = "kept"  # to be used all the same, with the reason
     WOKEN = "woken"  # a kept culture was woken on a plate; what grew stands in the details
     CLEARED = "cleared"  # a clone or test passed; its culture's lack of clearance is overruled
+
+
+_DATED = {
+    Verdict.READY: "the date the lot is expected to be ready",
+    Verdict.USE_BY: "the date by which the lot is to be used",
+    Verdict.WATCHED: "the date on which the lot is looked at again",
+}
 
 
 def shake(tap: Tap, taken: Taken) -> NewEntry:
@@ -65,13 +74,13 @@ def judge(
     verdict: Verdict,
     *,
     reason: str = "",
-    ready_on: date | None = None,
+    day: date | None = None,
 ) -> NewEntry:
-    """A person judged a lot; a READY verdict needs the date it is expected to be ready."""
-    if verdict is Verdict.READY:
-        if ready_on is None:
-            raise InputError("ready_on", ready_on, "the date the lot is expected to be ready")
-        value = ready_on.isoformat()
+    """A person judged a lot; expecting, using first and watching need the day."""
+    if verdict in _DATED:
+        if day is None:
+            raise InputError("day", day, _DATED[verdict])
+        value = day.isoformat()
     else:
         value = reason or ("held back" if verdict is Verdict.HELD else "")
     return tap.entry(Kind.JUDGE, mentions=(NewMention(lot, verdict.value, value=value),))

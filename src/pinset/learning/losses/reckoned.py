@@ -15,6 +15,7 @@ from pinset.learning.incidence.report import confused, suspects
 from pinset.learning.losses.alarms import Alarm, alarms
 from pinset.learning.losses.by_stage import StageLosses, expected_found, losses_by_stage
 from pinset.learning.losses.mended import Helped, helped
+from pinset.learning.losses.over import what_goes_on
 from pinset.learning.losses.ranking import (
     Ranked,
     costliest,
@@ -125,7 +126,8 @@ class Reckoned:
     looked_at: int  # lots that any look tells of
     stages: tuple[StageLosses, ...]
     ranked: tuple[Ranked, ...]  # what stands out most first
-    named: int  # how many of them stand out
+    standing_out: tuple[Ranked, ...]  # the short list of what can still be helped
+    earlier: tuple[Ranked, ...]  # the short list of what is over
     costly: tuple[Ranked, ...]
     alarms: tuple[Alarm, ...]
     sisters: tuple[Sister, ...]
@@ -134,11 +136,6 @@ class Reckoned:
     of_suspects: tuple[SuspectLots, ...]
     shows: tuple[Shows, ...]
     findings: tuple[Finding, ...]
-
-    @property
-    def standing_out(self) -> tuple[Ranked, ...]:
-        """The short list, what stands out most first."""
-        return tuple(each for each in self.ranked if each.stands_out)[: self.named]
 
 
 def laws_of_showing(
@@ -198,11 +195,18 @@ def reckon(
     data = told(histories, showing, expected, predicted)
     result = fit(data.records, before=before, hold=hold)
     everything = ranked(recentred(suspects(result)), confused(result), histories, pointing)
+    current = what_goes_on(histories, now)
+    of_now = [each for each in everything if (each.kind, each.suspect.level) in current]
+    over = [each for each in everything if (each.kind, each.suspect.level) not in current]
+    standing_out = with_alike(short_list(of_now), everything, histories)
+    earlier = with_alike(short_list(over), everything, histories)
     kept = with_alike(everything[:KEPT], everything, histories)
     going_on = tuple(each for each in everything[KEPT:] if each.kind in GOES_ON)
     costly = with_alike(costliest(everything), everything, histories)
     raised = alarms(data, result, now)
-    wanted = {(each.kind.value, each.suspect.level) for each in (*kept, *costly)}
+    wanted = {
+        (each.kind.value, each.suspect.level) for each in (*kept, *costly, *standing_out, *earlier)
+    }
     wanted |= {(each.factor, each.level) for each in raised}
     return (
         Reckoned(
@@ -210,7 +214,8 @@ def reckon(
             looked_at=sum(bool(lot.seen) for lot in histories),
             stages=losses_by_stage(histories, showing, expected, now),
             ranked=(*kept, *going_on),
-            named=len(short_list(everything)),
+            standing_out=standing_out,
+            earlier=earlier,
             costly=costly,
             alarms=raised,
             sisters=sisters(data, result),

@@ -35,7 +35,7 @@ from pinset.services.plans import planning_day
 from pinset.services.store.too_cold import dies_there
 from pinset.services.texts import LONGEST_NOTE, LONGEST_REASON, written
 from pinset.services.views import Done
-from pinset.services.words import on_day, plural
+from pinset.services.words import on_day, plural, short_day
 
 MOST_DAYS_AWAY = 730
 
@@ -273,8 +273,50 @@ def expect_ready(saying: Saying, ready_on: date) -> Done:
         saying,
         {"how": "ready", "ready on": ready_on.isoformat()},
         lambda tap, lot: (
-            trade.judge(tap, lot, Verdict.READY, ready_on=ready_on),
+            trade.judge(tap, lot, Verdict.READY, day=ready_on),
             f"expected ready {on_day(ready_on, today)}.",
+        ),
+    )
+
+
+def use_first(saying: Saying, by: date) -> Done:
+    """Let a lot be used before others, by a day: from then on it is offered no more.
+
+    Raises
+    ------
+    InputError
+        If the day is not from today on, within two years.
+    """
+    _, today = planning_day.farm_book()
+    if not 0 <= (by - today).days <= MOST_DAYS_AWAY:
+        raise InputError("use by", by.isoformat(), "a day from today on, within two years")
+    return write_about(
+        saying,
+        {"how": "use by", "use by": by.isoformat()},
+        lambda tap, lot: (
+            trade.judge(tap, lot, Verdict.USE_BY, day=by),
+            f"to be used first, by {short_day(by)}.",
+        ),
+    )
+
+
+def watch(saying: Saying, on: date) -> Done:
+    """Let a lot be looked at again on a day: it goes on as it is until then.
+
+    Raises
+    ------
+    InputError
+        If the day is not after today, within two years.
+    """
+    _, today = planning_day.farm_book()
+    if not 0 < (on - today).days <= MOST_DAYS_AWAY:
+        raise InputError("look again", on.isoformat(), "a day after today, within two years")
+    return write_about(
+        saying,
+        {"how": "watch", "look again": on.isoformat()},
+        lambda tap, lot: (
+            trade.judge(tap, lot, Verdict.WATCHED, day=on),
+            f"to be looked at again {on_day(on, today)}.",
         ),
     )
 

@@ -18,6 +18,8 @@ WAYS = {
     "hold": "held back",
     "release": "offered again",
     "ready": "expected ready",
+    "use by": "to be used first",
+    "watch": "to be looked at again",
     "recount": "counted",
     "note": "noted",
     "part": "part done",

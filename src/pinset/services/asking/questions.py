@@ -13,7 +13,7 @@ from pinset.farm import plan_requests, question_store
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.question_store import QuestionRow
 from pinset.farm.stamp import register_stamp
-from pinset.services.asking import can_promise, weekdays
+from pinset.services.asking import can_promise, doubtful_lot, weekdays
 from pinset.services.asking.promise_asked import Question
 from pinset.services.asking.view import PromiseAnswer, Verdict
 from pinset.services.asking.words import asked_words
@@ -74,8 +74,8 @@ def by_number(number: int) -> Asked | None:
 
 
 def _is_other(row: QuestionRow) -> bool:
-    """Say whether it is asked for other weekdays, and not whether something can be promised."""
-    return row.question == weekdays.BODY
+    """Say whether it asks for other weekdays or of a lot, not whether something can be promised."""
+    return row.question == weekdays.BODY or doubtful_lot.is_of_lot(row.question)
 
 
 def newest() -> tuple[Asked, ...]:
@@ -127,6 +127,8 @@ def answered(number: int, body: dict[str, object], now: datetime | None) -> dict
 
     if body == weekdays.BODY:
         return weekdays.answered_weekdays(now, say)
+    if doubtful_lot.is_of_lot(body):
+        return doubtful_lot.answered_of_lot(body, now, say)
     found: dict[str, object] = to_plain(
         can_promise.can_promise(from_plain(Question, body), now, say=say)
     )

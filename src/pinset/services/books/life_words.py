@@ -54,6 +54,8 @@ TAKEN_BACK = {
 
 JUDGED = {
     "ready": "expected ready on",
+    "use by": "to be used first, by",
+    "watched": "to be looked at again on",
     "held": "held back",
     "released": "offered again",
     "kept": "kept all the same",

@@ -9,7 +9,7 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import keeps_until, may_be_ready
+from pinset.chain.readiness import keeps_until, look_wanted_since
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import VesselKey, vessel_key
@@ -192,7 +192,7 @@ def _late(
 def _looked(
     living: Sequence[LivingLot], known: Sequence[KnownJob], today: date, zone: ZoneInfo
 ) -> frozenset[str]:
-    """Return the lots that may be ready and were looked at since, or wait for another look.
+    """Return the lots that somebody should look at and did since, or that wait for another look.
 
     A look of today does not count: its job stands on the page until the day is over. Where somebody
     said that it is not to be looked at at all, that holds.
@@ -205,7 +205,7 @@ def _looked(
         and 0 < (today - (each.job.first_day or each.job.day)).days <= CARRIED_DAYS
         for lot in each.job.lots
     }
-    may_be = {lot.code for lot in living if may_be_ready(lot, today)}
+    may_be = {lot.code for lot in living if look_wanted_since(lot, today) is not None}
     begins = at_clock(today, "00:00", zone.key)
     return looked_since(living, today, zone, begins) | (waiting & may_be)
 

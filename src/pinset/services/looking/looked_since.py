@@ -1,4 +1,4 @@
-"""Which lots that may be ready were looked at since they may be."""
+"""Which lots that may be ready, or are watched, were looked at since."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import may_be_ready, ready_on
+from pinset.chain.readiness import look_wanted_since
 from pinset.farm.queries.story import looks_between
 from pinset.services.clock import at_clock
 from pinset.services.jobs.known import dropped_lots
@@ -17,11 +17,12 @@ from pinset.services.jobs.records import JobKind
 def looked_since(
     living: Sequence[LivingLot], today: date, zone: ZoneInfo, until: datetime
 ) -> frozenset[str]:
-    """Return the lots that may be ready and were looked at since, and before a moment.
+    """Return the lots somebody should look at and were looked at since, and before a moment.
 
     Where somebody said that a lot is not to be looked at at all, that holds.
     """
-    since = {lot.code: ready_on(lot).p10 for lot in living if may_be_ready(lot, today)}
+    wanted = ((lot.code, look_wanted_since(lot, today)) for lot in living)
+    since = {code: first for code, first in wanted if first is not None}
     if not since:
         return frozenset()
     begin = at_clock(min(since.values()), "00:00", zone.key)

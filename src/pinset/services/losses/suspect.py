@@ -59,7 +59,12 @@ def suspect_view(
     if found is None or of is None:
         raise InputError("suspect", f"{kind} {level}"[:80], "one that the page of losses names")
     ranked = next(
-        (e for e in (*found.ranked, *found.costly) if (e.kind, e.suspect.level) == of), None
+        (
+            e
+            for e in (*found.ranked, *found.standing_out, *found.earlier, *found.costly)
+            if (e.kind, e.suspect.level) == of
+        ),
+        None,
     )
     names = {each.code: each.name for each in book.varieties}
     zone = book.farm.time_zone

@@ -88,6 +88,7 @@ class LossesView:
     as_of: str
     stages: tuple[StageLine, ...]
     suspects: tuple[SuspectLine, ...]
+    earlier: tuple[SuspectLine, ...]  # they stood out once and are over
     costly: tuple[SuspectLine, ...]
     alarms: tuple[AlarmLine, ...]
     mothers: tuple[MotherLine, ...]
@@ -134,11 +135,12 @@ def losses_view(
             for each in found.stages
         ),
         suspects=tuple(suspect_line(each, book, of_suspect) for each in found.standing_out),
+        earlier=tuple(suspect_line(each, book, of_suspect) for each in found.earlier),
         costly=tuple(suspect_line(each, book, of_suspect) for each in found.costly),
         alarms=tuple(alarm_line(each, book, of_suspect) for each in found.alarms),
         mothers=tuple(mother_line(each, book) for each in found.mothers),
         mended=mended_lines(found, book, with_people=with_people),
-        sisters=sister_lines(found, book, of_suspect),
+        sisters=sister_lines(found, book),
         shows=tuple(
             f"{first_upper(words.STAGES.get(each.stage, each.stage.value))}: half shows within "
             f"{each.half_days:.0f} days, nine in ten within {each.most_days:.0f}, "
@@ -154,13 +156,14 @@ def _sentence(found: Reckoned) -> str:
         return "No lot has been looked at yet, so nothing can be said of losses."
     worse = [words.STAGES.get(s.stage, s.stage.value) for s in found.stages if s.is_worse]
     trend = f"Losses of {joined(worse)} have got worse." if worse else ""
-    if not found.named:
+    named = len(found.standing_out)
+    if not named:
         return f"{trend} Nothing your lots share stands out.".strip()
-    if found.named == SHORT_LIST:
+    if named == SHORT_LIST:
         said = f"These {SHORT_LIST} things your lots share stand out most"
     else:
-        stand = "stands" if found.named == 1 else "stand"
-        said = f"{plural(found.named, 'thing')} your lots share {stand} out"
+        stand = "stands" if named == 1 else "stand"
+        said = f"{plural(named, 'thing')} your lots share {stand} out"
     return f"{trend} {said}; look into the first first.".strip()
 
 

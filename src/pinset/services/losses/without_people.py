@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from pinset.chain.histories import Shared
@@ -11,16 +12,20 @@ from pinset.learning.losses.reckoned import Reckoned
 
 def without_people(found: Reckoned) -> Reckoned:
     """Return a reckoning in which no person is a suspect, an alarm or a look-alike."""
-    kept = tuple(_unnamed(each) for each in found.ranked if each.kind is not Shared.PERSON)
     return replace(
         found,
-        ranked=kept,
-        named=sum(each.kind is not Shared.PERSON for each in found.standing_out),
-        costly=tuple(_unnamed(each) for each in found.costly if each.kind is not Shared.PERSON),
+        ranked=_named(found.ranked),
+        standing_out=_named(found.standing_out),
+        earlier=_named(found.earlier),
+        costly=_named(found.costly),
         alarms=tuple(each for each in found.alarms if each.factor != Shared.PERSON.value),
         helped=tuple(each for each in found.helped if each.mended.kind is not Shared.PERSON),
         of_suspects=tuple(each for each in found.of_suspects if each.kind is not Shared.PERSON),
     )
+
+
+def _named(suspects: Iterable[Ranked]) -> tuple[Ranked, ...]:
+    return tuple(_unnamed(each) for each in suspects if each.kind is not Shared.PERSON)
 
 
 def _unnamed(suspect: Ranked) -> Ranked:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -49,11 +50,11 @@ def _reason(request: HttpRequest) -> str:
     return fields.text(request, "reason", longest=200)
 
 
-def _ready(request: HttpRequest, saying: Saying) -> Done:
-    ready_on = fields.day(request, "ready_on")
-    if ready_on is None:
-        raise InputError("ready_on", "", _("a date"))
-    return lot_actions.expect_ready(saying, ready_on)
+def _day(request: HttpRequest, name: str) -> date:
+    day = fields.day(request, name)
+    if day is None:
+        raise InputError(name, "", _("a date"))
+    return day
 
 
 ACTIONS: dict[str, Callable[[HttpRequest, Saying], Done]] = {
@@ -67,7 +68,9 @@ ACTIONS: dict[str, Callable[[HttpRequest, Saying], Done]] = {
     ),
     "hold": lambda request, saying: lot_actions.hold(saying, _reason(request)),
     "release": lambda _request, saying: lot_actions.release(saying),
-    "ready": _ready,
+    "ready": lambda request, saying: lot_actions.expect_ready(saying, _day(request, "ready_on")),
+    "use-first": lambda request, saying: lot_actions.use_first(saying, _day(request, "use_by")),
+    "watch": lambda request, saying: lot_actions.watch(saying, _day(request, "look_on")),
     "note": lambda _request, saying: lot_actions.remark(saying),
 }
 """What may be said, by the word in the address."""

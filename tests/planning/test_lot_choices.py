@@ -1,0 +1,87 @@
+"""What watching, using first, holding and culling a lot cost in what is promised."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from pinset.chain.living import LivingLot
+from pinset.chain.register import FarmBook
+from pinset.chain.stages import Stage
+from pinset.errors import InputError
+from pinset.planning.ask.lot_choices import Choice, DoubtfulLot, LotOutcomes, outcomes_of
+from pinset.planning.ask.trials import Farm
+from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
+
+CODE = "grey-oyster"
+
+
+def farm() -> Farm:
+    """Return one variety of the six, with its stock and its promises."""
+    whole = six_variety_book()
+    book: FarmBook = replace(
+        whole,
+        varieties=tuple(v for v in whole.varieties if v.code == CODE),
+        promises=tuple(p for p in whole.promises if p.variety == CODE),
+    )
+    living = tuple(lot for lot in six_variety_stock() if lot.variety == CODE)
+    return Farm(book, living, TODAY, shares={CODE: 0.2})
+
+
+def blocks() -> LivingLot:
+    """Return the most blocks that do not bear yet: what is lost of them cannot be made anew."""
+    found = [lot for lot in farm().living if lot.stage is Stage.BLOCK and not lot.picked_g]
+    growing = [lot for lot in found if lot.now_step().kind.value != "fruit"]
+    return max(growing, key=lambda lot: lot.alive)
+
+
+def asked(expected_lost: float, waits: int = 3) -> LotOutcomes:
+    lot = DoubtfulLot(
+        blocks().code, expected_lost, TODAY + timedelta(waits), TODAY + timedelta(days=14)
+    )
+    return outcomes_of(farm(), lot, seed=1, time_limit_s=20.0)
+
+
+@pytest.fixture(scope="module")
+def sound() -> LotOutcomes:
+    return asked(0.0)
+
+
+def test_a_sound_lot_costs_nothing_to_watch_and_its_weight_to_cull(sound: LotOutcomes) -> None:
+    by = {each.choice: each for each in sound.outcomes}
+    assert list(by) == list(Choice)
+    assert sound.bad == 0
+    assert by[Choice.WATCH].grams == pytest.approx(0.0, abs=1.0)
+    assert by[Choice.WATCH].less_sure == ()
+    lot = blocks()
+    step = next(s for s in lot.route.steps if s.yield_g)
+    # what it bears at most; a plan makes up for a part of it, chance takes a part in any case
+    assert 0.0 < by[Choice.CULL].grams <= lot.alive * step.yield_g
+    assert by[Choice.CULL].less_sure
+    for each in by[Choice.CULL].less_sure:
+        assert each.chance < each.if_sound
+
+
+def test_more_bad_units_cost_more_and_no_more_than_all_of_them(sound: LotOutcomes) -> None:
+    culled = {each.choice: each.grams for each in sound.outcomes}[Choice.CULL]
+    costs = []
+    for share in (0.3, 0.8):
+        found = asked(share * blocks().alive)
+        assert 0 < found.bad <= blocks().alive
+        costs.append(next(e.grams for e in found.outcomes if e.choice is Choice.WATCH))
+    same = 0.004 * sound.grams  # by so much two plans of one farm differ in themselves
+    assert 0.0 < costs[1] <= culled + same
+    assert costs[0] <= costs[1] + same
+
+
+def test_waiting_beyond_what_a_lot_keeps_costs_as_much_as_taking_it_out() -> None:
+    found = {each.choice: each.grams for each in asked(0.0, waits=200).outcomes}
+    assert found[Choice.HOLD] == pytest.approx(found[Choice.CULL], rel=0.02)
+
+
+def test_a_lot_that_is_not_there() -> None:
+    gone = DoubtfulLot("99999", 1.0, date(2026, 4, 1), date(2026, 4, 1))
+    with pytest.raises(InputError, match="alive"):
+        outcomes_of(farm(), gone, seed=1, time_limit_s=5.0)
