@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from pinset.planning.building.from_book import build_problem
-from pinset.planning.season.chances import Cause, chances_of
+from pinset.planning.season.chances import SURE, Cause, chances_of
 from pinset.planning.season.draws import ByChance, seeded
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.season import carry_out
@@ -53,6 +53,21 @@ def test_what_makes_a_promise_unsure_is_named(changes: dict[str, object], cause:
     [order] = chances_of(problem, plan, odds, seasons=2000).orders
     assert order.cause is cause
     assert order.without_cause > order.chance
+
+
+def test_what_is_sure_of_a_promise_is_met_so_often_if_no_more_is_promised() -> None:
+    problem, plan, odds = farm(CASE)
+    weak = [each for each in chances_of(problem, plan, odds, seed=4).orders if each.chance < SURE]
+    assert weak
+    for each in weak:
+        assert each.sure is not None
+        lesser = tuple(
+            replace(order, amount=each.sure) if order.promise == each.promise else order
+            for order in problem.orders
+        )
+        again = chances_of(replace(problem, orders=lesser), plan, odds, seed=8).orders
+        [chance] = [other.chance for other in again if other.promise == each.promise]
+        assert chance >= SURE - 0.02, "three errors of 2,000 seasons twice"
 
 
 def test_without_orders_there_is_nothing_to_say() -> None:

@@ -11,21 +11,35 @@ from datetime import date
 
 import pytest
 
+from pinset.chain.register import RoomKind
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Pinned, Problem
 from pinset.planning.reading.by_hand import with_pins
-from pinset.planning.reading.repairs import LEAST_GAIN, Repair, repairs
+from pinset.planning.reading.in_vain import InVain, Vain
+from pinset.planning.reading.repair_trials import Repair
+from pinset.planning.reading.repairs import LEAST_GAIN, Looked, repairs
 from pinset.planning.season.chances import FarmChances, chances_of
 from pinset.planning.season.odds import odds_of
+from pinset.planning.solve import solve
 from planning.test_by_hand import BLOCK_DAY, farm, pin, started
 from planning.test_outages import THURSDAY, book, on
 
 ODDS = odds_of(book(), (), THURSDAY)
+WEDNESDAY = date(2026, 4, 15)
+
+
+def looked(problem: Problem, plan: Plan, chances: FarmChances | None = None) -> Looked:
+    told = chances or chances_of(problem, plan, ODDS, seasons=400)
+    return repairs(problem, plan, told, ODDS, seed=3, goes_on=lambda: True)
 
 
 def found(problem: Problem, plan: Plan, chances: FarmChances | None = None) -> tuple[Repair, ...]:
-    told = chances or chances_of(problem, plan, ODDS, seasons=400)
-    return repairs(problem, plan, told, ODDS, seed=3, goes_on=lambda: True)
+    return looked(problem, plan, chances).found
+
+
+def vain_of(problem: Problem, plan: Plan, due: date = WEDNESDAY) -> InVain:
+    [vain] = [each for each in looked(problem, plan).in_vain if each.due == due]
+    return vain
 
 
 def halved() -> tuple[Problem, Plan]:
@@ -89,4 +103,51 @@ def test_sure_promises_and_no_time_are_left_alone() -> None:
     problem, plan = halved()
     assert found(problem, plan, FarmChances(400)) == ()
     told = chances_of(problem, plan, ODDS, seasons=400)
-    assert repairs(problem, plan, told, ODDS, seed=3, goes_on=lambda: False) == ()
+    assert repairs(problem, plan, told, ODDS, seed=3, goes_on=lambda: False) == Looked()
+
+
+def test_a_full_shelf_is_named_and_no_batch() -> None:
+    """Half as many places on the shelves as its blocks take: none for a block more."""
+    problem, whole = farm()
+    places = tuple(
+        replace(each, places=float(started(whole, "block", BLOCK_DAY) // 2), by_day=())
+        if each.room is RoomKind.INCUBATION
+        else each
+        for each in problem.resources.places
+    )
+    tight = replace(problem, resources=replace(problem.resources, places=places))
+    plan = solve(tight, time_limit_s=10.0)
+    vain = vain_of(tight, plan)
+    assert vain.cause is Vain.FULL
+    assert "all places in incubation are taken on" in vain.because
+    assert not [each for each in found(tight, plan) if each.due == WEDNESDAY]
+
+
+def test_a_steriliser_without_hours_is_named() -> None:
+    problem, _ = farm()
+    idle = tuple(
+        replace(each, hours=(0.0,) * problem.days, count=(0.0,) * problem.days)
+        for each in problem.resources.sterilisers
+    )
+    shut = replace(problem, resources=replace(problem.resources, sterilisers=idle))
+    vain = vain_of(shut, solve(shut, time_limit_s=10.0))
+    assert vain.cause is Vain.FULL
+    assert "the steriliser has no time for block cooks" in vain.because
+
+
+def test_what_is_too_near_for_any_batch_is_late() -> None:
+    """Blocks of 19 March bear on 13 April at the soonest: nothing does anything for the 8th."""
+    problem, plan = halved()
+    near = date(2026, 4, 8)
+    assert vain_of(problem, plan, near).cause is Vain.LATE
+
+
+def test_what_is_started_later_is_told_with_its_day() -> None:
+    """The units of 20 May are started on 23 April, and 21 days are planned day by day."""
+    problem, plan = halved()
+    none = replace(plan, starts=tuple(s for s in plan.starts if s.step != "block"))
+    vains = {each.due: each for each in looked(problem, none).in_vain}
+    later = vains[date(2026, 5, 20)]
+    assert later.cause is Vain.NOT_YET
+    assert later.on is not None
+    assert later.on >= on(problem.whole_days)

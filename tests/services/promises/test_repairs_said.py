@@ -10,7 +10,7 @@ from pinset.chain.register import FarmBook
 from pinset.farm import job_store
 from pinset.farm.job_store import PlanRow
 from pinset.planning.plan import Plan
-from pinset.planning.reading.repairs import Repair
+from pinset.planning.reading.repair_trials import Repair
 from pinset.planning.season.chances import FarmChances, OrderChance
 from pinset.services.promises.promises import promises_view
 

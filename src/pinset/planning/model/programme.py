@@ -149,27 +149,41 @@ def run(
 
 
 class Again:
-    """A relaxed programme solved again and again with other costs, each from the last solution."""
+    """A relaxed programme solved again and again with a few changes, each from the last solution.
+
+    Slack columns follow the programme's own as in :func:`run`.
+    """
 
     def __init__(self, programme: Programme, change: Change, *, threads: int = THREADS) -> None:
         """Take a programme as it is changed."""
         self._highs = _silent()
         self._highs.setOptionValue("threads", threads)
         self._highs.setOptionValue("solver", "simplex")
-        self._cost = np.array(programme.cost)
-        for place, value in change.cost.items():
-            self._cost[place] = value
-        self._highs.passModel(_lp(programme, change, is_whole=False))
+        lp = _lp(programme, change, is_whole=False)
+        self._cost, self._lower, self._upper = (
+            np.array(row) for row in (lp.col_cost_, lp.col_lower_, lp.col_upper_)
+        )
+        self._highs.passModel(lp)
 
     def solved(
-        self, cost: Mapping[int, float], *, time_limit_s: float
+        self,
+        cost: Mapping[int, float],
+        *,
+        time_limit_s: float,
+        fixed: Mapping[int, float] | None = None,
     ) -> NDArray[np.float64] | None:
-        """Return the best values with some costs changed for this once; None: not in the time."""
-        costs = self._cost.copy()
+        """Return the best values with some costs changed, and columns fixed, for this once.
+
+        None: there are none, or they were not found in the time.
+        """
+        costs, lower, upper = self._cost.copy(), self._lower.copy(), self._upper.copy()
         for place, value in cost.items():
             costs[place] = value
-        highs = self._highs
-        highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+        for place, value in (fixed or {}).items():
+            lower[place] = upper[place] = value
+        highs, every = self._highs, np.arange(len(costs), dtype=np.int32)
+        highs.changeColsCost(len(costs), every, costs)
+        highs.changeColsBounds(len(costs), every, lower, upper)
         highs.setOptionValue("time_limit", highs.getRunTime() + max(0.05, time_limit_s))
         highs.run()
         if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:

@@ -310,12 +310,12 @@ def _fallen(problem: Problem, was: Seasons, now: Seasons) -> tuple[Fallen, ...]:
     found = [
         Fallen(number, before[number], after[number], float(less[number]))
         for number in range(len(problem.orders))
-        if before[number] - after[number] >= max(LEAST_FALL, _luck(before[number], after[number]))
+        if before[number] - after[number] >= max(LEAST_FALL, luck_of(before[number], after[number]))
     ]
     return tuple(sorted(found, key=lambda each: each.after - each.before))
 
 
-def _luck(before: float, after: float) -> float:
-    """Return the fall of a chance that luck alone hardly makes."""
+def luck_of(before: float, after: float) -> float:
+    """Return the change of a chance that luck alone hardly makes."""
     spread = before * (1.0 - before) + after * (1.0 - after)
     return LEAST_ERRORS * sqrt(spread / SEASONS)

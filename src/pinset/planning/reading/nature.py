@@ -17,11 +17,10 @@ from pinset.planning.problem import Problem
 from pinset.planning.reading.biology import Wanting, needs_parents
 from pinset.planning.reading.closed_days import unpicked_for
 from pinset.planning.reading.pegging import Key
-from pinset.planning.reading.shortfall import Shortfall, is_worth_saying
+from pinset.planning.reading.shortfall import LEAST_LACK, Shortfall, is_worth_saying
 from pinset.planning.reading.unlimited import Passed, still_short, unlimited
 from pinset.planning.search.any_day import charge_other_days, on_any_day, used_other_days
 
-LEAST_LACK = 1e-4  # of any unit
 NOT_FOR_SALE = 1e6
 
 

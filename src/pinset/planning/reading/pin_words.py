@@ -14,8 +14,8 @@ from pinset.planning.model.pins import making_of
 from pinset.planning.plan import PinKept, PlannedCook
 from pinset.planning.problem import Pinned
 from pinset.planning.reading.explain import day_in_words, noun_for, units_for
+from pinset.planning.reading.lacking_words import full_words
 from pinset.planning.reading.pins_broken import Broken
-from pinset.planning.reading.shortage_words import full_words
 
 NAMED = 2  # things in the way of one pin
 NEARLY = 1e-3

@@ -1,49 +1,37 @@
 """One more batch that makes a weak promise sure, tried by carrying the plan out with it.
 
 The plan stays as it is but for that batch, which must find its parents, and time and places on its
-days. Nothing is searched for: a new plan may well find something better.
+days. Nothing is searched for: a new plan may well find something better. Where no batch does it,
+what is in the way is told as far as it was reckoned.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from datetime import date
-from math import ceil
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from pinset.planning.plan import Plan
-from pinset.planning.problem import Order, Pinned, Problem
-from pinset.planning.reading.by_hand import begun_of, fewer_between, overflows, with_pins
-from pinset.planning.recipes import Making, Recipe
-from pinset.planning.season.chances import WEAK, FarmChances, OrderChance, is_met
-from pinset.planning.season.draws import ByChance, Expected, seeded
+from pinset.planning.problem import Problem
+from pinset.planning.reading.by_hand import luck_of
+from pinset.planning.reading.in_vain import InVain, Vain
+from pinset.planning.reading.repair_batches import batches_for, first_later, is_any_in_time
+from pinset.planning.reading.repair_trials import Repair, Trials
+from pinset.planning.reading.within_reach import Way, WithinReach
+from pinset.planning.season.chances import WEAK, FarmChances, OrderChance
 from pinset.planning.season.odds import Odds
-from pinset.planning.season.season import carry_out
-from pinset.planning.season.targets import Targets
 
-SEASONS = 400
 MOST_ORDERS = 6
-"""So many weak orders are looked at, the soonest first."""
-LEAST_GAIN = 0.15  # of a chance, with which a batch is worth a word
-GENEROUS = 1.5  # times what is missing where the order is not met
-MOST_DAYS = 2  # start days that are tried for one order
+"""So many weak orders are tried with a batch, the soonest first."""
+LEAST_MORE = 1.0  # grams or units: less is not asked for
+LEAST_GAIN = 0.05  # of a chance; less is not worth a word, nor what may be luck
 
 
 @dataclass(frozen=True, slots=True)
-class Repair:
-    """A batch that makes one order surer."""
+class Looked:
+    """What was found for the weak promises that were looked at."""
 
-    promise: str
-    due: date
-    variety: str
-    step: str
-    on: date
-    units: int
-    cook: str  # the kind of cook that holds its vessels; empty: none is needed
-    cook_on: date | None
-    is_more_cook: bool  # one beside those that are planned; else a planned one has room
-    before: float  # the chance without it
-    after: float
+    found: tuple[Repair, ...] = ()
+    in_vain: tuple[InVain, ...] = ()
 
 
 def repairs(
@@ -54,7 +42,7 @@ def repairs(
     *,
     seed: int,
     goes_on: Callable[[], bool],
-) -> tuple[Repair, ...]:
+) -> Looked:
     """Return what one more batch of the near days does for the soonest weak orders.
 
     Parameters
@@ -69,158 +57,83 @@ def repairs(
         Of the luck.
     goes_on : callable
         Whether there is time for another trial.
+
+    Notes
+    -----
+    It is first asked by planning anew in fractions whether so much more can be there at all. Where
+    a limit or the time forbids that, no batch is tried. Nothing is said of what was not looked at.
     """
     weak = {(each.promise, each.day): each for each in chances.orders if each.chance < WEAK}
-    numbers = [
-        number
+    numbers = {
+        number: chance
         for number, order in sorted(enumerate(problem.orders), key=lambda item: item[1].day)
-        if (order.promise, problem.date_of(order.due)) in weak
-    ]
-    trials = _Trials(problem, plan, odds, seed)
+        if (chance := weak.get((order.promise, problem.date_of(order.due)))) is not None
+    }
+    if not numbers or not goes_on():
+        return Looked()
+    more = {number: max(chance.lacking, LEAST_MORE) for number, chance in numbers.items()}
+    reach = WithinReach(problem, plan, more)
+    trials = Trials(problem, plan, odds, seed, reach)
     found: list[Repair] = []
+    in_vain: list[InVain] = []
     tried = 0
-    for number in numbers:
+    for number, chance in numbers.items():
         order = problem.orders[number]
-        chance = weak[order.promise, problem.date_of(order.due)]
-        batches = list(_batches(problem, order, chance))
-        tried += bool(batches)
-        best: Repair | None = None
-        for recipe, making, day, units in batches:
-            if not goes_on():
-                return tuple(found)
-            repair = trials.of(number, recipe, making, day, units)
-            if repair is not None and (best is None or repair.after > best.after):
-                best = repair
-        if best is not None:
-            found.append(best)
-        if tried >= MOST_ORDERS:
-            break
-    return tuple(found)
-
-
-def _batches(
-    problem: Problem, order: Order, chance: OrderChance
-) -> Iterator[tuple[Recipe, Making, int, int]]:
-    """Yield the batches of the near days that can be there for an order, the latest first."""
-    recipe = problem.recipe(order.variety)
-    if recipe is None:
-        return
-    fruiting, step = recipe.fruiting, order.step
-    soonest, latest, each = 0, 0, 1.0
-    if step == "picked":
-        if fruiting is None or not fruiting.curve:
-            return
-        step, first = fruiting.parent, fruiting.curve[0]
-        soonest, latest = first.day, first.day + recipe.picked_keeps_days
-        each = sum(pick.grams for pick in fruiting.curve if pick.flush == first.flush)
-    making = next((m for m in recipe.makings if m.step == step), None)
-    if making is None or each <= 0.0 or making.is_purchase:
-        return
-    units = ceil(GENEROUS * max(chance.lacking, 1.0) / each / max(making.usable, 0.05))
-    units = max(units, making.minimum_batch)
-    last = latest + making.window_days
-    fits = [
-        day
-        for day in making.start_days
-        if day < problem.whole_days and soonest <= order.day - making.ready(day) <= last
-    ]
-    for day in sorted(fits, reverse=True)[:MOST_DAYS]:
-        yield recipe, making, day, units
-
-
-class _Trials:
-    """The plan carried out with one more batch, against the plan as it is."""
-
-    def __init__(self, problem: Problem, plan: Plan, odds: Odds, seed: int) -> None:
-        self.problem, self.plan, self.odds, self.seed = problem, plan, odds, seed
-        self._base = begun_of(problem, plan, odds, self._targets(plan, problem.whole_days))
-
-    def of(
-        self, number: int, recipe: Recipe, making: Making, day: int, units: int
-    ) -> Repair | None:
-        """Return what a batch does for an order; None if it cannot be made or does little."""
-        problem, order = self.problem, self.problem.orders[number]
-        on = problem.date_of(day)
-        there = sum(
-            start.count
-            for start in self.plan.starts
-            if (start.variety, start.step, start.day) == (recipe.variety, making.step, on)
-        )
-        more = Pinned("", recipe.variety, recipe.name, making.step, day, there + units)
-        changed = with_pins(problem, self.plan, (more,))
-        over = overflows(problem, self.plan, changed)
-        if any(each.unit != "L" for each in over):
-            return None
-        litres = sum(each.more for each in over)
-        cook = _cook_for(problem, self.plan, making, day, litres) if litres > 0.0 else None
-        if litres > 0.0 and cook is None:
-            return None
-        until = order.day + 1
-        targets = self._targets(changed, max(until, problem.whole_days))
-        begun = begun_of(problem, changed, self.odds, targets)
-        if fewer_between(problem, self._base, begun):
-            return None
-        before = self._chance(self.plan, self._targets(self.plan, until), number, until)
-        after = self._chance(changed, targets, number, until)
-        if after < before + LEAST_GAIN:
-            return None
-        return Repair(
-            order.promise,
-            problem.date_of(order.due),
-            recipe.variety,
-            making.step,
-            on,
-            units,
-            making.cook if cook is not None else "",
-            problem.date_of(cook[0]) if cook is not None else None,
-            cook is not None and cook[1],
-            before,
-            after,
-        )
-
-    def _targets(self, plan: Plan, until: int) -> Targets:
-        return carry_out(self.problem, plan, self.odds, Expected(), until=until).reached
-
-    def _chance(self, plan: Plan, targets: Targets, number: int, until: int) -> float:
-        luck = ByChance(seeded(self.seed), SEASONS)
-        seasons = carry_out(self.problem, plan, self.odds, luck, until=until, targets=targets)
-        return float(is_met(self.problem, seasons)[number].mean())
-
-
-def _cook_for(
-    problem: Problem, plan: Plan, making: Making, day: int, litres: float
-) -> tuple[int, bool] | None:
-    """Return the day of a cook that can hold vessels of a start, and whether it is one more.
-
-    One that is planned and has room comes before one more; None: there is none.
-    """
-    resources = problem.resources
-    latest = day - making.cook_days_before
-    soonest = max(
-        latest - resources.keeps_days(making.cook, making.cook_days_before),
-        resources.first_cook_day(making.cook, making.mix),
-        1,  # what is loaded today is laid already
-    )
-    wet = resources.too_wet_days(making.cook, making.mix)
-    more: int | None = None
-    for on in range(latest, soonest - 1, -1):
-        if on in wet:
+        later = first_later(problem, order)
+        if later is not None:
+            step, on = later
+            due = problem.date_of(order.due)
+            in_vain.append(
+                InVain(order.promise, due, order.variety, Vain.NOT_YET, step=step, on=on)
+            )
             continue
-        for steriliser in resources.sterilisers:
-            mine = [
-                cook
-                for cook in plan.cooks
-                if cook.steriliser == steriliser.code and cook.day == problem.date_of(on)
-            ]
-            for option in steriliser.cooks:
-                if option.kind != making.cook or option.litres < litres:
-                    continue
-                same = [cook for cook in mine if cook.kind == option.kind]
-                room = sum(cook.cooks * option.litres - cook.litres for cook in same)
-                if room >= litres:
-                    return on, False
-                hours = steriliser.hours[on] - sum(cook.hours for cook in mine)
-                count = steriliser.count[on] - sum(cook.cooks for cook in mine)
-                if more is None and hours >= option.hours and count >= 1.0:
-                    more = on
-    return None if more is None else (more, True)
+        if tried >= MOST_ORDERS:
+            continue
+        if not goes_on():
+            break
+        told = _of_order(problem, number, chance, reach, trials, goes_on)
+        if isinstance(told, Repair):
+            found.append(told)
+        elif told is not None:
+            in_vain.append(told)
+        tried += isinstance(told, Repair) or (told is not None and told.units > 0)
+    return Looked(tuple(found), tuple(in_vain))
+
+
+def _of_order(
+    problem: Problem,
+    number: int,
+    chance: OrderChance,
+    reach: WithinReach,
+    trials: Trials,
+    goes_on: Callable[[], bool],
+) -> Repair | InVain | None:
+    """Return what was found for one order; None: there was no time to know."""
+    order = problem.orders[number]
+    vain = InVain(order.promise, problem.date_of(order.due), order.variety, Vain.LITTLE)
+    answer = reach.of(number)
+    if answer is None:
+        return None
+    if answer.way is Way.FULL:
+        return replace(vain, cause=Vain.FULL, because=answer.because)
+    if answer.way is Way.LATE or not is_any_in_time(problem, order):
+        return replace(vain, cause=Vain.LATE)  # what is alive may do more; nothing started does
+    best: Repair | None = None
+    for recipe, making, day, sizes in batches_for(problem, order, chance):
+        if not goes_on():
+            return None
+        repair = trials.largest(number, recipe, making, day, sizes)
+        if repair is not None and (best is None or repair.after > best.after):
+            best = repair
+    return _as_told(best, vain)
+
+
+def _as_told(best: Repair | None, vain: InVain) -> Repair | InVain:
+    """Return the best that was tried as a repair if it does enough, else as tried in vain."""
+    if best is None:
+        return vain
+    if best.after - best.before >= max(LEAST_GAIN, luck_of(best.before, best.after)):
+        return best
+    return replace(
+        vain, step=best.step, on=best.on, units=best.units, before=best.before, after=best.after
+    )

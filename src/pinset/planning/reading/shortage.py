@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from pinset.planning.model.columns import Model
 from pinset.planning.model.model import build_model
 from pinset.planning.model.programme import Change, run
-from pinset.planning.reading.nature import LEAST_LACK, tell_nature
+from pinset.planning.reading.nature import tell_nature
 from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.room_climates import RoomClimates
-from pinset.planning.reading.shortfall import Lack, Shortfall, is_worth_saying
+from pinset.planning.reading.shortfall import Shortfall, is_worth_saying, lacks_of
 from pinset.planning.reading.unlimited import Passed, no_shorter, still_short, unlimited
 
 PASSES = 4
@@ -69,7 +69,7 @@ def shortfall(
         upper = {**no_shorter(model, short), **held.upper}
         hired = passed(model, replace(change, upper=upper))
         if hired is not None:
-            found.lacks = _lacks(model, hired)
+            found.lacks = lacks_of(model, hired)
         else:
             for key in grave:
                 found.leave_untold(key, by_work[key])
@@ -94,22 +94,3 @@ def _tell_pins(
         still = still_short(free, opened, key, amount)
         if is_worth_saying(key, amount - still):
             found.pinned[key], left[key] = amount - still, still
-
-
-def _lacks(model: Model, values: NDArray[float64]) -> list[Lack]:
-    first = len(model.programme.cost)
-    lacks = []
-    for place, capacity in enumerate(model.capacities):
-        amount = float(values[first + place])
-        if amount > LEAST_LACK:
-            lacks.append(
-                Lack(
-                    capacity.resource,
-                    capacity.day,
-                    amount,
-                    capacity.unit,
-                    amount * capacity.price,
-                    capacity,
-                )
-            )
-    return sorted(lacks, key=lambda lack: -lack.worth)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from numpy import float64
+from numpy.typing import NDArray
+
 from pinset.planning.model.columns import GRAMS_PER_KG, Capacity, Model
 from pinset.planning.reading.biology import Wanting
 from pinset.planning.reading.closed_days import Unpicked
@@ -13,6 +16,7 @@ from pinset.planning.search.any_day import OtherDay
 
 LEAST_GRAMS = 10.0  # less is not worth a line
 LEAST_UNITS = 0.01
+LEAST_LACK = 1e-4  # of any unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +60,23 @@ def is_worth_saying(key: Key, amount: float) -> bool:
 def scale(key: Key) -> float:
     """Return how many grams or units one of the programme's own measure is."""
     return GRAMS_PER_KG if key[1] == "picked" else 1.0
+
+
+def lacks_of(model: Model, values: NDArray[float64]) -> list[Lack]:
+    """Return what was hired in a pass in which capacities are for hire, the most worth first."""
+    first = len(model.programme.cost)
+    lacks = []
+    for place, capacity in enumerate(model.capacities):
+        amount = float(values[first + place])
+        if amount > LEAST_LACK:
+            lacks.append(
+                Lack(
+                    capacity.resource,
+                    capacity.day,
+                    amount,
+                    capacity.unit,
+                    amount * capacity.price,
+                    capacity,
+                )
+            )
+    return sorted(lacks, key=lambda lack: -lack.worth)

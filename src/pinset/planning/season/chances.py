@@ -60,6 +60,7 @@ class OrderChance:
     lacking: float = 0.0  # what is missing on average where it is not met
     cause: Cause | None = None  # of a weak one
     without_cause: float = 0.0  # the chance if that came as the plan expects
+    sure: float | None = None  # so much is there in at least ``SURE`` of the seasons
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +185,7 @@ def _of_order(
     order, given = problem.orders[number], seasons.delivered[number]
     chance = float(met[number].mean())
     missed = ~met[number]
-    low, high = np.quantile(given, (0.1, 0.9), method="inverted_cdf")
+    sure, low, high = np.quantile(given, (1.0 - SURE, 0.1, 0.9), method="inverted_cdf")
     cause, best = None, 0.0
     if chance < SURE and without:
         cause = max(without, key=lambda each: float(without[each][number]))
@@ -203,6 +204,7 @@ def _of_order(
         lacking=float(order.amount - given[missed].mean()) if missed.any() else 0.0,
         cause=cause,
         without_cause=best if cause is not None else 0.0,
+        sure=float(sure),
     )
 
 

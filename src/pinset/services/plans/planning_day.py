@@ -23,7 +23,9 @@ from pinset.planning.outlets.seasons import OutletDays
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
-from pinset.planning.reading.repairs import Repair, repairs
+from pinset.planning.reading.in_vain import InVain
+from pinset.planning.reading.repair_trials import Repair
+from pinset.planning.reading.repairs import repairs
 from pinset.planning.season.chances import JUDGED_DAYS, FarmChances, chances_of
 from pinset.planning.season.odds import odds_of
 from pinset.planning.season.tuning import with_spare
@@ -81,6 +83,7 @@ class Planned:
     pins_cost: tuple[str, ...] = ()  # what they make short or less sure, in sentences
     surplus: SurplusPlan = field(default_factory=SurplusPlan)  # where goes what fits no promise
     repairs: tuple[Repair, ...] = ()  # one more batch that makes a weak promise surer
+    in_vain: tuple[InVain, ...] = ()  # weak promises for which none was found, and why
 
 
 def farm_book(now: datetime | None = None) -> tuple[FarmBook, date]:
@@ -132,7 +135,7 @@ def replan(
     chances = chances_of(problem, plan, odds, seed=seed, days=JUDGED_DAYS, outlets=outlets)
     say("looking for a batch that makes weak promises surer")
     begun = perf_counter()
-    mended = repairs(
+    looked = repairs(
         with_hours_left(problem, day, shut), plan, chances, odds, seed=seed,
         goes_on=lambda: perf_counter() - begun < REPAIRS_S,
     )  # fmt: skip
@@ -176,7 +179,8 @@ def replan(
         aim=aim,
         pins_cost=costs,
         surplus=outlets.planned,
-        repairs=mended,
+        repairs=looked.found,
+        in_vain=looked.in_vain,
     )
     say("writing the plan down")
     _store(planned, matching, today)
@@ -260,6 +264,7 @@ def _planned(number: int) -> Planned:
         pins_cost=tuple(row.body.get("pins_cost", ())),
         surplus=from_plain(SurplusPlan, row.body.get("surplus", {})),
         repairs=tuple(from_plain(Repair, each) for each in row.body.get("repairs", ())),
+        in_vain=tuple(from_plain(InVain, each) for each in row.body.get("in_vain", ())),
     )
 
 
@@ -288,6 +293,7 @@ def _store(planned: Planned, matching: Matching, today: date) -> None:
         "pins_cost": list(planned.pins_cost),
         "surplus": to_plain(planned.surplus),
         "repairs": to_plain(planned.repairs),
+        "in_vain": to_plain(planned.in_vain),
     }
     job_store.lay(
         PlanRow(

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from datetime import date
 
-from pinset.chain.stages import units_in_words
-from pinset.errors import RefusedError
-from pinset.planning.reading.repairs import Repair
 from pinset.planning.season.chances import WEAK, Cause, FarmChances, OrderChance, WeekSurplus
 from pinset.services.book_reader import Reader
 from pinset.services.words import amount, joined, short_day
@@ -19,12 +16,6 @@ CAUSES = {
     Cause.LOSSES: "What makes it so is that now and then much of a lot is lost",
     Cause.YIELDS: "What makes it so is that one lot bears more and another less",
 }
-CURES = {
-    Cause.DAYS: "Starting a week's batch on two days, or keeping ready units cold, makes it surer.",
-    Cause.LOSSES: "Several smaller lots instead of one, or a second culture, make it surer.",
-    Cause.YIELDS: "More blocks, or a yield known from weighing every lot, make it surer.",
-}
-"""Common practice, no source."""
 
 
 def chances_by_day(chances: FarmChances) -> dict[tuple[str, date], OrderChance]:
@@ -58,49 +49,14 @@ def of_hundred(chance: float) -> str:
     return str(said) if said else "under 1"
 
 
-def why_weak(chance: OrderChance, units: str, *, is_near: bool = False) -> str:
-    """Return why a promise is less sure than most, in sentences.
-
-    Parameters
-    ----------
-    chance : OrderChance
-        Of a promise that the plan meets in expectation.
-    units : str
-        The farm's choice of units.
-    is_near : bool
-        Too near for what would take from it in the long run.
-    """
+def why_weak(chance: OrderChance, units: str) -> str:
+    """Return why a promise that is met on average is less sure than most, in sentences."""
     missing = amount(chance.lacking, chance.measure, system=units)
     said = f"Met {in_seasons(chance.chance)}; where it is not, about {missing} are missing."
     if chance.cause is None:
         return said
     without = f"without that it would be {in_seasons(chance.without_cause)}"
-    cure = "" if is_near else f" {CURES[chance.cause]}"
-    return f"{said} {CAUSES[chance.cause]}; {without}.{cure}"
-
-
-def repair_in_words(repair: Repair, reader: Reader) -> str:
-    """Return the one more batch that makes a promise surer, with its cook, in a sentence.
-
-    Empty if the farm does not know its step any more.
-    """
-    try:
-        step = reader.step(repair.variety, repair.step)
-    except RefusedError:
-        return ""  # the route has no such step any more; the next plan looks anew
-    what = f"{units_in_words(step.stage, repair.units)} more on {short_day(repair.on)}"
-    cook = ""
-    if repair.cook_on is not None:
-        when = short_day(repair.cook_on)
-        cook = (
-            f", with one more {repair.cook} cook on {when},"
-            if repair.is_more_cook
-            else f", for which the {repair.cook} cook of {when} has room,"
-        )
-    return (
-        f"{what}{cook} would make it {in_seasons(repair.after).removeprefix('in ')} instead of "
-        f"{round(HUNDRED * repair.before)}, if nothing else changes."
-    )
+    return f"{said} {CAUSES[chance.cause]}; {without}."
 
 
 def with_chance(state: str, reason: str, chance: OrderChance) -> tuple[str, str]:

@@ -23,7 +23,6 @@ from pinset.services.promises.begun import handed_over
 from pinset.services.promises.chance_words import (
     chances_by_day,
     is_weak,
-    repair_in_words,
     surplus_in_words,
     why_weak,
     with_chance,
@@ -32,12 +31,12 @@ from pinset.services.promises.counted import counted_from
 from pinset.services.promises.how_sure import aims_in_words
 from pinset.services.promises.kept import KEPT, LATE, SETTLED, kept_of
 from pinset.services.promises.promised_then import promised_then
+from pinset.services.promises.repair_words import Tried, what_helps
 from pinset.services.promises.since_the_plan import said_since
 from pinset.services.views import PromisesView, PromiseWeek
 from pinset.services.words import amount, first_upper, plural, sentences
 
 WEEKS_BACK = 4
-NEAR_DAYS = 14
 
 
 def promises_view(weeks: int = 8, now: datetime | None = None) -> PromisesView:
@@ -85,11 +84,7 @@ def _rows(
     varieties = {variety.code: variety.name for variety in book.varieties}
     since = counted_from(book.farm.time_zone)
     reader = Reader(book, today)
-    mended = {
-        (each.promise.split("@")[0], each.due): each
-        for each in (newest.repairs if newest else ())
-        if each.on >= today
-    }
+    tried = Tried.of(newest.repairs, newest.in_vain, today) if newest else Tried()
     rows = []
     for promise, day in promised_then(book, today).due(first, last):
         if day < since.get(promise.code, first):
@@ -104,12 +99,15 @@ def _rows(
             state, reason = _ahead(day, lack, planned_until)
         chance = chances.get((promise.code, day)) if day >= today else None
         if state == "on course" and chance is not None and is_weak(chance):
-            is_near = (day - today).days < NEAR_DAYS
-            state, reason = "unsure", why_weak(chance, book.farm.units, is_near=is_near)
+            state, reason = "unsure", why_weak(chance, book.farm.units)
         elif state in {"short", "unavoidable"} and chance is not None:
             state, reason = with_chance(state, reason, chance)
-        if chance is not None and (promise.code, day) in mended and reason:
-            reason = f"{reason} {repair_in_words(mended[promise.code, day], reader)}".rstrip()
+        if chance is not None and state in {"unsure", "short", "unavoidable"}:
+            more = what_helps(
+                tried, (promise.code, day), chance, promise.amount, handed or 0, reader,
+                is_short=state != "unsure",
+            )  # fmt: skip
+            reason = f"{reason} {more}".rstrip()
         if kept.state:
             chance = None
         rows.append(
