@@ -58,6 +58,7 @@ PAGES = (
     "/weekdays/",
     "/how-big/?want-oyster=-1",
     "/losses/",
+    "/losses/lot/{grain}/",
     "/books/lots/",
     "/books/lots/{grain}/",
     "/books/lots/{fruiting_lot}/",

@@ -26,7 +26,11 @@ def test_a_whole_session(pinset: Terminal) -> None:
     pinset("bench", *open_one, "--part", f"{plates}=3", "--reason", "to try")
     pinset("bench", "end", session, "--tick", "all", "--person", "me")
 
+    counted = pinset("bench", "counts", session, "front=2", "--minutes", 30, "--person", "me")
+    assert counted.startswith("2 colonies on 1 settle plate.")
+    assert "whole number" in pinset("bench", "counts", session, "front=x", status=1)
     [found] = pinset.json("bench", "--session", session)["sessions"]
+    assert found["plate_count"]["minutes"] == 30
     assert found["state"] == "ended"
     assert [each["turn"] for each in found["transfers"]] == [1, 2]
     first, second = found["transfers"]

@@ -11,6 +11,7 @@ from django.test import Client
 
 from pinset.farm.models import Balance, Entry, Link, Lot
 from pinset.services.bench import lists
+from web.asking import words
 from web.shed import Shed
 
 PART = {"HTTP_HX_REQUEST": "true"}
@@ -57,8 +58,8 @@ def alive(code: str) -> int:
 def test_begun_by_ticking_the_list(worker: Client, shed: Shed) -> None:
     text = worker.get("/bench/").content.decode()
     assert shed.day
-    for words in ("Hands and arms washed", "Mask on", "No alcohol is sprayed", "UV-C burns"):
-        assert words in text
+    for wanted in ("Hands and arms washed", "Mask on", "No alcohol is sprayed", "UV-C burns"):
+        assert wanted in text
     form = form_to(text, "/bench/begin/")
     answer = worker.post("/bench/begin/", {**form, "tick": ALL[:-1]})
     said = answer.content.decode()
@@ -325,3 +326,16 @@ def test_plates_seen_contaminated_are_not_made_into_jars_without_a_reason(
     answer = worker.post("/bench/make/", form)
     assert answer.status_code == 409
     assert "seen contaminated" in answer.content.decode()
+
+
+def test_colonies_are_written_down_on_the_page_of_the_session(worker: Client, shed: Shed) -> None:
+    assert shed.day
+    begun(worker, **{"plates-middle": "2"})
+    code = Entry.objects.get(kind="session").details["session"]
+    page = f"/books/sessions/{code}/"
+    assert "Colonies on its settle plates" in words(worker.get(page))
+    form = {"client_id": "ab" * 16, "colonies-middle": "", "minutes": "40"}
+    assert worker.post(f"{page}counts/", form).status_code == 422
+    form["colonies-middle"] = "4"
+    assert worker.post(f"{page}counts/", form).status_code == 302
+    assert "4 colonies on 2 plates in 40 min" in words(worker.get(page))

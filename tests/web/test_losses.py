@@ -64,7 +64,11 @@ def _blocks(shed: Shed, lost: Callable[[int], int], people: Sequence[str] = ("ad
             left = Taken(code, 20 - units, shelf.code)
             looked = replace(seen, client_id=f"{9002 + 3 * number:032x}")
             if units:
-                entries.append(trade.lose(seen, Taken(code, units, shelf.code), cause="green"))
+                entries.append(
+                    trade.lose(
+                        seen, Taken(code, units, shelf.code), cause="green", signs=("green-dust",)
+                    )
+                )
             entries.append(trade.look(looked, [left]))
         door.record(entries, now=now)
     return codes
@@ -92,6 +96,8 @@ def test_a_bad_cook_stands_out_with_its_lots(owner: Client, lots: list[str]) -> 
         assert code in one
     assert lots[3] not in one
     assert "for it" in one
+    assert "Nobody judged this cook" in one
+    assert "Green dust: 40 units in 4 lots. Usually: Green mould" in one
 
 
 def test_people_are_named_to_owners_only(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from pinset.cli.bench_say import begin, end, make, plates
+from pinset.cli.bench_say import begin, counts, end, make, plates
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json, print_table
@@ -91,5 +91,5 @@ def _clock(moment: datetime) -> str:
     return f"{farm_time(moment, frame().time_zone):%H:%M}"
 
 
-for command in (begin, make, plates, end):
+for command in (begin, make, plates, end, counts):
     bench.add_command(command)

@@ -1,4 +1,4 @@
-"""`pinset bench begin`, `make`, `plates` and `end`: what is said of a session in the terminal."""
+"""`pinset bench begin`, `make`, `plates`, `end` and `counts`: what is said of a session."""
 
 from __future__ import annotations
 
@@ -114,6 +114,30 @@ def plates(
     from pinset.services.bench import beginning
 
     say_done(beginning.set_plates(session, _given(said, (), where)), as_json=as_json)
+
+
+@click.command()
+@click.argument("session")
+@click.argument("where", nargs=-1, required=True, metavar="WHERE=N...")
+@click.option("--minutes", type=Whole(1, 1440), default=None, help="That each stood open.")
+@said_options("who says it", note=False)
+@as_json_option
+@click.pass_context
+@known_errors
+def counts(
+    context: click.Context,
+    session: str,
+    where: tuple[str, ...],
+    minutes: int | None,
+    said: Said,
+    as_json: bool,
+) -> None:
+    """Write down the colonies on the settle plates of SESSION, all plates of a place together."""
+    open_chosen(context)
+    from pinset.services.bench.plate_counts import write_counts
+
+    colonies = dict(_numbers("colonies", where))
+    say_done(write_counts(session, _given(said, (), ()), colonies, minutes), as_json=as_json)
 
 
 @click.command()

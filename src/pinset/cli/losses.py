@@ -86,6 +86,8 @@ def _suspect(suspect: tuple[str, str], *, as_json: bool) -> None:
     click.echo(one.name)
     if one.line:
         _print_suspect(one.line)
+    for known in one.evidence:
+        click.echo(f"   {known.words}{f' ({known.flag})' if known.flag else ''}")
     if one.against:
         click.echo(one.against)
     rows = [

@@ -153,6 +153,7 @@ urlpatterns = [
     path("books/labels/labels.pdf", labels.paper, name="labels-paper"),
     path("books/sessions/", bench_sessions.show, name="sessions"),
     path("books/sessions/<str:code>/", bench_sessions.one, name="session"),
+    path("books/sessions/<str:code>/counts/", bench_sessions.counts, name="session-counts"),
     path("books/cultures/", cultures.show, name="cultures"),
     path("books/cultures/clone/", cultures.cloned, name="culture-clone"),
     path("books/cultures/<str:culture>/clear/", cultures.cleared, name="culture-clear"),

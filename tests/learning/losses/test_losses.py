@@ -23,7 +23,13 @@ from pinset.chain.stages import Stage
 from pinset.errors import InputError
 from pinset.learning.incidence.fit import fit
 from pinset.learning.incidence.report import confused, suspects
-from pinset.learning.losses.physics import MOST, of_cook, of_open_minutes, survivors
+from pinset.learning.losses.physics import (
+    MOST,
+    of_cook,
+    of_open_minutes,
+    of_plates,
+    survivors,
+)
 from pinset.learning.losses.ranking import SIGN_ODDS, costliest, ranked, recentred, short_list
 from pinset.learning.losses.reckoned import mothers_of, reckon
 from pinset.learning.losses.sisters import sisters
@@ -265,3 +271,20 @@ def test_the_kept_curve_is_the_law() -> None:
     assert grain.shown_by(grain.half_days) == pytest.approx(0.5, abs=0.02)
     assert grain.shown_by(-1.0) == 0.0
     assert grain.shown_by(5000.0) == grain.by_day[-1]
+
+
+def test_plates_move_a_session_by_what_falls_into_its_vessels() -> None:
+    jar = {"mouth_cm2": 38.5, "open_min": 0.5, "expected": 0.03}
+    clean = of_plates(0, 2, 45.0, **jar)
+    some = of_plates(4, 2, 45.0, **jar)
+    many = of_plates(200, 2, 45.0, **jar)
+    assert 0.0 < clean < some < many <= MOST
+    # two clean plates say next to nothing; 4 colonies let 1.3 % of jars more be lost, 200 half
+    area = 63.6173 * 2 * 45.0
+    assert clean < 0.08
+    assert some == pytest.approx(np.log1p((1 - np.exp(-4.5 / area * 38.5 * 0.5)) / 0.03), abs=0.08)
+    assert many == pytest.approx(np.log1p((1 - np.exp(-200 / area * 38.5 * 0.5)) / 0.03), abs=0.02)
+    with pytest.raises(InputError):
+        of_plates(1, 2, 45.0, mouth_cm2=38.5, open_min=0.5, expected=0.0)
+    with pytest.raises(InputError):
+        of_plates(1, 0, 45.0, **jar)

@@ -16,11 +16,14 @@ from pinset.farm import door, job_store, trade
 from pinset.farm.check import check
 from pinset.farm.entries import NewLot
 from pinset.farm.models import Balance, Entry, Link, Lot
+from pinset.farm.queries.sessions import plates_counted
 from pinset.farm.trade import CookVerdict, Taken
 from pinset.farm.trade.looking import Verdict
 from pinset.services import clock
 from pinset.services.bench.beginning import Said, begin, end, set_plates
 from pinset.services.bench.lists import lines
+from pinset.services.bench.plate_counts import write_counts
+from pinset.services.bench.plates_read import bench_count
 from pinset.services.bench.records import SessionState
 from pinset.services.bench.sessions import open_sessions, session, sessions
 from pinset.services.bench.transfers import Given, transfer
@@ -446,3 +449,56 @@ def test_units_of_one_lot_from_two_shelves(bench: dict[str, str], tap: Taps) -> 
     link = Link.objects.get(child__code=done.new_lots[0], parent__code=bench["plate"])
     assert link.units == 18
     assert alive(bench["plate"]) == 2
+
+
+def test_colonies_are_counted_days_later_and_a_later_count_stands(
+    bench: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    code = begun(plates={"middle": 2, "room": 1})
+    made(Given(code, ((bench["plate"], 1),), 8, step="grain"))
+    set_plates(code, said(plates={}))
+    at(monkeypatch, NOW + timedelta(minutes=50))
+    end(code, said(ticked=CLEAN))
+    lasted = session(code).minutes
+    at(monkeypatch, NOW + timedelta(days=4))
+    tapped = said()
+    done = write_counts(code, tapped, {"middle": 3, "room": 9})
+    assert done.sentence == "12 colonies on 3 settle plates."
+    assert write_counts(code, tapped, {"middle": 3, "room": 9}).already
+    found = session(code)
+    assert found.plate_count is not None
+    assert (found.plate_count.plates, found.plate_count.minutes) == (3, lasted)
+    assert "as free spores" in found.plate_count.sentence
+    assert (found.minutes, found.state) == (lasted, SessionState.ENDED)
+    write_counts(code, said(), {"middle": 0, "room": 0}, 300)
+    found = session(code)
+    assert found.plate_count is not None
+    assert "A clean plate is weak evidence" in found.plate_count.sentence
+    of_bench = bench_count(plates_counted()[code])
+    assert of_bench is not None  # what stood in the room beside it tells nothing of the bench
+    assert (of_bench.colonies, of_bench.plates, of_bench.minutes) == (0, 2, 300.0)
+
+
+@pytest.mark.parametrize(
+    ("colonies", "minutes"),
+    [
+        ({}, None),
+        ({"middle": -1}, None),
+        ({"middle": 501}, None),
+        ({"middle": 1, "side": 1}, None),
+        ({"middle": 1}, 0),
+        ({"middle": 1}, 2000),
+    ],
+)
+@pytest.mark.usefixtures("bench")
+def test_counts_that_cannot_be(colonies: dict[str, int], minutes: int | None) -> None:
+    code = begun(plates={"middle": 2})
+    with pytest.raises(InputError):
+        write_counts(code, said(), colonies, minutes)
+    assert session(code).plate_count is None
+
+
+@pytest.mark.usefixtures("bench")
+def test_no_plates_no_count() -> None:
+    with pytest.raises(RefusedError, match="No settle plates"):
+        write_counts(begun(), said(), {"middle": 1}, 30)

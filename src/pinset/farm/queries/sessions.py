@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from pinset.farm.entries import Kind
+from pinset.farm.models import Entry
 from pinset.farm.queries.story import Happened, happened_between
+from pinset.farm.trade.benchwork import Word
 
 SESSION = "session"
 """Where an entry keeps the code of the bench session it belongs to."""
@@ -24,6 +26,20 @@ def said_of_sessions(since: datetime, until: datetime) -> dict[str, tuple[Happen
     for each in happened_between(since, until, kinds=[Kind.SESSION.value]):
         found[str(each.details.get(SESSION, ""))].append(each)
     return {code: tuple(said) for code, said in found.items()}
+
+
+def plates_counted() -> dict[str, Happened]:
+    """Return the newest count of colonies of every session of which there is one."""
+    rows = Entry.objects.filter(
+        kind=Kind.SESSION, is_corrected=False, corrects_client="", details__word=Word.COUNTED.value
+    )
+    moments = [row.happened_at for row in rows]
+    if not moments:
+        return {}
+    wanted = {row.client_id for row in rows}
+    kinds = [Kind.SESSION.value]
+    found = happened_between(min(moments), max(moments) + timedelta(seconds=1), kinds=kinds)
+    return {str(each.details.get(SESSION, "")): each for each in found if each.client_id in wanted}
 
 
 def made_in_sessions(

@@ -18,6 +18,7 @@ class Word(StrEnum):
     JOINED = "joined"  # somebody else came to the bench, or took it over
     PLATES = "plates"  # settle plates were set out or taken away
     ENDED = "ended"
+    COUNTED = "counted"  # colonies on its settle plates, days later
 
 
 def session(

@@ -10,8 +10,10 @@ from math import log
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.stats import gamma
 
 from pinset.errors import InputError
+from pinset.science.air.settling import into_a_vessel
 
 _LOG10_LOAD, _LOG10_LOAD_SD = 3.0, 1.0
 _LOG10_D, _LOG10_D_SD = -0.1, 0.35
@@ -25,6 +27,9 @@ MOST = log(20.0)
 
 AIR_SHARE = 0.3
 """Of losses, what usually comes in through the air while vessels stand open; assumed, no source."""
+
+PLATE_POINTS = 64
+"""Quantiles over which the mean of a plate's colonies is averaged."""
 
 _POINTS, _WEIGHTS = np.polynomial.hermite_e.hermegauss(24)
 _SHARES = _WEIGHTS / _WEIGHTS.sum()
@@ -102,3 +107,45 @@ def of_open_minutes(open_min: float, usual_min: float) -> float:
     if not (open_min > 0.0 and usual_min > 0.0):
         raise InputError("minutes open", (open_min, usual_min), "above 0")
     return min(log(1.0 - AIR_SHARE + AIR_SHARE * open_min / usual_min), MOST)
+
+
+def of_plates(
+    colonies: int,
+    plates: int,
+    minutes: float,
+    *,
+    mouth_cm2: float,
+    open_min: float,
+    expected: float,
+) -> float:
+    """Return the logarithm of the rate ratio that a session's settle plates predict.
+
+    Parameters
+    ----------
+    colonies, plates : int
+        On all plates of 90 mm at the bench together, and how many they were, at least one.
+    minutes : float
+        That each stood open. [min]
+    mouth_cm2, open_min : float
+        Of a vessel that was filled there, and how long it stood open. [cm2] [min]
+    expected : float
+        Share of units that routes expect to lose, between 0 and 1.
+
+    Raises
+    ------
+    InputError
+        If a number is out of its range.
+
+    Notes
+    -----
+    The mean of the logarithm over the true mean of the plates, of which a count of n leaves a gamma
+    distribution of shape n + 1/2 (Jeffreys). What lands is taken to grow. A clean plate says
+    little: its mean is near 0.
+    """
+    if not 0.0 < expected < 1.0:
+        raise InputError("expected share", expected, "between 0 and 1")
+    levels = (np.arange(PLATE_POINTS) + 0.5) / PLATE_POINTS
+    means = gamma.ppf(levels, colonies + 0.5)
+    each = into_a_vessel(1.0, plates, minutes, mouth_cm2, open_min)
+    lost = -np.expm1(-each * means)
+    return min(float(np.mean(np.log1p(lost / expected))), MOST)

@@ -56,6 +56,7 @@ class LotSaid:
     found: int
     expected: float  # finds, by its route, as far as they would have shown
     last_seen_days: float
+    signs: tuple[tuple[str, str, int], ...] = ()  # sign, where in the vessel, units
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +265,12 @@ def _lots_of(
                     lot, showing[lot.stage], expected.get((lot.variety, lot.step), 0.0)
                 ),
                 last_seen_days=lot.last_seen_days,
+                signs=tuple(
+                    (sign, each.where, each.found)
+                    for each in lot.seen
+                    if each.found
+                    for sign in each.signs
+                ),
             )
             for lot in newest
         )

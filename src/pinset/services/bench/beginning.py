@@ -67,8 +67,8 @@ def begin(bench: str, said: Said) -> Done:
     answer = {"how": "session begun", "bench": bench, "ticked": details["ticked"]}
     with transaction.atomic():
         whereabouts.wait_for_the_pen()
-        if _is_known(said.client_id, answer):
-            return _already(said.client_id)
+        if is_known(said.client_id, answer):
+            return noted_already(said.client_id)
         going = next((each for each in open_sessions(now) if each.bench == bench), None)
         if going is not None and going.state is SessionState.LEFT_OPEN:
             raise RefusedError(
@@ -84,12 +84,12 @@ def begin(bench: str, said: Said) -> Done:
         )
         if said.plates or going is None:
             details["plates"] = plates_given(said.plates)
-        done = _write(word, code, bench, said, details, answer, now)
+        recorded = write(word, code, bench, said, details, answer, now)
     day_begins = at_clock(today, "00:00", book.farm.time_zone)
     warned = was_in_grow_rooms(said.person, book, day_begins) if said.person else False
     begun = f"Session begun at {chosen.name}."
     joined_it = f"You are in the session at {chosen.name}, begun by {_who(going)}." if going else ""
-    return _done(done, joined_it or begun, (WARNING,) if warned else ())
+    return done(recorded, joined_it or begun, (WARNING,) if warned else ())
 
 
 def set_plates(code: str, said: Said) -> Done:
@@ -107,12 +107,12 @@ def set_plates(code: str, said: Said) -> Done:
     answer = {"how": "settle plates", "session": code, "plates": given}
     with transaction.atomic():
         whereabouts.wait_for_the_pen()
-        if _is_known(said.client_id, answer):
-            return _already(said.client_id)
+        if is_known(said.client_id, answer):
+            return noted_already(said.client_id)
         found = session(code, now)
-        written_down = _write(Word.PLATES, code, found.bench, said, {"plates": given}, answer, now)
+        written_down = write(Word.PLATES, code, found.bench, said, {"plates": given}, answer, now)
     where = joined([f"{each.count} {each.words}" for each in plates_of({"plates": given})])
-    return _done(written_down, f"Settle plates: {where}." if where else "No settle plates out.")
+    return done(written_down, f"Settle plates: {where}." if where else "No settle plates out.")
 
 
 def end(code: str, said: Said) -> Done:
@@ -132,8 +132,8 @@ def end(code: str, said: Said) -> Done:
     answer = {"how": "session ended", "session": code, "ticked": details["ticked"]}
     with transaction.atomic():
         whereabouts.wait_for_the_pen()
-        if _is_known(said.client_id, answer):
-            return _already(said.client_id)
+        if is_known(said.client_id, answer):
+            return noted_already(said.client_id)
         found = session(code, now)
         if found.ended is not None:
             raise RefusedError(
@@ -152,11 +152,11 @@ def end(code: str, said: Said) -> Done:
         details |= {"minutes": minutes, "open_min": found.minutes_open}
         if found.state is SessionState.LEFT_OPEN:
             details["told_later"] = True
-        written_down = _write(Word.ENDED, code, found.bench, said, details, answer, now)
+        written_down = write(Word.ENDED, code, found.bench, said, details, answer, now)
     left = unticked(CheckList.CLEAN_DOWN, details["ticked"])
     not_done = f"Not ticked: {joined([each.lower() for each in left])}." if left else ""
     told = f"Session at {found.bench_name} ended, {_when(at, book, now)}."
-    return _done(written_down, told, (not_done,) if not_done else ())
+    return done(written_down, told, (not_done,) if not_done else ())
 
 
 def _bench(book: FarmBook, code: str) -> Bench:
@@ -190,7 +190,7 @@ def _ask_about_list(which: CheckList, said: Said) -> None:
         )
 
 
-def _write(
+def write(
     word: Word,
     code: str,
     bench: str,
@@ -199,6 +199,7 @@ def _write(
     answer: Mapping[str, Any],
     now: datetime,
 ) -> door.Recorded:
+    """Write down what somebody said of a session, with the answer by which the tap is known."""
     tap = Tap(
         said.client_id,
         said.at or now,
@@ -214,7 +215,14 @@ def _write(
     return recorded
 
 
-def _is_known(client_id: str, answer: Mapping[str, Any]) -> bool:
+def is_known(client_id: str, answer: Mapping[str, Any]) -> bool:
+    """Say whether a tap was written down.
+
+    Raises
+    ------
+    InputError, RefusedError
+        If it said something else.
+    """
     known = story.entry(client_id)
     if known is None:
         return False
@@ -224,11 +232,13 @@ def _is_known(client_id: str, answer: Mapping[str, Any]) -> bool:
     return True
 
 
-def _already(client_id: str) -> Done:
+def noted_already(client_id: str) -> Done:
+    """Return the answer to a tap that came again."""
     return Done(client_id, already=True, sentence="This was recorded already.", findings=())
 
 
-def _done(recorded: door.Recorded, sentence: str, findings: tuple[str, ...] = ()) -> Done:
+def done(recorded: door.Recorded, sentence: str, findings: tuple[str, ...] = ()) -> Done:
+    """Return what is answered to a tap, with what the ledger found."""
     ledger = tuple(f"{f.record}: {f.sentence} {f.hint}".strip() for f in recorded.findings)
     return Done(recorded.client_id, recorded.already, sentence, (*ledger, *findings))
 

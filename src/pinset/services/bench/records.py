@@ -38,6 +38,16 @@ class Plates:
 
 
 @dataclass(frozen=True, slots=True)
+class PlateCount:
+    """Colonies that were counted on the settle plates of a session."""
+
+    colonies: tuple[Plates, ...]  # by place
+    plates: int
+    minutes: int  # that each stood open
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class Parent:
     """A parent lot of a transfer, or prepared vessels that were filled."""
 
@@ -81,6 +91,8 @@ class BenchSession:
     last: datetime  # when something of it was last written down
     people: tuple[AtIt, ...]
     plates: tuple[Plates, ...]  # that stand, or stood last
+    plates_out: tuple[Plates, ...]  # the last that were set out, also if they were taken in since
+    plate_count: PlateCount | None  # colonies on them
     transfers: tuple[Transfer, ...]
     not_cleaned: tuple[str, ...]  # lines of the clean-down list that were not ticked, in words
     minutes: int  # from begin to end, or so far

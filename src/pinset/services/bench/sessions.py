@@ -16,6 +16,7 @@ from pinset.farm.queries.sessions import made_in_sessions, said_of_sessions
 from pinset.farm.queries.story import Happened, entry
 from pinset.farm.trade.benchwork import Word
 from pinset.services.bench.lists import plates_of, unticked
+from pinset.services.bench.plates_read import counted, is_count
 from pinset.services.bench.records import AtIt, BenchSession, Parent, SessionState, Transfer
 from pinset.services.book_reader import Reader
 from pinset.services.bounds import MOST_SESSION_DAYS, within
@@ -139,7 +140,7 @@ def _session(
     reader = Reader(book, today)
     transfers = [_transfer(each, lots, reader) for each in made]
     last = max(
-        [each.happened_at for each in (*entries, *made) if end is None or each != end],
+        [each.happened_at for each in (*entries, *made) if each != end and not is_count(each)],
         default=first.happened_at,
     )
     ended = end.happened_at if end else None
@@ -149,6 +150,7 @@ def _session(
     minutes = max(0, round((until - first.happened_at).total_seconds() / 60))
     people = _people(entries)
     told = [each for each in entries if "plates" in each.details]
+    out = [each for each in told if each.details["plates"]]
     found = BenchSession(
         session=code,
         bench=bench,
@@ -160,6 +162,8 @@ def _session(
         last=last,
         people=people,
         plates=plates_of(told[-1].details) if told else (),
+        plates_out=plates_of(out[-1].details) if out else (),
+        plate_count=counted(entries),
         transfers=tuple(sorted(transfers, key=lambda each: (each.at, each.turn))),
         not_cleaned=(unticked(CheckList.CLEAN_DOWN, end.details.get("ticked", ())) if end else ()),
         minutes=minutes,

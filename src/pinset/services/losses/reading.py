@@ -14,15 +14,30 @@ from pinset.chain.stages import Stage
 from pinset.farm.queries.cooks import standing_verdicts
 from pinset.farm.queries.histories import histories
 from pinset.farm.queries.mended import mended
-from pinset.learning.losses.physics import of_cook, of_open_minutes
+from pinset.farm.queries.sessions import plates_counted
+from pinset.learning.losses.physics import of_cook, of_open_minutes, of_plates
 from pinset.learning.losses.reckoned import Mended
 from pinset.learning.losses.told import Level, Work
 from pinset.learning.showing import Usual
+from pinset.services.bench.plates_read import bench_count
 from pinset.services.looking.media import medium_of_stage
 from pinset.tables.signs import Medium, Out, points_to, signs, signs_of
 
 FEWEST_SESSIONS = 5
 """With fewer sessions of a kind of work it is not known how long vessels usually stand open."""
+
+MOUTH_CM2 = {
+    Stage.TUBE: 2.0,
+    Stage.PLATE: 63.6,
+    Stage.LIQUID: 38.5,
+    Stage.GRAIN: 38.5,
+    Stage.SAWDUST: 100.0,
+    Stage.BLOCK: 100.0,
+    Stage.BOTTLE: 28.3,
+    Stage.BED: 100.0,
+}
+"""Openings of vessels through which things fall: a plate of 90 mm, a jar of 70 mm, a bottle of
+60 mm, the mouth of a bag; assumed, no source. [cm2]"""
 
 _NO_ROUTE = 0.03
 """Share expected of a cook's units where no route says it; assumed, no source."""
@@ -49,7 +64,11 @@ def read(book: FarmBook) -> Read:
         lots=lots,
         usual={stage: usual_days(medium_of_stage(stage)) for stage in {lot.stage for lot in lots}},
         expected=expected,
-        predicted={**_of_cooks(lots, expected), **_of_sessions(lots)},
+        predicted={
+            **_of_cooks(lots, expected),
+            **_of_sessions(lots),
+            **_of_plates(lots, expected),
+        },
         pointing=_pointing(lots),
         mended=_mended(),
     )
@@ -148,6 +167,31 @@ def _of_sessions(lots: Sequence[LotHistory]) -> dict[Level, float]:
         (Shared.SESSION, session): of_open_minutes(median(times), 1.0)
         for session, times in told.items()
     }
+
+
+def _of_plates(lots: Sequence[LotHistory], expected: Mapping[Work, float]) -> dict[Level, float]:
+    """Return what the settle plates of each bench session predict, where they were counted."""
+    of_session: defaultdict[str, list[LotHistory]] = defaultdict(list)
+    for lot in lots:
+        if Shared.SESSION in lot.shared and _minutes_each(lot):
+            of_session[lot.shared[Shared.SESSION]].append(lot)
+    found: dict[Level, float] = {}
+    for session, count in plates_counted().items():
+        at_bench = bench_count(count)
+        if at_bench is None or session not in of_session:
+            continue
+        found[Shared.SESSION, session] = median(
+            of_plates(
+                at_bench.colonies,
+                at_bench.plates,
+                at_bench.minutes,
+                mouth_cm2=MOUTH_CM2[lot.stage],
+                open_min=_minutes_each(lot) or 0.0,
+                expected=min(max(expected.get((lot.variety, lot.step), _NO_ROUTE), 0.001), 0.5),
+            )
+            for lot in of_session[session]
+        )
+    return found
 
 
 def _minutes_each(lot: LotHistory) -> float | None:

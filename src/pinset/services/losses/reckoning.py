@@ -18,7 +18,7 @@ from pinset.services.losses.reading import read
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 
-METHOD = 4
+METHOD = 5
 """Raised whenever what is stored changes its form or its meaning: older ones are not read."""
 
 REST = timedelta(minutes=10)

@@ -8,6 +8,7 @@ from datetime import datetime
 from pinset.errors import InputError
 from pinset.learning.losses.reckoned import LotSaid
 from pinset.services.losses import reckoning, words
+from pinset.services.losses.evidence import Evidence, evidence_of
 from pinset.services.losses.names import name_of
 from pinset.services.losses.view import SuspectLine, suspect_line
 from pinset.services.losses.without_people import without_people
@@ -37,6 +38,7 @@ class SuspectView:
     name: str
     line: SuspectLine | None  # None: it is named by an alarm alone
     lots: tuple[LotLine, ...]
+    evidence: tuple[Evidence, ...]  # beside the counts
     against: str
     alive: int  # units of its lots that still grow
 
@@ -87,6 +89,7 @@ def suspect_view(
         name=first_upper(name_of(*of, book, lots[of])),
         line=suspect_line(ranked, book, lots) if ranked else None,
         lots=rows,
+        evidence=evidence_of(*of, lots[of], book),
         against=_against(clean, len(rows)),
         alive=sum(row.standing for row in rows),
     )

@@ -10,8 +10,10 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_POST
 
 from pinset.errors import InputError, PinsetError, RefusedError
-from pinset.services.bench import beginning
+from pinset.services.bench import beginning, lists
+from pinset.services.bench.plate_counts import MOST_COLONIES, MOST_MINUTES, write_counts
 from pinset.services.bench.sessions import session, sessions
+from pinset.services.cautions import sentences
 from pinset.services.views import Done
 from pinset.web import fields
 from pinset.web.bench_forms import MOST_TICKS, said_of_session, session_in_form
@@ -80,8 +82,34 @@ def show(request: HttpRequest) -> HttpResponse:
 @require_GET
 def one(request: HttpRequest, code: str) -> HttpResponse:
     """Show one session with all that was made in it."""
+    return _session_page(request, code)
+
+
+@require_POST
+def counts(request: HttpRequest, code: str) -> HttpResponse:
+    """Write down the colonies on the settle plates of a session."""
+    try:
+        colonies = {
+            line.key: fields.whole(request, f"colonies-{line.key}", most=MOST_COLONIES)
+            for line in lists.lines(lists.PLATE)
+            if f"colonies-{line.key}" in request.POST
+        }
+        given = {where: count for where, count in colonies.items() if count is not None}
+        minutes = fields.whole(request, "minutes", most=MOST_MINUTES)
+        done = write_counts(code, said_of_session(request), given, minutes)
+    except PinsetError as problem:
+        return _session_page(request, code, wrong=said(problem))
+    messages.success(request, done.sentence)
+    for finding in done.findings:
+        messages.warning(request, finding)
+    return redirect("session", code)
+
+
+def _session_page(request: HttpRequest, code: str, wrong: str = "") -> HttpResponse:
     try:
         found = session(code)
     except RefusedError as problem:
         return plain_error(request, HTTPStatus.NOT_FOUND, problem.sentence, problem.hint)
-    return page(request, "bench_session.html", {"row": found}, here="books")
+    context = {"row": found, "wrong": wrong, "caution": sentences(["mouldy-units"])[0]}
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if wrong else HTTPStatus.OK
+    return page(request, "bench_session.html", context, here="books", status=status)

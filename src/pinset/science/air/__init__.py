@@ -1,0 +1,1 @@
+"""Air of clean places: what it carries, and what of that settles."""
