@@ -44,6 +44,15 @@ MOST_LOTS = 80
 
 
 @dataclass(frozen=True, slots=True)
+class SignSeen:
+    """A sign that was seen on units of a lot."""
+
+    sign: str  # key of the table of signs
+    where: str  # key of a place in the vessel; empty: not said
+    units: int
+
+
+@dataclass(frozen=True, slots=True)
 class LotSaid:
     """One lot of a suspect."""
 
@@ -56,7 +65,7 @@ class LotSaid:
     found: int
     expected: float  # finds, by its route, as far as they would have shown
     last_seen_days: float
-    signs: tuple[tuple[str, str, int], ...] = ()  # sign, where in the vessel, units
+    signs: tuple[SignSeen, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +275,7 @@ def _lots_of(
                 ),
                 last_seen_days=lot.last_seen_days,
                 signs=tuple(
-                    (sign, each.where, each.found)
+                    SignSeen(sign, each.where, each.found)
                     for each in lot.seen
                     if each.found
                     for sign in each.signs

@@ -115,9 +115,9 @@ def _seen(lots: SuspectLots) -> tuple[Evidence, ...]:
     units: Counter[tuple[str, str]] = Counter()
     on: Counter[tuple[str, str]] = Counter()
     for lot in lots.lots:
-        for sign, where, found in lot.signs:
-            units[sign, where] += found
-            on[sign, where] += 1
+        for each in lot.signs:
+            units[each.sign, each.where] += each.units
+            on[each.sign, each.where] += 1
     lines = []
     for (sign, where), count in units.most_common():
         known, place = signs().get(sign), sign_places().get(where)
