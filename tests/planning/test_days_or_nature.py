@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import numpy as np
@@ -14,8 +15,11 @@ from pinset.planning.plan import Short
 from pinset.planning.problem import InRoom, Pinned, Problem
 from pinset.planning.reading.short_reason import ShortReason
 from pinset.planning.recipes import Picking
+from pinset.planning.resources import FirstCook
 from pinset.planning.solve import solve
 from planning.test_closed_days import STANDS, farm, hands, standing
+from planning.test_first_cooks import two_mixes
+from planning.test_outages import book, problem_of
 from planning.test_shortage_reasons import bag, chain
 
 
@@ -137,3 +141,31 @@ def test_nature_is_what_no_days_of_coming_would_deliver(seed: int) -> None:
     problem = farm({due: 4000.0}, closed, blocks=0.0, keeps=keeps, in_rooms=(room,))
     nature = sum(each.amount for each in shorts_of(problem) if each.is_unavoidable)
     assert nature == pytest.approx(4000.0 - min(4000.0, best_of(room, due, keeps, closed)), abs=1.0)
+
+
+def test_a_delivery_that_nobody_is_there_to_take_is_for_want_of_days() -> None:
+    """Spawn of 18 March, a day off, is ready blocks on 1 April, that are picked on the 8th."""
+    closed = book()
+    closed = replace(closed, farm=replace(closed.farm, days_off=(date(2026, 3, 18),)))
+    problem, _ = problem_of(closed)
+    [short] = [each for each in shorts_of(problem) if each.day == date(2026, 4, 8)]
+    assert not short.is_unavoidable
+    assert short.reason_code is ShortReason.SET_DAYS
+    assert "spawn bags delivered on 18 March" in short.reason
+    [soon] = [each for each in shorts_of(problem) if each.day == date(2026, 4, 1)]
+    assert "15 April at the earliest, since the next delivery" in soon.reason
+    assert soon.is_unavoidable, "blocks of 18 March are picked a week later at the earliest"
+
+
+@pytest.mark.parametrize(("always", "is_nature"), [(1, False), (5, True)])
+def test_grain_that_nobody_is_there_to_soak_is_for_want_of_days(
+    *, always: int, is_nature: bool
+) -> None:
+    """Rye is cooked on day 5 at the soonest: for want of people, or because it soaks so long."""
+    problem = two_mixes(rye_first=5)
+    there = tuple(day > 2 for day in range(problem.days))
+    first = (FirstCook("grain", 1, "oats"), FirstCook("grain", always, "rye"))
+    resources = replace(problem.resources, works=there, first_cook_always=first)
+    (short,) = [s for s in shorts_of(replace(problem, resources=resources)) if s.variety == "r"]
+    assert short.amount == pytest.approx(10.0)
+    assert short.is_unavoidable is is_nature

@@ -21,7 +21,7 @@ from pinset.planning.reading.new_batches import first_new, first_pick
 from pinset.planning.reading.short_reason import ShortReason
 from pinset.planning.recipes import Arc, Fruiting, Making, Picking, Recipe
 from pinset.planning.resources import CookOption, GrowRoom, Resources, SteriliserDays
-from pinset.planning.search.any_day import on_any_day
+from pinset.planning.search.any_day import on_any_day, with_everybody_there
 from pinset.planning.solve import solve
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
@@ -370,7 +370,7 @@ def test_the_farm_on_any_day_is_never_worse_than_on_its_own() -> None:
     for promised in (1.0, 2.0):
         many = tuple(replace(each, amount=promised * each.amount) for each in book.promises)
         problem, _ = build_problem(replace(book, promises=many), six_variety_stock(), TODAY)
-        own, free = build_model(problem), build_model(on_any_day(problem))
+        own, free = build_model(problem), build_model(on_any_day(with_everybody_there(problem)))
         least = []
         for model in (own, free):
             prices = dict.fromkeys(range(len(model.programme.cost)), 0.0)

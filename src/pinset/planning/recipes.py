@@ -43,6 +43,15 @@ class Months:
 
 
 @dataclass(frozen=True, slots=True)
+class Delivery:
+    """What a supplier would bring on a day, ordered so long before, if somebody were there."""
+
+    order_day: int
+    day: int
+    ready_day: int  # its first usable day
+
+
+@dataclass(frozen=True, slots=True)
 class PrepTime:
     """Hand minutes spent on vessels before a start."""
 
@@ -67,6 +76,7 @@ class Making:
     start_days: tuple[int, ...]  # days on which a batch may start, or be ordered; empty: never
     open_days: tuple[int, ...] = ()  # that the farm leaves open, where start_days keep a rhythm
     ready_days: tuple[int, ...] = ()  # beside start_days where the lead is not constant (bought)
+    missed: tuple[Delivery, ...] = ()  # of what is bought: none of these, for nobody is there
     arcs: tuple[Arc, ...] = ()  # none: from the culture collection, or bought
     is_purchase: bool = False
     minimum_batch: int = 1

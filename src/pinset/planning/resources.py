@@ -178,6 +178,7 @@ class Resources:
     short_keeping: tuple[tuple[str, int], ...] = ()  # cook kinds that keep less, and their days
     ready: tuple[CookReady, ...] = ()  # a cook not listed may be used as soon as routes say
     first_cook: tuple[FirstCook, ...] = ()  # mixes that cannot be cooked today; others can
+    first_cook_always: tuple[FirstCook, ...] = ()  # the same if somebody were there every day
     too_wet: tuple[TooWet, ...] = ()  # cooks that come too long after the soak: days off between
     loadings: tuple[Loading, ...] = ()  # empty: filling before a loading is not limited
     begun: tuple[Begun, ...] = ()  # what is in the soak, boiled or filled

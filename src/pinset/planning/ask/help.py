@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from pinset.chain.day_hours import DayHours, hours_count
+from pinset.chain.day_hours import hours_count
 from pinset.chain.register import FarmBook, Weekday
 from pinset.planning.ask.trials import Trials, steady
+from pinset.planning.building.everybody import usual_hours
 from pinset.planning.building.step_numbers import groups
 from pinset.planning.problem import Problem, Stock
 from pinset.planning.search.any_day import on_any_day
@@ -129,17 +130,10 @@ def _working_on(book: FarmBook, day: Weekday) -> FarmBook:
     workers = []
     for worker in book.workers:
         hours = list(worker.hours)
-        hours[day.number] = _as_usual([each for each in hours if hours_count(each) > 0])
+        hours[day.number] = usual_hours([each for each in hours if hours_count(each) > 0])
         workers.append(replace(worker, hours=tuple(hours)))
     farm = replace(book.farm, working_days=(*book.farm.working_days, day))
     return replace(book, farm=farm, workers=tuple(workers))
-
-
-def _as_usual(worked: Sequence[DayHours]) -> DayHours:
-    """Return hours as on the days that are worked: their mean, or the times nearest to it."""
-    mean = sum(map(hours_count, worked)) / max(1, len(worked))
-    times = [each for each in worked if isinstance(each, str)]
-    return min(times, key=lambda each: abs(hours_count(each) - mean)) if times else mean
 
 
 def _spawn_step(book: FarmBook, variety: str) -> str | None:

@@ -17,6 +17,7 @@ from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import mix_words
 from pinset.chain.who_is_here import Here, here_on, hours_on
 from pinset.planning.building.calendar import WorkDays
+from pinset.planning.building.everybody import everybody_there
 from pinset.planning.building.first_cooks import first_cooks
 from pinset.planning.building.from_route import COST_PER_MINUTE
 from pinset.planning.building.places_by_day import grow_rooms, shelf_places
@@ -128,6 +129,7 @@ def reckon_resources(
         short_keeping=short_keeping(book),
         ready=ready,
         first_cook=first_cooks(book, work.start, since_hours),
+        first_cook_always=first_cooks(everybody_there(book), work.start, since_hours),
         too_wet=too_wet_days(book, work.start, days),
         loadings=_loadings(book, work, working),
         begun=tuple(begun),

@@ -21,6 +21,7 @@ from pinset.planning.building.season_numbers import lead_from, months_of, pick_d
 from pinset.planning.building.start_days import (
     EVERY_DAY,
     TWICE_FROM_DAYS,
+    missed_deliveries,
     start_days,
     with_open_days,
 )
@@ -180,10 +181,13 @@ def _making(
         usable *= 1.0 - planned_loss(each, safety)
     is_purchase = step.kind is StepKind.BUY
     window = keeps_days(book, last) + 1
+
+    def lead_on(day: int) -> int:
+        return lead_from(all_steps, work.start + timedelta(days=day))
+
     starts, ready = start_days(
-        book, step, arcs, earlier, work, days, turn, keeps_rhythm=keeps_rhythm,
-        lead=lambda day: lead_from(all_steps, work.start + timedelta(days=day)),
-    )  # fmt: skip
+        book, step, arcs, earlier, work, days, turn, keeps_rhythm=keeps_rhythm, lead=lead_on
+    )
     if is_late and not is_purchase:
         soon = work.every(work.days)[:LATE_DAYS]
         starts = tuple(sorted({*starts, *soon}))
@@ -223,6 +227,7 @@ def _making(
         start_days=starts,
         open_days=() if is_purchase or step.weekdays or not starts else work.every(days),
         ready_days=ready,
+        missed=missed_deliveries(step, work, days, lead_on) if is_purchase else (),
         arcs=arcs,
         is_purchase=is_purchase,
         minimum_batch=max(1, step.minimum_batch),

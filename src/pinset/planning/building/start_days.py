@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from pinset.chain.register import FarmBook, Step, StepKind
 from pinset.chain.stages import FRUITING_STAGES
 from pinset.planning.building.calendar import WorkDays, rhythm
-from pinset.planning.recipes import Arc, Making
+from pinset.planning.recipes import Arc, Delivery, Making
 
 WEEKLY_FROM_DAYS = 8  # parents that keep so long allow one start a week
 TWICE_FROM_DAYS = 5  # so long: two; less: every working day
@@ -71,10 +72,34 @@ def with_open_days(step: Step, regular: tuple[int, ...], work: WorkDays) -> tupl
     return tuple(sorted({*regular, *work.every(OPEN_DAYS)}))
 
 
+def missed_deliveries(
+    step: Step, work: WorkDays, days: int, lead: Callable[[int], int]
+) -> tuple[Delivery, ...]:
+    """Return the deliveries that cannot be had only because nobody is there to order or take them.
+
+    Parameters as of :func:`start_days`.
+    """
+    always = replace(work, working=(True,) * len(work.working))
+    had = _deliveries(step, work, days)
+    had_on = set(had.values())
+    at_any_time = _deliveries(replace(step, weekdays=()), always, days)
+    return tuple(
+        Delivery(order, day, day + lead(day))
+        for order, day in sorted(at_any_time.items())
+        if day not in had_on
+    )
+
+
 def _order_days(
     step: Step, work: WorkDays, days: int, lead: Callable[[int], int]
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """Return for each delivery the last working day to order it, and when its units are usable."""
+    """Return the days to order, and when the units of each are usable."""
+    pairs = sorted(_deliveries(step, work, days).items())
+    return tuple(order for order, _ in pairs), tuple(day + lead(day) for _, day in pairs)
+
+
+def _deliveries(step: Step, work: WorkDays, days: int) -> dict[int, int]:
+    """Return deliveries by the last working day to order them."""
     wanted = {weekday.number for weekday in step.delivery_weekdays}
     own = {weekday.number for weekday in step.weekdays}
     pairs: dict[int, int] = {}
@@ -87,5 +112,5 @@ def _order_days(
         while order >= 0 and not (work.working[order] and (not own or work.weekday(order) in own)):
             order -= 1
         if order >= 0 and order not in pairs:
-            pairs[order] = delivery + lead(delivery)
-    return tuple(sorted(pairs)), tuple(pairs[day] for day in sorted(pairs))
+            pairs[order] = delivery
+    return pairs

@@ -28,19 +28,22 @@ class Wanting:
     units: float
 
 
-def why_unavoidable(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reason:
+def why_unavoidable(
+    model: Model, key: Key, wanting: Iterable[Wanting], told: Problem | None = None
+) -> Reason:
     """Return what forbids more of a promise; the model allows every day.
 
-    Of an early delivery it also says what the plan does not count on for it.
+    Of an early delivery it also says what the plan does not count on for it. Days are told by what
+    is to be had and cooked on the farm as it is, which ``told`` says, if that is too late as well.
     """
-    reason = _forbidden(model, key, wanting)
+    reason = _forbidden(model, key, wanting, told or model.problem)
     if not is_early(key):
         return reason
     along = along_words(model.problem, key)
     return replace(reason, words=f"{reason.words} {along}" if along else reason.words)
 
 
-def _forbidden(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reason:
+def _forbidden(model: Model, key: Key, wanting: Iterable[Wanting], told: Problem) -> Reason:
     problem = model.problem
     causes = Causes(model)
     recipe = problem.recipes[key[0]]
@@ -59,7 +62,8 @@ def _forbidden(model: Model, key: Key, wanting: Iterable[Wanting]) -> Reason:
         if is_early(key):
             words = f"{gives}; no more can be started."
         return Reason(ShortReason.NO_START, words, (code,))
-    first, every_day = earliest_new(problem, recipe, key[1]), _on_every_day(problem, recipe, key[1])
+    first = earliest_new(told, told.recipes[key[0]], key[1])
+    every_day = _on_every_day(problem, recipe, key[1])
     if every_day is not None and every_day.day <= key[2]:
         first = every_day  # late only because nobody works: that is told for itself
     if first is None:

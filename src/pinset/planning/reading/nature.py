@@ -19,7 +19,12 @@ from pinset.planning.reading.closed_days import unpicked_for
 from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.shortfall import LEAST_LACK, Shortfall, is_worth_saying
 from pinset.planning.reading.unlimited import Passed, still_short, unlimited
-from pinset.planning.search.any_day import charge_other_days, on_any_day, used_other_days
+from pinset.planning.search.any_day import (
+    charge_other_days,
+    on_any_day,
+    used_other_days,
+    with_everybody_there,
+)
 
 NOT_FOR_SALE = 1e6
 
@@ -55,13 +60,14 @@ def tell_nature(
 
     Notes
     -----
-    The same farm is planned anew with starts, moves and pickings on every day, without pins. What
+    The same farm is planned anew with somebody there to start, move, pick, cook and take deliveries
+    on every day, and without pins. What
     it leaves short of a promise is nature only if it does so with all its luck spent on that
     promise: where another promise of the variety was served instead, it is planned once more with
     the others held to what the plan gives them. Nothing that is not solved to the end is nature.
     """
     own = model.problem
-    free = found.any_day = build_model(on_any_day(replace(own, pins=())))
+    free = found.any_day = build_model(on_any_day(with_everybody_there(replace(own, pins=()))))
     change = unlimited(free, short)
     change = replace(change, cost={**change.cost, **charge_other_days(free, own)})
     opened = passed(free, change)

@@ -19,6 +19,7 @@ from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.room_climates import RoomClimates
 from pinset.planning.reading.short_reason import Reason, ShortReason
 from pinset.planning.reading.shortfall import Lack, Shortfall, is_worth_saying
+from pinset.planning.search.any_day import on_any_day
 
 NAMED_OTHER_DAYS = 2
 MOST = 0.5  # of what the days cost: that much ripens on closed days, and they are the reason
@@ -95,7 +96,8 @@ def _reason(
     model: Model, causes: Causes, key: Key, amount: float, kind: str, found: Shortfall
 ) -> Reason:
     if kind == "nature":
-        nature = why_unavoidable(found.any_day or model, key, found.wanting)
+        told = on_any_day(model.problem)
+        nature = why_unavoidable(found.any_day or model, key, found.wanting, told)
         is_shared = is_worth_saying(key, found.shared.get(key, 0.0))
         return _shared(model, key, found.shared[key], nature) if is_shared else nature
     if kind == "pins":

@@ -17,6 +17,7 @@ from pinset.planning.recipes import Fruiting, Making, Recipe
 
 LEAST_UNITS = 0.5  # fewer are not worth naming
 DEARER = 3.0  # a start on a day that is not the farm's own costs so many times its units
+DELIVERED = "delivered"
 MOVE_PRICE = 1.0  # the same for a unit moved
 
 
@@ -54,6 +55,60 @@ def on_any_day(problem: Problem) -> Problem:
     )
 
 
+def with_everybody_there(problem: Problem) -> Problem:
+    """Return the problem as if somebody were there every day.
+
+    They take every delivery of the suppliers, and soak, load and open cooks on whichever day.
+    """
+    resources = problem.resources
+    staffed = resources.staffed
+    sterilisers = tuple(
+        replace(
+            each,
+            hours=_as_on_others(each.hours, staffed),
+            count=_as_on_others(each.count, staffed),
+        )
+        for each in resources.sterilisers
+    )
+    return replace(
+        problem,
+        recipes=tuple(
+            replace(recipe, makings=tuple(_with_deliveries(each) for each in recipe.makings))
+            for recipe in problem.recipes
+        ),
+        resources=replace(
+            resources,
+            sterilisers=sterilisers,
+            first_cook=resources.first_cook_always,
+            too_wet=(),
+            ready=(),
+        ),
+    )
+
+
+def _as_on_others(row: tuple[float, ...], staffed: tuple[float, ...]) -> tuple[float, ...]:
+    """Return a row with what is possible on the best of its days also where nobody is there."""
+    most = max(row, default=0.0)
+    return tuple(
+        most if day < len(staffed) and not staffed[day] else amount
+        for day, amount in enumerate(row)
+    )
+
+
+def _with_deliveries(making: Making) -> Making:
+    """Return what is bought with the deliveries that are missed else, each on a day of its own."""
+    pairs = dict(zip(making.start_days, making.ready_days, strict=False))
+    if not making.missed or len(pairs) < len(making.start_days):
+        return making
+    for each in making.missed:
+        earlier, later = range(each.order_day, -1, -1), range(each.order_day + 1, each.day + 1)
+        day = next((day for day in (*earlier, *later) if day not in pairs), None)
+        if day is not None:
+            pairs[day] = each.ready_day
+    days = tuple(sorted(pairs))
+    return replace(making, start_days=days, ready_days=tuple(pairs[day] for day in days))
+
+
 def _making(making: Making, days: int) -> Making:
     if making.is_purchase or making.ready_days or not making.start_days:
         return making
@@ -82,7 +137,7 @@ def charge_other_days(model: Model, own: Problem) -> dict[int, float]:
 def used_other_days(
     model: Model, own: Problem, values: NDArray[float64], keys: Iterable[Key]
 ) -> list[OtherDay]:
-    """Return the starts and moves on other days that can serve what is short, largest first."""
+    """Return what on other days can serve what is short: deliveries, then what is largest."""
     causes = Causes(model)
     found = [
         OtherDay(key, day, units, words)
@@ -90,7 +145,7 @@ def used_other_days(
         for column, day, units, words in _used(model, own, values, key[0])
         if causes.can_reach(column, key)
     ]
-    return sorted(found, key=lambda each: (-each.units, each.day))
+    return sorted(found, key=lambda each: (DELIVERED not in each.words, -each.units, each.day))
 
 
 def _used(
@@ -101,12 +156,20 @@ def _used(
         making = recipe.makings[k] if owner == r else None
         units = float(values[x])
         if making is not None and units >= LEAST_UNITS and t not in making.start_days:
-            yield x, t, units, f"{noun_for(making, 2)} started"
+            yield x, *_said(making, model.problem.recipes[r].makings[k].ready(t), t, units)
     blocks = recipe.making(recipe.fruiting.parent) if recipe.fruiting is not None else None
     for (owner, _, t), v in model.v.items():
         units = float(values[v])
         if owner == r and blocks and units >= LEAST_UNITS and not _is_move_day(recipe, t):
             yield v, t, units, f"{noun_for(blocks, 2)} moved to the grow room"
+
+
+def _said(making: Making, ready: int, day: int, units: float) -> tuple[int, float, str]:
+    """Return the day that a start on another day needs somebody on, its units, and what it is."""
+    delivered = next((each.day for each in making.missed if each.ready_day == ready), None)
+    if making.is_purchase and delivered is not None:
+        return delivered, units, f"{noun_for(making, 2)} {DELIVERED}"
+    return day, units, f"{noun_for(making, 2)} started"
 
 
 def _is_move_day(recipe: Recipe, day: int) -> bool:

@@ -129,6 +129,7 @@ def _making(making: Making, day: int) -> Making:
         making,
         start_days=tuple(making.start_days[i] - day for i in kept),
         ready_days=tuple(making.ready_days[i] - day for i in kept) if making.ready_days else (),
+        missed=(),
         open_days=_later(making.open_days, day),
         batch_cost_by_day=making.batch_cost_by_day[day:],
         months=making.months[day:] or making.months[-1:],
