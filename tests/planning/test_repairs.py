@@ -93,6 +93,23 @@ def test_one_more_cook_is_named_with_its_day() -> None:
     assert first.cook_on < first.on
 
 
+def test_spawn_that_is_missing_is_ordered_with_it() -> None:
+    """Of the spawn that comes on 18 March half is left out, as of the blocks of the 19th."""
+    problem, plan = halved()
+    spawn = next(
+        each for each in plan.starts if each.step == "spawn" and each.ready_on <= on(BLOCK_DAY)
+    )
+    day = (spawn.day - THURSDAY).days
+    few = with_pins(problem, plan, (pin("spawn", day, spawn.count // 2),))
+    first = found(problem, few)[0]
+    assert (first.step, first.on) == ("block", on(BLOCK_DAY))
+    [parents] = first.parents
+    assert (parents.step, parents.on) == ("spawn", spawn.day)
+    goes = problem.recipes[0].makings[1].arcs[0].units_per_parent
+    assert first.units <= parents.units * goes + goes
+    assert first.after >= first.before + LEAST_GAIN
+
+
 def test_nothing_is_told_without_spawn_for_it() -> None:
     problem, plan = halved()
     bare = replace(plan, starts=tuple(each for each in plan.starts if each.step != "spawn"))

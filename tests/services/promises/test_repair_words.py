@@ -9,7 +9,7 @@ import pytest
 
 from farm.small_farm import BOOK, TODAY
 from pinset.planning.reading.in_vain import InVain, Vain
-from pinset.planning.reading.repair_trials import Repair
+from pinset.planning.reading.repair_trials import Parents, Repair
 from pinset.planning.season.chances import OrderChance
 from pinset.services.book_reader import Reader
 from pinset.services.promises.repair_words import (
@@ -49,6 +49,10 @@ def test_one_more_batch_is_said_with_its_cook_and_its_chance() -> None:
     bare = repair_in_words(replace(MENDED, cook="", cook_on=None), reader)
     assert bare.startswith(f"14 blocks more on {short_day(on)} would make it 83 of 100")
     assert repair_in_words(replace(MENDED, step="gone"), reader) == ""
+    made = replace(MENDED, parents=(Parents("grain", TODAY, 2),))
+    assert (
+        f"cook on {short_day(cooked)} (made from 2 grain jars more on {short_day(TODAY)}), would"
+    ) in repair_in_words(made, reader)
 
 
 def helps(*, is_short: bool = False, handed: float = 0.0, **of: object) -> str:

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import ceil
 
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Pinned, Problem
-from pinset.planning.reading.by_hand import begun_of, fewer_between, overflows, with_pins
+from pinset.planning.reading.by_hand import (
+    Fewer,
+    Over,
+    begun_of,
+    fewer_between,
+    overflows,
+    with_pins,
+)
 from pinset.planning.reading.within_reach import WithinReach
 from pinset.planning.recipes import Making, Recipe
 from pinset.planning.season.chances import is_met
@@ -18,11 +26,25 @@ from pinset.planning.season.season import carry_out
 from pinset.planning.season.targets import Targets
 
 SEASONS = 400
+LEAST_SHARE = 0.05  # usable: less is not divided by
+NO_COOK = ("", None, False)
+
+
+@dataclass(frozen=True, slots=True)
+class Parents:
+    """A batch of an earlier step that the batch is made from."""
+
+    step: str
+    on: date
+    units: int
+    cook: str = ""
+    cook_on: date | None = None
+    is_more_cook: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """A batch that makes one order surer."""
+    """A batch that makes one order surer, with what it is made from where that is missing."""
 
     promise: str
     due: date
@@ -35,6 +57,14 @@ class Repair:
     is_more_cook: bool  # one beside those that are planned; else a planned one has room
     before: float  # the chance without it
     after: float
+    parents: tuple[Parents, ...] = ()  # the nearest first
+
+
+@dataclass(frozen=True, slots=True)
+class _Batch:
+    making: Making
+    day: int
+    units: int
 
 
 class Trials:
@@ -57,50 +87,87 @@ class Trials:
     def of(
         self, number: int, recipe: Recipe, making: Making, day: int, units: int
     ) -> Repair | None:
-        """Return what a batch does for an order; None if it cannot be made."""
+        """Return what a batch does for an order; None if it cannot be made.
+
+        Parents that are missing for it are started with it, where they are ready in time.
+        """
         problem, order = self.problem, self.problem.orders[number]
-        on = problem.date_of(day)
-        there = sum(
+        found = self._with_parents(recipe, _Batch(making, day, units))
+        if found is None:
+            return None
+        batches, changed = found
+        cooks = self._cooks(batches, overflows(problem, self.plan, changed))
+        if cooks is None:
+            return None
+        r = problem.recipes.index(recipe)
+        planned = {
+            (r, recipe.makings.index(each.making), each.day): self._there(recipe, each) + each.units
+            for each in batches
+        }
+        if not self._reach.holds(number, planned):
+            return None
+        own, *parents = (
+            Parents(each.making.step, problem.date_of(each.day), each.units, *cooks.get(n, NO_COOK))
+            for n, each in enumerate(batches)
+        )
+        until = order.day + 1
+        before = self._chance(self.plan, self._targets(self.plan, until), number, until)
+        targets = self._targets(changed, max(until, problem.whole_days))
+        return Repair(
+            order.promise, problem.date_of(order.due), recipe.variety, own.step, own.on, own.units,
+            own.cook, own.cook_on, own.is_more_cook, before,
+            self._chance(changed, targets, number, until), tuple(parents),
+        )  # fmt: skip
+
+    def _there(self, recipe: Recipe, batch: _Batch) -> float:
+        """Return what the plan starts of a step on a day."""
+        on = self.problem.date_of(batch.day)
+        return sum(
             start.count
             for start in self.plan.starts
-            if (start.variety, start.step, start.day) == (recipe.variety, making.step, on)
-        )
-        more = Pinned("", recipe.variety, recipe.name, making.step, day, there + units)
-        changed = with_pins(problem, self.plan, (more,))
-        over = overflows(problem, self.plan, changed)
-        if any(each.unit != "L" for each in over):
-            return None
-        litres = sum(each.more for each in over)
-        cook = _cook_for(problem, self.plan, making, day, litres) if litres > 0.0 else None
-        if litres > 0.0 and cook is None:
-            return None
-        batch = problem.recipes.index(recipe), recipe.makings.index(making), day
-        if not self._reach.holds(number, batch, there + units):
-            return None
-        chances = self._chances(changed, number)
-        if chances is None:
-            return None
-        return Repair(
-            order.promise,
-            problem.date_of(order.due),
-            recipe.variety,
-            making.step,
-            on,
-            units,
-            making.cook if cook is not None else "",
-            problem.date_of(cook[0]) if cook is not None else None,
-            cook is not None and cook[1],
-            *chances,
+            if (start.variety, start.step, start.day) == (recipe.variety, batch.making.step, on)
         )
 
-    def _chances(self, changed: Plan, number: int) -> tuple[float, float] | None:
-        """Return the chance of an order before and after a change; None: parents are missing."""
-        problem, until = self.problem, self.problem.orders[number].day + 1
-        targets = self._targets(changed, max(until, problem.whole_days))
-        if fewer_between(problem, self._base, begun_of(problem, changed, self.odds, targets)):
-            return None
-        before = self._chance(self.plan, self._targets(self.plan, until), number, until)
-        return before, self._chance(changed, targets, number, until)
+    def _with_parents(self, recipe: Recipe, batch: _Batch) -> tuple[list[_Batch], Plan] | None:
+        """Return a batch with those it is made from, and the plan with them; None: none are."""
+        problem, batches = self.problem, [batch]
+        for _ in recipe.makings:
+            pins = (
+                Pinned(
+                    "", recipe.variety, recipe.name, each.making.step, each.day,
+                    self._there(recipe, each) + each.units,
+                )
+                for each in batches
+            )  # fmt: skip
+            changed = with_pins(problem, self.plan, pins)
+            targets = self._targets(changed, problem.whole_days)
+            missing = fewer_between(
+                problem, self._base, begun_of(problem, changed, self.odds, targets)
+            )
+            if not missing:
+                return batches, changed
+            parents = _parents_for(problem, recipe, missing[0])
+            if parents is None or any(each.making is parents.making for each in batches):
+                return None
+            batches.append(parents)
+        return None
+
+    def _cooks(
+        self, batches: Sequence[_Batch], over: Iterable[Over]
+    ) -> dict[int, tuple[str, date, bool]] | None:
+        """Return the cook of each batch, by its number, that needs one; None: one is missing."""
+        found: dict[int, tuple[str, date, bool]] = {}
+        for each in over:
+            own = [n for n, b in enumerate(batches) if each.resource == f"cooked {b.making.cook}"]
+            if each.unit != "L" or not own:
+                return None
+            first = min(own, key=lambda n: batches[n].day)
+            batch = batches[first]
+            cook = _cook_for(self.problem, self.plan, batch.making, batch.day, each.more)
+            if cook is None:
+                return None
+            found[first] = batch.making.cook, self.problem.date_of(cook[0]), cook[1]
+        return found
 
     def _targets(self, plan: Plan, until: int) -> Targets:
         return carry_out(self.problem, plan, self.odds, Expected(), until=until).reached
@@ -109,6 +176,27 @@ class Trials:
         luck = ByChance(seeded(self.seed), SEASONS)
         seasons = carry_out(self.problem, plan, self.odds, luck, until=until, targets=targets)
         return float(is_met(self.problem, seasons)[number].mean())
+
+
+def _parents_for(problem: Problem, recipe: Recipe, missing: Fewer) -> _Batch | None:
+    """Return the batch of parents that a start lacks, as late as it is in time; None: none is."""
+    child = recipe.making(missing.step) if missing.variety == recipe.variety else None
+    if child is None or not child.arcs:
+        return None
+    arc = child.arcs[0]
+    parent = recipe.making(arc.parent)
+    days = [
+        start
+        for start in (parent.start_days if parent is not None else ())
+        if start < problem.whole_days
+        and parent is not None
+        and parent.ready(start) <= missing.day < parent.ready(start) + parent.window_days
+    ]
+    if parent is None or not days:
+        return None
+    wanted = (missing.planned - missing.begun) / max(arc.units_per_parent, LEAST_SHARE)
+    units = ceil(wanted / max(parent.usable, LEAST_SHARE))
+    return _Batch(parent, max(days), max(units, parent.minimum_batch))
 
 
 def _cook_for(

@@ -116,19 +116,20 @@ class WithinReach:
         lacking = lacking_of(self.model, key, lacks, self._climates)
         return lacking.because if lacking is not None else ""
 
-    def holds(self, number: int, batch: tuple[int, int, int], units: float) -> bool:
-        """Whether a batch (recipe, making, day) finds its place beside all near starts of the plan.
+    def holds(self, number: int, batches: Mapping[tuple[int, int, int], float]) -> bool:
+        """Whether batches (recipe, making, day: units) find their place beside the near starts.
 
         Where the plan does not fit the farm's own days itself, that cannot be asked.
         """
-        key, column = self._key(number), self.model.x.get(batch)
+        key, x = self._key(number), self.model.x
         if self._near is None:
             self._near = self._near_starts()
             if self._near and self._values("limits", key, self._near) is None:
                 self._near = {}
-        if column is None or not self._near:
+        if not self._near or any(batch not in x for batch in batches):
             return True
-        return self._values("limits", key, {**self._near, column: units}) is not None
+        more = {x[batch]: units for batch, units in batches.items()}
+        return self._values("limits", key, {**self._near, **more}) is not None
 
     def _near_starts(self) -> dict[int, float]:
         """Return the units of every near start; empty if one is on a day that is not its own."""

@@ -9,7 +9,7 @@ from datetime import date
 from pinset.chain.stages import units_in_words
 from pinset.errors import RefusedError
 from pinset.planning.reading.in_vain import InVain, Vain
-from pinset.planning.reading.repair_trials import Repair
+from pinset.planning.reading.repair_trials import Parents, Repair
 from pinset.planning.season.chances import SURE, OrderChance
 from pinset.services.book_reader import Reader
 from pinset.services.promises.chance_words import in_seasons, is_weak
@@ -90,22 +90,31 @@ def repair_in_words(repair: Repair, reader: Reader) -> str:
     Empty if the farm does not know its step any more.
     """
     try:
-        step = reader.step(repair.variety, repair.step)
+        what = _batch(repair.variety, repair, reader)
+        parents = [_batch(repair.variety, each, reader) for each in repair.parents]
     except RefusedError:
         return ""  # the route has no such step any more; the next plan looks anew
-    what = f"{units_in_words(step.stage, repair.units)} more on {short_day(repair.on)}"
-    cook = ""
-    if repair.cook_on is not None:
-        when = short_day(repair.cook_on)
-        cook = (
-            f", with one more {repair.cook} cook on {when},"
-            if repair.is_more_cook
-            else f", for which the {repair.cook} cook of {when} has room,"
-        )
+    source = f" (made from {', those from '.join(parents)})" if parents else ""
+    comma = "," if repair.cook_on is not None else ""
     return (
-        f"{what}{cook} would make it {in_seasons(repair.after).removeprefix('in ')} instead of "
+        f"{what}{source}{comma} would make it {in_seasons(repair.after).removeprefix('in ')} instead of "
         f"{round(HUNDRED * repair.before)}, if nothing else changes."
     )
+
+
+def _batch(variety: str, batch: Repair | Parents, reader: Reader) -> str:
+    """Return a batch with its day and its cook: ``14 blocks more on Friday``."""
+    stage = reader.step(variety, batch.step).stage
+    is_bought = reader.is_bought(variety, batch.step)
+    ordered = " ordered" if is_bought else ""
+    units = units_in_words(stage, batch.units, is_bought=is_bought)
+    what = f"{units} more{ordered} on {short_day(batch.on)}"
+    if batch.cook_on is None:
+        return what
+    when = short_day(batch.cook_on)
+    if batch.is_more_cook:
+        return f"{what}, with one more {batch.cook} cook on {when}"
+    return f"{what}, for which the {batch.cook} cook of {when} has room"
 
 
 def in_vain_words(vain: InVain, reader: Reader) -> str:
