@@ -96,9 +96,10 @@ def repair_in_words(repair: Repair, reader: Reader) -> str:
         return ""  # the route has no such step any more; the next plan looks anew
     source = f" (made from {', those from '.join(parents)})" if parents else ""
     comma = "," if repair.cook_on is not None else ""
+    then = in_seasons(repair.after).removeprefix("in ")
     return (
-        f"{what}{source}{comma} would make it {in_seasons(repair.after).removeprefix('in ')} instead of "
-        f"{round(HUNDRED * repair.before)}, if nothing else changes."
+        f"{what}{source}{comma} would make it {then} instead of {round(HUNDRED * repair.before)}, "
+        "if nothing else changes."
     )
 
 
