@@ -114,6 +114,9 @@ def test_nothing_is_told_without_spawn_for_it() -> None:
     problem, plan = halved()
     bare = replace(plan, starts=tuple(each for each in plan.starts if each.step != "spawn"))
     assert found(problem, bare) == ()
+    vain = vain_of(problem, bare)
+    assert (vain.cause, vain.units) == (Vain.LITTLE, 0)
+    assert vain.because == "there are too few spawn bags for it"
 
 
 def test_sure_promises_and_no_time_are_left_alone() -> None:

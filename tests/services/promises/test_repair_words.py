@@ -101,6 +101,10 @@ def test_a_batch_that_does_little_is_told_with_what_it_would_do() -> None:
     )
     none = replace(VAIN, cause=Vain.LITTLE)
     assert in_vain_words(none, READER).endswith("fits in and is there in time.")
+    few = replace(none, because="there are too few grain jars for it")
+    assert in_vain_words(few, READER).endswith(
+        ": one more batch was tried, but there are too few grain jars for it."
+    )
     assert in_vain_words(replace(little, step="gone"), READER) == in_vain_words(none, READER)
 
 

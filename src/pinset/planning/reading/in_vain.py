@@ -24,7 +24,7 @@ class InVain:
     due: date
     variety: str
     cause: Vain
-    because: str = ""  # what is full, in words that follow *because*
+    because: str = ""  # what is full, or in the way of a batch, in words that follow *because*
     step: str = ""  # of the batch that was tried, or would be started later
     on: date | None = None
     units: int = 0  # 0: none was tried

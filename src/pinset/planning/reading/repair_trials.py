@@ -17,6 +17,8 @@ from pinset.planning.reading.by_hand import (
     overflows,
     with_pins,
 )
+from pinset.planning.reading.explain import day_in_words, noun_for
+from pinset.planning.reading.lacking_words import full_words
 from pinset.planning.reading.within_reach import WithinReach
 from pinset.planning.recipes import Making, Recipe
 from pinset.planning.season.chances import is_met
@@ -75,6 +77,7 @@ class Trials:
     ) -> None:
         self.problem, self.plan, self.odds, self.seed = problem, plan, odds, seed
         self._reach = reach
+        self.hindrance = ""  # what was in the way of the last batch that could not be made
         self._base = begun_of(problem, plan, odds, self._targets(plan, problem.whole_days))
 
     def largest(
@@ -105,6 +108,7 @@ class Trials:
             for each in batches
         }
         if not self._reach.holds(number, planned):
+            self.hindrance = "beside all that is planned it finds no place"
             return None
         own, *parents = (
             Parents(each.making.step, problem.date_of(each.day), each.units, *cooks.get(n, NO_COOK))
@@ -148,6 +152,7 @@ class Trials:
                 return batches, changed
             parents = _parents_for(problem, recipe, missing[0])
             if parents is None or any(each.making is parents.making for each in batches):
+                self.hindrance = _too_few(recipe, missing[0])
                 return None
             batches.append(parents)
         return None
@@ -160,11 +165,15 @@ class Trials:
         for each in over:
             own = [n for n, b in enumerate(batches) if each.resource == f"cooked {b.making.cook}"]
             if each.unit != "L" or not own:
+                when = day_in_words(self.problem.date_of(each.day))
+                self.hindrance = f"{full_words(each.resource)} on {when}"
                 return None
             first = min(own, key=lambda n: batches[n].day)
             batch = batches[first]
             cook = _cook_for(self.problem, self.plan, batch.making, batch.day, each.more)
             if cook is None:
+                kind = batch.making.cook
+                self.hindrance = f"no {kind} cook in time has room, and no other is possible"
                 return None
             found[first] = batch.making.cook, self.problem.date_of(cook[0]), cook[1]
         return found
@@ -176,6 +185,15 @@ class Trials:
         luck = ByChance(seeded(self.seed), SEASONS)
         seasons = carry_out(self.problem, plan, self.odds, luck, until=until, targets=targets)
         return float(is_met(self.problem, seasons)[number].mean())
+
+
+def _too_few(recipe: Recipe, missing: Fewer) -> str:
+    """Return that the parents of a start are too few, in words."""
+    child = recipe.making(missing.step)
+    parent = recipe.making(child.arcs[0].parent) if child is not None and child.arcs else None
+    if parent is None:
+        return "what it is made from is not there"
+    return f"there are too few {noun_for(parent, 2)} for it"
 
 
 def _parents_for(problem: Problem, recipe: Recipe, missing: Fewer) -> _Batch | None:

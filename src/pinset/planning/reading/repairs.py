@@ -119,13 +119,14 @@ def _of_order(
     if answer.way is Way.LATE or not is_any_in_time(problem, order):
         return replace(vain, cause=Vain.LATE)  # what is alive may do more; nothing started does
     best: Repair | None = None
+    trials.hindrance = ""
     for recipe, making, day, sizes in batches_for(problem, order, chance):
         if not goes_on():
             return None
         repair = trials.largest(number, recipe, making, day, sizes)
         if repair is not None and (best is None or repair.after > best.after):
             best = repair
-    return _as_told(best, vain)
+    return _as_told(best, replace(vain, because=trials.hindrance))
 
 
 def _as_told(best: Repair | None, vain: InVain) -> Repair | InVain:
@@ -135,5 +136,6 @@ def _as_told(best: Repair | None, vain: InVain) -> Repair | InVain:
     if best.after - best.before >= max(LEAST_GAIN, luck_of(best.before, best.after)):
         return best
     return replace(
-        vain, step=best.step, on=best.on, units=best.units, before=best.before, after=best.after
-    )
+        vain, because="", step=best.step, on=best.on, units=best.units, before=best.before,
+        after=best.after,
+    )  # fmt: skip

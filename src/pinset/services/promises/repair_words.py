@@ -120,28 +120,34 @@ def _batch(variety: str, batch: Repair | Parents, reader: Reader) -> str:
 
 def in_vain_words(vain: InVain, reader: Reader) -> str:
     """Return why nothing was found that makes a promise surer, as far as it was reckoned."""
-    if vain.cause is Vain.LATE:
-        return f"{NOTHING_FOUND}: nothing started from now on can be there in time."
-    if vain.cause is Vain.FULL:
-        return f"{NOTHING_FOUND}: {vain.because}."
-    try:
-        step = reader.step(vain.variety, vain.step) if vain.step else None
-    except RefusedError:
-        step = None
     if vain.cause is Vain.NOT_YET:
-        if step is None or vain.on is None:
+        if vain.on is None:
             return ""
         return (
             f"What serves it is started from {short_day(vain.on)} on; whether one more batch makes "
             "it surer is tried when that day is nearer."
         )
-    if step is None or vain.on is None or not vain.units:
-        return f"{NOTHING_FOUND}: no further batch of the next weeks fits in and is there in time."
-    then = in_seasons(vain.after).removeprefix("in ")
-    return (
-        f"{NOTHING_FOUND}: {units_in_words(step.stage, vain.units)} more on {short_day(vain.on)} "
-        f"were tried and would make it {then} instead of {round(HUNDRED * vain.before)}."
-    )
+    return f"{NOTHING_FOUND}: {_hindrance(vain, reader)}."
+
+
+def _hindrance(vain: InVain, reader: Reader) -> str:
+    if vain.cause is Vain.LATE:
+        return "nothing started from now on can be there in time"
+    if vain.cause is Vain.FULL:
+        return vain.because
+    try:
+        step = reader.step(vain.variety, vain.step) if vain.step else None
+    except RefusedError:
+        step = None
+    if step is not None and vain.on is not None and vain.units:
+        then = in_seasons(vain.after).removeprefix("in ")
+        return (
+            f"{units_in_words(step.stage, vain.units)} more on {short_day(vain.on)} were tried "
+            f"and would make it {then} instead of {round(HUNDRED * vain.before)}"
+        )
+    if vain.because:
+        return f"one more batch was tried, but {vain.because}"
+    return "no further batch of the next weeks fits in and is there in time"
 
 
 def lesser_words(chance: OrderChance, promised: float, handed: float, reader: Reader) -> str:
