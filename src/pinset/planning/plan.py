@@ -103,6 +103,8 @@ class ExpectedPick:
     grams: float
     lots: tuple[LotShare, ...] = ()  # lots already in a grow room, units standing
     flush: int = 1
+    ripe_on: date | None = None  # of what hangs longest, if it ripened before today
+    hung: float = 0.0  # grams that ripened then
 
 
 @dataclass(frozen=True, slots=True)

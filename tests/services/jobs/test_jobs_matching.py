@@ -230,3 +230,20 @@ def test_the_minutes_of_what_is_part_done_are_those_of_its_whole_count() -> None
     known = [KnownJob("J1", replace(transfer(), minutes=120), done_count=12)]
     [(_, job)] = match(known, [replace(transfer(count=12), minutes=60)], TODAY).kept
     assert (job.count, job.minutes) == (24, 120)
+
+
+def test_picking_that_nobody_began_is_the_same_job_while_it_hangs() -> None:
+    """So its code is answered late; what hangs since days off is no delay."""
+    lots = (LotAmount("AAAAA", 20, "fruiting"),)
+    pick = replace(transfer(), kind=JobKind.PICK, key="pick:grey:a", lots=lots)
+    tomorrow = TODAY + timedelta(days=1)
+    late = replace(pick, key="pick:grey:b", day=tomorrow, count=6, first_day=TODAY)
+    assert match([KnownJob("J1", pick)], [late], tomorrow).kept == (("J1", late),)
+    on_time = replace(late, first_day=None)
+    assert match([KnownJob("J1", pick)], [on_time], tomorrow).kept == (("J1", on_time),)
+    for known in (
+        KnownJob("J1", pick, is_begun=True),
+        KnownJob("J1", replace(pick, lots=(LotAmount("BBBBB", 20, "fruiting"),))),
+        KnownJob("J1", replace(pick, day=TODAY - timedelta(days=3))),
+    ):
+        assert match([known], [late], tomorrow).added == (late,)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from datetime import date, timedelta
 
 import pytest
 
@@ -15,6 +16,7 @@ from pinset.services.day import today
 from pinset.services.day.day_now import allotment_of, day_now, in_sight
 from pinset.services.jobs.records import JobKind, LotAmount, VarietyGrams
 from pinset.services.plans import planning_day
+from pinset.services.plans.stock_now import living_now
 from pinset.services.views import JobState, JobView
 from services.conftest import LayJob
 from services.planned import planned
@@ -103,6 +105,23 @@ def test_nothing_picked_is_nothing_to_pack(jobs: dict[str, str]) -> None:
     assert on_today(jobs["pack"]) == []
     with pytest.raises(InputError, match="at least 1"):
         do(jobs["pack"])
+
+
+def test_what_is_not_to_be_picked_at_all_is_not_waited_for(
+    jobs: dict[str, str], stock: dict[str, str]
+) -> None:
+    """What was ripe that day; taken back, it hangs again."""
+
+    def given_up() -> set[date | None]:
+        here = living_now(planning_day.farm_book()[0], TODAY + timedelta(days=1))
+        return {lot.given_up_on for lot in here if lot.code == stock["fruiting"]}
+
+    said = putting_off.not_at_all(
+        jobs["pick"], person="ada", client_id=secrets.token_hex(16), reason="nothing is ripe"
+    )
+    assert given_up() == {TODAY}
+    taking_back.undo(said.entry, person="ada", client_id=secrets.token_hex(16), reason="a slip")
+    assert given_up() == {None}
 
 
 def test_a_new_plan_does_not_allot_what_was_not_picked(

@@ -26,7 +26,9 @@ from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import Picked
 from pinset.planning.plan import ExpectedPick, LotShare
 from pinset.services.book_reader import Reader
+from pinset.services.day.lateness import late_cost
 from pinset.services.jobs.in_grow_rooms import expected_today, picking
+from pinset.services.jobs.records import PlannedJob
 from pinset.services.promises.allotment import allot
 from pinset.services.promises.due_deliveries import DueDelivery
 from pinset.services.promises.picks_for_promises import GoesTo, goes_to
@@ -148,6 +150,29 @@ def test_what_came_in_lately_is_not_picked_with_the_rest() -> None:
     [job] = picking(picks, parts, READER)
     assert ([lot.units for lot in job.lots], job.count) == ([10], 1)
     assert picking(picks, parts[1:], READER) == ()
+
+
+def hanging(ripe: date, reader: Reader) -> PlannedJob:
+    lots = (LotShare("AAAAA", 10.0),)
+    picks = [ExpectedPick(reader.today, "grey", 3_000.0, lots, ripe_on=ripe, hung=1_200.0)]
+    [job] = picking(picks, [standing(10, "west", "fruiting", 12)], reader)
+    return job
+
+
+def test_what_was_left_on_a_day_of_work_is_late_and_says_when_it_is_spoilt() -> None:
+    """It ripened the day before yesterday, stands today, and is spoilt tomorrow."""
+    reader = Reader(BOOK, FRIDAY)
+    job = hanging(FRIDAY - timedelta(days=1), reader)
+    assert late_cost(job, 1, FRIDAY) == "1 day late: 1.2 kg of it are spoilt from Sunday"
+    job = hanging(FRIDAY - timedelta(days=2), reader)
+    assert job.first_day == FRIDAY - timedelta(days=2)
+    assert late_cost(job, 2, FRIDAY) == "2 days late: 1.2 kg of it are spoilt from tomorrow"
+
+
+def test_what_ripened_on_days_off_is_not_late() -> None:
+    monday = FRIDAY + timedelta(days=3)
+    assert hanging(SATURDAY, Reader(BOOK, monday)).first_day is None
+    assert hanging(FRIDAY + timedelta(days=2), Reader(BOOK, monday)).first_day is None
 
 
 def test_several_promises_of_a_start_say_when_they_are_due() -> None:

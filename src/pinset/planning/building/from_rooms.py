@@ -15,7 +15,7 @@ from pinset.planning.building.step_numbers import Safety, curve_of, groups
 from pinset.planning.model.staffed import LONGEST_PAUSE_DAYS
 from pinset.planning.problem import InRoom
 from pinset.planning.recipes import Picking
-from pinset.planning.unpicked import is_spoilt
+from pinset.planning.unpicked import STANDS_DAYS, is_spoilt
 
 LEAST_SHARE = 0.01
 """Of a day's picking: less is no day of its own, and nothing that is waited for."""
@@ -120,9 +120,10 @@ def _still_to_pick(
 
     Grams expected of a flush count every unit that entered the room; what was lost on the way is
     already gone from ``alive``, so later flushes are scaled back to the units standing. What a
-    flush still has on days when nobody worked hangs until somebody does. The day on which a person
-    expects the next flush overrules the route's; it comes at once if that day is past and somebody
-    was there to see that it had not come. On closed days it comes on its day, also of the past.
+    flush still has hangs on as long as it stands, whether nobody worked on its day or somebody did
+    and left it: it comes on the day it ripened, also of the past. The day on which a person expects
+    the next flush overrules the route's; it comes at once if that day is past and somebody was
+    there to see that it had not come. On closed days it comes on its day, also of the past.
     """
     if not curve:
         return ()
@@ -168,21 +169,22 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
     next_day = max(here.unseen, last + 1)
     rest: list[Picking] = []
     ends = last
-    hangs_until = min(max(due_end, last + 1), last + len(current))
     is_next_here = here.expected is not None and here.expected <= next_day
-    hangs = bool(current) and left > 0 and not is_next_here
-    if hangs and _next_worked(book, today, hangs_until) >= next_day:
+    if current and left > 0 and not is_next_here:
+        begins = last + 1
         most = max(1, len(current) - 1)
         a_day = current[0].grams * standing
         share = min(left, a_day * most)
-        # A flush that began late ends late; days on which nobody picked have passed all the same.
-        passed = max(1, round(lot.flush_g / a_day)) + next_day - (last + 1)
-        days = max(1, min(most, max(due_end - next_day + 1, len(current) - passed)))
+        # A flush that began late ends late.
+        passed = max(1, round(lot.flush_g / a_day))
+        days = max(1, min(most, max(due_end - last, len(current) - passed)))
         if here.expected is not None:
-            days = min(days, here.expected - next_day)
+            days = min(days, here.expected - begins)
         shares = _by_day(share, a_day, days)
-        rest += [Picking(next_day + day, grams, here.done) for day, grams in enumerate(shares)]
-        ends = next_day + len(shares) - 1
+        ripens = [Picking(begins + day, grams, here.done) for day, grams in enumerate(shares)]
+        rest = [each for each in ripens if _still_hangs(each, here, book, today)]
+        if rest:
+            ends = max(next_day, rest[-1].day)
     later = [each for each in curve if each.flush > here.done]
     if later and current:
         usual = ends + later[0].day - current[-1].day
@@ -192,6 +194,17 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
         shift = begins - later[0].day
         rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
     return tuple(rest)
+
+
+def _still_hangs(pick: Picking, here: _Bearing, book: FarmBook, today: date) -> bool:
+    """Say whether what ripens on a day, also of the past, is not spoilt and not given up by now.
+
+    What hangs since days off may be spoilt as well: that is told by the day somebody comes.
+    """
+    given_up = here.lot.given_up_on
+    if given_up is not None and today + timedelta(days=pick.day) <= given_up:
+        return False
+    return pick.day >= -STANDS_DAYS or _next_worked(book, today, pick.day) >= 0
 
 
 def _by_day(grams: float, a_day: float, days: int) -> list[float]:

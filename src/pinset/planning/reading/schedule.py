@@ -271,12 +271,16 @@ def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:
     """Return what is expected to be picked, by day, variety and flush."""
     problem = model.problem
     grams: dict[tuple[int, str, int], float] = {}
-    lots: dict[tuple[int, str, int], list[LotShare]] = {}
-    for lot in problem.in_rooms:
+    lots: dict[tuple[int, str, int], dict[int, LotShare]] = {}
+    hung: dict[tuple[int, str, int], dict[int, float]] = {}
+    for number, lot in enumerate(problem.in_rooms):
         for day, pick in problem.gathered(lot.picks):
             key = (day, lot.variety, pick.flush)
             grams[key] = grams.get(key, 0.0) + pick.grams
-            lots.setdefault(key, []).append(LotShare(lot.lot, lot.units))
+            lots.setdefault(key, {})[number] = LotShare(lot.lot, lot.units)
+            if pick.day < 0:
+                since = hung.setdefault(key, {})
+                since[pick.day] = since.get(pick.day, 0.0) + pick.grams
     for (r, _, t), units in found.moves.items():
         recipe = problem.recipes[r]
         borne = recipe.fruiting.borne(t) if recipe.fruiting is not None else ()
@@ -288,10 +292,13 @@ def picks_of(model: Model, found: Trace) -> list[ExpectedPick]:
             day=problem.date_of(day),
             variety=variety,
             grams=weight,
-            lots=tuple(lots.get((day, variety, flush), ())),
+            lots=tuple(lots.get((day, variety, flush), {}).values()),
             flush=flush,
+            ripe_on=problem.date_of(min(ripe)) if ripe else None,
+            hung=ripe[min(ripe)] if ripe else 0.0,
         )
         for (day, variety, flush), weight in sorted(grams.items())
+        for ripe in (hung.get((day, variety, flush), {}),)
         if day < problem.days and weight > NOTHING
     ]
 

@@ -43,8 +43,10 @@ def _cost(job: PlannedJob, today: date, doing: str = "doing it today") -> str:
     if not job.stake:
         return f"the plan counts on it for {named}" if named else "no promise hangs on it yet"
     after = f", of {named}" if named else ""
+    from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
+    if job.kind is JobKind.PICK:  # what it is picked for may want it today all the same
+        return f"{job.stake} of it are spoilt from {from_day}"
     if job.slack_days > 0:
-        from_day = near_day(today + timedelta(days=job.slack_days + 1), today)
         return f"costs nothing yet, {job.stake} from {from_day}{after}"
     return f"{job.stake} {'hangs' if job.stake == '1 unit' else 'hang'} on {doing}{after}"
 

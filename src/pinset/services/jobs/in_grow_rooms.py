@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from datetime import date
+from dataclasses import dataclass
+from datetime import date, timedelta
 
 from pinset.chain.bearing import bears, flush_of
 from pinset.chain.living import LivingLot
@@ -12,6 +13,7 @@ from pinset.chain.register import RoomKind, StepKind
 from pinset.chain.season_days import lasting_days
 from pinset.chain.stages import Stage, noun_of
 from pinset.planning.plan import ExpectedPick
+from pinset.planning.unpicked import STANDS_DAYS
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.of_lots import age_of, lot_job, lots_in_words, shelf_amounts, whole
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
@@ -107,10 +109,13 @@ def picking(
     lots: dict[str, dict[str, list[LivingLot]]] = defaultdict(dict)
     borne: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
     flushes: dict[str, set[int]] = defaultdict(set)
+    hung: dict[str, list[ExpectedPick]] = defaultdict(list)
     for pick in picks:
         if pick.day != reader.today or _share_here(pick, standing) <= 0:
             continue
         flushes[pick.variety].add(pick.flush)
+        if pick.ripe_on is not None and pick.hung >= LEAST_GRAMS:
+            hung[pick.variety].append(pick)
         for each in pick.lots:
             if each.lot in standing:
                 lots[pick.variety][each.lot] = standing[each.lot]
@@ -125,6 +130,7 @@ def picking(
         step = chosen[0].now_step()
         goes = goes_to(variety, due, allotted or Allotment(), reader)
         buyers = f"; for {goes.said}" if goes.said else ""
+        late = _left_hanging(hung[variety], reader)
         jobs.append(
             PlannedJob(
                 key=f"pick:{variety}:{reader.today}",
@@ -155,10 +161,34 @@ def picking(
                 why="These lots stand in their flush; past their best they shed spores "
                 "and keep badly.",
                 serves=goes.serves,
+                first_day=late.first_day,
+                slack_days=late.slack_days,
+                stake=late.stake,
                 cautions=("spores", "wrong-species"),
             )
         )
     return tuple(jobs)
+
+
+@dataclass(frozen=True, slots=True)
+class _Hanging:
+    """What somebody could have picked on a day before and left, the oldest of it."""
+
+    first_day: date | None = None  # on which it could first have been picked; None: today
+    slack_days: int = 0  # it stands for so many days more
+    stake: str = ""
+
+
+def _left_hanging(hung: Sequence[ExpectedPick], reader: Reader) -> _Hanging:
+    """Return since when something ripe was left though somebody worked; days off are no delay."""
+    ripe = min((each.ripe_on for each in hung if each.ripe_on is not None), default=reader.today)
+    days = (ripe + timedelta(days=ahead) for ahead in range((reader.today - ripe).days))
+    first = next((day for day in days if reader.works_on(day)), None)
+    if first is None:
+        return _Hanging()
+    grams = sum(each.hung for each in hung if each.ripe_on == ripe)
+    stands = (ripe - reader.today).days + STANDS_DAYS
+    return _Hanging(first, max(0, stands), reader.about(grams))
 
 
 def _life_in_room(lot: LivingLot) -> float:

@@ -52,14 +52,18 @@ def known_jobs() -> tuple[KnownJob, ...]:
     """Return the stored jobs that are neither done nor dropped, with what was done of each."""
     rows = job_store.open_jobs()
     counts: dict[str, int] = {}
+    begun: set[str] = set()
     for entry in job_store.entries_of([row.code for row in rows]):
         counts[entry.job] = counts.get(entry.job, 0) + entry.count
+        if entry.kind is not Kind.PUT_OFF:
+            begun.add(entry.job)
     return tuple(
         KnownJob(
             row.code,
             from_plain(PlannedJob, row.body),
             counts.get(row.code, 0),
             is_claimed=bool(row.claimed_by),
+            is_begun=row.code in begun,
         )
         for row in rows
     )

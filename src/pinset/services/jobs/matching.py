@@ -27,7 +27,7 @@ SAME_WORK_DAYS = 3
 DAILY = frozenset(
     {JobKind.ROUND, JobKind.PACK, JobKind.DELIVER, JobKind.GIVE, JobKind.DRY, JobKind.PICK}
 )
-"""Work that belongs to its day: tomorrow's is another job."""
+"""Work that belongs to its day: tomorrow's is another job, but of picking that nobody began."""
 
 COUNTED_WHOLE = frozenset({JobKind.ROUND, JobKind.PICK, JobKind.LOOK, JobKind.SHAKE})
 """Work whose new count already holds what was done of it: nothing is used up by it."""
@@ -51,6 +51,7 @@ class KnownJob:
     job: PlannedJob
     done_count: int = 0
     is_claimed: bool = False
+    is_begun: bool = False  # something of it was done, if less than its count shows
 
 
 class Reason(Protocol):
@@ -84,7 +85,21 @@ def _work(job: PlannedJob) -> tuple[str, ...]:
     )
 
 
+def _is_left_picking(known: KnownJob, new: PlannedJob) -> bool:
+    """Say whether a pick is one of days ago that nobody began: what was ripe hangs still."""
+    old, lots = known.job, {lot.lot for lot in new.lots}
+    return (
+        old.kind is new.kind is JobKind.PICK
+        and not (known.is_begun or known.done_count)
+        and (old.variety, old.step) == (new.variety, new.step)
+        and not lots.isdisjoint(lot.lot for lot in old.lots)
+        and 0 < (new.day - old.day).days <= SAME_WORK_DAYS
+    )
+
+
 def _same_work(known: KnownJob, new: PlannedJob) -> bool:
+    if _is_left_picking(known, new):
+        return True
     old = known.job
     if old.kind is not new.kind or old.kind in DAILY | CARRIED | BY_KEY:
         return False
@@ -196,7 +211,7 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     first = old.job.first_day or (old.job.day if old.job.day < today else None)
     if is_moved(old.job, new):
         first = None
-    if new.kind in BY_KEY:
+    if new.kind in BY_KEY or new.kind is JobKind.PICK:
         first = new.first_day
     count = new.count
     if new.kind is JobKind.PACK:  # what was packed may be handed over already, or not
