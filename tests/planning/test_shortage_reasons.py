@@ -13,12 +13,14 @@ import pytest
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.model.model import build_model
-from pinset.planning.model.programme import INFINITY, Change, Outcome, Programme, run
+from pinset.planning.model.programme import INFINITY, THREADS, Change, Outcome, Programme, run
 from pinset.planning.model.reach import Causes
 from pinset.planning.plan import Plan
 from pinset.planning.problem import InRoom, Order, Pinned, Problem, Stock
 from pinset.planning.reading.new_batches import first_new, first_pick
+from pinset.planning.reading.room_climates import RoomClimates
 from pinset.planning.reading.short_reason import ShortReason
+from pinset.planning.reading.shortage import shortfall
 from pinset.planning.recipes import Arc, Fruiting, Making, Picking, Recipe
 from pinset.planning.resources import CookOption, GrowRoom, Resources, SteriliserDays
 from pinset.planning.search.any_day import on_any_day, with_everybody_there
@@ -107,8 +109,52 @@ def test_blocks_that_fruit_instead_of_being_sold_are_not_called_nature() -> None
     assert short.reason_code is ShortReason.SHARED
     assert not short.is_unavoidable
     assert f"{short.amount:.0f} blocks would be there for this" in short.reason
-    assert "for what is promised by weight" in short.reason
+    assert "in the plan that goes to what is promised by weight" in short.reason
     assert "whatever is done" not in short.reason
+
+
+def dear(problem: Problem) -> Problem:
+    """Return it with units that are worth more than what they would bear."""
+    first, second = problem.recipes[0].makings
+    recipe = replace(problem.recipes[0], makings=(first, replace(second, short_cost=50.0)))
+    return replace(problem, recipes=(recipe,))
+
+
+def test_each_form_is_told_with_what_it_takes_of_the_other() -> None:
+    """Of 20 blocks 6 are sold and 14 bear 7 kg: 3 kg of the 5 kg that are short go to the sold."""
+    problem = dear(both_forms(grams=12_000.0, units=6, alive=20))
+    told = {each.reason_code: each for each in solve(problem, time_limit_s=5.0).short}
+    shared, nature = told[ShortReason.SHARED], told[ShortReason.TOO_SOON]
+    assert shared.amount == pytest.approx(3000.0, abs=1.0)
+    assert not shared.is_unavoidable
+    assert ". 6 blocks would be there for this" in shared.reason
+    assert nature.amount == pytest.approx(2000.0, abs=1.0)
+    assert nature.is_unavoidable
+    assert len(told) == 2
+
+
+def reasons_of(problem: Problem, short: dict[str, float]) -> dict[str, tuple[float, float]]:
+    """Return by promised form what is told as shared and as nature of shortages that are given."""
+    model = build_model(problem)
+    found = shortfall(
+        model,
+        {key: short[key[1]] for key in model.short},
+        climates=RoomClimates(problem, {}),
+        time_limit_s=20.0,
+        threads=THREADS,
+    )
+    return {key[1]: (found.shared.get(key, 0.0), found.unavoidable[key]) for key in model.short}
+
+
+def test_what_the_plan_does_not_give_the_other_form_is_not_shared_with_it() -> None:
+    """Of 10 blocks the plan moves nine and a half and sells none: half a one is left over.
+
+    Without limits it would be sold; moved in it would bear 250 g more, and no more than that.
+    """
+    problem = dear(both_forms(grams=10_000.0, units=6, alive=10))
+    told = reasons_of(problem, {"picked": 5250.0, "block": 6.0})
+    assert told["picked"] == pytest.approx((0.0, 5000.0), abs=1.0)
+    assert told["block"] == pytest.approx((5.5, 0.0), abs=0.01)
 
 
 def test_where_nothing_is_alive_for_either_it_is_nature() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from itertools import zip_longest
 from time import perf_counter
@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from pinset.planning.model.columns import Model
 from pinset.planning.model.model import build_model
-from pinset.planning.model.programme import Again, Change
+from pinset.planning.model.programme import Again
 from pinset.planning.problem import Problem
 from pinset.planning.reading.biology import Wanting, needs_parents
 from pinset.planning.reading.closed_days import unpicked_for
+from pinset.planning.reading.forms import held_to_the_plan, tell_shared
 from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.shortfall import LEAST_LACK, Shortfall, is_worth_saying
 from pinset.planning.reading.unlimited import Passed, still_short, unlimited
@@ -77,14 +78,18 @@ def tell_nature(
             found.leave_untold(key, amount)
         return
     seen: dict[Key, NDArray[float64]] = dict.fromkeys(left, opened)
+    found.unavoidable = {k: still_short(free, opened, k, most) for k, most in left.items()}
+    before = dict(found.untold)
+    seen |= held_to_the_plan(free, change, found.unavoidable, found, passed)
+    together = dict(found.unavoidable)
     for key, amount in left.items():
-        found.unavoidable[key] = still_short(free, opened, key, amount)
-        found.by_days[key] = amount - found.unavoidable[key]
+        untold = found.untold.get(key, 0.0) - before.get(key, 0.0)
+        found.by_days[key] = amount - found.unavoidable[key] - untold
     if outdone := _outdone(found):
         again = Again(free.programme, change, threads=threads)
         _hold_apart(free, again, left, seen, found, outdone, alone_s)
     _tell_days(free, own, seen, found)
-    _tell_shared(free, change, found, passed)
+    tell_shared(free, change, together, found, passed)
     fixed = [key for key, amount in found.unavoidable.items() if is_worth_saying(key, amount)]
     if any(needs_parents(free, key) for key in fixed):
         more = {row: _price_of_parent(model, at) for at, row in free.supply.items()}
@@ -160,38 +165,6 @@ def _tell_days(
         closed = unpicked_for(free, own, seen[key], key, amount)
         if closed is not None:
             found.closed[key] = closed
-
-
-def _tell_shared(free: Model, change: Change, found: Shortfall, passed: Passed) -> None:
-    """Say what of nature's part would be there if the other form of the variety were left out."""
-    fixed = [key for key, amount in found.unavoidable.items() if is_worth_saying(key, amount)]
-    for form in sorted({key[:2] for key in fixed}):
-        rivals = _rivals(free, form)
-        alone = passed(free, _without(free, change, rivals)) if rivals else None
-        if alone is not None:
-            for key in (each for each in fixed if each[:2] == form):
-                most = found.unavoidable[key]
-                found.shared[key] = most - still_short(free, alone, key, most)
-
-
-def _rivals(model: Model, form: tuple[int, str]) -> list[int]:
-    """Return the shortages of the same variety sold in another form: units beside a weight."""
-    return [
-        column for key, column in model.short.items() if key[0] == form[0] and key[1] != form[1]
-    ]
-
-
-def _without(model: Model, change: Change, shorts: Iterable[int]) -> Change:
-    """Return the change in which these promises may be left out whole for nothing.
-
-    No more than what is promised: a shortage above it would put units there out of nothing.
-    """
-    free = list(shorts)
-    return replace(
-        change,
-        upper={**change.upper, **{column: model.programme.upper[column] for column in free}},
-        cost={**change.cost, **dict.fromkeys(free, 0.0)},
-    )
 
 
 def _price_of_parent(model: Model, at: tuple[int, int, int]) -> float:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pinset.planning.model.columns import Model
 from pinset.planning.model.model import build_model
 from pinset.planning.model.programme import Change, run
+from pinset.planning.reading.forms import held_to_the_plan
 from pinset.planning.reading.nature import tell_nature
 from pinset.planning.reading.pegging import Key
 from pinset.planning.reading.room_climates import RoomClimates
@@ -56,7 +57,8 @@ def shortfall(
         found.untold = grave
         return found
     left = {key: still_short(model, by_own_days, key, amount) for key, amount in grave.items()}
-    by_work = {key: grave[key] - left[key] for key in grave}
+    held_to_the_plan(model, unlimited(model, short), left, found, passed)
+    by_work = {key: grave[key] - left[key] - found.untold.get(key, 0.0) for key in grave}
     if model.problem.pins and any(is_worth_saying(key, amount) for key, amount in left.items()):
         _tell_pins(model, short, left, found, passed)
     if any(is_worth_saying(key, amount) for key, amount in left.items()):

@@ -65,14 +65,17 @@ def shorts_of(model: Model, short: Mapping[Key, float], found: Shortfall) -> lis
 
 
 def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfall) -> list[Short]:
-    """Return what is short on one day: by nature, pins, fixed days, unknown why, resources."""
+    """Return what is short on one day: by nature, another form, pins, days, unknown, resources."""
     orders = sorted(orders_of(model.problem, key), key=lambda order: -order.amount)
     room = [order.amount for order in orders]
-    fixed = found.unavoidable.get(key, 0.0)
-    by_days = found.by_days.get(key, 0.0)
-    untold = found.untold.get(key, 0.0)
-    by_pins = found.pinned.get(key, 0.0)
-    parts = {"nature": fixed, "pins": by_pins, "days": by_days, "untold": untold}
+    kinds = {
+        "nature": found.unavoidable,
+        "shared": found.shared,
+        "pins": found.pinned,
+        "days": found.by_days,
+        "untold": found.untold,
+    }
+    parts = {kind: amounts.get(key, 0.0) for kind, amounts in kinds.items()}
     comes = could_come_along(model.problem, key)
     said = []
     for kind, amount in (*parts.items(), ("work", total - sum(parts.values()))):
@@ -86,8 +89,7 @@ def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfa
                 left_out = (order.promised or order.amount) - share
                 if reason.code is ShortReason.WHOLE_UNITS and not is_worth_saying(key, left_out):
                     reason = _nothing_fits(model, key, share)
-                is_fixed = kind == "nature" and reason.code is not ShortReason.SHARED
-                fixed_by_nature = is_fixed and is_worth_saying(key, amount - comes)
+                fixed_by_nature = kind == "nature" and is_worth_saying(key, amount - comes)
                 said.append(_short(model, order, share, reason, is_unavoidable=fixed_by_nature))
     return said
 
@@ -95,11 +97,10 @@ def _of_day(model: Model, causes: Causes, key: Key, total: float, found: Shortfa
 def _reason(
     model: Model, causes: Causes, key: Key, amount: float, kind: str, found: Shortfall
 ) -> Reason:
-    if kind == "nature":
+    if kind in {"nature", "shared"}:
         told = on_any_day(model.problem)
         nature = why_unavoidable(found.any_day or model, key, found.wanting, told)
-        is_shared = is_worth_saying(key, found.shared.get(key, 0.0))
-        return _shared(model, key, found.shared[key], nature) if is_shared else nature
+        return nature if kind == "nature" else _shared(model, key, amount, nature)
     if kind == "pins":
         return Reason(
             ShortReason.PINNED,
@@ -124,8 +125,8 @@ def _shared(model: Model, key: Key, amount: float, nature: Reason) -> Reason:
     name = model.problem.recipes[key[0]].name
     words = (
         f"What is alive now does not serve all that is promised of {name}. "
-        f"{_what(model, key, amount)} would be there for this, but the plan uses them for what is "
-        f"promised {form}: it weighs a lack by what units cost to make, not by your prices. To "
+        f"{_what(model, key, amount)} would be there for this, but in the plan that goes to what "
+        f"is promised {form}: it weighs a lack by what units cost to make, not by your prices. To "
         "have it otherwise, change what is promised."
     )
     return Reason(ShortReason.SHARED, words, nature.about)
@@ -190,7 +191,7 @@ def _without_recipe(model: Model) -> list[Short]:
 
 
 def _what(model: Model, key: Key, amount: float) -> str:
-    """Return what is short in units: of blocks, if mushrooms are short."""
+    """Return what is short in units: of blocks, if mushrooms for half a block or more are short."""
     recipe = model.problem.recipes[key[0]]
     fruiting = recipe.fruiting
     if key[1] == "picked" and fruiting is not None and fruiting.grams > 0:
@@ -200,6 +201,8 @@ def _what(model: Model, key: Key, amount: float) -> str:
         making = recipe.making(key[1])
         count = amount
     if making is None:
+        return weight_in_words(amount, model.problem.units)
+    if key[1] == "picked" and round(count) < 1:
         return weight_in_words(amount, model.problem.units)
     return units_for(making, max(1, round(count)))
 

@@ -36,7 +36,7 @@ class Shortfall:
     """What is short, how much of it nobody could mend, and how much only the farm's own days."""
 
     unavoidable: dict[Key, float] = field(default_factory=dict)
-    shared: dict[Key, float] = field(default_factory=dict)  # of it, what serves another promise
+    shared: dict[Key, float] = field(default_factory=dict)  # the plan serves another form with it
     by_days: dict[Key, float] = field(default_factory=dict)  # more would be there on other days
     pinned: dict[Key, float] = field(default_factory=dict)  # it would be there but for the pins
     untold: dict[Key, float] = field(default_factory=dict)  # nobody had time to find out why
