@@ -138,3 +138,17 @@ def test_come_up_hold_and_options_stand_in_the_text(tmp_path: Path) -> None:
     assert found["wanted_c"] == 121.1
     assert all(each["hold_min"] is not None for each in found["probes"])
     assert found["probes"][0]["come_up_min"] is not None
+
+
+def test_a_unit_that_is_asked_for_is_said_at_the_terminal(tmp_path: Path) -> None:
+    rows = zip(COOK.seconds / 60.0, COOK.chamber_c, COOK.core_c, strict=True)
+    file = tmp_path / "straw.csv"
+    lines = ["min,Water °C,Straw core °C", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
+    file.write_text("\n".join(lines), "utf-8")
+    status, out, _ = run(str(file), "--rule", "hold=60C/60")
+    assert status == 1
+    assert "At the terminal: --read column.2.unit=C --read column.3.unit=C" in out
+    said = ("--read", "column.2.unit=C", "--read", "column.3.unit=C")
+    status, out, _ = run(str(file), "--rule", "hold=60C/60", *said)
+    assert status == 0, out
+    assert out.startswith("Long enough: ")

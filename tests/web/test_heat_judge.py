@@ -88,3 +88,15 @@ def test_a_guess_can_be_confirmed_on_the_page(worker: Client) -> None:
     file = SimpleUploadedFile("kettle.csv", "\n".join(lines).encode())
     page = worker.post("/heat/judge/", {"file": file, "rule": "f0=15"}, follow=True)
     assert "core, it is so" in page.content.decode()
+
+
+def test_a_unit_that_is_asked_for_is_said_on_the_page(worker: Client) -> None:
+    given = file("straw.csv", heads="min,Water [°C],Straw core [°C]")
+    page = worker.post("/heat/judge/", {"file": given, "rule": "hold=60C/60"}, follow=True)
+    assert "Is this log in °C?" in text(page)
+    assert "°C, it is so" in text(page)
+    address = page.redirect_chain[-1][0].partition("?")[0]  # type: ignore[attr-defined]
+    units = {f"read.column.{number}.unit": "°C" for number in (2, 3)}
+    said = text(worker.get(address, {"rule": "hold=60C/60", **units}))
+    assert "Is this log in °C?" not in said
+    assert "Long enough" in said

@@ -71,7 +71,8 @@ def test_water_in_a_jar_is_asked_about() -> None:
 @pytest.mark.parametrize("head", ["Water C", "Hot water C", "Wasser [°C]", "Water bath C"])
 def test_water_round_the_units_is_the_chamber(head: str) -> None:
     hold = Rule(hold_c=65.0, hold_minutes=60.0)
-    data = file(MINUTES, [CORE, CHAMBER], f"min,Straw middle C,{head}")
+    core, water = (20.0 + 0.6 * (each - 20.0) for each in (CORE, CHAMBER))
+    data = file(MINUTES, [core, water], f"min,Straw middle C,{head}")
     found = judged(data, hold)
     assert [each.role for each in found.probes] == ["core", "chamber"]
     assert found.verdict == "pass"

@@ -41,9 +41,10 @@ from pinset.files.logger.report import LogReport
 from pinset.files.logger.resolution import step_of
 from pinset.files.logger.roles import say_swapped, settle_roles
 from pinset.files.logger.runs import chosen_run, without_end_rows
+from pinset.files.logger.sheet_unit import units_of_sheet
 from pinset.files.logger.spikes import without_spikes
 from pinset.files.logger.start import start_of
-from pinset.files.logger.temperature import settle_units, to_celsius
+from pinset.files.logger.temperature import to_celsius
 from pinset.files.logger.times import RawTimes, read_times, say_order, say_unread
 
 Values = NDArray[float64]
@@ -180,7 +181,7 @@ def _converted(
     columns = {column.index: column for column in layout.columns}
     hot = [read for read in reads if read.use is Use.TEMPERATURE]
     values = [read.cells.values[onwards] for read in hot]
-    for column in settle_units([columns[read.index] for read in hot], values, report):
+    for column in units_of_sheet([columns[read.index] for read in hot], values, report):
         columns[column.index] = column
     table: dict[int, _Column] = {}
     firsts: list[float] = []

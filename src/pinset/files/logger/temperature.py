@@ -1,7 +1,8 @@
 """The unit of temperatures: as named, unless no cook could read so, else from plausibility.
 
-Steam for substrate is at most about 138 °C (3.4 bar absolute); a log of it in °F goes beyond that
-from 59 °C on, so a Fahrenheit log that matters is always seen.
+Steam for substrate is at most about 138 °C (3.4 bar absolute); a log in °F goes beyond that from
+59 °C on, and is seen by it. A pasteurisation that fell short does not: whether the unit is asked
+for then goes by what the cook is to reach.
 """
 
 from __future__ import annotations
@@ -29,9 +30,7 @@ LEAST_F, MOST_F = -22.0, 320.0  # the same
 LEAST_K, MOST_K = 243.15, 433.15  # the same
 COLDEST_STEAM_K = 255.0  # below, kelvin would be a cook colder than -18 °C
 ROOM_F = (50.0, 95.0)  # 10 to 35 °C: a load before a cook
-ALIKE = 6.0  # first readings of probes in a load that has stood in a room
 COOKED_C = 85.0
-HELD_C, HOLDS_K, HELD_SHARE = 105.0, 2.5, 0.1  # °C; as °F 41 to 59 °C, which cooks nothing
 SHARE = 0.02  # of the readings, from which on they are no stray faults
 LEAP = 0.6  # a reading follows one of at least this share, or it is a fault value
 
@@ -52,12 +51,13 @@ def to_celsius(values: Values, unit: str) -> Values:
     return values * _FACTORS[unit].factor + _FACTORS[unit].offset
 
 
-def _keys(columns: Sequence[ColumnLayout], unit: str = "C") -> list[str]:
+def keys_of(columns: Sequence[ColumnLayout], unit: str = "C") -> list[str]:
     """Return how the unit of columns is said by hand."""
     return [f"column.{each.index + 1}.unit={unit}" for each in columns]
 
 
-def _celsius(value: float, unit: str) -> float:
+def celsius_of(value: float, unit: str) -> float:
+    """Return one temperature of a unit in degC."""
     return float(to_celsius(np.array([value]), unit)[0])
 
 
@@ -139,7 +139,6 @@ def settle_units(
     for at in unnamed:
         if guess.sure is Sure.UNSURE:
             report.doubt(columns[at].index, "unit-guessed")
-    _say_hot_start(settled, values, report)
     return settled
 
 
@@ -162,14 +161,14 @@ def _say_guess(
     said = f"No unit is named for {names}; {guess.value} was taken: {guess.why}"
     high = f"the highest reading is {looks.high:g}"
     hint = "Name it in the head of the column, as in core [°C]. Or say the unit."
-    say = _keys(columns, guess.value.removeprefix("°"))
+    say = keys_of(columns, guess.value.removeprefix("°"))
     if guess.value == "°C" and guess.sure is Sure.LIKELY:
         report.note("unit-guessed", f"{said} ({high}).", hint, say=say)
         return
     if guess.value == "°C":
-        end = f"({high}; if that is °F, it is {_celsius(looks.high, '°F'):.0f} °C)."
+        end = f"({high}; if that is °F, it is {celsius_of(looks.high, '°F'):.0f} °C)."
     else:
-        end = f"({high}, {_celsius(looks.high, guess.value):.0f} °C)."
+        end = f"({high}, {celsius_of(looks.high, guess.value):.0f} °C)."
     report.warn("unit-guessed", f"{said} {end}", hint, say=say)
 
 
@@ -192,7 +191,7 @@ def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> Co
         if named == "°F" and looks.first < ROOM_F[0] and COOKED_C < looks.high <= HOTTEST_STEAM_C:
             _say_celsius(column, looks, report)
         return column
-    wrong, right = _celsius(looks.high, named), _celsius(looks.high, other)
+    wrong, right = celsius_of(looks.high, named), celsius_of(looks.high, other)
     name = {"°F": "fahrenheit", "K": "kelvin", "°C": "celsius"}
     finding = f"{name[other]}-as-{name[named]}"
     is_held = column.unit.sure is Sure.GIVEN
@@ -203,7 +202,7 @@ def _against_name(column: ColumnLayout, values: Values, report: LogReport) -> Co
         + (", but the unit was said by hand and stands." if is_held else ", and so it was read."),
         f"Set the logger to {named}, or name the column {other}. Or say the unit.",
         column=column.name,
-        say=_keys([column], other.removeprefix("°")),
+        say=keys_of([column], other.removeprefix("°")),
     )
     report.doubt(column.index, finding)
     if is_held:
@@ -221,44 +220,6 @@ def _say_celsius(
         "that is frost to begin with and no cook, in °C it is one. It was read as °F.",
         "Look at the unit the logger is set to. Or say the unit.",
         column=column.name,
-        say=_keys([column]),
+        say=keys_of([column]),
     )
     report.doubt(column.index, "celsius-as-fahrenheit")
-
-
-def _holds_steam(columns: Sequence[Values], high: float) -> bool:
-    """Return whether a log stays where steam in °C is; in °F that would be no treatment at all.
-
-    A load that was filled in hot begins where a room would be in °F.
-    """
-    hottest = np.fmax.reduce(list(columns))
-    known = hottest[~np.isnan(hottest)]
-    at_top = (known >= high - HOLDS_K) & (known <= HOTTEST_STEAM_C)
-    return HELD_C <= high <= HOTTEST_STEAM_C and float(np.mean(at_top)) >= HELD_SHARE
-
-
-def _say_hot_start(
-    columns: Sequence[ColumnLayout], values: Sequence[Values], report: LogReport
-) -> None:
-    """Remark on logs in °C whose probes all begin where a room would be in °F."""
-    named = [at for at, column in enumerate(columns) if column.unit.value == "°C"]
-    named = [at for at in named if columns[at].unit.sure in {Sure.NAMED, Sure.GIVEN}]
-    firsts = [values[at][~np.isnan(values[at])][:1] for at in named]
-    found = [float(first[0]) for first in firsts if len(first)]
-    if not found or max(found) - min(found) > ALIKE:
-        return
-    if not ROOM_F[0] <= min(found) <= max(found) <= ROOM_F[1]:
-        return
-    first = float(np.median(found))
-    high = max(float(np.nanmax(values[at])) for at in named if not np.all(np.isnan(values[at])))
-    if high < first + ALIKE or _holds_steam([values[at] for at in named], high):
-        return
-    report.warn(
-        "maybe-fahrenheit",
-        f"The log is named °C and begins at {first:g}, as hot as no room is; as °F that would be "
-        f"{_celsius(first, '°F'):.0f} °C. It was read as °C.",
-        "Look at the unit the logger is set to. Or say the unit.",
-        say=_keys([columns[at] for at in named], "F"),
-    )
-    for at in named:
-        report.doubt(columns[at].index, "maybe-fahrenheit")

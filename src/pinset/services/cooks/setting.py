@@ -24,6 +24,7 @@ class CookSetting:
     altitude_m: float
     rating_bar: float  # 0: an open steamer, or not known
     instruments: tuple[Instrument, ...]
+    is_open: bool = False  # the books have the steriliser, without a rating
 
 
 def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
@@ -44,6 +45,7 @@ def setting_of(steriliser: str, cook_kind: str) -> CookSetting:
         altitude_m=book.farm.altitude_m,
         rating_bar=machine.rating_bar_gauge if machine else 0.0,
         instruments=known_instruments(compared(book), today),
+        is_open=machine is not None and machine.rating_bar_gauge <= 0.0,
     )
 
 

@@ -19,6 +19,7 @@ from pinset.science.judging.findings import SAY_IT_IS_A_CORE
 from pinset.science.judging.off_centre import read_off
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role
 from pinset.services.cooks.judge.judged import Instrument, ToldOfCore
+from pinset.services.cooks.judge.units_asked import UnitAsked
 
 _LEFT_OUT = frozenset({"log.text-in-numbers", "log.unplugged"})  # the rest of the column is sound
 _OF_LOG = frozenset(
@@ -59,7 +60,11 @@ _ROLES = {
 
 
 def as_probe(
-    column: LogColumn, log: CookLog, known: Instrument | None, told: ToldOfCore | None
+    column: LogColumn,
+    log: CookLog,
+    known: Instrument | None,
+    told: ToldOfCore | None,
+    asked: UnitAsked | None = None,
 ) -> Probe:
     """Return a column of temperatures as a probe.
 
@@ -71,10 +76,14 @@ def as_probe(
         What is known of the probe that wrote it.
     told : ToldOfCore or None
         What the loads of the cook say of it.
+    asked : UnitAsked or None
+        Why the unit of the log is asked for.
     """
     layout = _layout_of(column, log)
     is_said = layout.role.sure is Sure.GIVEN
     doubt, hangs_on = _doubt(column, log, told), ""
+    if asked is not None and column in asked.columns and not doubt:
+        doubt = f"its unit is not sure. {asked.words}"
     if is_said:
         hangs_on = "what somebody said"
         if told is not None and told.doubt:

@@ -37,10 +37,11 @@ from pinset.services.cooks.judge.judged import (
     ToldOfCore,
 )
 from pinset.services.cooks.judge.layout import layout_lines
+from pinset.services.cooks.judge.units_asked import unit_asked
 
 __all__ = ["judge_file", "judge_log", "plain_findings", "read_rule", "unread"]
 
-METHOD = "pinset judging 10"
+METHOD = "pinset judging 11"
 """Of the computation; verdicts of different versions stand side by side and say which."""
 
 FEWEST = 2
@@ -54,6 +55,7 @@ def judge_file(
     altitude_m: float | None = 0.0,
     changes: Mapping[str, str] | None = None,
     instruments: Sequence[Instrument] = (),
+    is_open: bool = False,
 ) -> tuple[JudgedCook, CookLog]:
     """Return the verdict on a logger's file, and the log as it was read.
 
@@ -71,6 +73,8 @@ def judge_file(
         What is said of the file by hand; see :func:`~pinset.files.logger.corrections.corrected`.
     instruments : sequence of Instrument
         What is known of probes and gauges, by the name of their column.
+    is_open : bool
+        Whether the books say of the steriliser that it holds no pressure.
 
     Raises
     ------
@@ -86,6 +90,7 @@ def judge_file(
         digest=hashlib.sha256(data).hexdigest(),
         altitude_m=taken_m,
         instruments=instruments,
+        is_open=is_open,
     )
     if altitude_m is None and log.of_role(ColumnRole.PRESSURE):
         said = plain_findings([_altitude_taken(name)])
@@ -136,6 +141,7 @@ def judge_log(
     altitude_m: float = 0.0,
     instruments: Sequence[Instrument] = (),
     told: Sequence[ToldOfCore] = (),
+    is_open: bool = False,
 ) -> JudgedCook:
     """Return the verdict on a log that was read; see :func:`judge_file`.
 
@@ -146,12 +152,14 @@ def judge_log(
     """
     known = {each.column: each for each in instruments}
     of_loads = {each.column: each for each in told}
+    asked = unit_asked(log, rule, altitude_m=altitude_m, is_open=is_open)
     probes = [
-        as_probe(column, log, known.get(column.name), of_loads.get(column.index))
+        as_probe(column, log, known.get(column.name), of_loads.get(column.index), asked)
         for column in log.columns
         if column.use is Use.TEMPERATURE and int(log.known([column]).sum()) >= FEWEST
     ]
     findings = [*log.findings, *_complaints(instruments, log)]
+    findings += [asked.finding(log.file)] if asked else []
     findings += [
         with_key(too_quick(probe, of_loads[column.index]), log)
         for probe in probes

@@ -117,6 +117,7 @@ def judge_for(
         altitude_m=place.altitude_m,
         changes=changes,
         instruments=place.instruments,
+        is_open=place.is_open,
     )
     if cook:
         line = cook_verdicts.cook_of(cook).line
@@ -130,6 +131,7 @@ def judge_for(
                 altitude_m=place.altitude_m,
                 instruments=(*place.instruments, *others),
                 told=told,
+                is_open=place.is_open,
             )
         begun = beginnings_of(log, judged.digest, counted_on(cook), changes or {})
         gone = tuple(str(each.details["log"]) for each in begun if each.verdict != FAIL)
