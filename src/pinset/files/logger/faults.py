@@ -13,6 +13,7 @@ from pinset.files.description.place import listed, shown
 from pinset.files.logger.numbers import NumberColumn
 from pinset.files.logger.records import LogColumn, Use
 from pinset.files.logger.report import LogReport
+from pinset.files.logger.slow_steps import goes_on
 from pinset.files.logger.stamps import HOUR, MINUTE
 
 Values = NDArray[float64]
@@ -25,8 +26,6 @@ STILL_S = 20.0 * MINUTE
 STILL_ALONE_S = 45.0 * MINUTE  # where only one other probe moves, or over a whole log
 STILL_START_S = 2.5 * HOUR  # a core may stay at its start for long
 FEWEST = 10
-STEP_K = 1.0  # of a coarse logger
-NEARLY = 0.4  # as long as a run, its neighbour shows a probe that moves slowly
 LEVEL_K = 3.0  # of the hottest, or of its own start
 MOST_ROWS_SAID = 3
 UNPLUGGED = "Look at the plug, the wire and the tip of this probe; those readings are left out."
@@ -180,7 +179,7 @@ def say_stuck(seconds: Values, columns: Sequence[LogColumn], report: LogReport) 
     for column in temperatures:
         others = [each.values for each in temperatures if each is not column]
         for first, last in _still(column.values):
-            if _goes_on(seconds, column.values, first, last):
+            if goes_on(seconds, column.values, first, last):
                 continue
             if others and _is_stuck(seconds, column.values, others, first, last):
                 lasting = float(seconds[last] - seconds[first]) / MINUTE
@@ -204,30 +203,6 @@ def _still(values: Values) -> list[tuple[int, int]]:
     ends = np.concatenate((starts[1:], [len(known)])) - 1
     long = ends - starts + 1 >= FEWEST
     return [(int(known[a]), int(known[b])) for a, b in zip(starts[long], ends[long], strict=True)]
-
-
-def _goes_on(seconds: Values, values: Values, first: int, last: int) -> bool:
-    """Return True if a run is one step of a probe that moves slowly, read in coarse steps.
-
-    It comes to the run, or leaves it, by one step, and stood nearly as long one step off: or, after
-    its start, it leaves it by one step at all, and moves on.
-    """
-    known = np.flatnonzero(~np.isnan(values))
-    level, at_first, at_last = float(values[first]), *np.searchsorted(known, (first, last))
-    steps = []
-    for place, way in ((at_first - 1, -1), (at_last + 1, 1)):
-        if not 0 <= place < len(known):
-            continue
-        beside = float(values[known[place]])
-        if abs(beside - level) > STEP_K:
-            return False
-        end = place
-        while 0 <= end + way < len(known) and values[known[end + way]] == beside:
-            end += way
-        steps.append(abs(float(seconds[known[end]] - seconds[known[place]])))
-    if at_first == 0 and steps:
-        return float(np.nanmax(np.abs(values[last:] - level))) > LEVEL_K
-    return bool(steps) and max(steps) >= NEARLY * float(seconds[last] - seconds[first])
 
 
 def _is_stuck(
