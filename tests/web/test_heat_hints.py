@@ -64,3 +64,20 @@ def test_options_kept_with_older_verdicts_are_not_shown(kept: str, shown: str) -
 
 def test_where_no_field_stands_it_is_said_where_one_does() -> None:
     assert "handed in" in said_at(["column.2.role=core"], ())
+
+
+@pytest.mark.usefixtures("shed")
+def test_a_reason_that_a_probe_was_fine_has_its_field(worker: Client) -> None:
+    core = LOG.core_c.copy()
+    core[305:] = core[305]
+    rows = zip(LOG.seconds / 60.0, LOG.chamber_c, core, strict=True)
+    lines = ["min,chamber °C,core °C", *(f"{m:.0f},{a:.2f},{b:.2f}" for m, a, b in rows)]
+    digest = incoming.keep("\n".join(lines).encode(), "kettle.csv")
+    address = f"/heat/judge/{digest}/"
+    page = worker.get(address, {"rule": "f0=15"}).content.decode()
+    assert "Say it below, at “Core °C was fine all the same, since”: why." in seen(page)
+    assert 'name="read.column.3.fine"' in page
+    why = "its twin in the same bag read the same"
+    page = worker.get(address, {"rule": "f0=15", "read.column.3.fine": why}).content.decode()
+    assert "Long enough" in page
+    assert why in seen(page)

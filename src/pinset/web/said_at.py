@@ -54,4 +54,6 @@ def _capital(label: str) -> str:
 
 
 def _spelled(key: str, value: str) -> str:
+    if key.endswith(".fine"):
+        return str(_("why"))
     return f"\u00b0{value}" if key.endswith(".unit") and value in {"C", "F"} else value

@@ -34,9 +34,10 @@ from pinset.science.judging.off_centre import read_off
 Word = TypeVar("Word", bound=StrEnum)
 
 MOST_STEP_S = 86400.0
+LEAST_REASON, MOST_REASON = 8, 200  # signs
 FILLED = ("room", "warmer")  # how warm a load is filled in, by the room
 
-_COLUMN = re.compile(r"column\.([1-9]\d{0,3})\.(use|role|unit|basis|off)")
+_COLUMN = re.compile(r"column\.([1-9]\d{0,3})\.(use|role|unit|basis|off|fine)")
 _SPELLED = {"c": "°C", "degc": "°C", "celsius": "°C", "f": "°F", "degf": "°F", "fahrenheit": "°F"}
 _TIME_UNITS = (*UNIT_S, "h:mm", "mm:ss")
 
@@ -72,7 +73,9 @@ def corrected(layout: LogLayout, changes: Mapping[str, str]) -> LogLayout:
             layout = replace(layout, **change)
         else:
             raise InputError(
-                "layout", key, f"{', '.join(_READERS)} or column.N.role, .unit, .use, .basis, .off"
+                "layout",
+                key,
+                f"{', '.join(_READERS)} or column.N.role, .unit, .use, .basis, .off, .fine",
             )
     return layout
 
@@ -87,7 +90,7 @@ def said_by_hand(layout: LogLayout) -> dict[str, str]:
     if "time_columns" in said:
         said["time_columns"] = "+".join(str(index + 1) for index in layout.time_columns.value)
     for column in layout.columns:
-        for name in ("use", "role", "unit", "basis", "off"):
+        for name in ("use", "role", "unit", "basis", "off", "fine"):
             guess = getattr(column, name)
             if guess.sure is Sure.GIVEN:
                 said[f"column.{column.index + 1}.{name}"] = _written(guess.value)
@@ -108,6 +111,7 @@ def _with_column(layout: LogLayout, index: int, name: str, key: str, text: str) 
         "role": lambda: _word(ColumnRole, key, text),
         "basis": lambda: _word(Basis, key, text),
         "off": lambda: _off(key, text),
+        "fine": lambda: _reason(key, text),
         "unit": lambda: _one_of(
             key, _SPELLED.get(text.casefold(), text), (*TEMPERATURE_UNITS, *KPA)
         ),
@@ -132,6 +136,15 @@ def _off(key: str, text: str) -> str:
     except InputError as problem:
         raise InputError(key, text, problem.accepted) from None
     return text.strip()
+
+
+def _reason(key: str, text: str) -> str:
+    said = " ".join(text.split())
+    is_word = any(each.isalpha() for each in said)
+    if not is_word or not LEAST_REASON <= len(said) <= MOST_REASON:
+        accepted = f"why this probe was fine, in {LEAST_REASON} to {MOST_REASON} signs"
+        raise InputError(key, text, accepted, "Such as: compared in melting ice on that day.")
+    return said
 
 
 def _one_of(key: str, text: str, accepted: tuple[str, ...]) -> str:

@@ -187,8 +187,10 @@ def say_stuck(seconds: Values, columns: Sequence[LogColumn], report: LogReport) 
                     "stuck",
                     f"{column.name} stands at {column.values[first]:.1f} °C for {lasting:.0f} min "
                     "while other probes move or are much hotter.",
-                    "Look at this probe and its wire; its readings prove nothing.",
+                    "Look at this probe and its wire; its readings prove nothing. If it was fine, "
+                    "say why you know.",
                     column=column.name,
+                    say=[f"column.{column.index + 1}.fine=REASON"],
                 )
                 report.doubt(column.index, "stuck")
                 break

@@ -133,7 +133,7 @@ def _decimal(block: Block, known: LogLayout) -> Guess[str]:
 
 
 def _is_said(column: ColumnLayout) -> bool:
-    guesses = (column.use, column.role, column.unit, column.basis, column.off)
+    guesses = (column.use, column.role, column.unit, column.basis, column.off, column.fine)
     return any(guess.sure is Sure.GIVEN for guess in guesses)
 
 
@@ -141,7 +141,7 @@ def _with_held(column: ColumnLayout, held: ColumnLayout | None) -> ColumnLayout:
     """Put in what is said of a column by hand."""
     if held is None:
         return column
-    for name in ("use", "role", "unit", "basis", "off"):
+    for name in ("use", "role", "unit", "basis", "off", "fine"):
         guess = getattr(held, name)
         if guess.sure is Sure.GIVEN:
             column = replace(column, **{name: guess})

@@ -98,6 +98,7 @@ class ColumnLayout:
     unit: Guess[str] = Guess("")  # of the values in the file
     basis: Guess[Basis | None] = Guess(None)  # of a pressure
     off: Guess[str] = Guess("")  # of a core: mm off the middle of its unit, 0 or 20/75
+    fine: Guess[str] = Guess("")  # of a probe in doubt: why it was fine all the same
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,6 +63,7 @@ def doubt_of_core(
     error_k: float,
     *,
     is_said: bool = False,
+    is_fine: bool = False,
 ) -> str:
     """Return what speaks against a probe that is held for a core; empty: nothing.
 
@@ -79,6 +80,9 @@ def doubt_of_core(
     is_said : bool
         Whether somebody said that it is a core. Then it may be in a tube, quick, or the chamber's
         probe in a colder place; but none slips out, or stands still in a hot chamber, and is one.
+    is_fine : bool
+        Whether somebody said why it stood in its unit and was fine for all that: what leaps, slips
+        or stands still is believed then, and nothing else by it.
 
     Examples
     --------
@@ -102,14 +106,18 @@ def doubt_of_core(
         if opened >= FEWEST:
             pairs.append((pair[0][:opened], pair[1][:opened], pair[2][:opened]))
     quick = _of_quick_chambers(pairs)
-    slipped = to_and_fro(seconds[known], core_c[known]) or _out_of_unit(pairs, quick, error_k)
-    stands = next((f"it {found.words}" for pair in pairs if (found := stuck(*pair))), "")
+    slipped = leaps = still = stands = ""
+    if not is_fine:
+        slipped = to_and_fro(seconds[known], core_c[known]) or _out_of_unit(pairs, quick, error_k)
+        leaps = _leaps(seconds[known], core_c[known])
+        still = next((said for pair in pairs if (said := _still(*pair))), "")
+        stands = next((f"it {found.words}" for pair in pairs if (found := stuck(*pair))), "")
     if slipped or is_said:
-        return slipped or _leaps(seconds[known], core_c[known]) or stands
+        return slipped or leaps or stands
     return (
-        _leaps(seconds[known], core_c[known])
+        leaps
         or _quick([lag for pair in pairs if (lag := _delay(*pair)) is not None])
-        or next((said for pair in pairs if (said := _still(*pair))), "")
+        or still
         or stands
         or _hotter(seconds, core_c, chambers_c, HOTTER_K + error_k)
         or steps_up(seconds[known], core_c[known])

@@ -26,6 +26,7 @@ FALLS_WITHIN, FALLS_K = 900.0, 1.0  # s, K: a core that falls so fast is cooling
 HOLDS_K = 10.0  # below its hottest a hot chamber holds
 WORTH_MIN = 1.0  # of F0 at the least, to be worth a word [min]
 SAY_IT_IS_A_CORE = "If it stood in a unit all the time, say that its column is a core."
+SAY_IT_WAS_FINE = "Look where this probe stood. If it was fine all the time, say why you know."
 NO_CHAMBER = (
     "No probe was read in the chamber, so air left in it, a core's probe that slipped out or stood "
     "too shallow, and plugs that were changed could not be looked for."
@@ -256,14 +257,18 @@ def in_figures(less: float, asked: float) -> tuple[str, str]:
     return f"just under {asked:g}", f"{asked:g}"
 
 
-def said_doubt(probe: Probe, *, is_settled_by_word: bool) -> Finding:
-    """Return the finding for a core that is in doubt by its readings, and what settles it."""
+def said_doubt(probe: Probe, *, by_word: bool, by_reason: bool) -> Finding:
+    """Return the finding for a core that is in doubt by its readings, and what settles it.
+
+    That is the word that it is a core, that word and why it was fine, or nothing.
+    """
+    settled = SAY_IT_WAS_FINE if by_reason else "Look where this probe stood."
     return Finding(
         "cook.core-in-doubt",
         Severity.WRONG,
         probe.name,
         f"Is {probe.name} a core? {probe.doubt[0].upper()}{probe.doubt[1:]}. It passes nothing.",
-        SAY_IT_IS_A_CORE if is_settled_by_word else "Look where this probe stood.",
+        SAY_IT_IS_A_CORE if by_word else settled,
     )
 
 

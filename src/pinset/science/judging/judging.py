@@ -8,22 +8,24 @@ it is not a proof that a load is sterile.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from pinset.errors import InputError
 from pinset.science.judging.cook_moments import held
-from pinset.science.judging.core_doubts import HOTTEST_C, doubt_of_core
+from pinset.science.judging.core_doubts import HOTTEST_C
+from pinset.science.judging.doubts_settled import (
+    findings_of_doubts,
+    in_doubt,
+    what_it_hangs_on,
+)
 from pinset.science.judging.findings import (
     HOT_C,
     MINUTE,
-    NO_CHAMBER,
     SECONDS_BETWEEN,
     Given,
     ends_in_hold,
     findings_of_log,
-    said_doubt,
     seen_f0,
 )
 from pinset.science.judging.hold_band import Hold, findings_of_hold, hold_of, said_band
@@ -87,7 +89,7 @@ def judge(
     """
     if not probes:
         raise InputError("probes", "none", "one or more with readings")
-    doubted = [_doubted(seconds, probe, probes) for probe in probes]
+    doubted = [in_doubt(seconds, probe, probes) for probe in probes]
     steam = None
     chamber = [each for each in probes if each.role is Role.CHAMBER]
     if pressure_kpa is not None and chamber:
@@ -110,16 +112,7 @@ def judge(
     )
     cores = [each for each in positions if each.role is Role.CORE]
     slowest = min(cores, key=lambda each: _earned(each, rule), default=None)
-    found = [
-        said_doubt(
-            after,
-            is_settled_by_word=not _doubted(
-                seconds, replace(before, is_role_said=True), probes
-            ).doubt,
-        )
-        for before, after in zip(probes, doubted, strict=True)
-        if after.doubt != before.doubt
-    ]
+    found = findings_of_doubts(seconds, probes, doubted)
     found += [*findings_of_log(given, positions, rule), *findings_of_rest(given)]
     found += findings_of_hold(holds, positions, rule)
     if steam is not None:
@@ -130,7 +123,7 @@ def judge(
         if steam is not None and (steam.air_in_words or steam.superheat_k):
             sentence = sentence.replace("Long enough:", "Long enough where it was measured:")
             sentence += steam.air_in_words
-        sentence += _what_it_hangs_on(seconds, probes)
+        sentence += what_it_hangs_on(seconds, probes)
         found += findings_of_the_unseen(positions)
         if rule is not None:
             sentence += said_of_high(given, rule)
@@ -142,42 +135,6 @@ def judge(
         steam=steam,
         findings=tuple(found),
     )
-
-
-def _doubted(seconds: Values, probe: Probe, probes: Sequence[Probe]) -> Probe:
-    """Return a probe with what its readings say against its being a core."""
-    shape = np.shape(seconds)
-    if probe.role is not Role.CORE or probe.doubt or np.shape(probe.temperature_c) != shape:
-        return probe
-    chambers = [
-        each
-        for each in probes
-        if each.role is Role.CHAMBER and np.shape(each.temperature_c) == shape
-    ]
-    error_k = probe.error_k + max((each.error_k for each in chambers), default=0.0)
-    doubt = doubt_of_core(
-        seconds,
-        probe.temperature_c,
-        [each.temperature_c for each in chambers],
-        error_k,
-        is_said=probe.is_role_said,
-    )
-    return replace(probe, doubt=doubt)
-
-
-def _what_it_hangs_on(seconds: Values, probes: Sequence[Probe]) -> str:
-    """Return what a cook that passes hangs on beside its readings, as sentences to add."""
-    said = []
-    for probe in probes:
-        if probe.role is Role.CORE and probe.hangs_on:
-            unsaid = _doubted(seconds, replace(probe, is_role_said=False), probes).doubt
-            though = f", although {unsaid}" if unsaid else ""
-            said.append(f" That {probe.name} stood in a unit is {probe.hangs_on}{though}.")
-    if any(probe.role is Role.CORE and probe.is_filled_warm for probe in probes):
-        said.append(" That the load was filled in warmer than the room is what somebody said.")
-    if not any(probe.role is Role.CHAMBER for probe in probes):
-        said.append(f" {NO_CHAMBER}")
-    return "".join(said)
 
 
 def _given(seconds: Values, probe: Probe) -> Given:

@@ -49,6 +49,8 @@ class Probe:
     is_filled_warm: bool = False  # somebody said that it stood in a load warmer than the room
     doubt: str = ""  # what speaks against its readings; a core in doubt passes nothing
     off: OffCentre | None = None  # of a core; None: nobody said where in the unit it stood
+    fine: str = ""  # why it was fine all the same, as somebody said
+    although: str = ""  # what spoke against it in the file, before that was said
     hangs_on: str = ""  # how it is known that it stood in a unit, where the file does not name it
 
 

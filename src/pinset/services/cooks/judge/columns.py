@@ -15,7 +15,7 @@ from pinset.files.logger.records import (
     Sure,
     Use,
 )
-from pinset.science.judging.findings import SAY_IT_IS_A_CORE
+from pinset.science.judging.findings import SAY_IT_IS_A_CORE, SAY_IT_WAS_FINE
 from pinset.science.judging.off_centre import read_off
 from pinset.science.judging.records import UNKNOWN_ERROR_K, Probe, Role
 from pinset.services.cooks.judge.judged import Instrument, ToldOfCore
@@ -35,6 +35,7 @@ _OF_LOG = frozenset(
     }
 )  # against every column, if they are wrong
 _ALWAYS = "log.time-unit-guessed"  # against every column, until it is said by hand
+_STUCK = "log.stuck"  # until somebody says why it was fine
 MOST_LEFT_OUT = 0.5  # of a column's readings, that no probe can have read
 _OF_UNIT = frozenset(
     {
@@ -101,6 +102,8 @@ def as_probe(
         is_filled_warm=log.layout.filled.value == "warmer",
         doubt=doubt,
         off=read_off(off.value) if (off := layout.off).sure is Sure.GIVEN else None,
+        fine=layout.fine.value if layout.fine.sure is Sure.GIVEN else "",
+        although=_stuck(column, log),
         hangs_on=hangs_on,
     )
 
@@ -155,12 +158,21 @@ def _layout_of(column: LogColumn, log: CookLog) -> ColumnLayout:
     return next(each for each in log.layout.columns if each.index == column.index)
 
 
+def _stuck(column: LogColumn, log: CookLog) -> str:
+    """Return what the file says of a column that stands still; empty: nothing."""
+    said = [each for each in log.findings if each.id == _STUCK and _STUCK in column.doubts]
+    own = [each for each in said if each.record.endswith(f"column {column.name}")]
+    return next((each.sentence.rstrip(".") for each in own), "")
+
+
 def _doubt(column: LogColumn, log: CookLog, told: ToldOfCore | None) -> str:
     """Return what speaks against a column and was not settled by hand; empty: nothing."""
     layout = _layout_of(column, log)
     settled = set(_LEFT_OUT)
     if layout.unit.sure is Sure.GIVEN:
         settled |= _OF_UNIT
+    if layout.fine.sure is Sure.GIVEN:
+        settled |= {_STUCK}
     if layout.role.sure is Sure.GIVEN:
         settled |= {"log.swapped", "log.role-guessed"}
     elif told is not None and told.explains:
@@ -186,8 +198,8 @@ def with_key(finding: Finding, log: CookLog) -> Finding:
     if finding.id == "cook.depth-not-said":
         cores = [each for each in log.columns if each.role is ColumnRole.CORE]
         return replace(finding, say=tuple(f"column.{each.index + 1}.off=0" for each in cores))
-    if finding.hint != SAY_IT_IS_A_CORE:
+    if finding.hint not in {SAY_IT_IS_A_CORE, SAY_IT_WAS_FINE}:
         return finding
     column = next(each for each in log.columns if each.name == finding.record)
-    key = f"column.{column.index + 1}.role=core"
-    return replace(finding, say=(key,))
+    word = "role=core" if finding.hint == SAY_IT_IS_A_CORE else "fine=REASON"
+    return replace(finding, say=(f"column.{column.index + 1}.{word}",))

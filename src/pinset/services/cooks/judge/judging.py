@@ -213,9 +213,15 @@ def judge_log(
         readings=len(log.seconds),
         altitude_m=altitude_m,
         method=METHOD,
-        layout=layout_lines(log),
+        layout=layout_lines(log, _reason_asked(findings, log)),
         wanted_c=rule.wanted_c if rule else WANTED_C,
     )
+
+
+def _reason_asked(findings: Sequence[Finding], log: CookLog) -> set[int]:
+    """Return the columns of which somebody may say why they were fine all the same."""
+    keys = {key for each in findings for key in each.say}
+    return {each.index for each in log.columns if f"column.{each.index + 1}.fine=REASON" in keys}
 
 
 def _complaints(instruments: Sequence[Instrument], log: CookLog) -> list[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -39,13 +39,20 @@ _FILE = (
 )
 
 
-def layout_lines(log: CookLog) -> tuple[LayoutLine, ...]:
+def layout_lines(log: CookLog, doubted: Collection[int] = ()) -> tuple[LayoutLine, ...]:
     """Return what is held of a file, in the order in which a person would look at it.
+
+    ``doubted`` are the columns, from 0, of which somebody may say why they were fine all the same.
 
     What does not apply to the file (the sheet of a text file, the step of a file with times) is
     left out; its columns come last, each with use, role and unit.
     """
-    return (*_of_file(log), *(line for each in log.layout.columns for line in _of_column(each)))
+    of_columns = (
+        line
+        for each in log.layout.columns
+        for line in _of_column(each, is_doubted=each.index in doubted)
+    )
+    return (*_of_file(log), *of_columns)
 
 
 def _of_file(log: CookLog) -> Iterator[LayoutLine]:
@@ -60,7 +67,7 @@ def _of_file(log: CookLog) -> Iterator[LayoutLine]:
             yield _line(key, label, guess, choices)
 
 
-def _of_column(column: ColumnLayout) -> Iterator[LayoutLine]:
+def _of_column(column: ColumnLayout, *, is_doubted: bool) -> Iterator[LayoutLine]:
     key = f"column.{column.index + 1}"
     name = column.name or f"column {column.index + 1}"
     use = column.use.value
@@ -70,6 +77,8 @@ def _of_column(column: ColumnLayout) -> Iterator[LayoutLine]:
         yield _line(f"{key}.unit", f"{name} counts", column.unit, _TEMPERATURES)
         if column.role.value is ColumnRole.CORE:
             yield _line(f"{key}.off", f"{name} stood off the middle by mm (0, 20/75)", column.off)
+        if is_doubted or column.fine.sure is Sure.GIVEN:
+            yield _line(f"{key}.fine", f"{name} was fine all the same, since", column.fine)
     elif use is Use.PRESSURE:
         yield _line(f"{key}.unit", f"{name} counts", column.unit, _PRESSURES)
         yield _line(f"{key}.basis", f"{name} counts from", column.basis, tuple(Basis))
