@@ -14,7 +14,7 @@ def test_a_young_farm_says_that_it_knows_little(pinset: Terminal) -> None:
 
 def test_for_programs(pinset: Terminal) -> None:
     view = pinset.json("losses")
-    assert {"sentence", "as_of", "suspects", "alarms", "sisters", "stages"} <= view.keys()
+    assert {"sentence", "as_of", "suspects", "alarms", "sisters", "rooms", "stages"} <= view.keys()
 
 
 def test_a_suspect_nobody_knows(pinset: Terminal) -> None:

@@ -137,6 +137,7 @@ def _print(view: LossesView) -> None:
         click.echo("\nWhat stood out earlier and is over")
         for suspect in view.earlier:
             click.echo(f"  {suspect.name}: {suspect.effect}")
+    _print_rooms(view)
     if view.mothers:
         click.echo("\nMothers that were not clean")
         for mother in view.mothers:
@@ -161,6 +162,23 @@ def _print(view: LossesView) -> None:
     click.echo(view.caution)
     for said in view.method:
         click.echo(said)
+
+
+def _print_rooms(view: LossesView) -> None:
+    if view.rooms:
+        click.echo(f"\nRooms {view.rooms_sentence}".rstrip())
+    for room in view.rooms:
+        for chart in room.charts:
+            click.echo(f"  {room.name}, {chart.name}: {chart.sentence}")
+            if chart.trend_sentence:
+                click.echo(f"    {chart.trend_sentence}")
+            if chart.alarm:
+                click.echo(f"  ! {chart.alarm.day}: {chart.alarm.sentence}")
+                click.echo(f"    {chart.alarm.to_do}")
+                click.echo(f"    {chart.alarm.often}")
+        for said in (room.not_seen, *room.cautions):
+            if said:
+                click.echo(f"  {said}")
 
 
 def _print_suspect(suspect: SuspectLine) -> None:

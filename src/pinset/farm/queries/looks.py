@@ -42,6 +42,7 @@ class LookAt:
     culled: int  # units taken out in the same tap for another cause
     job: str
     photo: str  # digest
+    lots: int = 1  # looked at in the same tap, this one among them
 
     @property
     def is_empty(self) -> bool:
@@ -53,6 +54,7 @@ def looks(
     zone: ZoneInfo,
     *,
     lots: Iterable[str] | None = None,
+    rooms: Iterable[str] | None = None,
     since: datetime | None = None,
     until: datetime | None = None,
 ) -> tuple[LookAt, ...]:
@@ -66,12 +68,16 @@ def looks(
         Of the farm's clock: an age is counted in its days.
     lots : iterable of str, optional
         Only these lot codes.
+    rooms : iterable of str, optional
+        Only units on shelves of these rooms.
     since, until : datetime, optional
         Only looks from one moment on, and before another.
     """
     rows = _standing()
     if lots is not None:
         rows = rows.filter(lot__code__in=list(lots))
+    if rooms is not None:
+        rows = rows.filter(place__room__in=list(rooms))
     if since is not None:
         rows = rows.filter(entry__happened_at__gte=since)
     if until is not None:
@@ -137,6 +143,7 @@ def _told(rows: QuerySet[Mention], zone: ZoneInfo) -> tuple[LookAt, ...]:
                 culled=out[client_id, code, Account.CULLED],
                 job=job,
                 photo=str(said.get("photo", "")),
+                lots=lots_of,
             )
         )
     return tuple(sorted(found, key=lambda look: (look.lot, look.at, look.entry)))

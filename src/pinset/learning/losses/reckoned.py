@@ -24,6 +24,7 @@ from pinset.learning.losses.ranking import (
     short_list,
     with_alike,
 )
+from pinset.learning.losses.rooms import RoomChart
 from pinset.learning.losses.sisters import Sister, sisters
 from pinset.learning.losses.told import Level, Work, told
 from pinset.learning.showing import Find, Mixed, Usual, mixed
@@ -146,6 +147,7 @@ class Reckoned:
     of_suspects: tuple[SuspectLots, ...]
     shows: tuple[Shows, ...]
     findings: tuple[Finding, ...]
+    rooms: tuple[RoomChart, ...] = ()
 
 
 def laws_of_showing(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from pinset.chain.plain import from_plain, to_plain
@@ -15,6 +15,7 @@ from pinset.learning.incidence.fit import Fit
 from pinset.learning.losses.reckoned import Reckoned, reckon
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.losses.reading import read
+from pinset.services.losses.room_reading import charts_of_rooms
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 
@@ -103,6 +104,7 @@ def reckon_now(now: datetime | None = None) -> Kept:
         before=_last.fit if same else None,
         hold=same and _last.full_on == day,
     )
+    reckoned = replace(reckoned, rooms=charts_of_rooms(book, moment))
     _last.full_on, _last.farm = day, farm
     row = ReckoningRow(
         number=0,

@@ -9,12 +9,13 @@ from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
 from pinset.learning.losses.ranking import SHORT_LIST, Ranked
 from pinset.learning.losses.reckoned import Reckoned, SuspectLots
-from pinset.services.clock import farm_time
+from pinset.services.clock import farm_time, now_utc
 from pinset.services.losses import reckoning, words
 from pinset.services.losses.alarm_lines import AlarmLine, alarm_line
 from pinset.services.losses.mending import MendedLine, mended_lines
 from pinset.services.losses.mother_lines import MotherLine, mother_line
 from pinset.services.losses.names import KINDS, name_of
+from pinset.services.losses.room_lines import RoomLine, room_lines, rooms_sentence
 from pinset.services.losses.sister_lines import SisterLine, sister_lines
 from pinset.services.losses.without_people import without_people
 from pinset.services.plans import planning_day
@@ -37,6 +38,10 @@ METHOD = (
     (
         "Of every cook's F0 and every session's open minutes it is reckoned beforehand what they "
         "let one expect. A prediction is never a proof."
+    ),
+    (
+        "What is counted in a room is held against its own counts before; the first four only "
+        "teach what is usual. Few or clumped counts keep an alarm back until they say enough."
     ),
 )
 CAUTION = caution("mouldy-units").sentence
@@ -94,6 +99,8 @@ class LossesView:
     mothers: tuple[MotherLine, ...]
     mended: tuple[MendedLine, ...]
     sisters: tuple[SisterLine, ...]
+    rooms: tuple[RoomLine, ...]
+    rooms_sentence: str  # in which rooms an alarm goes on; empty: in none
     shows: tuple[str, ...]
     notes: tuple[str, ...]
     method: tuple[str, ...] = METHOD
@@ -118,6 +125,7 @@ def losses_view(
         return None
     found = kept.reckoned if with_people else without_people(kept.reckoned)
     of_suspect = {(each.kind, each.level): each for each in found.of_suspects}
+    rooms = room_lines(found.rooms, book, now or now_utc())
     return LossesView(
         sentence=_sentence(found),
         as_of=_as_of(kept, book),
@@ -141,6 +149,8 @@ def losses_view(
         mothers=tuple(mother_line(each, book) for each in found.mothers),
         mended=mended_lines(found, book, with_people=with_people),
         sisters=sister_lines(found, book),
+        rooms=rooms,
+        rooms_sentence=rooms_sentence(rooms),
         shows=tuple(
             f"{first_upper(words.STAGES.get(each.stage, each.stage.value))}: half shows within "
             f"{each.half_days:.0f} days, nine in ten within {each.most_days:.0f}, "

@@ -16,6 +16,7 @@ from pinset.services.losses.view import CAUTION, losses_view
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.render import page
+from pinset.web.room_chart_svg import drawing_of
 from pinset.web.who import who
 from pinset.web.wording import said
 
@@ -32,7 +33,13 @@ def show(request: HttpRequest) -> HttpResponse:
         for name, usual in (("check", ""), ("bad", "5"), ("sure", "95"))
     }
     plan, wrong = _plan(typed) if typed["check"] else (None, "")
-    context = {"view": view, "caution": CAUTION, "typed": typed, "plan": plan, "wrong": wrong}
+    drawings = {
+        (room.room, chart.sign): drawing_of(chart)
+        for room in (view.rooms if view else ())
+        for chart in room.charts
+    }
+    context: dict[str, object] = {"view": view, "caution": CAUTION, "drawings": drawings}
+    context |= {"typed": typed, "plan": plan, "wrong": wrong}
     return page(request, "losses.html", context, here="losses")
 
 
