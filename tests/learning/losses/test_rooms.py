@@ -117,8 +117,8 @@ def test_the_trend_is_of_the_last_weeks() -> None:
     [chart] = charts(weekly(rising), weeks=27)
     assert chart.trend is not None
     assert chart.trend.direction is Direction.RISING
-    assert chart.trend.counts == 9  # of 56 days: both ends
-    assert chart.trend_found == sum(rising[-9:])
+    assert chart.trend.counts == 8  # of 56 days
+    assert chart.trend_found == sum(rising[-8:])
 
 
 def test_nothing_counted_is_no_chart() -> None:

@@ -152,7 +152,7 @@ def _chart(
     shown = [at for at, each in enumerate(own.counts) if since <= each.at <= now][-_MOST_POINTS:]
     first = shown[0] if shown else len(own.counts)
     told = followed(law, found, of, days, believed=believed, between=between, limits_from=first)
-    late = days >= days[-1] - TREND_DAYS
+    late = days > days[-1] - TREND_DAYS
     return RoomChart(
         room=own.room,
         sign=own.sign,

@@ -11,6 +11,7 @@ from pinset.tables.signs import sign
 
 _FEW = 0.01  # flies per trap and day that are no longer told apart
 _SMALL = 0.001  # share
+_SAME = 0.05  # so little a change a week is no more than rounding
 _TEN = 10.0
 
 
@@ -97,13 +98,17 @@ def trend_words(chart: RoomChart) -> str:
     if not chart.trend_found:
         return f"None in the last {counts}."
     ends = f"{found.low:.2g} to {found.high:.2g}"
-    by = f"by {counts} within {plural(round(found.days / 7.0), 'week')}"
+    by = f"by {counts}"
+    if chart.sign == ON_TRAPS:
+        by += f" in {plural(round(found.days / 7.0), 'week')}"
     if found.direction is Direction.UNCERTAIN:
         return (
             f"Whether it rises or falls cannot be told yet: {ends} times from week to week all go "
             f"with what was counted ({by})."
         )
+    is_same = found.direction is Direction.STEADY and abs(found.times_a_week - 1.0) < _SAME
+    weekly = "about the same" if is_same else f"{found.times_a_week:.2g} times"
     return (
-        f"{found.direction.value.capitalize()}: {found.times_a_week:.2g} times from week to week "
-        f"({ends} with 95 % certainty, {by})."
+        f"{found.direction.value.capitalize()}: {weekly} from week to week ({ends} times with 95 % "
+        f"certainty, {by})."
     )
