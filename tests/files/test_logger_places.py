@@ -33,7 +33,8 @@ Temp, °C (LGR S/N: 12, SEN S/N: 34, LBL: bag 2)
 Beutel Nr 2; Glas Nr. 1; Nr 3 Kern; Bag near door; Bag by door
 Biggest bag; Largest bag core; Innermost bag; Masters mix bag; Supplemented block core
 größter Beutel; Bag 3 - core - bottom rack; core bag 2 top shelf; Cold spot; Cold spot 2 (°C)
-slowest point; load center; jar bottom
+slowest point; load center; jar bottom; Tube core; Tube 2 core °C; Agar core °C; Agar tube core
+Agar flask core; Core of tube 3
 """.replace("\n", ";")
 
 BESIDE = """

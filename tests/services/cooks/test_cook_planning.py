@@ -65,6 +65,7 @@ def test_plate_comes_before_temperature_and_time_grows() -> None:
     assert plan.time_factor == pytest.approx(1.0 / 0.428, rel=0.005)
     assert any("the plate comes first" in each for each in plan.remarks)
     assert {"pressure-rules", "opening", "not-proof"} <= set(plan.cautions)
+    assert {"carbon-monoxide", "steam"} <= set(plan.cautions), "it may stand on a burner"
 
 
 def test_open_steam_is_as_hot_as_water_boils_here() -> None:

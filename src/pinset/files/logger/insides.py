@@ -65,7 +65,8 @@ _FILLINGS = (
 )
 _GOODS = (
     f"{_FILLINGS} mushroom oyster oysters shiitake reishi king lion lions mane enoki austernpilz "
-    "seitling mason masters filled wet dry heavy supplemented"
+    "seitling mason masters filled wet dry heavy supplemented "
+    "tube tubes röhrchen reagenzglas agar flask flasks"  # units only beside a word for a core
 )
 _MATERIALS = "plastic pp kraft glass"  # of a unit that is named after it: ``glass jar``
 _CORNERS = "corner ecke"  # of the chamber, where a unit is named after it: ``corner bag``

@@ -132,7 +132,8 @@ def noise_of(seconds: Values, temperature_c: Values) -> float:
     part = (seconds[1:-1] - seconds[:-2]) / (seconds[2:] - seconds[:-2])
     line = temperature_c[:-2] + part * (temperature_c[2:] - temperature_c[:-2])
     off = (temperature_c[1:-1] - line) / np.sqrt(1.0 + part**2 + (1.0 - part) ** 2)
-    kept = np.sort(np.abs(off))[: ceil((1.0 - TRIMMED) * len(off))]
+    count = ceil((1.0 - TRIMMED) * len(off))
+    kept = np.partition(np.abs(off), count - 1)[:count]
     trimmed = float(np.sqrt(np.mean(kept**2))) / OF_TRIMMED
     return min(sqrt(max(0.0, together)), trimmed)
 

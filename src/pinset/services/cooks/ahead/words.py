@@ -138,7 +138,7 @@ def cautions_of(load: LoadPlan) -> tuple[str, ...]:
     """Return the keys of the cautions that stand with a plan of such a cook."""
     if load.heat is Heat.PRESSURE_STEAM:
         return ("pressure-rules", "pressure", "relief-valve", "venting", "opening", "vacuum",
-                "dry-firing", "not-proof")  # fmt: skip
+                "dry-firing", "steam", "carbon-monoxide", "not-proof")  # fmt: skip
     if load.heat is Heat.OPEN_STEAM:
         return ("sealed-vessel", "steam", "carbon-monoxide", "dry-firing", "condensate",
                 "not-proof")  # fmt: skip
