@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +11,9 @@ from typing import Any
 
 import pytest
 
+from cli.warm import Warm
+
+WARM = Warm()
 PINSET = Path(sys.executable).parent / "pinset"
 
 
@@ -26,15 +28,7 @@ class Terminal:
         """Run a command, check its exit status and return what it printed."""
         environment = {k: v for k, v in os.environ.items() if k != "PINSET_DATABASE"}
         environment["PINSET_TODAY"] = self.today
-        done = subprocess.run(
-            [PINSET, "--farm", self.farm, *map(str, words)],
-            env=environment,
-            capture_output=True,
-            text=True,
-            input=typed,
-            check=False,
-            timeout=600,  # a demo is built on whatever else the machine does
-        )
+        done = WARM.run(PINSET, ["--farm", str(self.farm), *map(str, words)], environment, typed)
         said = done.stdout + done.stderr
         assert "Traceback" not in said, said
         assert done.returncode == status, said

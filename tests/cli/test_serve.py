@@ -22,7 +22,7 @@ from pinset.errors import RefusedError
 from pinset.services.farms import one_at_a_time
 from pinset.services.farms.one_at_a_time import LOCK, name_processes, only_one
 
-WAIT_S = 40.0
+WAIT_S = 180.0
 
 # A child that lives on after its supervisor was killed; it is told nothing about the lock.
 SUPERVISOR = """
