@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy import float64
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
+from scipy.interpolate import CubicSpline, PchipInterpolator
 
 from pinset.files.logger.reader import read_log
 
@@ -74,3 +74,18 @@ def test_a_core_that_stops_for_good_is_stuck() -> None:
     core = np.round(np.interp(minutes, [0, 100, 430, 800], [18, 30, 100, 30]))
     core[300:] = core[300]
     assert "log.stuck" in findings(minutes, core)
+
+
+def test_whole_degrees_celsius_written_in_fahrenheit_go_by_two_of_them() -> None:
+    """As 207, 208, 210: a core that slows down while the steam is off, and goes on."""
+    minutes = np.arange(0.0, 601.0, 1.0)
+    hold = np.interp(
+        minutes, [0, 40, 200, 215, 240, 260, 560, 600], [12, 121, 121, 99, 99, 121, 121, 60]
+    )
+    seen = ((0, 12), (40, 14), (120, 60), (190, 92), (230, 97.6), (270, 98.4), (330, 107))
+    times, core = np.transpose([*seen, (450, 117), (600, 119)])
+    read = np.round(np.round(PchipInterpolator(times, core)(minutes)) * 1.8 + 32.0)
+    rows = zip(minutes, hold, read, strict=True)
+    lines = ["min,chamber °C,jar core °F", *(f"{m:g},{a:.1f},{b:.1f}" for m, a, b in rows)]
+    found = read_log("\n".join(lines).encode(), "cook.csv").findings
+    assert "log.stuck" not in {each.id for each in found}

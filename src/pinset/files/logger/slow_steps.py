@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 Values = NDArray[float64]
 
-STEP_K = 1.0  # of a coarse logger
+STEP_K = 1.15  # of a coarse logger: a whole degree, or 2 °F where whole °C are written in °F
 LEVEL_K = 3.0  # from its own start, by which it moves on
 BESIDE = 0.41
 """Of a run, that the two steps beside it last together at the least: the square root of 2, less 1.
