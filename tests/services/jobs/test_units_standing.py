@@ -7,10 +7,13 @@ from pinset.services.answers import recording
 from pinset.services.answers.lot_actions import Saying, lose
 from pinset.services.day.today import job_view
 from pinset.services.jobs.records import JobKind, LotAmount
+from pinset.services.looking.looked import Seen, look
 from pinset.services.plans import planning_day
 from pinset.services.plans.order_codes import code_of_order
 from pinset.services.views import JobState
 from services.recorded import LayJob, do, new_id
+
+SERVES = ("3 kg for the inn",)
 
 
 def test_a_look_names_no_more_than_stand(lay: LayJob, stock: dict[str, str]) -> None:
@@ -71,6 +74,22 @@ def test_what_was_moved_in_part_is_not_moved_again(lay: LayJob, stock: dict[str,
     lose(Saying(block, "ada", new_id()), 3)
     view = job_view(job)
     assert (view.count, view.left) == (17, 9)
+
+
+def test_units_seen_contaminated_are_not_moved_with_the_others(
+    lay: LayJob, stock: dict[str, str]
+) -> None:
+    """Of 20 to move 5 are; of the rest 7 are seen contaminated, then all: nothing hangs on it."""
+    block = stock["block"]
+    job = lay(
+        JobKind.MOVE, count=20, lots=(LotAmount(block, 20, "block"),), step="fruiting",
+        to_room="grow", to_step="fruiting", room_kind="growing", stake="3 kg", serves=SERVES,
+    )  # fmt: skip
+    recording.part_done(job, person="ada", client_id=new_id(), count=5)
+    for seen, left, serves in ((7, 8, SERVES), (15, 15, ())):
+        look(Saying(block, "ada", new_id()), Seen(("green-dust",), "", seen, place="inc-2"))
+        view = job_view(job)
+        assert (view.left, view.serves) == (left, serves)
 
 
 def test_what_is_on_order_is_moved_though_it_stands_nowhere(

@@ -11,7 +11,7 @@ import pytest
 
 from farm.small_farm import TODAY, describe
 from pinset.services import clock, memory
-from pinset.services.answers import putting_off, taking_back
+from pinset.services.answers import putting_off, recording, taking_back
 from pinset.services.day import today
 from pinset.services.plans import planning_day
 from pinset.services.views import JobState, JobView
@@ -19,6 +19,8 @@ from services.conftest import FULL_BOOK
 
 THURSDAY = TODAY  # both promises of the small farm fall due
 FRIDAY, SATURDAY, SUNDAY, MONDAY, TUESDAY = (TODAY + timedelta(days=n) for n in range(1, 6))
+
+STILL_OPEN = {JobState.OPEN, JobState.PART}
 
 Live = Callable[[date], list[JobView]]
 
@@ -35,7 +37,7 @@ def live(db: None, monkeypatch: pytest.MonkeyPatch) -> Live:  # noqa: ARG001
         planning_day.replan()
         view = today.day_view()
         jobs = [job for section in view.sections for job in section.jobs] + list(view.later)
-        return [j for j in jobs if j.kind in {"deliver", "pack"} and j.state is JobState.OPEN]
+        return [j for j in jobs if j.kind in {"deliver", "pack"} and j.state in STILL_OPEN]
 
     return plan_on
 
@@ -98,3 +100,17 @@ def test_the_plan_keeps_no_stock_for_what_was_dropped(live: Live) -> None:
         putting_off.not_at_all(job.job, person="ada", client_id=new_id(), reason="buyer is closed")
     planned = planning_day.replan()
     assert [short for short in planned.plan.short if short.day == THURSDAY] == []
+
+
+def test_the_rest_of_a_delivery_is_asked_for_again(stock: dict[str, str], live: Live) -> None:
+    """Of three units one was handed over; the rest stays open, and is handed over late."""
+    [job] = [each for each in deliveries(live(THURSDAY)) if each.unit == "units"]
+    one, two = [(stock["grain"], 1)], [(stock["grain"], 2)]
+    part = recording.part_done(job.job, person="ada", client_id=new_id(), count=1, lots=one)
+    [rest] = [each for each in deliveries(live(MONDAY)) if each.job == job.job]
+    assert (rest.count, rest.done_count, rest.late_days) == (3, 1, 4)
+    late = recording.done(job.job, person="ada", client_id=new_id(), lots=two)
+    for entry in (late.entry, part.entry):
+        taking_back.undo(entry, person="ada", client_id=new_id(), reason="the other buyer")
+    [whole] = [each for each in deliveries(live(MONDAY)) if each.job == job.job]
+    assert (whole.count, whole.done_count) == (3, 0)

@@ -66,11 +66,7 @@ class SeenBad:
 
 def seen_bad(lots: Collection[str]) -> dict[str, SeenBad]:
     """Return what was seen contaminated and stands of these lots, by code; of others nothing."""
-    rows = list(
-        Balance.objects.filter(
-            account=Account.ALIVE.value, quantity__gt=0, lot__code__in=list(lots)
-        ).select_related("lot", "place")
-    )
+    rows = _alive(lots)
     codes = {row.lot_id: row.lot.code for row in rows}
     alive: Counter[int] = Counter()
     for row in rows:
@@ -81,6 +77,22 @@ def seen_bad(lots: Collection[str]) -> dict[str, SeenBad]:
         units = here.units + (before.units if before else 0)
         found[codes[number]] = SeenBad(units, alive[number], here.signs)
     return found
+
+
+def seen_bad_at(lots: Collection[str]) -> dict[tuple[str, str], int]:
+    """Return how many units of these lots were seen contaminated and stand, by lot and place."""
+    rows = _alive(lots)
+    codes = {row.lot_id: row.lot.code for row in rows}
+    return {
+        (codes[number], place): here.units for (number, place), here in left_standing(rows).items()
+    }
+
+
+def _alive(lots: Collection[str]) -> list[Balance]:
+    alive = Balance.objects.filter(
+        account=Account.ALIVE.value, quantity__gt=0, lot__code__in=list(lots)
+    )
+    return list(alive.select_related("lot", "place"))
 
 
 def _left(numbers: Collection[int]) -> dict[int, LeftStanding]:

@@ -175,7 +175,10 @@ def _delivered(book: FarmBook, today: date, said: SaidOfDeliveries) -> dict[Due,
 def _late(
     book: FarmBook, today: date, delivered: Mapping[Due, int], said: SaidOfDeliveries
 ) -> tuple[DueDelivery, ...]:
-    """Return the deliveries of earlier days, nothing of which was handed over, to ask for again."""
+    """Return the deliveries of earlier days to ask for again.
+
+    Nothing of them was handed over, or a part, and it was said that the rest is to come.
+    """
     reader = Reader(book, today)
     since, then = counted_from(book.farm.time_zone), promised_then(book, today)
     days = [today - timedelta(days=back) for back in range(1, LONGEST_PAUSE + 1)]
@@ -183,7 +186,7 @@ def _late(
         each
         for day in days
         for each in due_on(then.on(day), day, dict(delivered))
-        if not each.delivered
+        if (not each.delivered or (each.promise.code, each.day) in said.rest_open)
         and since[each.promise.code] <= each.day
         and is_asked_again((each.promise.code, each.day), said, reader)
     )

@@ -15,6 +15,8 @@ from pinset.services.jobs.state import stored_jobs
 LONGEST_PAUSE = 14
 """A delivery missed before so many days off in a row is not asked for again. [d]"""
 
+HANDED_OVER = frozenset({Kind.DELIVER, Kind.SELL})
+
 Due = tuple[str, date]  # code of the promise and the day it was due
 
 
@@ -24,22 +26,26 @@ class SaidOfDeliveries:
 
     dropped: frozenset[Due]  # not at all
     put_off: Mapping[Due, date]  # not today, and the day until which
+    rest_open: frozenset[Due] = frozenset()  # a part was handed over, and the rest is to come
 
 
 def said_of_deliveries(today: date) -> SaidOfDeliveries:
     """Return what was answered to the deliveries that fell due in the last days."""
     dropped: set[Due] = set()
+    rest_open: set[Due] = set()
     put_off: dict[Due, date] = {}
     rows = job_store.laid_since(today - timedelta(days=LONGEST_PAUSE), JobKind.DELIVER.value)
     for each in stored_jobs(rows):
         due = (each.job.promise, each.job.day)
+        if not each.row.is_closed and any(entry.kind in HANDED_OVER for entry in each.entries):
+            rest_open.add(due)
         for entry in each.entries:
             until = entry.details.get("until")
             if entry.kind is Kind.DROP:
                 dropped.add(due)
             elif entry.kind is Kind.PUT_OFF and until:
                 put_off[due] = max(put_off.get(due, date.min), date.fromisoformat(str(until)))
-    return SaidOfDeliveries(frozenset(dropped), put_off)
+    return SaidOfDeliveries(frozenset(dropped), put_off, frozenset(rest_open))
 
 
 def days_asked_again(reader: Reader) -> tuple[date, ...]:
@@ -64,7 +70,7 @@ def next_working_day(day: date, reader: Reader) -> date:
 
 
 def is_asked_again(due: Due, said: SaidOfDeliveries, reader: Reader) -> bool:
-    """Say whether a delivery of an earlier day, of which nothing was handed over, is asked for."""
+    """Say whether a delivery of an earlier day, all of it or its rest, is asked for."""
     until = said.put_off.get(due)
     if until is not None and until > reader.today:
         return False
