@@ -55,6 +55,17 @@ def test_what_the_store_holds_is_packed_without_waiting_for_the_picking() -> Non
     assert fitted.unplaced == ()
 
 
+def test_vessels_are_out_of_the_steriliser_before_they_are_thrown_out() -> None:
+    """They may be of the load of yesterday, not of that of today."""
+    grain = {"step": "grain", "stage": "prepared"}
+    feeds = (LotAmount("", 5, "grain", "route"),)
+    out = replace(job(JobKind.DISCARD, "steriliser", 5), **grain)
+    for loaded, after in ((TODAY - timedelta(days=1), ("J1",)), (TODAY, None)):
+        key = f"open:kettle:grain:{loaded}"
+        opening = replace(job(JobKind.OPEN, "steriliser", 30), key=key, feeds=feeds)
+        assert what_follows([("J1", opening, 30), ("J2", out, 5)]).get("J2") == after
+
+
 def test_packing_never_begins_before_the_day() -> None:
     assert packing_begins("00:20", 90) == time(0)
     assert packing_begins("soon", 90) is None

@@ -23,13 +23,14 @@ from pinset.chain.register import (
 )
 from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import Picked
+from pinset.planning.plan import Short
 from pinset.services.book_reader import Reader
 from pinset.services.day.lateness import late_cost
 from pinset.services.jobs.of_selling import handing_over, packing, setting_ready
 from pinset.services.jobs.records import PlannedJob, VarietyGrams
 from pinset.services.promises.allotment import Allotment, allot
 from pinset.services.promises.due_deliveries import DueDelivery, due_on
-from pinset.services.promises.units_there import units_there
+from pinset.services.promises.units_there import units_given, units_there
 
 FRIDAY = date(2026, 3, 13)
 PROMISES = (
@@ -267,6 +268,18 @@ def test_only_units_that_will_be_usable_are_set_ready(
     assert [job.count for job in jobs] == ([asked] if asked else [])
     assert [job.detail for job in jobs] == [f"For tomorrow 11:00, a day off{said}"] * len(jobs)
     assert [job.stake for job in jobs] == [f"{asked} units"] * len(jobs)
+
+
+def test_a_delivery_says_if_the_plan_uses_its_units_for_something_else() -> None:
+    """Of 5 promised 3 will be there; the plan leaves 5 short, or 4 of them."""
+    reader = Reader(SELLS_SPAWN, FRIDAY)
+    today = [DueDelivery(replace(PROMISES[2], amount=5), FRIDAY, 0)]
+    there = units_there(today, [jars(3)], reader)
+    for lack, given, hangs in ((5.0, "none", ""), (4.0, "1", "1 unit")):
+        lacks = [Short("spawn", FRIDAY, "grey", lack, "unit", 5, "", is_unavoidable=False)]
+        [job] = handing_over(today, reader, Allotment(), there, units_given(there, today, lacks))
+        said = f"3 or so will be there, but the plan gives it {given} of them: Promises says why"
+        assert (job.detail, job.stake) == (f"Promised 5 units; {said}", hangs)
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from datetime import date, datetime, time
 from types import MappingProxyType
 
 from pinset.chain.register import CLEANLINESS, FarmBook, RoomKind
+from pinset.chain.stages import Stage
 from pinset.chain.who_is_here import here_on, spans_on
 from pinset.planning.day.day import Hands, Task, fit_day
 from pinset.services.day.can_wait import days_it_waits
@@ -213,14 +214,17 @@ def is_loaded_after(opening: PlannedJob, job: PlannedJob) -> bool:
 
 
 def _needs_it_open(opening: PlannedJob, job: PlannedJob) -> bool:
-    """Say whether an earlier load is to be out before a job: a new load, a transfer.
+    """Say whether an earlier load is to be out before a job: a new load, a transfer, throwing out.
 
     The keys of a cook and its opening end with the day it is loaded and its number on that day.
     """
     cooked = opening.key.split(":")[DAY_IN_KEY:]
     if job.kind is JobKind.COOK and job.steriliser == opening.steriliser:
         return cooked < job.key.split(":")[DAY_IN_KEY:]
-    if job.kind is not JobKind.TRANSFER or job.step not in {feed.step for feed in opening.feeds}:
+    is_of_vessels = job.kind is JobKind.DISCARD and job.stage == Stage.PREPARED.value
+    if not (job.kind is JobKind.TRANSFER or is_of_vessels) or job.step not in {
+        feed.step for feed in opening.feeds
+    }:
         return False
     return cooked < [job.day.isoformat()]
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from pinset.chain.living import LivingLot
 from pinset.planning.building.from_book import Picked
-from pinset.planning.plan import ExpectedPick, KeptCold
+from pinset.planning.plan import ExpectedPick, KeptCold, Short
 from pinset.services.book_reader import Reader
 from pinset.services.jobs.in_grow_rooms import clearing, morning_round, picking
 from pinset.services.jobs.into_store import into_store
@@ -19,7 +19,7 @@ from pinset.services.jobs.on_shelves import NOTHING, arrivals, by_age, past_thei
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.promises.allotment import Allotment
 from pinset.services.promises.due_deliveries import DueDelivery
-from pinset.services.promises.units_there import units_there
+from pinset.services.promises.units_there import units_given, units_there
 from pinset.services.upkeep.jobs import due_jobs
 
 
@@ -38,6 +38,7 @@ def jobs_from_state(
     declined: Collection[str] = (),
     seen_today: Collection[str] = (),
     kept_cold: Sequence[KeptCold] = (),
+    short: Sequence[Short] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -67,6 +68,8 @@ def jobs_from_state(
         Blocks that the plan keeps there until it has a use for them.
     seen_today : collection of str
         Lots that were looked over today without being asked for.
+    short : sequence of Short
+        What the plan does not give to promises.
     """
     offered = [lot for lot in living if lot.alive > 0]
     unseen = [lot for lot in offered if lot.code not in seen_today]
@@ -82,7 +85,7 @@ def jobs_from_state(
         *picking(picks, offered, reader, due, allotted),
         *packing(due, reader, allotted),
         *setting_ready(due, reader, units),
-        *handing_over(due, reader, allotted, units),
+        *handing_over(due, reader, allotted, units, units_given(units, due, short)),
         *throwing_out(store, reader),
         *into_store(offered, reader, used_soon, declined, kept_cold),
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),

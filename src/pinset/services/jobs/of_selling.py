@@ -156,9 +156,21 @@ def _said(grams: int, variety: str, reader: Reader) -> str:
     return f"{reader.said(grams)} {reader.name(variety)}"
 
 
-def _there(each: DueDelivery, reader: Reader, allotted: Allotment, units: UnitsThere) -> str:
+def _there(
+    each: DueDelivery,
+    reader: Reader,
+    allotted: Allotment,
+    units: UnitsThere,
+    given: UnitsThere,
+) -> str:
     """Return in words how much of a delivery there will be, where that is not all."""
     there = _amount_there(each, allotted, units)
+    of_plan = given.get((each.promise.code, each.day), there)
+    if of_plan < there:
+        return (
+            f"; {there} or so will be there, but the plan gives it {of_plan or 'none'} of them: "
+            "Promises says why"
+        )
     if there >= open_amount(each):
         return ""
     if not there:
@@ -186,9 +198,17 @@ def _off(each: DueDelivery, reader: Reader) -> str:
 
 
 def handing_over(
-    due: Sequence[DueDelivery], reader: Reader, allotted: Allotment, units: UnitsThere
+    due: Sequence[DueDelivery],
+    reader: Reader,
+    allotted: Allotment,
+    units: UnitsThere,
+    given: UnitsThere | None = None,
 ) -> tuple[PlannedJob, ...]:
-    """Return one job for each promise that is due by today and not yet handed over."""
+    """Return one job for each promise that is due by today and not yet handed over.
+
+    Of the units that will be there the plan gives each delivery those ``given``; None: all.
+    """
+    given = units if given is None else given
     buyers = {buyer.code: buyer.name for buyer in reader.book.buyers}
     jobs = []
     for each in due:
@@ -200,7 +220,7 @@ def handing_over(
         name = reader.name(promise.variety)
         is_weight = promise.measure == "gram"
         noun = "kg" if is_weight else f"{'unit' if left == 1 else 'units'} of {promise.step}"
-        hangs = min(left, _amount_there(each, allotted, units))
+        hangs = min(left, _amount_there(each, allotted, given))
         jobs.append(
             PlannedJob(
                 key=f"deliver:{promise.code}:{each.day}",
@@ -213,7 +233,7 @@ def handing_over(
                 room_kind=RoomKind.PACKING.value,
                 detail=f"Promised {reader.said(promise.amount, promise.measure)}"
                 f"{' for ' + near_day(each.day, reader.today) if is_late else ''}"
-                f"{_there(each, reader, allotted, units)}{_off(each, reader)}",
+                f"{_there(each, reader, allotted, units, given)}{_off(each, reader)}",
                 step=promise.step,
                 variety=promise.variety,
                 variety_name=name,

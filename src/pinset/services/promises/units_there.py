@@ -7,6 +7,7 @@ counts if it is to arrive by the day on which it is set ready.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
@@ -15,6 +16,7 @@ from pinset.chain.readiness import LotState, state
 from pinset.chain.register import StepKind
 from pinset.chain.stages import Stage
 from pinset.planning.building.step_numbers import making_code
+from pinset.planning.plan import Short
 from pinset.services.book_reader import Reader
 from pinset.services.promises.allotment import GRAM, in_order
 from pinset.services.promises.due_deliveries import DueDelivery, open_amount, packed_on
@@ -72,6 +74,24 @@ def units_there(
                 left[number] -= units
                 taken += units
         found[promise.code, each.day] = taken
+    return found
+
+
+def units_given(
+    there: UnitsThere, due: Iterable[DueDelivery], short: Iterable[Short]
+) -> UnitsThere:
+    """Return how many of the units that will be there the plan gives to each delivery.
+
+    The others it uses for something else: blocks bear for what is promised by weight.
+    """
+    lacks: dict[tuple[str, date], float] = defaultdict(float)
+    for lack in short:
+        lacks[lack.promise.split("@")[0], lack.day] += lack.amount
+    found = dict(there)
+    for each in due:
+        key = (each.promise.code, each.day)
+        if key in there and key in lacks:
+            found[key] = min(there[key], max(0, open_amount(each) - round(lacks[key])))
     return found
 
 
