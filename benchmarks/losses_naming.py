@@ -47,6 +47,7 @@ class Outbreak:
     lots: tuple[LotHistory, ...]
     true: Level | None
     cost: float  # units lost more than without it
+    effects: dict[Level, float]  # logarithm of the rate ratio of every level
     predicted: dict[Level, float]
     pointing: dict[str, frozenset[Shared]]
 
@@ -64,13 +65,13 @@ def shared_of(rng: np.random.Generator, number: int) -> dict[Shared, str]:
     }
 
 
-def drawn(rng: np.random.Generator, *, quiet: bool) -> Outbreak:
-    """Draw one farm."""
-    shares = [shared_of(rng, number) for number in range(LOTS)]
+def drawn(rng: np.random.Generator, *, quiet: bool, count: int = LOTS) -> Outbreak:
+    """Draw one farm of so many lots."""
+    shares = [shared_of(rng, number) for number in range(count)]
     true: Level | None = None
     if not quiet:
         kind = KINDS[int(rng.integers(len(KINDS)))]
-        late = shares[int(LOTS * 0.5) : int(LOTS * 0.95)]
+        late = shares[int(count * 0.5) : int(count * 0.95)]
         true = kind, late[int(rng.integers(len(late)))][kind]
     effects: dict[Level, float] = {}
     lots, cost = [], 0.0
@@ -90,7 +91,10 @@ def drawn(rng: np.random.Generator, *, quiet: bool) -> Outbreak:
         kinds = signs_of(rng, usual, extra, true)
         if kinds and lots[-1].found:
             pointing[lots[-1].lot] = frozenset(kinds)
-    return Outbreak(tuple(lots), true, cost, prediction(rng, effects, true), pointing)
+    predicted = prediction(rng, effects, true)
+    if true is not None:
+        effects[true] += RAISED
+    return Outbreak(tuple(lots), true, cost, effects, predicted, pointing)
 
 
 def looked_at(

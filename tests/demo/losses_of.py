@@ -27,7 +27,7 @@ sys.stdout.write(
             "session": truth.careless.session,
             "cooks": truth.seal.cooks,
             "line": truth.tired.culture,
-            "named": [[each.kind, each.level] for each in view.suspects],
+            "named": [[each.kind, each.level] for each in (*view.suspects, *view.earlier)],
             "ratios": {
                 f"{e.kind.value} {e.suspect.level}": [e.suspect.low, e.suspect.ratio]
                 for e in found.ranked

@@ -23,6 +23,7 @@ from pinset.chain.stages import Stage
 from pinset.errors import InputError
 from pinset.learning.incidence.fit import fit
 from pinset.learning.incidence.report import confused, suspects
+from pinset.learning.losses.mothers import mothers_of
 from pinset.learning.losses.physics import (
     MOST,
     of_cook,
@@ -31,7 +32,7 @@ from pinset.learning.losses.physics import (
     survivors,
 )
 from pinset.learning.losses.ranking import SIGN_ODDS, costliest, ranked, recentred, short_list
-from pinset.learning.losses.reckoned import mothers_of, reckon
+from pinset.learning.losses.reckoned import reckon
 from pinset.learning.losses.sisters import sisters
 from pinset.learning.losses.told import WORK, log_rate, told
 from pinset.learning.showing import Usual, mixed
@@ -271,6 +272,22 @@ def test_the_kept_curve_is_the_law() -> None:
     assert grain.shown_by(grain.half_days) == pytest.approx(0.5, abs=0.02)
     assert grain.shown_by(-1.0) == 0.0
     assert grain.shown_by(5000.0) == grain.by_day[-1]
+
+
+def test_ranges_of_a_small_farm_are_averaged_over_how_much_suspects_differ() -> None:
+    farm = drawn_farm(seeded(14), lots=60)
+    found, at_the_likeliest = reckon(
+        farm.lots,
+        {Stage.GRAIN: USUAL},
+        EXPECTED,
+        predicted={},
+        pointing={},
+        now=START + timedelta(days=40),
+    )
+    plain = {(each.factor, each.level): each.sd for each in suspects(at_the_likeliest)}
+    wider = [e.suspect.sd / plain[e.suspect.factor, e.suspect.level] for e in found.ranked]
+    assert np.median(wider) > 1.02
+    assert min(wider) > 1.0 - 1e-9
 
 
 def test_plates_move_a_session_by_what_falls_into_its_vessels() -> None:

@@ -18,7 +18,7 @@ from pinset.farm.queries.lots import KnownCodes
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.question_store import QuestionRow
 from pinset.farm.stamp import register_stamp
-from pinset.learning.losses.reckoned import Shows
+from pinset.learning.losses.records import Shows
 from pinset.learning.losses.sisters import Sister
 from pinset.planning.ask.lot_choices import DoubtfulLot, outcomes_of
 from pinset.planning.ask.trials import SEASONS

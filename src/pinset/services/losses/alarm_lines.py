@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
 from pinset.learning.losses.alarms import STAGE, Alarm
-from pinset.learning.losses.reckoned import SuspectLots
+from pinset.learning.losses.records import SuspectLots
 from pinset.services.losses import words
 from pinset.services.losses.names import name_of
 from pinset.services.words import first_upper, plural

@@ -9,7 +9,7 @@ from math import ceil
 from pinset.errors import InputError
 from pinset.farm.queries import living
 from pinset.learning.checked_units import assurance_of_clean, units_to_check
-from pinset.learning.losses.reckoned import Shows
+from pinset.learning.losses.records import Shows
 from pinset.services.clock import now_utc
 from pinset.services.losses import reckoning
 from pinset.services.losses.view import CAUTION

@@ -10,7 +10,7 @@ from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
 from pinset.errors import PinsetError, RefusedError
 from pinset.farm.queries.cooks import standing_verdicts
-from pinset.learning.losses.reckoned import SuspectLots
+from pinset.learning.losses.records import SuspectLots
 from pinset.services.bench.sessions import session
 from pinset.services.books.lots import lot_view
 from pinset.services.losses.reading import slowest_f0

@@ -15,7 +15,7 @@ from pinset.farm.queries.mended import mended
 from pinset.farm.trade import Tap
 from pinset.learning.losses.by_stage import LATELY_DAYS, Compared
 from pinset.learning.losses.mended import Helped
-from pinset.learning.losses.reckoned import Reckoned
+from pinset.learning.losses.records import Reckoned
 from pinset.services.clock import now_utc
 from pinset.services.losses import words
 from pinset.services.losses.names import name_of

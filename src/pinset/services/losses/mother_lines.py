@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pinset.chain.register import FarmBook
-from pinset.learning.losses.reckoned import Mother
+from pinset.learning.losses.records import Mother
 from pinset.services.losses import words
 from pinset.services.words import first_upper, joined, plural
 

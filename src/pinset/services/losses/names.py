@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
-from pinset.learning.losses.reckoned import SuspectLots
+from pinset.learning.losses.records import SuspectLots
 from pinset.services.clock import farm_time
 from pinset.services.words import short_day
 

@@ -16,7 +16,7 @@ from pinset.farm.queries.histories import histories
 from pinset.farm.queries.mended import mended
 from pinset.farm.queries.sessions import plates_counted
 from pinset.learning.losses.physics import of_cook, of_open_minutes, of_plates
-from pinset.learning.losses.reckoned import Mended
+from pinset.learning.losses.records import Mended
 from pinset.learning.losses.told import Level, Work
 from pinset.learning.showing import Usual
 from pinset.services.bench.plates_read import bench_count

@@ -12,14 +12,15 @@ from pinset.farm import loss_store
 from pinset.farm.loss_store import ReckoningRow
 from pinset.farm.stamp import register_stamp, stamp
 from pinset.learning.incidence.fit import Fit
-from pinset.learning.losses.reckoned import Reckoned, reckon
+from pinset.learning.losses.reckoned import reckon
+from pinset.learning.losses.records import Reckoned
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.losses.reading import read
 from pinset.services.losses.room_reading import charts_of_rooms
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 
-METHOD = 5
+METHOD = 6
 """Raised whenever what is stored changes its form or its meaning: older ones are not read."""
 
 REST = timedelta(minutes=10)

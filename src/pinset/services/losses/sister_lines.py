@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pinset.chain.register import FarmBook
-from pinset.learning.losses.reckoned import Reckoned
+from pinset.learning.losses.records import Reckoned
 from pinset.learning.losses.sisters import Sister
 from pinset.services.losses import reckoning
 from pinset.services.losses.names import name_of

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pinset.errors import InputError
-from pinset.learning.losses.reckoned import LotSaid
+from pinset.learning.losses.records import LotSaid
 from pinset.services.losses import reckoning, words
 from pinset.services.losses.evidence import Evidence, evidence_of
 from pinset.services.losses.names import name_of

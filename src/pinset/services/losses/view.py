@@ -8,7 +8,7 @@ from datetime import datetime
 from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
 from pinset.learning.losses.ranking import SHORT_LIST, Ranked
-from pinset.learning.losses.reckoned import Reckoned, SuspectLots
+from pinset.learning.losses.records import Reckoned, SuspectLots
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.losses import reckoning, words
 from pinset.services.losses.alarm_lines import AlarmLine, alarm_line

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pinset.chain.histories import Shared
 from pinset.learning.losses.ranking import Ranked
-from pinset.learning.losses.reckoned import Reckoned
+from pinset.learning.losses.records import Reckoned
 
 
 def without_people(found: Reckoned) -> Reckoned:
