@@ -60,7 +60,7 @@ def test_a_lot_is_told_from_making_to_clearing(farm: FarmBook, tap: Taps) -> Non
     )
     found = told()
     assert found["block"] == Spell(
-        code, "grey", "block", MADE, 20, 0, lost=2, culled=((12, 1),), left_after=20
+        code, "grey", "block", MADE, 20, 0, lost=2, culled=((12, 1),), left_after=20, culture="g1"
     )
     entered = MADE + timedelta(days=20)
     assert found["fruiting"] == Spell(
@@ -76,6 +76,7 @@ def test_a_lot_is_told_from_making_to_clearing(farm: FarmBook, tap: Taps) -> Non
             Flushed(1, 300.0, MADE + timedelta(days=32), MADE + timedelta(days=34), 1),
             Flushed(2, 200.0, MADE + timedelta(days=45), MADE + timedelta(days=45), 2),
         ),
+        culture="g1",
     )
     assert all(spell.is_over and spell.is_whole and spell.is_together for spell in found.values())
 

@@ -38,6 +38,7 @@ class Spell:
     is_whole: bool = True  # seen from its first day, every unit of it accounted for
     is_together: bool = True  # all came in on one day
     flushes: tuple[Flushed, ...] = ()
+    culture: str = ""  # it descends from; empty: not known
 
     @property
     def is_over(self) -> bool:

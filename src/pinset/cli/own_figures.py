@@ -80,6 +80,11 @@ def _print_step(step: StepLines) -> None:
         ],
         ("", "route", "own records", "together", ""),
     )
+    if step.cultures:
+        click.echo("Yield of a unit, by culture")
+        lines = [(c.culture, str(c.lots), c.own, _ranged(c.drawn, c.ends)) for c in step.cultures]
+        print_table(lines, ("culture", "lots", "its lots", "drawn to the others"))
+        click.echo(step.cultures_differ)
     for group in step.groups:
         for said in filter(None, (group.remark, group.taken)):
             click.echo(f"{first_upper(group.words)}: {said}")

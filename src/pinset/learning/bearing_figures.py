@@ -123,7 +123,7 @@ def _prior_days(days: Spread) -> tuple[float, float]:
 
 
 def _yield(variety: str, step: Step, base: Step, lots: Sequence[Spell]) -> Figure:
-    borne = [(spell, value) for spell in lots if (value := _whole_yield(spell, step)) > 0.0]
+    borne = [(spell, value) for spell in lots if (value := whole_yield(spell, step)) > 0.0]
     taken = taken_share(step)
     empty = Figure(
         variety,
@@ -145,7 +145,7 @@ def _middle(step: Step) -> float:
     return step.yield_g * exp(step.yield_spread**2)
 
 
-def _whole_yield(spell: Spell, step: Step) -> float:
+def whole_yield(spell: Spell, step: Step) -> float:
     """Return the whole yield of a standing unit of a lot, by the flushes that it could bear.
 
     A lot that was cleared could have borne all flushes of the route; of one that was lost before

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import cast
 from zoneinfo import ZoneInfo
@@ -21,6 +21,7 @@ from pinset.farm.register_store import record_of
 
 _TOLD = ("step", "moved", "since", "part", "flush")
 _NOT_LIVING = (Stage.PREPARED.value, Stage.FRUIT.value)
+_WANTED = ("id", "code", "variety", "step", "made_on", "route_id", "culture")
 
 
 @dataclass(slots=True)
@@ -167,7 +168,7 @@ def spells(zone: ZoneInfo, *, variety: str = "") -> tuple[Spell, ...]:
     lots = lots.exclude(stage__in=_NOT_LIVING)
     if variety:
         lots = lots.filter(variety=variety)
-    known = list(lots.order_by("id").only("id", "code", "variety", "step", "made_on", "route_id"))
+    known = list(lots.order_by("id").only(*_WANTED))
     fruiting = steps_of_kind({cast("int", lot.route_id) for lot in known}, StepKind.FRUIT)
     odd = set(
         Balance.objects.filter(account=Account.UNEXPLAINED.value, measure=Measure.UNIT.value)
@@ -185,7 +186,10 @@ def spells(zone: ZoneInfo, *, variety: str = "") -> tuple[Spell, ...]:
                 days[event.at] = event.at.astimezone(zone).date()
             told.take_in(event, days[event.at])
         is_clear = lot.pk not in odd and not told.story.is_mixed
-        found.extend(_closed(told, lot.code, lot.variety, is_clear=is_clear))
+        found.extend(
+            replace(each, culture=lot.culture)
+            for each in _closed(told, lot.code, lot.variety, is_clear=is_clear)
+        )
     return tuple(found)
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from pinset.chain.register import FarmBook, Route, Variety
+from pinset.chain.register import FarmBook, Route, StepKind, Variety
 from pinset.chain.spells import Spell
 from pinset.chain.step_nouns import step_noun
 from pinset.errors import InputError
@@ -16,6 +16,7 @@ from pinset.farm.models.register import RegisterKind
 from pinset.farm.queries.spells import spells
 from pinset.farm.queries.story import last_entry_number
 from pinset.farm.stamp import register_stamp
+from pinset.learning.culture_yields import CultureYield, CultureYields, culture_yields
 from pinset.learning.figures import StepFigures, What
 from pinset.learning.own_figures import Base, own_figures, with_figures
 from pinset.learning.taken_over import base_of, taken_over
@@ -23,6 +24,7 @@ from pinset.services.memory import remembered
 from pinset.services.own_figures.words import GROUPS, FigureLine, left_out, line_of, rest_words
 from pinset.services.plans import planning_day
 from pinset.services.words import plural, short_day
+from pinset.units import show_grams
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,20 @@ class FigureGroup:
 
 
 @dataclass(frozen=True, slots=True)
+class CultureLine:
+    """What one culture yields."""
+
+    culture: str
+    lots: int
+    own: str
+    drawn: str
+    ends: str
+    grams: float  # drawn
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class StepLines:
     """The figures of one step."""
 
@@ -45,6 +61,8 @@ class StepLines:
     name: str
     groups: tuple[FigureGroup, ...]
     rest: tuple[str, ...]  # lots left out, and what is known of its days
+    cultures: tuple[CultureLine, ...] = ()  # where there are two or more to compare
+    cultures_differ: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +114,7 @@ class Read:
     route: Route
     base: Base
     steps: tuple[StepFigures, ...]
+    yields: Mapping[str, CultureYields]  # by step
 
 
 def grown_varieties(now: datetime | None = None) -> tuple[tuple[str, str, str], ...]:
@@ -159,7 +178,14 @@ def _spells(_entry: int, _register: int, zone: str) -> tuple[Spell, ...]:
 
 def _read(variety: Variety, route: Route, lived: Sequence[Spell], today: date) -> Read:
     base = _base(route, today)
-    return Read(variety, route, base, own_figures(variety.code, route, lived, today, base))
+    yields = {
+        step.code: found
+        for step in route.steps
+        if step.kind is StepKind.FRUIT
+        and (found := culture_yields(variety.code, step, lived, today)) is not None
+    }
+    figures = own_figures(variety.code, route, lived, today, base)
+    return Read(variety, route, base, figures, yields)
 
 
 def _base(route: Route, today: date) -> Base:
@@ -204,7 +230,32 @@ def _step(found: StepFigures, read: Read, units: str) -> StepLines:
         )
     noun = step_noun(step, 2)
     name = noun if noun.startswith(step.code) else f"{step.code}, {noun}"
-    return StepLines(step.code, name, tuple(groups), left_out(found))
+    yields = read.yields.get(step.code)
+    return StepLines(
+        step.code,
+        name,
+        tuple(groups),
+        left_out(found),
+        tuple(_culture(each, units) for each in yields.cultures) if yields else (),
+        _differ(yields) if yields else "",
+    )
+
+
+def _culture(found: CultureYield, units: str) -> CultureLine:
+    own, drawn, low, high = (
+        show_grams(round(grams), units) for grams in (found.own, found.drawn, found.low, found.high)
+    )
+    ends = f"{low} to {high}"
+    return CultureLine(
+        found.culture, found.lots, own, drawn, ends, found.drawn, found.low, found.high
+    )
+
+
+def _differ(found: CultureYields) -> str:
+    return (
+        f"Cultures differ by about {100.0 * found.differ:.0f} %, lots of one culture by about "
+        f"{100.0 * found.lots_differ:.0f} % (one standard deviation)."
+    )
 
 
 def can_take(found: StepFigures, read: Read, what: What) -> bool:
