@@ -233,3 +233,23 @@ def test_the_bar_has_what_a_thumb_needs(worker: Client) -> None:
     more = worker.get("/more/").content.decode()
     assert "/promises/" in more
     assert "/books/lots/" in more
+
+
+def test_what_was_typed_stands_in_a_refused_form_again_and_in_no_other(
+    worker: Client, shed: Shed
+) -> None:
+    text = scan(worker, shed.fruiting)
+    pick = form_of(text, "pick") | {"weight": "-4"}
+    answer = worker.post("/scan/do/", pick, **PART)  # type: ignore[arg-type]
+    assert answer.status_code == 422
+    again = answer.content.decode()
+    assert form_of(again, "pick")["weight"] == ["-4"]
+    lose = form_of(again, "lose")
+    [(name, usual)] = [(name, value) for name, value in lose.items() if name.startswith("units-")]
+    answer = worker.post("/scan/do/", lose | {name: "7000", "choice": "green-dust"}, **PART)  # type: ignore[arg-type]
+    assert answer.status_code in {409, 422}
+    again = answer.content.decode()
+    again = again[again.index('class="things"') :]  # below what asks whether it was meant
+    assert form_of(again, "lose")[name] == ["7000"] != usual
+    assert form_of(again, "pick")["weight"] == [""]
+    assert not Entry.objects.filter(kind__in=["pick", "lose"]).exists()

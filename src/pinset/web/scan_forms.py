@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.http import HttpRequest
@@ -28,6 +28,7 @@ CHOICES = {
 """What is chosen with the tap that writes it down."""
 
 MOST_JOBS = 20
+LONGEST_TYPED = 40
 NEVER_SENT_AGAIN = "csrfmiddlewaretoken"
 
 
@@ -41,6 +42,31 @@ class Asked:
 
     sent: tuple[tuple[str, str], ...]
     cooks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What was typed into a form that was refused, to stand in it again."""
+
+    deed: str
+    jobs: tuple[str, ...]
+    values: Mapping[str, str]
+
+    def of(self, deed: str, jobs: Sequence[str]) -> Mapping[str, str]:
+        """Return it for its own form; nothing for another one."""
+        return self.values if (deed, tuple(jobs)) == (self.deed, self.jobs) else {}
+
+
+NOT_TYPED = Typed("", (), {})
+
+
+def typed(request: HttpRequest) -> Typed:
+    """Return what a form was sent with."""
+    return Typed(
+        fields.text(request, "deed", longest=20),
+        tuple(request.POST.getlist("job")[:MOST_JOBS]),
+        {name: str(value)[:LONGEST_TYPED] for name, value in request.POST.items()},
+    )
 
 
 def asked_again(request: HttpRequest, problem: PinsetError) -> Asked:

@@ -24,7 +24,17 @@ from pinset.web import fields
 from pinset.web.client_ids import read_client_id
 from pinset.web.offline import is_again
 from pinset.web.render import Said, page
-from pinset.web.scan_forms import CHOICES, Asked, asked_again, our_names, photo_sent, read_saying
+from pinset.web.scan_forms import (
+    CHOICES,
+    NOT_TYPED,
+    Asked,
+    Typed,
+    asked_again,
+    our_names,
+    photo_sent,
+    read_saying,
+    typed,
+)
 from pinset.web.who import who
 from pinset.web.wording import said
 
@@ -53,6 +63,7 @@ class Told:
     asked: Asked | None = None  # a tap that something speaks against, to be meant or not
     done: WrittenDown | None = None  # what was just written down
     undo: Undo | None = None  # by which it is taken back
+    typed: Typed = NOT_TYPED  # into a form that was refused
     status: int = 200
 
 
@@ -165,7 +176,7 @@ def do(request: HttpRequest) -> HttpResponse:
         is_input = isinstance(problem, InputError)
         status = HTTPStatus.UNPROCESSABLE_ENTITY if is_input else HTTPStatus.CONFLICT
         asked = None if is_input else asked_again(request, problem)
-        told = Told(wrong=said(problem), asked=asked, status=status)
+        told = Told(wrong=said(problem), asked=asked, status=status, typed=typed(request))
         return _shown(request, hand, told, one=is_one)
     left = _in_hand(request)
     if not is_one:
