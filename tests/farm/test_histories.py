@@ -119,7 +119,7 @@ def test_a_sign_that_is_no_contamination_finds_none(farm: FarmBook, tap: Taps) -
 def test_work_in_no_session_is_a_persons_of_a_day(farm: FarmBook, tap: Taps) -> None:  # noqa: ARG001
     made = lot(CODES[2], Stage.GRAIN, "grain", made_on=MADE)
     record(grain(tap), trade.inoculate(tap(hours=at(0), person="ada"), [], made, 4, "inc-1"))
-    assert told()[CODES[2]].shared[Shared.SESSION] == f"ada {MADE.isoformat()}"
+    assert told()[CODES[2]].shared[Shared.SESSION] == f"transfers {MADE.isoformat()} 1"
 
 
 def test_many_lots_take_no_more_questions(farm: FarmBook, tap: Taps) -> None:  # noqa: ARG001

@@ -79,14 +79,10 @@ def test_a_person_s_judgement_overrules_the_route() -> None:
     assert found.ready_day == 2
 
 
-def test_what_is_to_be_used_first_is_usable_no_longer_and_not_chilled() -> None:
+def test_what_is_to_be_used_first_is_marked_and_keeps_as_long_as_before() -> None:
     spawn = lot("grain", 20)
-    by = TODAY + timedelta(days=4)
-    assert only_stock(spawn).last_day > 4
-    found = only_stock(replace(spawn, use_by=by))
-    assert (found.last_day, found.cold) == (4, None)
-    ripening = lot("block", 18, variety="shiitake")  # goes on by then; it bears much later
-    assert only_stock(replace(ripening, use_by=by)).last_day == only_stock(ripening).last_day
+    first = only_stock(replace(spawn, use_by=TODAY + timedelta(days=4)))
+    assert first == replace(only_stock(spawn), is_first=True)
 
 
 def test_ripening_still_to_come_is_added() -> None:
@@ -242,14 +238,16 @@ def test_what_hung_over_days_off_is_there_on_the_next_working_day() -> None:
         picked_g=1000,
     )
 
-    def first_flush(book: FarmBook) -> list[int]:
-        rooms = build_problem(book, (left,), monday)[0].in_rooms
-        return [pick.day for pick in rooms[0].picks if pick.flush == 1]
+    def first_flush(book: FarmBook) -> set[int]:
+        problem, _ = build_problem(book, (left,), monday)
+        gathered = problem.gathered(problem.in_rooms[0].picks)
+        return {day for day, pick in gathered if pick.flush == 1}
 
-    assert first_flush(BOOK) == [0]
+    assert first_flush(BOOK) == {0}
     always = replace(BOOK, farm=replace(BOOK.farm, working_days=tuple(Weekday)))
     at_work = tuple(replace(worker, hours=(8.0,) * 7) for worker in BOOK.workers)
-    assert not first_flush(replace(always, workers=at_work)), "others saw that it was over"
+    # whoever was there on Saturday and left it: what ripened then stands for two days
+    assert first_flush(replace(always, workers=at_work)) == {0}
 
 
 def test_a_rich_first_flush_takes_nothing_from_the_second() -> None:

@@ -38,9 +38,7 @@ def blocks() -> LivingLot:
 
 
 def asked(expected_lost: float, waits: int = 3) -> LotOutcomes:
-    lot = DoubtfulLot(
-        blocks().code, expected_lost, TODAY + timedelta(waits), TODAY + timedelta(days=14)
-    )
+    lot = DoubtfulLot(blocks().code, expected_lost, TODAY + timedelta(waits))
     return outcomes_of(farm(), lot, seed=1, time_limit_s=20.0)
 
 
@@ -81,7 +79,20 @@ def test_waiting_beyond_what_a_lot_keeps_costs_as_much_as_taking_it_out() -> Non
     assert found[Choice.HOLD] == pytest.approx(found[Choice.CULL], rel=0.02)
 
 
+def test_holding_never_costs_more_than_taking_out_nor_using_first_more_than_watching() -> None:
+    """Of spawn that stands ready in the cold, too: others must not be taken to wait for it."""
+    spawn = max(
+        (lot for lot in farm().living if lot.stage is Stage.GRAIN), key=lambda lot: lot.alive
+    )
+    for waits in (1, 4, 20):
+        lot = DoubtfulLot(spawn.code, 2.0, TODAY + timedelta(waits))
+        found = outcomes_of(farm(), lot, seed=1, time_limit_s=20.0)
+        cost = {each.choice: each.grams for each in found.outcomes}
+        assert cost[Choice.HOLD] <= cost[Choice.CULL] + 1e-9
+        assert cost[Choice.FIRST] == cost[Choice.WATCH]
+
+
 def test_a_lot_that_is_not_there() -> None:
-    gone = DoubtfulLot("99999", 1.0, date(2026, 4, 1), date(2026, 4, 1))
+    gone = DoubtfulLot("99999", 1.0, date(2026, 4, 1))
     with pytest.raises(InputError, match="alive"):
         outcomes_of(farm(), gone, seed=1, time_limit_s=5.0)

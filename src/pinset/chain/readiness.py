@@ -195,7 +195,7 @@ def keeps_until(lot: LivingLot) -> date | None:
         room has used up its share of the keeping time there, and the rest runs at the temperature
         of this room. An opened vessel keeps no longer than its opened life. None for fruiting
         units, which are picked flush by flush. The day before it began if it stands below its
-        floor: no day is left. What is to be used first keeps no longer than was decided.
+        floor: no day is left.
 
     Raises
     ------
@@ -211,7 +211,7 @@ def keeps_until(lot: LivingLot) -> date | None:
     if lot.opened_on is not None and step.opened_keeps_days is not None:
         opened = lot.opened_on + timedelta(days=math.floor(step.opened_keeps_days + _TINY))
         last = min(last, opened)
-    return last if lot.use_by is None else min(last, lot.use_by)
+    return last
 
 
 def may_be_ready(lot: LivingLot, today: date) -> bool:
@@ -305,13 +305,13 @@ def state(lot: LivingLot, today: date, *, is_looked_at: bool = False) -> Standin
         return Standing(LotState.DEAD_COLD, _cold_words(step, lot.temperature_c), ready, until)
     if until is not None and today > until:
         reason = "opened " + _day(lot.opened_on) + ", " if _opening_binds(lot, until) else ""
-        ended = "to be used by" if until == lot.use_by else "kept until"
-        words = f"past its time: {reason}{ended} {_day(until)}"
+        words = f"past its time: {reason}kept until {_day(until)}"
         return Standing(LotState.PAST, words, ready, until)
     if today >= ready.p50:
         since = f"ready since {_day(ready.p50)}" if today > ready.p50 else "ready today"
-        ends = "to be used first, by" if until == lot.use_by else "keeps until"
-        words = since if until is None else f"{since}, {ends} {_day(until)}"
+        words = since if until is None else f"{since}, keeps until {_day(until)}"
+        if lot.use_by is not None:
+            words += f"; to be used first, by {_day(lot.use_by)}"
         return Standing(LotState.READY, words, ready, until)
     words = _coming_words(lot, ready, today, is_looked_at=is_looked_at)
     return Standing(LotState.NOT_READY, words, ready, until)

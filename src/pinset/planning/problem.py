@@ -34,6 +34,7 @@ class Stock:
     cold: ColdKeeping | None = None  # where blocks would keep longer
     place: str = ""  # the shelf they stand on now; empty: on order
     keeps_day: int | None = None  # last day they really keep, where the plan counts on less
+    is_first: bool = False  # a person decided that they are used before others
 
     @property
     def really_keeps(self) -> int:

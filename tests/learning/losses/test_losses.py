@@ -18,7 +18,7 @@ from learning.losses.drawn_farm import (
     USUAL,
     drawn_farm,
 )
-from pinset.chain.histories import Seen, Shared
+from pinset.chain.histories import LotHistory, Seen, Shared
 from pinset.chain.stages import Stage
 from pinset.errors import InputError
 from pinset.learning.incidence.fit import fit
@@ -33,6 +33,7 @@ from pinset.learning.losses.physics import (
 )
 from pinset.learning.losses.ranking import SIGN_ODDS, costliest, ranked, recentred, short_list
 from pinset.learning.losses.reckoned import reckon
+from pinset.learning.losses.records import Reckoned
 from pinset.learning.losses.sisters import sisters
 from pinset.learning.losses.told import WORK, log_rate, told
 from pinset.learning.showing import Usual, mixed
@@ -305,3 +306,48 @@ def test_plates_move_a_session_by_what_falls_into_its_vessels() -> None:
         of_plates(1, 2, 45.0, mouth_cm2=38.5, open_min=0.5, expected=0.0)
     with pytest.raises(InputError):
         of_plates(1, 0, 45.0, **jar)
+
+
+def _reckoned(lots: list[LotHistory], **more: object) -> Reckoned:
+    found, _ = reckon(
+        lots,
+        {Stage.GRAIN: USUAL},
+        EXPECTED,
+        **{"predicted": {}, "pointing": {}, "now": START + timedelta(days=400)} | more,  # type: ignore[arg-type]
+    )
+    return found
+
+
+@pytest.mark.parametrize("count", [1, 25, 60])
+def test_all_lost_and_all_clean_are_told_without_a_crash(count: int) -> None:
+    farm = drawn_farm(seeded(3), lots=count)
+    for share in (0, 1):
+        lots = [
+            replace(lot, standing=lot.units * (1 - share), seen=(Seen(0.0, 16.0, 30, 30 * share),))
+            for lot in farm.lots
+        ]
+        found = _reckoned(lots)
+        assert found.looked_at == count
+
+
+def test_a_farm_that_never_looked_is_told_what_its_routes_expect() -> None:
+    farm = drawn_farm(seeded(3), lots=12)
+    unseen = [replace(lot, seen=(), standing=lot.units) for lot in farm.lots]
+    found = _reckoned(unseen).sisters
+    assert all(each.by_route for each in found)
+    assert [each.chance for each in found] == pytest.approx([EXPECTED["grey", "grain"]] * 12)
+    assert not any(each.by_route for each in _reckoned(drawn_farm(seeded(3), lots=60).lots).sisters)
+
+
+def test_a_prediction_without_a_count_is_told_with_its_own_doubt() -> None:
+    farm = drawn_farm(seeded(3), lots=60)
+    level = Shared.SESSION, "session-9"
+    unseen = [
+        replace(lot, seen=(), standing=lot.units) if lot.shared[level[0]] == level[1] else lot
+        for lot in farm.lots
+    ]
+    found = _reckoned(unseen, predicted={level: 2.0})
+    [one] = [e.suspect for e in found.ranked if (e.kind, e.suspect.level) == level]
+    assert one.lots == 0
+    assert one.ratio == pytest.approx(exp(2.0), rel=0.2)
+    assert log(one.high / one.low) >= 2 * 1.9 * 0.7  # the error of the prediction alone

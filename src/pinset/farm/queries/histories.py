@@ -98,6 +98,7 @@ def _facts(
         )
     )
     later = steps_of_kind({cast("int", row[5]) for row in rows}, StepKind.STAND, StepKind.FRUIT)
+    work = _Work(zone)
     for row in rows:
         number, code, variety, step, stage, route, made_on, cook, culture = row[:9]
         session, bought_from, happened_at, kind, person, details = row[9:]
@@ -107,8 +108,7 @@ def _facts(
             Shared.PARENT: parents.get(number, bought_from),
             Shared.LINE: culture,
             Shared.MIX: mixes.get(number, ""),
-            Shared.SESSION: session
-            or (_work_of(person, happened_at, zone) if is_made_here else ""),
+            Shared.SESSION: session or (work.of(person, happened_at) if is_made_here else ""),
             Shared.PERSON: (person or "") if is_made_here else "",
         }
         minutes = (details or {}).get("open_min") if is_made_here else None
@@ -128,9 +128,22 @@ def _facts(
         )
 
 
-def _work_of(person: str | None, at: datetime, zone: ZoneInfo) -> str:
-    """Return what stands for the session of transfers made in none: a person's work of a day."""
-    return f"{person} {at.astimezone(zone).date().isoformat()}" if person else ""
+class _Work:
+    """Names what stands for the session of transfers made in none: a person's work of a day.
+
+    Nobody is named: the first to be met on a day has number 1.
+    """
+
+    def __init__(self, zone: ZoneInfo) -> None:
+        self.zone = zone
+        self._turns: defaultdict[str, dict[str, int]] = defaultdict(dict)
+
+    def of(self, person: str | None, at: datetime) -> str:
+        if not person:
+            return ""
+        day = at.astimezone(self.zone).date().isoformat()
+        turns = self._turns[day]
+        return f"transfers {day} {turns.setdefault(person, len(turns) + 1)}"
 
 
 def _told(

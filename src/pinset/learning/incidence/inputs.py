@@ -37,6 +37,10 @@ class Factor:
     expected: Floats | None = None
 
 
+FIXED_SD = 10.0
+"""Of the prior of fixed effects on the log scale, where nothing is known; common practice."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Records:
     """Checked input of a fit; made by :func:`records`.
@@ -55,6 +59,7 @@ class Records:
     design: Floats
     columns: tuple[str, ...]
     link: Link
+    fixed_sd: float = FIXED_SD
     left_out: int = 0
     lost_left_out: int = 0
 
@@ -90,6 +95,7 @@ def records(
     design: ArrayLike | None = None,
     columns: Sequence[str] = (),
     link: Link = Link.CLOGLOG,
+    fixed_sd: float = FIXED_SD,
 ) -> Records:
     """Return the input of a fit, checked, without the rows that say nothing.
 
@@ -113,6 +119,8 @@ def records(
         Their names.
     link : Link
         Complementary log-log unless all lots are read out.
+    fixed_sd : float
+        Standard deviation of the prior of fixed effects, above 0. [log rate]
 
     Raises
     ------
@@ -148,6 +156,7 @@ def records(
     return Records(
         lot=of_lot[says], lost=k[says], risk=n[says], log_showing=np.minimum(showing[says], 0.0),
         made_day=days, factors=tuple(factors), design=fixed, columns=names, link=link,
+        fixed_sd=fixed_sd,
         left_out=int(rows - says.sum()), lost_left_out=int(k[~says].sum()),
     )  # fmt: skip
 

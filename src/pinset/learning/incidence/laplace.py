@@ -12,7 +12,7 @@ import numpy as np
 
 from pinset.learning.incidence.links import Floats
 from pinset.learning.incidence.mode import CLOSE, Mode, mode
-from pinset.learning.incidence.model import FIXED_PRECISION, Model, Scales
+from pinset.learning.incidence.model import Model, Scales
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,7 +49,7 @@ def laplace(
     *,
     start: Floats | None = None,
     lot_start: Floats | None = None,
-    fixed_precision: float = FIXED_PRECISION,
+    fixed_precision: float | None = None,
     with_prior: bool = True,
     close: float = CLOSE,
 ) -> Laplace:
@@ -64,7 +64,7 @@ def laplace(
     start, lot_start : ndarray, optional
         Effects to begin with; a rate like that of all rows together without them.
     fixed_precision : float
-        Prior precision of fixed effects; 0 for none.
+        Prior precision of fixed effects; 0 for none, None for that of the records.
     with_prior : bool
         Adds the half-normal(1) prior of each standard deviation, for a search over logarithms.
     close : float
@@ -76,6 +76,8 @@ def laplace(
     ``L = l - v'Pv/2 - e'e/(2 t^2) + log|P|/2 - log|H|/2 - sum(log D)/2``. Its slope and the shift
     need the diagonal of the inverse and, of its other entries, those of effects that meet in a lot.
     """
+    if fixed_precision is None:
+        fixed_precision = model.records.fixed_sd**-2.0
     begin = _start(model) if start is None else start
     lots = np.zeros(model.records.lots) if lot_start is None else lot_start
     at = mode(

@@ -26,9 +26,6 @@ from pinset.learning.incidence.links import (
 )
 from pinset.learning.incidence.ordering import DENSE_BELOW, Ordering, meetings, ordering
 
-FIXED_PRECISION = 1.0 / 10.0**2
-"""Of the prior of fixed effects: standard deviation 10 on the log scale; common practice."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scales:
@@ -121,7 +118,7 @@ class Model:
         everyone = np.arange(shape.unknowns)
         self.diagonal = shape.places(everyone, everyone)
 
-    def precision(self, scales: Scales, fixed: float = FIXED_PRECISION) -> Floats:
+    def precision(self, scales: Scales, fixed: float) -> Floats:
         """Return the prior precision of every place in the matrix, shape (room for unknowns,)."""
         natural = np.full(len(self.order.number), fixed)
         natural[: self.levels] = np.repeat(scales.levels**-2.0, self.sizes)

@@ -89,7 +89,7 @@ def clumping(fit: Fit, share: float) -> float:
     variance = float(fit.scales.lot) ** 2 + sum(
         float(sd) ** 2 for name, sd in zip(names, fit.scales.levels, strict=True) if name in once
     )
-    return min(0.5, float(np.expm1(variance)) * share / (1.0 - share))
+    return min(0.5, float(np.expm1(variance)) * share / max(1.0 - share, 1e-9))
 
 
 def _usual_shares(told: Told, fit: Fit) -> Floats:

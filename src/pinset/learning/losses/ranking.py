@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import exp, log
+from math import exp, log, sqrt
 
-from scipy.special import ndtr
+from scipy.special import ndtr, ndtri
 
 from pinset.chain.histories import GOES_ON, LotHistory, Shared
-from pinset.learning.incidence.report import RAISED, Confused, Suspect
+from pinset.learning.incidence.report import RAISED, RANGE, Confused, Suspect
 from pinset.learning.losses.told import WORK
 
 SIGN_ODDS = 3.0
@@ -108,6 +108,56 @@ def recentred(suspects: Sequence[Suspect]) -> tuple[Suspect, ...]:
             )
         )
     return tuple(found)
+
+
+PREDICTED_SD = 0.7
+"""How far a prediction of physics may be off, as the logarithm's standard deviation; assumed, no
+source, and what the benchmark draws (docs/decisions/0021-losses.md)."""
+
+
+def with_doubtful_predictions(
+    suspects: Sequence[Suspect], spreads: Mapping[str, float]
+) -> tuple[Suspect, ...]:
+    """Return suspects with the doubt of what physics predicted of them in their ranges.
+
+    Parameters
+    ----------
+    suspects : sequence of Suspect
+        As the fit tells them, which takes a prediction as sure but for how much levels differ.
+    spreads : mapping of str to float
+        By factor, the standard deviation between levels that the fit found.
+
+    Notes
+    -----
+    What counts say of a level by itself is taken back out of its posterior, and put together with
+    a prior that is wider by the error of the prediction.
+    """
+    return tuple(
+        _doubted(each, spreads[each.factor]) if each.expected and each.factor in spreads else each
+        for each in suspects
+    )
+
+
+def _doubted(suspect: Suspect, spread: float) -> Suspect:
+    narrow, wide = spread**2, spread**2 + PREDICTED_SD**2
+    told = max(0.0, 1.0 / suspect.sd**2 - 1.0 / narrow)  # by the counts alone
+    if told * narrow < 1e-6:  # noqa: PLR2004 - nothing
+        mean, sd = suspect.expected, sqrt(wide)
+    else:
+        off = (suspect.mean - suspect.expected) * (1.0 + told * narrow) / (told * narrow)
+        mean = suspect.expected + off * told * wide / (1.0 + told * wide)
+        sd = sqrt(wide / (1.0 + told * wide))
+    tail = float(ndtri((1.0 + RANGE) / 2.0))
+    return replace(
+        suspect,
+        mean=mean,
+        sd=sd,
+        ratio=exp(mean),
+        low=exp(mean - tail * sd),
+        high=exp(mean + tail * sd),
+        raised=float(ndtr((mean - log(RAISED)) / sd)),
+        excess=suspect.lost * (1.0 - exp(-mean)),
+    )
 
 
 def ranked(

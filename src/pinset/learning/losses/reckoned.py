@@ -22,6 +22,7 @@ from pinset.learning.losses.ranking import (
     recentred,
     short_list,
     with_alike,
+    with_doubtful_predictions,
 )
 from pinset.learning.losses.records import (
     LotSaid,
@@ -107,7 +108,12 @@ def reckon(
     data = told(histories, showing, expected, predicted)
     result = fit(data.records, before=before, hold=hold)
     shown = averaged(result) if len(histories) <= AVERAGED_UP_TO else result
-    everything = ranked(recentred(suspects(shown)), confused(shown), histories, pointing)
+    spreads = {
+        factor.name: float(sd)
+        for factor, sd in zip(data.records.factors, shown.scales.levels, strict=True)
+    }
+    told_of = recentred(with_doubtful_predictions(suspects(shown), spreads))
+    everything = ranked(told_of, confused(shown), histories, pointing)
     current = what_goes_on(histories, now)
     of_now = [each for each in everything if (each.kind, each.suspect.level) in current]
     over = [each for each in everything if (each.kind, each.suspect.level) not in current]

@@ -3,7 +3,8 @@
 Every choice is planned anew without whole numbers and carried out in the same seasons, so that
 nothing but the choice makes the difference. Promises of other varieties are left out: two plans
 that cost alike may serve those a little differently. What more may be lost of the lot than usual is
-taken off beforehand, in whole units; where it is culled the whole lot is gone.
+taken off beforehand, in whole units; where it is culled the whole lot is gone. Used first it is the
+same units in another order: what that costs is what watching costs.
 """
 
 from __future__ import annotations
@@ -42,7 +43,6 @@ class DoubtfulLot:
     code: str
     expected_lost: float  # units that are still to be lost of it
     shown_on: date  # by then most of what it may have would have shown
-    use_by: date  # if it is used first
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,10 +103,7 @@ def outcomes_of(
     InputError
         If no such lot is alive.
     """
-    sound = tuple(
-        replace(each, held="", use_by=None) if each.code == lot.code else each
-        for each in farm.living
-    )
+    sound = tuple(replace(each, held="") if each.code == lot.code else each for each in farm.living)
     variety = next((each.variety for each in sound if each.code == lot.code), None)
     if variety is None:
         raise InputError("lot", lot.code, "the code of a lot that is alive")
@@ -116,17 +113,18 @@ def outcomes_of(
     fewer = _fewer(sound, lot.code, bad)
     ways = {
         Choice.WATCH: fewer,
-        Choice.FIRST: _changed(fewer, lot.code, lambda each: replace(each, use_by=lot.use_by)),
-        Choice.HOLD: _changed(fewer, lot.code, lambda each: _held(each, lot.shown_on)),
+        Choice.HOLD: _held(fewer, lot.code, lot.shown_on),
         Choice.CULL: tuple(each for each in sound if each.code != lot.code),
     }
-    found = []
+    found: dict[Choice, Outcome] = {}
     for choice, living in ways.items():
         say(f"planning for: {choice.value}")
         trial = _trial(farm, living, seed, time_limit_s)
-        found.append(_outcome(choice, variety, as_if_sound, trial))
+        found[choice] = _outcome(choice, variety, as_if_sound, trial)
+    found[Choice.FIRST] = replace(found[Choice.WATCH], choice=Choice.FIRST)
+    found[Choice.HOLD] = _no_dearer(found[Choice.HOLD], found[Choice.CULL])
     grams, _units = _handed(as_if_sound, variety)
-    return LotOutcomes(JUDGED_DAYS, bad, grams, tuple(found))
+    return LotOutcomes(JUDGED_DAYS, bad, grams, tuple(found[choice] for choice in Choice))
 
 
 def _trial(farm: Farm, living: tuple[LivingLot, ...], seed: int, time_limit_s: float) -> Trial:
@@ -134,17 +132,25 @@ def _trial(farm: Farm, living: tuple[LivingLot, ...], seed: int, time_limit_s: f
     return trials.of(farm.book)
 
 
-def _changed(
-    living: tuple[LivingLot, ...], code: str, change: Callable[[LivingLot], LivingLot]
-) -> tuple[LivingLot, ...]:
-    return tuple(change(each) if each.code == code else each for each in living)
+def _held(living: tuple[LivingLot, ...], code: str, until: date) -> tuple[LivingLot, ...]:
+    """Return the lots with one that is ready no sooner than a day; gone if it keeps no longer."""
+    found = []
+    for each in living:
+        keeps = keeps_until(each) if each.code == code else None
+        if each.code != code or ready_on(each).p50 >= until:
+            found.append(each)
+        elif keeps is None or keeps >= until:
+            found.append(replace(each, expected_ready_on=until))
+    return tuple(found)
 
 
-def _held(lot: LivingLot, until: date) -> LivingLot:
-    """Return a lot that is ready no sooner than a day, and keeps no longer for it."""
-    if ready_on(lot).p50 >= until:
-        return lot
-    return replace(lot, use_by=keeps_until(lot), expected_ready_on=until)
+def _no_dearer(held: Outcome, culled: Outcome) -> Outcome:
+    """Return what holding costs: never more than taking out, of which it is the milder form.
+
+    A plan that counts on the lot at its later day may let others wait for it.
+    """
+    dearer = held.grams > culled.grams or held.units > culled.units
+    return replace(culled, choice=Choice.HOLD) if dearer else held
 
 
 def _beyond_usual(trial: Trial, lot: DoubtfulLot) -> int:

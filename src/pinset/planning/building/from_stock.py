@@ -170,8 +170,6 @@ def _stock_of_lot(
     last = _last_day(book, lot, last_step, ready, today, is_left_out=is_left_out)
     if later and (over := _over(lot, current, ends)) < 0:
         last = over  # what stood too long before it ripens does not become young by ripening
-    if lot.use_by is not None and not later:
-        last = min(last, (lot.use_by - today).days)
     stays: tuple[Stay, ...] = ()
     if ready > 0:
         stays = _stays(book, current, later, max(ends, 0), ready, today)
@@ -187,6 +185,7 @@ def _stock_of_lot(
         alive=float(lot.alive),
         cold=None if is_left_out else _cold_keeping(book, lot, last_step, ready, last, today),
         place=lot.place,
+        is_first=lot.use_by is not None,
     )
     if lot.opened_on is None or current.opened_keeps_days is None or ready > 0:
         return [stock]
@@ -219,8 +218,7 @@ def _cold_keeping(
     Of a lot that has stood ready in the warm, only the share of its life that is left goes along.
     """
     store = store_for(book, step) if step.stage in FRUITING_STAGES else None
-    is_apart = lot.opened_on is not None or lot.use_by is not None
-    if store is None or lot.room == store.code or is_apart:
+    if store is None or lot.room == store.code or lot.opened_on is not None:
         return None
     left = life_left(lot, today) if step.code == lot.step else 1.0
     until = max(ready, 0) + floor(left * keeping_days(step, store.temperature_c))

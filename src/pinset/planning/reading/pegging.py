@@ -6,7 +6,7 @@ comes from (the one that expires first is taken first), and from that what each 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 NOTHING = 1e-6
@@ -27,6 +27,7 @@ class Batch:
     start: tuple[int, int, int] | None = None  # recipe, making, day
     is_cold: bool = False  # carried into a cold store
     really_keeps: int | None = None  # where the plan counts on less
+    is_first: bool = False  # a person decided that it is used before others
     left: float = 0.0
     uses: list[Use] = field(default_factory=list)
 
@@ -60,11 +61,29 @@ class Use:
 
 
 def take_oldest_first(batches: Iterable[Batch], uses: Iterable[Use]) -> None:
-    """Take every use from the batches, the one that expires first before the others."""
-    pool = sorted(batches, key=lambda b: (b.last_day, b.ready_day))
+    """Take every use from the batches, the one that expires first before the others.
+
+    What a person wants used first is taken before all others, as long as nothing is missing for it
+    that would be there in the order of expiry.
+    """
+    batches, uses = list(batches), list(uses)
+    by_expiry = sorted(batches, key=lambda b: (b.last_day, b.ready_day))
+    if any(batch.is_first for batch in batches):
+        _take(by_expiry, uses)
+        there = sum(use.units for use in uses)
+        _take(sorted(by_expiry, key=lambda b: not b.is_first), uses)
+        if sum(use.units for use in uses) >= there - NOTHING:
+            return
+    _take(by_expiry, uses)
+
+
+def _take(pool: Sequence[Batch], uses: Iterable[Use]) -> None:
+    """Take every use anew from the batches in their order."""
     for batch in pool:
         batch.left = batch.units
+        batch.uses = []
     for use in sorted(uses, key=lambda u: (u.day, u.keeps_to)):
+        use.taken = []
         wanted = use.wanted
         for batch in pool:
             if wanted <= NOTHING:

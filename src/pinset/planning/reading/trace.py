@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import ceil, floor
 from typing import Any, TypeVar
 
@@ -222,11 +222,13 @@ def _alive(model: Model, r: int, k: int, found: Trace) -> list[Batch]:
                 lot.lot,
                 lot.place,
                 really_keeps=lot.really_keeps,
+                is_first=lot.is_first,
             )
         )
         if cold > NOTHING and lot.cold is not None:
             last = lot.cold.last_day
-            batches.append(Batch(cold, ready, last, lot.lot, lot.place, is_cold=True))
+            chilled = Batch(cold, ready, last, lot.lot, lot.place, is_cold=True)
+            batches.append(replace(chilled, is_first=lot.is_first))
     return batches
 
 

@@ -159,7 +159,7 @@ def what_to_do(
     lot = _lot(parts, sister, today, now)
     outcomes = outcomes_of(
         farm,
-        DoubtfulLot(wanted, sister.expected_lost, lot.shown_on, lot.use_by),
+        DoubtfulLot(wanted, sister.expected_lost, lot.shown_on),
         seed=today.toordinal(),
         time_limit_s=PLAN_LIMIT_S,
         say=say,
@@ -212,6 +212,7 @@ def _lot(parts: list[LivingLot], sister: Sister, today: date, now: datetime | No
         expected_lost=sister.expected_lost,
         shown_on=_shown_on(first, shows, today),
         use_by=_use_by(first, today),
+        by_route=sister.by_route,
     )
 
 

@@ -56,6 +56,7 @@ class Lot:
     expected_lost: float
     shown_on: date
     use_by: date
+    by_route: bool = False  # too few lots were looked at to say more
 
     @property
     def is_mother(self) -> bool:
@@ -68,7 +69,8 @@ class Lot:
             f"{reader.name(self.variety)}, {self.step}: {self.standing} "
             f"{noun_of(self.stage, self.standing)} that look sound. By its last look "
             f"{_percent(self.shown)} of what it may have would have shown; about "
-            f"{self.expected_lost:.1f} of them are still to be lost ({_percent(self.chance)} each)."
+            f"{self.expected_lost:.1f} of them are still to be lost ({_percent(self.chance)} each)"
+            f"{', by its route alone: too few lots were looked at' if self.by_route else ''}."
         )
 
 

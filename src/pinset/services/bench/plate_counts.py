@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import timedelta
 
 from django.db import transaction
 
@@ -20,6 +21,9 @@ from pinset.tables.bench_checks import CheckList, checks
 
 MOST_COLONIES = 500
 MOST_MINUTES = 1440
+SHOW_AFTER = timedelta(days=2)
+"""Sooner than so long after the session began hardly a colony shows; common practice, no source."""
+
 DRIES_MIN = 240
 """Plates dry out when they stand open longer in moving air (EU GMP Annex 1 allows 4 h)."""
 
@@ -72,9 +76,11 @@ def write_counts(
         (f"Plates dry out when they stand open longer than {DRIES_MIN // 60} hours: few colonies "
          "on them say little."),
     )  # fmt: skip
+    early = (said.at or now) - found.begun < SHOW_AFTER
+    soon = ("Colonies show after some days only: count once more then.",) if early else ()
     total, plates = sum(given.values()), sum(stood.values())
     words = f"{plural(total, 'colony', 'colonies')} on {plural(plates, 'settle plate')}."
-    return done(recorded, words, late if open_min > DRIES_MIN else ())
+    return done(recorded, words, (*(late if open_min > DRIES_MIN else ()), *soon))
 
 
 def _checked(colonies: Mapping[str, int], stood: Mapping[str, int]) -> dict[str, int]:

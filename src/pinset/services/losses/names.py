@@ -22,7 +22,7 @@ KINDS = {
     Shared.PLACE: "shelf",
 }
 _COOK = re.compile(r"^(?P<steriliser>.+)-(?P<day>\d{8})-(?P<clock>\d{4})$")
-_WORK = re.compile(r"^(?P<person>\S+) (?P<day>\d{4}-\d{2}-\d{2})$")
+_WORK = re.compile(r"^transfers (?P<day>\d{4}-\d{2}-\d{2}) (?P<turn>\d+)$")
 _LOT = re.compile(r"^[0-9A-Z]{4,16}$")
 
 
@@ -53,9 +53,8 @@ def _cook(level: str, book: FarmBook, _lots: SuspectLots | None) -> str:
 
 def _session(level: str, book: FarmBook, lots: SuspectLots | None) -> str:
     if told := _WORK.match(level):
-        return f"transfers of {short_day(date.fromisoformat(told['day']))}, " + _person(
-            told["person"], book, None
-        )
+        said = f"transfers of {short_day(date.fromisoformat(told['day']))}"
+        return said if told["turn"] == "1" else f"{said} ({told['turn']})"
     if lots is not None and lots.lots:
         first = farm_time(lots.lots[-1].made_at, book.farm.time_zone).date()
         return f"bench session of {short_day(first)} ({level})"

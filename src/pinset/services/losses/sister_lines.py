@@ -28,6 +28,7 @@ class SisterLine:
     expected_lost: float
     shown: float
     shares: tuple[str, ...]  # names of suspects that stand out and that it shares
+    by_route: bool = False  # too few lots were looked at to tell it from others of its route
 
 
 def sister_lines(found: Reckoned, book: FarmBook) -> tuple[SisterLine, ...]:
@@ -63,6 +64,7 @@ def _line(sister: Sister, shares: Sequence[str], found: Reckoned, book: FarmBook
         expected_lost=sister.expected_lost,
         shown=sister.shown,
         shares=tuple(shares),
+        by_route=sister.by_route,
     )
 
 

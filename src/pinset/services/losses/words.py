@@ -44,6 +44,12 @@ def effect_sentence(found: Ranked) -> str:
     suspect = found.suspect
     behind = f"{plural(suspect.lots, 'lot')}, {plural(suspect.vessels, 'unit')}"
     ends = f"{suspect.low:.2g} to {suspect.high:.2g}"
+    if not suspect.lots:
+        return (
+            f"nothing it stands behind was looked at yet; by what is known of it alone "
+            f"{times_words(suspect.ratio)} the usual losses (between {ends} times, with 95 % "
+            "certainty)."
+        )
     return (
         f"{times_words(suspect.ratio)} the usual losses (between {ends} times, with 95 % "
         f"certainty): {suspect.lost} lost in {behind}, about {max(0.0, suspect.excess):.0f} more "
@@ -107,8 +113,8 @@ def physics_words(found: Ranked) -> str:
             "the counts pull from there. A prediction is not a proof."
         )
     return (
-        f"By its open minutes alone {times_words(times)} the usual losses were to be expected; "
-        "the counts pull from there. A prediction is not a proof."
+        f"By its settle plates or open minutes alone {times_words(times)} the usual losses were to "
+        "be expected; the counts pull from there. A prediction is not a proof."
     )
 
 

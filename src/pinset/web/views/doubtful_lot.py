@@ -17,6 +17,8 @@ from pinset.web.render import page
 from pinset.web.who import who
 from pinset.web.wording import said
 
+LONGEST_REASON = 200
+
 
 @require_GET
 def show(request: HttpRequest, code: str) -> HttpResponse:
@@ -26,10 +28,18 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "lot": view.line.lot,
         "line": view.line,
         "sister": one_sister(view.line.lot, with_people=who(request).is_owner),
+        "why_held": _why_held(view.line.lot),
         "asked": doubtful_lot.newest_about(view.line.lot),
         "caution": CAUTION,
     }
     return page(request, "doubtful_lot.html", context, here="losses")
+
+
+def _why_held(code: str) -> str:
+    """Return why a lot would be held; everybody reads it, so nobody is named in it."""
+    sister = one_sister(code, with_people=False)
+    shared = ", ".join(sister.shares) if sister else ""
+    return (_("shares %(what)s") % {"what": shared})[:LONGEST_REASON] if shared else ""
 
 
 @require_POST
