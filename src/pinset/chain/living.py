@@ -46,6 +46,7 @@ class LivingLot:
     last_picked_on: date | None = None
     flush: int = 0  # the last flush picked; 0 before the first
     flush_g: int = 0  # picked of that flush from these units; 0 until a pick is written down here
+    part_picked_on: date | None = None  # that pick was said to be a part: the rest hangs still
     given_up_on: date | None = None  # what was ripe by then is not to be picked: a person said so
     expected_ready_on: date | None = None  # a person's own judgement; it overrules the route
     order: str = ""  # ordered and not yet arrived: the id of the order

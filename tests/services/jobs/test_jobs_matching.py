@@ -247,3 +247,11 @@ def test_picking_that_nobody_began_is_the_same_job_while_it_hangs() -> None:
         KnownJob("J1", replace(pick, day=TODAY - timedelta(days=3))),
     ):
         assert match([known], [late], tomorrow).added == (late,)
+
+
+def test_a_pick_done_in_part_is_one_of_the_whole_again() -> None:
+    """0.4 kg of 5.7 kg are picked; the plan lays the 5.3 kg that hang still."""
+    pick = replace(transfer(count=6), kind=JobKind.PICK, key="pick:grey:a", grams=5700)
+    rest = replace(pick, count=5, grams=5300, minutes=53)
+    [(_, job)] = match([KnownJob("J1", pick, 0, 400, is_begun=True)], [rest], TODAY).kept
+    assert (job.count, job.grams, job.minutes) == (6, 5700, 57)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import floor
 
 from pinset.chain.bearing import flush_of, fruits
 from pinset.chain.living import LivingLot
@@ -171,17 +172,12 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
     ends = last
     is_next_here = here.expected is not None and here.expected <= next_day
     if current and left > 0 and not is_next_here:
-        begins = last + 1
-        most = max(1, len(current) - 1)
-        a_day = current[0].grams * standing
-        share = min(left, a_day * most)
-        # A flush that began late ends late.
-        passed = max(1, round(lot.flush_g / a_day))
-        days = max(1, min(most, max(due_end - last, len(current) - passed)))
-        if here.expected is not None:
-            days = min(days, here.expected - begins)
-        shares = _by_day(share, a_day, days)
-        ripens = [Picking(begins + day, grams, here.done) for day, grams in enumerate(shares)]
+        begins, share_by_day = _left_of_flush(here, len(current), last, due_end, left)
+        ripens = [
+            Picking(begins + day, grams, here.done)
+            for day, grams in enumerate(share_by_day)
+            if grams > LEAST_SHARE * current[0].grams * standing
+        ]
         rest = [each for each in ripens if _still_hangs(each, here, book, today)]
         if rest:
             ends = max(next_day, rest[-1].day)
@@ -194,6 +190,33 @@ def _from_the_next(here: _Bearing, book: FarmBook, today: date) -> tuple[Picking
         shift = begins - later[0].day
         rest += [Picking(each.day + shift, each.grams * standing, each.flush) for each in later]
     return tuple(rest)
+
+
+def _left_of_flush(
+    here: _Bearing, days_usual: int, last: int, due_end: int, left: float
+) -> tuple[int, list[float]]:
+    """Return what a flush still has by the day it ripens, and the first of these days.
+
+    What a finished pick did not bring the flush does not have; the next share comes on the day
+    after. Of a pick that was said to be a part the rest of that day's share hangs still. A flush
+    that began late ends late.
+    """
+    lot = here.lot
+    a_day = next(each for each in here.curve if each.flush == here.done).grams * here.standing
+    is_part = lot.part_picked_on is not None and lot.part_picked_on == lot.last_picked_on
+    if is_part:
+        begins, most, passed = last, days_usual, floor(lot.flush_g / a_day)
+    else:
+        begins, most = last + 1, max(1, days_usual - 1)
+        passed = max(1, round(lot.flush_g / a_day))
+    share = min(left, a_day * most)
+    days = max(1, min(most, max(due_end - begins + 1, days_usual - passed)))
+    if here.expected is not None:
+        days = max(1, min(days, here.expected - begins))
+    if not is_part:
+        return begins, _by_day(share, a_day, days)
+    now = share if days == 1 else min(share, a_day * (passed + 1) - lot.flush_g)
+    return begins, [now, *(_by_day(share - now, a_day, days - 1) if share > now else [])]
 
 
 def _still_hangs(pick: Picking, here: _Bearing, book: FarmBook, today: date) -> bool:

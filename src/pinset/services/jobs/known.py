@@ -52,9 +52,11 @@ def known_jobs() -> tuple[KnownJob, ...]:
     """Return the stored jobs that are neither done nor dropped, with what was done of each."""
     rows = job_store.open_jobs()
     counts: dict[str, int] = {}
+    grams: dict[str, int] = {}
     begun: set[str] = set()
     for entry in job_store.entries_of([row.code for row in rows]):
         counts[entry.job] = counts.get(entry.job, 0) + entry.count
+        grams[entry.job] = grams.get(entry.job, 0) + int(entry.details.get("grams") or 0)
         if entry.kind is not Kind.PUT_OFF:
             begun.add(entry.job)
     return tuple(
@@ -62,6 +64,7 @@ def known_jobs() -> tuple[KnownJob, ...]:
             row.code,
             from_plain(PlannedJob, row.body),
             counts.get(row.code, 0),
+            grams.get(row.code, 0),
             is_claimed=bool(row.claimed_by),
             is_begun=row.code in begun,
         )

@@ -19,7 +19,7 @@ from pinset.services.loads.same_preparation import (
     is_same_preparation,
 )
 from pinset.services.views import Change
-from pinset.services.words import near_day, plural
+from pinset.services.words import GRAMS, near_day, plural
 
 SAME_WORK_DAYS = 3
 """A job that moved by no more than this many days is the same job."""
@@ -29,7 +29,7 @@ DAILY = frozenset(
 )
 """Work that belongs to its day: tomorrow's is another job, but of picking that nobody began."""
 
-COUNTED_WHOLE = frozenset({JobKind.ROUND, JobKind.PICK, JobKind.LOOK, JobKind.SHAKE})
+COUNTED_WHOLE = frozenset({JobKind.ROUND, JobKind.LOOK, JobKind.SHAKE})
 """Work whose new count already holds what was done of it: nothing is used up by it."""
 
 CARRIED = frozenset({JobKind.LOOK, JobKind.SHAKE})
@@ -50,6 +50,7 @@ class KnownJob:
     code: str
     job: PlannedJob
     done_count: int = 0
+    done_g: int = 0  # weight of what was done
     is_claimed: bool = False
     is_begun: bool = False  # something of it was done, if less than its count shows
 
@@ -216,11 +217,27 @@ def _carry(old: KnownJob, new: PlannedJob, today: date) -> PlannedJob:
     count = new.count
     if new.kind is JobKind.PACK:  # what was packed may be handed over already, or not
         count = max(count, min(old.job.count, count + old.done_count))
+    elif new.kind is JobKind.PICK:  # a plan knows only what still hangs
+        new = _with_what_was_picked(old, new)
+        count = new.count
     elif new.kind not in COUNTED_WHOLE and not new.follows_a_cook:
         count += old.done_count
     laid_after = old.done_count if new.kind is JobKind.TRANSFER else 0
     minutes = round(new.minutes * count / max(1, new.count))  # of all of it, as the count is
     return replace(new, first_day=first, count=count, minutes=minutes, laid_after=laid_after)
+
+
+def _with_what_was_picked(old: KnownJob, new: PlannedJob) -> PlannedJob:
+    """Return a pick of the rest as one of the whole, with what was picked of it before."""
+    if not old.done_g:
+        return new
+    grams = new.grams + old.done_g
+    return replace(
+        new,
+        grams=grams,
+        count=max(round(grams / GRAMS), old.done_count + 1),
+        minutes=round(new.minutes * grams / max(1, new.grams)),
+    )
 
 
 def _is_told(job: PlannedJob) -> bool:

@@ -16,7 +16,7 @@ from pinset.planning.building.from_book import Picked
 from pinset.services.book_reader import Reader
 from pinset.services.loads.vessels import Sound, Vessels, standing_vessels
 from pinset.services.plans.order_codes import code_of_order
-from pinset.services.plans.picks_given_up import with_picks_given_up
+from pinset.services.plans.picks_left import with_picks_left
 from pinset.services.store.days import keeping_days
 
 EARLY_DAYS = 7
@@ -27,10 +27,10 @@ def living_now(book: FarmBook, today: date) -> tuple[LivingLot, ...]:
     """Return everything there is to plan with: living, prepared and ordered units.
 
     Vessels of a cook that failed are held back; those of one that waits to be judged are not. Of
-    what was not to be picked at all the day it was said is known.
+    picks that were done in part, or were not to be done at all, the day is known.
     """
     return (
-        *with_picks_given_up(living(today), book, today),
+        *with_picks_left(living(today), book, today),
         *(lot for each in standing_vessels() if (lot := _prepared_lot(each, book, today))),
         *ordered(book, today),
     )
