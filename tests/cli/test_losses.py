@@ -38,6 +38,8 @@ def test_what_to_do_with_a_lot(pinset: Terminal) -> None:
     assert [line["key"] for line in answer["lines"]] == ["watch", "use first", "hold", "cull"]
     assert answer["proposed"] in {line["key"] for line in answer["lines"]}
     said = pinset("losses", "--lot", lot)
+    assert "by its route alone" in said  # nobody has looked yet
+    assert answer["proposed"] == "watch"
     assert "(proposed)" in said
     assert "You decide." in said
     assert "ZZZZZ" in pinset("losses", "--lot", "ZZZZZ", status=1)

@@ -159,7 +159,7 @@ def what_to_do(
     lot = _lot(parts, sister, today, now)
     outcomes = outcomes_of(
         farm,
-        DoubtfulLot(wanted, sister.expected_lost, lot.shown_on),
+        DoubtfulLot(wanted, _beyond_its_route(sister), lot.shown_on),
         seed=today.toordinal(),
         time_limit_s=PLAN_LIMIT_S,
         say=say,
@@ -191,6 +191,11 @@ def _method(variety: str, weeks: int) -> str:
 def _sister(code: str, now: datetime | None) -> Sister | None:
     found = reckoning.up_to_date(now).reckoned.sisters
     return next((each for each in found if each.lot == code), None)
+
+
+def _beyond_its_route(sister: Sister) -> float:
+    """Return the units to be lost; none to speak of where only its route is known."""
+    return 0.0 if sister.by_route else sister.expected_lost
 
 
 def _lot(parts: list[LivingLot], sister: Sister, today: date, now: datetime | None) -> Lot:
