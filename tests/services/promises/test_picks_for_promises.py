@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
+
 from pinset.chain.living import LivingLot
 from pinset.chain.register import (
     Buyer,
@@ -26,7 +28,7 @@ from pinset.chain.stages import Stage
 from pinset.planning.building.from_book import Picked
 from pinset.planning.plan import ExpectedPick, LotShare
 from pinset.services.book_reader import Reader
-from pinset.services.day.lateness import late_cost
+from pinset.services.day.lateness import late_cost, spoilt_words
 from pinset.services.jobs.in_grow_rooms import expected_today, picking
 from pinset.services.jobs.records import PlannedJob
 from pinset.services.promises.allotment import allot
@@ -169,10 +171,17 @@ def test_what_was_left_on_a_day_of_work_is_late_and_says_when_it_is_spoilt() -> 
     assert late_cost(job, 2, FRIDAY) == "2 days late: 1.2 kg of it are spoilt from tomorrow"
 
 
-def test_what_ripened_on_days_off_is_not_late() -> None:
+@pytest.mark.parametrize(("ripe", "stands"), [(SATURDAY, 0), (FRIDAY + timedelta(days=2), 1)])
+def test_what_ripened_on_days_off_is_not_late_and_is_spoilt_all_the_same(
+    ripe: date, stands: int
+) -> None:
+    """On Monday; what ripened on Saturday is spoilt on Tuesday."""
     monday = FRIDAY + timedelta(days=3)
-    assert hanging(SATURDAY, Reader(BOOK, monday)).first_day is None
-    assert hanging(FRIDAY + timedelta(days=2), Reader(BOOK, monday)).first_day is None
+    job = hanging(ripe, Reader(BOOK, monday))
+    assert (job.first_day, job.slack_days, job.stake) == (None, stands, "1.2 kg")
+    from_day = "tomorrow" if stands == 0 else "Wednesday"
+    assert spoilt_words(job, monday) == f"1.2 kg of it are spoilt from {from_day}"
+    assert late_cost(job, 0, monday) == ""
 
 
 def test_several_promises_of_a_start_say_when_they_are_due() -> None:

@@ -14,7 +14,7 @@ from pinset.services.building.task import without
 from pinset.services.day.as_it_was_done import Shelves
 from pinset.services.day.fitting import Fitted
 from pinset.services.day.hanging_on import NAMING, with_what_hangs
-from pinset.services.day.lateness import late_cost, unplaced_cost
+from pinset.services.day.lateness import late_cost, spoilt_words, unplaced_cost
 from pinset.services.day.lots_meant import lot_use, shelves_in_words
 from pinset.services.day.put_off import is_put_off, laid_anew
 from pinset.services.day.weights_said import counted
@@ -75,6 +75,7 @@ def view_of(
             cost = late_opening_words(stored, late, book, today) or cost
     if not cost and since is not None and row.code in fitted.unplaced:
         cost = unplaced_cost(job, today)
+    hangs = "" if row.is_closed or is_away else spoilt_words(job, max(job.day, today))
     lots = _lots_left(stored)
     shelves = "" if row.is_closed else shelves_in_words(lots, looks)
     return JobView(
@@ -85,7 +86,16 @@ def view_of(
         count=said.count,
         unit=said.unit,
         what=said.what,
-        detail="; ".join(p for p in (with_cooling(stored, reader), loading.by, shelves) if p),
+        detail="; ".join(
+            part
+            for part in (
+                with_cooling(stored, reader),
+                "" if cost else hangs,
+                loading.by,
+                shelves,
+            )
+            if part
+        ),
         stage=job.stage,
         step=job.step,
         variety=job.variety_name,
@@ -102,7 +112,7 @@ def view_of(
         suits=fitted.who.get(row.code, ""),
         why=job.why,
         serves=job.serves,
-        spoils=spoils,
+        spoils=spoils or (f"{hangs}." if hangs else ""),
         late_days=late if not row.is_closed else 0,
         late_cost=cost,
         state=state_of(stored, today),

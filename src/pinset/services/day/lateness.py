@@ -33,6 +33,11 @@ def late_cost(job: PlannedJob, late_days: int, today: date, doing: str = "doing 
     return f"was for {job.missed_at}" if job.missed_at else ""
 
 
+def spoilt_words(job: PlannedJob, today: date) -> str:
+    """Return what of a pick is spoilt if it is left, and from when; empty if nothing hangs long."""
+    return _cost(job, today) if job.kind is JobKind.PICK and job.stake else ""
+
+
 def unplaced_cost(job: PlannedJob, today: date) -> str:
     """Return what it costs that no hour is left for a job today."""
     return f"no hour is left for it today: {_cost(job, today)}" if job.stake else ""

@@ -172,19 +172,22 @@ def picking(
 
 @dataclass(frozen=True, slots=True)
 class _Hanging:
-    """What somebody could have picked on a day before and left, the oldest of it."""
+    """What ripened on a day before and hangs still, the oldest of it."""
 
-    first_day: date | None = None  # on which it could first have been picked; None: today
+    first_day: date | None = None  # on which somebody could first have picked it; None: today
     slack_days: int = 0  # it stands for so many days more
     stake: str = ""
 
 
 def _left_hanging(hung: Sequence[ExpectedPick], reader: Reader) -> _Hanging:
-    """Return since when something ripe was left though somebody worked; days off are no delay."""
+    """Return what has hung longest, and since when though somebody worked.
+
+    Days off are no delay; it is spoilt after them all the same.
+    """
     ripe = min((each.ripe_on for each in hung if each.ripe_on is not None), default=reader.today)
     days = (ripe + timedelta(days=ahead) for ahead in range((reader.today - ripe).days))
     first = next((day for day in days if reader.works_on(day)), None)
-    if first is None:
+    if ripe == reader.today:
         return _Hanging()
     grams = sum(each.hung for each in hung if each.ripe_on == ripe)
     stands = (ripe - reader.today).days + STANDS_DAYS
