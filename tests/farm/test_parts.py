@@ -174,6 +174,15 @@ def test_what_was_expected_of_a_flush_is_over_once_it_is_picked(twice: Taps) -> 
     assert expected() == {later}
 
 
+def test_what_is_said_to_be_ripe_and_picked_on_one_day_is_no_next_flush(twice: Taps) -> None:
+    """In the morning it was judged to be ripe; by noon it is picked."""
+    record([trade.judge(twice(hours=-2), BLOCK, Verdict.READY, day=TODAY)], now=NOW)
+    assert expected() == {TODAY}
+    record([trade.pick(twice(hours=-1), BLOCK, 900, 1, "cold-1")], now=NOW)
+    picked = [one for one in living(TODAY, lots=[BLOCK]) if one.last_picked_on]
+    assert {one.expected_ready_on for one in picked} == {None}
+
+
 def test_what_comes_later_to_its_shelf_mates_does_not_shorten_their_time(tap: Taps) -> None:
     """Five plates went into the cold on the day they were ready, the sixth ten days later."""
     plate, ready = CODES[0], date(2026, 2, 10)

@@ -298,6 +298,8 @@ def _expected(story: Story, since: date, last_picked_on: date | None) -> date | 
     """Return when a person expects it; what was said before its step or its last pick is over."""
     if story.ready is None or story.ready[0] < max(since, last_picked_on or since):
         return None
+    if last_picked_on is not None and story.ready[1] <= last_picked_on:  # it came, and was picked
+        return None
     return story.ready[1]
 
 
