@@ -112,7 +112,7 @@ REFUSED: dict[str, tuple[Callable[[Tap], NewEntry], str]] = {
     ),
     "a move to where it stands": (lambda tap: trade.move(tap, SIX, "inc-1"), "another place"),
     "flush nought": (lambda tap: trade.pick(tap, A, 900, 0, "cold-1"), "flush"),
-    "ready without a date": (lambda tap: trade.judge(tap, A, Verdict.READY), "ready_on"),
+    "ready without a date": (lambda tap: trade.judge(tap, A, Verdict.READY), "day"),
     "putting off no job": (lambda tap: trade.put_off(tap, "no jars"), "code of the job"),
     "an empty note": (trade.note, "some text"),
     "cooking living lots": (
