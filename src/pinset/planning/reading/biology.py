@@ -52,8 +52,8 @@ def _forbidden(model: Model, key: Key, wanting: Iterable[Wanting], told: Problem
     is_picked = key[1] == PICKED
     code = fruiting.parent if is_picked and fruiting is not None else key[1]
     making = recipe.making(code)
-    gives = f"What is alive now gives no more {recipe.name} by {when}, whatever is done"
-    ever = ", whatever is done"
+    ever = ", picked as it ripens" if is_picked else ", whatever is done"
+    gives = f"What is alive now gives no more {recipe.name} by {when}{ever}"
     if is_early(key):
         gives = f"{counted_words(problem, key)}, and there is no more {recipe.name} by then"
         ever = f". {counted_words(problem, key)}"
