@@ -12,7 +12,7 @@ from pinset.farm import plan_requests
 from pinset.farm.models import PlanRequest
 from pinset.services.answers import lot_actions
 from pinset.services.answers.lot_actions import Saying
-from pinset.services.asking import can_promise, questions
+from pinset.services.asking import can_promise, line, questions
 from pinset.services.asking.promise_asked import Question, read_question
 from pinset.services.asking.questions import Asked, GivenUpError
 from pinset.services.plans import planning_day, work
@@ -64,7 +64,7 @@ def test_the_oldest_is_answered_first_one_at_a_time(monkeypatch: pytest.MonkeyPa
 def test_the_same_question_is_asked_once_and_too_many_wait() -> None:
     number = questions.ask_question(question(), "ben", NOW)
     assert questions.ask_question(question(), "ada", NOW) == number
-    for kilograms in range(3, 3 + questions.MOST_OPEN - 1):
+    for kilograms in range(3, 3 + line.MOST_OPEN - 1):
         questions.ask_question(question(str(kilograms)), "ben", NOW)
     with pytest.raises(RefusedError, match="wait already"):
         questions.ask_question(question("90"), "ben", NOW)

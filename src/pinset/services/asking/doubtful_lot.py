@@ -12,7 +12,7 @@ from pinset.chain.lotcode import read_code
 from pinset.chain.plain import from_plain, to_plain
 from pinset.chain.readiness import keeps_until, ready_on
 from pinset.chain.seen_contaminated import sound_of
-from pinset.errors import InputError, RefusedError
+from pinset.errors import InputError
 from pinset.farm import question_store
 from pinset.farm.queries.lots import KnownCodes
 from pinset.farm.queries.story import last_entry_number
@@ -24,6 +24,7 @@ from pinset.planning.ask.lot_choices import DoubtfulLot, outcomes_of
 from pinset.planning.ask.trials import SEASONS
 from pinset.services.asking.can_promise import PLAN_LIMIT_S, farm_now
 from pinset.services.asking.doubtful_words import Line, Lot, lines_of, proposed_of
+from pinset.services.asking.line import put_in_line
 from pinset.services.book_reader import Reader
 from pinset.services.clock import hour_is_known, now_utc
 from pinset.services.losses import reckoning
@@ -32,7 +33,6 @@ from pinset.services.plans import planning_day
 KEY = "doubtful lot"
 """Key of the question's body, which holds the lot's code."""
 
-MOST_OPEN = 5
 SHOWN_ENOUGH_AFTER_DAYS = 3
 """A lot old enough for nearly all to have shown is looked at again after so many days; our own
 choice."""
@@ -83,16 +83,7 @@ def ask_about_lot(code: str, person: str, now: datetime | None = None) -> int:
     RefusedError
         If so many questions wait that one more would only keep the plan from its turn.
     """
-    body: dict[str, object] = {KEY: read_code(code, known=KnownCodes()).lot}
-    waiting = question_store.open_ones()
-    same = next((each for each in waiting if each.question == body), None)
-    if same is not None:
-        return same.number
-    if len(waiting) >= MOST_OPEN:
-        raise RefusedError(
-            f"{MOST_OPEN} questions wait already.", "Give one of them up, or wait for its answer."
-        )
-    return question_store.ask(person, body, now or now_utc())
+    return put_in_line({KEY: read_code(code, known=KnownCodes()).lot}, person, now)
 
 
 def newest_about(code: str) -> AskedOfLot | None:

@@ -14,6 +14,7 @@ from pinset.farm.queries.story import last_entry_number
 from pinset.farm.question_store import QuestionRow
 from pinset.farm.stamp import register_stamp
 from pinset.services.asking import can_promise, doubtful_lot, weekdays
+from pinset.services.asking.line import put_in_line
 from pinset.services.asking.promise_asked import Question
 from pinset.services.asking.view import PromiseAnswer, Verdict
 from pinset.services.asking.words import asked_words
@@ -21,7 +22,6 @@ from pinset.services.book_reader import Reader
 from pinset.services.clock import now_utc
 from pinset.services.plans import planning_day
 
-MOST_OPEN = 5
 NEWEST = 6
 
 
@@ -55,16 +55,7 @@ def ask_question(question: Question, person: str, now: datetime | None = None) -
     RefusedError
         If so many questions wait that one more would only keep the plan from its turn.
     """
-    body = to_plain(question)
-    waiting = question_store.open_ones()
-    same = next((each for each in waiting if each.question == body), None)
-    if same is not None:
-        return same.number
-    if len(waiting) >= MOST_OPEN:
-        raise RefusedError(
-            f"{MOST_OPEN} questions wait already.", "Give one of them up, or wait for its answer."
-        )
-    return question_store.ask(person, body, now or now_utc())
+    return put_in_line(to_plain(question), person, now)
 
 
 def by_number(number: int) -> Asked | None:
