@@ -105,6 +105,21 @@ def test_a_scan_never_becomes_a_count(open_page: OpenPage, farm: Served) -> None
     expect(page.locator(".inhand")).to_have_count(3)
 
 
+def test_a_scan_whose_keys_come_late_is_no_count_either(
+    open_page: OpenPage, farm: Served
+) -> None:
+    page = opened(open_page, TABLET)
+    scan(page, farm.codes["grain"])
+    count = page.locator(".thing.usual input[type=number]")
+    count.fill("7")
+    count.focus()
+    page.keyboard.type(farm.codes["blocks"], delay=200)
+    page.keyboard.press("Enter")
+    expect(page.locator(".inhand")).to_have_count(2)
+    expect(page.locator(".inhand", has_text=farm.codes["blocks"])).to_be_visible()
+    assert farm.entries("shake") == 0
+
+
 def test_scans_without_network_are_read_when_it_is_back(open_page: OpenPage, farm: Served) -> None:
     page = opened(open_page, TABLET)
     page.context.set_offline(True)

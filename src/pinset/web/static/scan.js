@@ -10,6 +10,7 @@
   const touched = window.matchMedia("(pointer: coarse)").matches;
   const queue = [];
   const PAUSE_MS = 80; // between two keys of a scanner there is less
+  const SLOW_MS = 1000; // and less than this where the tablet is busy and the keys come late
   const LEAST = 5; // signs of the shortest code
   const AGAIN_MS = 3000;
   let busy = false;
@@ -82,6 +83,13 @@
     return element && element.matches("input:not([type=hidden]):not([type=file]), textarea, select");
   }
 
+  // A letter is no part of a number: in its field a burst that has one is a scan, however slowly it
+  // comes. Elsewhere only its speed tells a scanner from a hand.
+  function pauseAllowed() {
+    const isNumber = burst.field && burst.field.type === "number";
+    return isNumber && /\p{L}/u.test(burst.text) ? SLOW_MS : PAUSE_MS;
+  }
+
   // A scan while the focus is elsewhere: on a button it goes to the field; into a number or a reason
   // it is taken out again, so that no code is ever taken for a count.
   document.addEventListener("keydown", function (event) {
@@ -93,7 +101,7 @@
       return;
     }
     if (event.key === "Enter") {
-      const isScan = burst.field === target && burst.text.length >= LEAST && now - burst.at <= PAUSE_MS;
+      const isScan = burst.field === target && burst.text.length >= LEAST && now - burst.at <= pauseAllowed();
       if (isScan) {
         target.value = burst.before;
         scanned(burst.text);
@@ -101,7 +109,7 @@
       if (isScan || target.type === "number") event.preventDefault();
       burst = { text: "", at: 0, field: null, before: "" };
     } else if (event.key.length === 1) {
-      if (burst.field !== target || now - burst.at > PAUSE_MS) {
+      if (burst.field !== target || now - burst.at > pauseAllowed()) {
         burst = { text: "", at: now, field: target, before: target.value };
       }
       burst.text += event.key;
