@@ -105,9 +105,7 @@ def test_a_scan_never_becomes_a_count(open_page: OpenPage, farm: Served) -> None
     expect(page.locator(".inhand")).to_have_count(3)
 
 
-def test_a_scan_whose_keys_come_late_is_no_count_either(
-    open_page: OpenPage, farm: Served
-) -> None:
+def test_a_scan_whose_keys_come_late_is_no_count_either(open_page: OpenPage, farm: Served) -> None:
     page = opened(open_page, TABLET)
     scan(page, farm.codes["grain"])
     count = page.locator(".thing.usual input[type=number]")

@@ -38,6 +38,8 @@ def test_what_to_do_with_a_lot(pinset: Terminal) -> None:
     assert [line["key"] for line in answer["lines"]] == ["watch", "use first", "hold", "cull"]
     assert answer["proposed"] in {line["key"] for line in answer["lines"]}
     said = pinset("losses", "--lot", lot)
+    assert f"To do so: pinset lot watch {lot} --on 2026-" in said
+    assert f'pinset lot hold {lot} --cause "..."' in said
     assert "by its route alone" in said  # nobody has looked yet
     assert answer["proposed"] == "watch"
     assert "(proposed)" in said

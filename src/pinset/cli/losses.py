@@ -11,6 +11,7 @@ from pinset.cli.output import as_json_option, known_errors, print_json, print_ta
 
 if TYPE_CHECKING:
     from pinset.services.asking.doubtful_lot import LotAnswer
+    from pinset.services.asking.doubtful_words import Line
     from pinset.services.losses.view import LossesView, SuspectLine  # at run time: Django
 
 
@@ -118,9 +119,21 @@ def _print_choices(answer: LotAnswer) -> None:
             click.echo(f"   {said}")
         for said in line.less_sure:
             click.echo(f"   {said}")
+        click.echo(f"   To do so: {_command(answer.lot, line)}")
     click.echo()
     for said in answer.remarks:
         click.echo(said)
+
+
+def _command(lot: str, line: Line) -> str:
+    """Return the command that writes a choice down."""
+    how = {
+        "watch": f"watch {lot} --on {line.day}",
+        "use first": f"use-first {lot} --by {line.day}",
+        "hold": f'hold {lot} --cause "..."',
+        "cull": f'cull {lot} --count N --cause "..."',
+    }
+    return f"pinset lot {how[line.key]}"
 
 
 def _print(view: LossesView) -> None:

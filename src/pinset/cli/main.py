@@ -24,6 +24,7 @@ COMMANDS = {
     "own-figures": ("own_figures", "What your own lots say of losses, days and yields."),
     "lots": ("lots", "Lots alive, or those that match."),
     "show": ("lots", "One lot: its life, parents, children and counts."),
+    "lot": ("lot", "Say of a lot: held, watched, used first, lost, moved, counted."),
     "labels": ("labels", "Print labels of lots or units as PDF."),
     "scan": ("scan", "What labels name, typed or on a photo, and what can happen next."),
     "look": ("look", "Write down what was seen on a lot, or list what to look at."),

@@ -39,13 +39,19 @@ class Said:
         """When it happened by the farm's clock; None for now. The farm must be open."""
         return moment_given(self.at)
 
-    def about(self, lot: str) -> Saying:
-        """Return what is said of a lot, by its code or the text of its label."""
+    def about(self, lot: str, shelf: str = "") -> Saying:
+        """Return what is said of a lot, by its code or its label's text, and of which shelf's."""
         from pinset.services.answers.lot_actions import Saying
         from pinset.services.answers.lots_named import named_lot
 
         return Saying(
-            named_lot(lot), self.person, self.client_id, self.moment, self.note, self.reason
+            named_lot(lot),
+            self.person,
+            self.client_id,
+            self.moment,
+            self.note,
+            self.reason,
+            shelf.strip(),
         )
 
 
@@ -100,7 +106,7 @@ def said_options(
                 person=given.pop("person"),
                 at=given.pop("at", ""),
                 reason=given.pop("reason"),
-                note=given.pop("note", ""),
+                note=given.pop("note", "") if note else "",
                 client_id=given.pop("client_id") or secrets.token_hex(16),
             )
             command(*args, said=said, **given)
