@@ -29,6 +29,7 @@ FILES = (
     "heat_materials.csv",
     "sign_days.csv",
     "room_climate.csv",
+    "air.csv",
 )
 WORDS = {
     "signs.csv",

@@ -74,6 +74,10 @@ UNITS_KNOWN = frozenset(
         "kJ/(kg K3)",
         "MJ/(m3 K)",
         "m2/s",
+        "1/min",
+        "m/s",
+        "m2",
+        "Pa",
     }
 )
 """Units a row may have; ``x`` is a plain ratio, ``fraction`` lies from 0 up, ``psi`` is gauge."""

@@ -22,7 +22,9 @@ from pinset.science.air.settling import (
     most_colonies,
 )
 
-with Path(__file__).with_name("settle.csv").open(encoding="utf-8", newline="") as table:
+with (Path(__file__).parents[2] / "reference" / "air" / "settle.csv").open(
+    encoding="utf-8", newline=""
+) as table:
     ROWS = {row["id"]: row for row in csv.DictReader(table)}
 LANDINGS = ("SP-20", "SP-22", "SP-24", "SP-26", "SP-28")
 

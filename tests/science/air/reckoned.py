@@ -1,0 +1,14 @@
+"""What pinset makes of each check row of the air tables, by table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from science.air.air_rows import Row
+from science.air.reckoned_cleanroom import cleanroom
+from science.air.reckoned_settle import settle
+
+TABLES: dict[str, Callable[[Row], float]] = {
+    "cleanroom": cleanroom,
+    "settle": settle,
+}
