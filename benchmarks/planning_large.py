@@ -1,8 +1,12 @@
 """A large farm of twenty varieties over 26 weeks, and planning anew from yesterday's plan.
 
 The peer of the large farm is its direct form in the same solver, whole numbers on every day, given
-the same time; that of planning anew is the same plan sought from nothing. One line of JSON; exits 1
-if the large farm is not within 1 % in 60 s, or planning anew is less than ten times as fast.
+the same time; that of planning anew is the same plan sought from nothing. Those two are sought
+until they are proven, and the processor's work on all its cores is compared: a machine that does
+other things meanwhile, or a limit on the time, would tell of itself.
+
+One line of JSON; exits 1 if the large farm is not within 1 % in 60 s, or planning anew takes more
+than a tenth of the work.
 
     python benchmarks/planning_large.py
 """
@@ -13,6 +17,7 @@ import json
 import resource
 import sys
 import time
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,13 +28,14 @@ from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import build_problem
 from pinset.planning.model.model import build_model
 from pinset.planning.model.programme import run
+from pinset.planning.plan import Plan
 from pinset.planning.solve import solve
 from pinset.services.plans.plan_search import CHANGE_COST
 from planning.six_varieties import TODAY, six_variety_book, six_variety_stock
 
 VARIETIES, HORIZON, NEAR = 20, 182, 14
 SECONDS, GAP = 60.0, 0.01
-SMALL_SECONDS, SMALL_GAP = 30.0, 0.005
+SMALL_SECONDS, SMALL_GAP = 300.0, 0.005
 FASTER = 10.0
 KILO = 1024.0
 
@@ -85,6 +91,13 @@ def large_farm() -> tuple[FarmBook, tuple[LivingLot, ...]]:
     ), tuple(lots)  # fmt: skip
 
 
+def worked(work: Callable[[], Plan]) -> tuple[Plan, float]:
+    """Return a plan and what it took of the processor, in s."""
+    begun = time.process_time()
+    plan = work()
+    return plan, time.process_time() - begun
+
+
 def main() -> int:
     """Measure and print."""
     book, stock = large_farm()
@@ -105,15 +118,15 @@ def main() -> int:
             for n, order in enumerate(small.orders)
         ),
     )
-    begun = time.perf_counter()
-    nothing = solve(more, time_limit_s=SMALL_SECONDS, gap=SMALL_GAP, explains=False)
-    from_nothing = time.perf_counter() - begun
-    begun = time.perf_counter()
-    again = solve(
-        more, time_limit_s=SMALL_SECONDS, gap=SMALL_GAP, previous=before,
-        change_cost=CHANGE_COST, explains=False,
+    nothing, from_nothing = worked(
+        lambda: solve(more, time_limit_s=SMALL_SECONDS, gap=SMALL_GAP, explains=False)
+    )
+    again, from_before = worked(
+        lambda: solve(
+            more, time_limit_s=SMALL_SECONDS, gap=SMALL_GAP, previous=before,
+            change_cost=CHANGE_COST, explains=False,
+        )
     )  # fmt: skip
-    from_before = time.perf_counter() - begun
     print(
         json.dumps(
             {
@@ -125,8 +138,9 @@ def main() -> int:
                 "direct_gap": round(peer.gap, 4) if peer.values is not None else None,
                 "peak_memory_mb": round(peak),
                 "planned_anew": {
-                    "from_nothing_s": round(from_nothing, 2),
-                    "from_yesterday_s": round(from_before, 2),
+                    "from_nothing_cpu_s": round(from_nothing, 2),
+                    "from_yesterday_cpu_s": round(from_before, 2),
+                    "seconds": [round(nothing.seconds, 1), round(again.seconds, 1)],
                     "gaps": [round(nothing.gap, 5), round(again.gap, 5)],
                     "faster": round(from_nothing / from_before, 1),
                 },

@@ -79,6 +79,7 @@ class Model:
     p: dict[tuple[int, int, int, int], int] = field(default_factory=dict)  # .., arc, day
     kept: dict[tuple[int, int, int], int] = field(default_factory=dict)
     v: dict[tuple[int, str, int], int] = field(default_factory=dict)  # recipe, room group, day
+    made: dict[tuple[int, str, int], int] = field(default_factory=dict)  # whether v is, near days
     n: dict[tuple[str, str, int], int] = field(default_factory=dict)  # steriliser, kind, day
     fresh: dict[tuple[int, int, int], int] = field(default_factory=dict)  # recipe, due, day
     short: dict[Key, int] = field(default_factory=dict)

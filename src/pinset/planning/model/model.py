@@ -123,18 +123,19 @@ def _moves(model: Model, r: int, recipe: Recipe) -> None:
                 v = model.programme.column(MOVE_COST, whole=model.is_whole(t))
                 model.v[r, group, t] = v
                 if model.is_whole(t):
-                    _charge_few(model, r, v, rooms)
+                    _charge_few(model, (r, group, t), rooms)
 
 
-def _charge_few(model: Model, r: int, v: int, rooms: tuple[GrowRoom, ...]) -> None:
+def _charge_few(model: Model, move: tuple[int, str, int], rooms: tuple[GrowRoom, ...]) -> None:
     """Make a move of fewer than a few units cost something, so that it is merged with another."""
     price = model.problem.weights.small_move
-    fruiting = model.problem.recipes[r].fruiting
+    fruiting = model.problem.recipes[move[0]].fruiting
     if price <= 0 or fruiting is None:
         return
     most = sum(room.places for room in rooms) / max(fruiting.places, 0.01)
     lp = model.programme
-    is_made = lp.column(upper=1.0, whole=True)
+    v = model.v[move]
+    is_made = model.made[move] = lp.column(upper=1.0, whole=True)
     few = lp.column(price)
     lp.at_most([(v, 1.0), (is_made, -most)], 0.0)
     lp.at_least([(v, 1.0 / FEW), (few, 1.0), (is_made, -1.0)], 0.0)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from pinset.planning.model.columns import Model
+from pinset.planning.model.columns import WEEK, Model
 from pinset.planning.plan import Plan
 from pinset.planning.reading.pegging import NOTHING
 
@@ -61,6 +61,8 @@ def start_values(model: Model, previous: Plan) -> dict[int, float]:
     for move, v in model.v.items():
         if move[2] < near:
             values[v] = float(round(moves.get(move, 0.0)))
+            if move in model.made:
+                values[model.made[move]] = min(1.0, values[v])
     shift = (previous.start - model.problem.start).days
     cooks = {
         (cook.steriliser, cook.kind, (cook.day - previous.start).days + shift): cook.cooks
@@ -70,7 +72,37 @@ def start_values(model: Model, previous: Plan) -> dict[int, float]:
         if cook_key[2] < near:
             values[n] = float(round(cooks.get(cook_key, 0.0)))
     values |= _parents(model, starts)
+    values |= _climates(model, previous)
     return values
+
+
+def _climates(model: Model, previous: Plan) -> dict[int, float]:
+    """Return the climates that the previous plan keeps rooms in, far weeks too.
+
+    A room that cannot be kept so any more is left to the solver, and so is a far week with two.
+    """
+    problem, lp = model.problem, model.programme
+    found: dict[str, dict[int, float]] = {}
+    lost = set()
+    for (room, climate, first), column in model.climate.items():
+        days = 1 if model.is_whole(first) else WEEK
+        since, until = problem.date_of(first), problem.date_of(first + days - 1)
+        kept = {
+            spell.climate
+            for spell in previous.climates
+            if spell.room == room and spell.since <= until and since <= spell.until
+        }
+        if len(kept) > 1:
+            continue
+        value = found.setdefault(room, {})[column] = float(climate in kept)
+        if value > lp.upper[column]:
+            lost.add(room)
+    return {
+        column: value
+        for room, values in found.items()
+        if room not in lost
+        for column, value in values.items()
+    }
 
 
 def _parents(model: Model, starts: dict[tuple[int, int, int], float]) -> dict[int, float]:

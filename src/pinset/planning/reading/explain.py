@@ -63,11 +63,13 @@ def soonest(service: Service, share: float = TRACE) -> list[tuple[Key, float]]:
 
 def orders_of(problem: Problem, key: Key) -> list[Order]:
     """Return the promises that are alike: of one variety and step, packed and due together."""
-    recipe = problem.recipes[key[0]]
+    r, step, day, due = key
+    variety = problem.recipes[r].variety
     return [
         order
         for order in problem.orders
-        if (order.variety, order.step, order.day, order.due) == (recipe.variety, *key[1:])
+        if order.day == day  # most are of other days
+        and (order.variety, order.step, order.due) == (variety, step, due)
     ]
 
 
