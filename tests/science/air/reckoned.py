@@ -6,9 +6,11 @@ from collections.abc import Callable
 
 from science.air.air_rows import Row
 from science.air.reckoned_cleanroom import cleanroom
+from science.air.reckoned_psychro import psychro
 from science.air.reckoned_settle import settle
 
 TABLES: dict[str, Callable[[Row], float]] = {
     "cleanroom": cleanroom,
     "settle": settle,
+    "psychro": psychro,
 }
