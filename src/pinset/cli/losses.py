@@ -168,13 +168,19 @@ def _print(view: LossesView) -> None:
             for each in view.sisters
         ]
         print_table(rows, ("lot", "units", "chance each", "lost yet", "shares"))
-    click.echo("\nBy stage")
-    for stage in view.stages:
-        click.echo(f"  {stage.sentence}")
-    click.echo()
+    _print_stages(view)
     click.echo(view.caution)
     for said in view.method:
         click.echo(said)
+
+
+def _print_stages(view: LossesView) -> None:
+    click.echo("\nBy stage")
+    for stage in view.stages:
+        click.echo(f"  {stage.sentence}")
+        if stage.weeks:
+            click.echo(f"    {stage.weeks.sentence}")
+    click.echo()
 
 
 def _print_rooms(view: LossesView) -> None:

@@ -35,6 +35,7 @@ from pinset.learning.losses.records import (
 )
 from pinset.learning.losses.sisters import sisters
 from pinset.learning.losses.told import Level, Work, told
+from pinset.learning.losses.weeks import losses_by_week
 from pinset.learning.showing import Find, Mixed, Usual, mixed
 
 AVERAGED_UP_TO = 5_000
@@ -151,6 +152,7 @@ def reckon(
             of_suspects=_lots_of(histories, showing, expected, wanted),
             shows=tuple(_shows(stage, showing[stage]) for stage in Stage if stage in showing),
             findings=result.findings,
+            weeks=losses_by_week(histories, showing, now),
         ),
         result,
     )

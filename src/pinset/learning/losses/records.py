@@ -14,6 +14,7 @@ from pinset.learning.losses.mended import Helped
 from pinset.learning.losses.ranking import Ranked
 from pinset.learning.losses.rooms import RoomChart
 from pinset.learning.losses.sisters import Sister
+from pinset.learning.losses.weeks import StageWeeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,3 +121,4 @@ class Reckoned:
     shows: tuple[Shows, ...]
     findings: tuple[Finding, ...]
     rooms: tuple[RoomChart, ...] = ()
+    weeks: tuple[StageWeeks, ...] = ()

@@ -17,6 +17,7 @@ from pinset.services.losses.mother_lines import MotherLine, mother_line
 from pinset.services.losses.names import KINDS, name_of
 from pinset.services.losses.room_lines import RoomLine, room_lines, rooms_sentence
 from pinset.services.losses.sister_lines import SisterLine, sister_lines
+from pinset.services.losses.week_lines import WeeksLine, weeks_line
 from pinset.services.losses.without_people import without_people
 from pinset.services.plans import planning_day
 from pinset.services.words import first_upper, joined, plural
@@ -34,6 +35,11 @@ METHOD = (
     (
         "This is an order in which to look into things, not a verdict. On simulated farms whose "
         "truth is known the true cause stands first in a third to a half of all outbreaks."
+    ),
+    (
+        "What happened once, a cook or a session, and was far worse than all others is drawn "
+        "towards the usual: of eight drawn ones six times the usual the range held the truth in "
+        "two. Read its range as at least so much."
     ),
     (
         "Of every cook's F0 and every session's open minutes it is reckoned beforehand what they "
@@ -59,6 +65,7 @@ class StageLine:
     expected: float
     before_ratio: float | None
     trend: str  # worse, better, or empty
+    weeks: WeeksLine | None  # None: no week of which enough would have shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +132,7 @@ def losses_view(
         return None
     found = kept.reckoned if with_people else without_people(kept.reckoned)
     of_suspect = {(each.kind, each.level): each for each in found.of_suspects}
+    weeks = {each.stage: weeks_line(each, book.farm.time_zone, kept.at) for each in found.weeks}
     rooms = room_lines(found.rooms, book, now or now_utc())
     return LossesView(
         sentence=_sentence(found),
@@ -139,6 +147,7 @@ def losses_view(
                 expected=each.lately.expected,
                 before_ratio=each.before.ratio,
                 trend="worse" if each.is_worse else "better" if each.is_better else "",
+                weeks=weeks.get(each.stage),
             )
             for each in found.stages
         ),

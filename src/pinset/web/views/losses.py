@@ -15,8 +15,8 @@ from pinset.services.losses.suspect import suspect_view
 from pinset.services.losses.view import CAUTION, losses_view
 from pinset.web import fields
 from pinset.web.client_ids import read_client_id
+from pinset.web.count_chart_svg import drawing_of
 from pinset.web.render import page
-from pinset.web.room_chart_svg import drawing_of
 from pinset.web.who import who
 from pinset.web.wording import said
 
@@ -34,11 +34,31 @@ def show(request: HttpRequest) -> HttpResponse:
     }
     plan, wrong = _plan(typed) if typed["check"] else (None, "")
     drawings = {
-        (room.room, chart.sign): drawing_of(chart)
+        (room.room, chart.sign): drawing_of(
+            chart.points,
+            chart.usual,
+            is_share=chart.is_share,
+            limit_words=_("; the last count would have raised an alarm from %(limit)s on"),
+        )
         for room in (view.rooms if view else ())
         for chart in room.charts
     }
-    context: dict[str, object] = {"view": view, "caution": CAUTION, "drawings": drawings}
+    weeks = {
+        stage.stage: drawing_of(
+            stage.weeks.points,
+            stage.weeks.usual,
+            is_share=True,
+            limit_words=_("; the last week would stand out above %(limit)s"),
+        )
+        for stage in (view.stages if view else ())
+        if stage.weeks
+    }
+    context: dict[str, object] = {
+        "view": view,
+        "caution": CAUTION,
+        "drawings": drawings,
+        "weeks": weeks,
+    }
     context |= {"typed": typed, "plan": plan, "wrong": wrong}
     return page(request, "losses.html", context, here="losses")
 

@@ -1,4 +1,4 @@
-"""What is counted in a room over half a year, drawn with its usual level and its upper limit."""
+"""What is counted over half a year, drawn with its usual level and its upper limit."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from statistics import median
+from typing import Protocol
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from pinset.services.losses.room_lines import RoomChartLine
 from pinset.web.formats import short_day
 
 WIDE, HIGH, EDGE = 320.0, 110.0, 8.0
@@ -21,8 +21,28 @@ _HALF = 4.0  # side of a square that marks a count of an alarm, halved
 _TEN = 10.0
 
 
+class Point(Protocol):
+    """One count."""
+
+    @property
+    def at(self) -> datetime:
+        """When it was counted."""
+
+    @property
+    def value(self) -> float:
+        """What is drawn."""
+
+    @property
+    def limit(self) -> float | None:
+        """Above it the count stands out; None: that is not known."""
+
+    @property
+    def is_raised(self) -> bool:
+        """Whether it stands out."""
+
+
 @dataclass(frozen=True, slots=True)
-class RoomDrawing:
+class CountDrawing:
     """Counts over time."""
 
     words: str  # for those who do not see it
@@ -38,13 +58,26 @@ class RoomDrawing:
     has_limit_above: bool  # some of the limit lies above the drawing
 
 
-def drawing_of(chart: RoomChartLine) -> RoomDrawing | None:
-    """Return the drawing of a chart; None where no two counts on two days are there."""
-    points = chart.points
+def drawing_of(
+    points: Sequence[Point], usual: float | None, *, is_share: bool, limit_words: str
+) -> CountDrawing | None:
+    """Return the drawing of counts; None where no two on two days are there.
+
+    Parameters
+    ----------
+    points : sequence of Point
+        In their order of time.
+    usual : float or None
+        The level that is usual.
+    is_share : bool
+        Whether they are shares, said in per cent.
+    limit_words : str
+        What the limit of the last count means, with %(limit)s in it.
+    """
     if len(points) < FEWEST or points[0].at == points[-1].at:
         return None
     begin, span = points[0].at, (points[-1].at - points[0].at).total_seconds()
-    counted = max(*(each.value for each in points), chart.usual or 0.0)
+    counted = max(*(each.value for each in points), usual or 0.0)
     limits = [each.limit for each in points if each.limit is not None]
     near = [each for each in limits if each <= _MOST_TIMES * counted]
     top = max(counted, median(near) if near else 0.0) * 1.05 or 1.0
@@ -62,9 +95,9 @@ def drawing_of(chart: RoomChartLine) -> RoomDrawing | None:
         if each.limit is not None and each.limit <= top
     ]
     raised = [each.is_raised for each in points]
-    return RoomDrawing(
-        words=_words(chart),
-        top=shown(top, is_share=chart.is_share),
+    return CountDrawing(
+        words=_words(points, usual, is_share=is_share, limit_words=limit_words),
+        top=shown(top, is_share=is_share),
         first=_day(points[0].at),
         last=_day(points[-1].at),
         strokes=_strokes(spots),
@@ -75,7 +108,7 @@ def drawing_of(chart: RoomChartLine) -> RoomDrawing | None:
             if is_in
         ),
         side=2 * _HALF,
-        usual=None if chart.usual is None else up(chart.usual),
+        usual=None if usual is None else up(usual),
         limits=_strokes(upper),
         has_limit_above=len(upper) < len(limits),
     )
@@ -106,11 +139,12 @@ def _strokes(spots: Sequence[tuple[datetime, float, float]]) -> tuple[str, ...]:
     )
 
 
-def _words(chart: RoomChartLine) -> str:
-    points = chart.points
+def _words(
+    points: Sequence[Point], usual: float | None, *, is_share: bool, limit_words: str
+) -> str:
     values = [each.value for each in points]
     low, high, last = (
-        shown(each, is_share=chart.is_share) for each in (min(values), max(values), values[-1])
+        shown(each, is_share=is_share) for each in (min(values), max(values), values[-1])
     )
     words = _("%(first)s to %(end)s: %(low)s to %(high)s, last %(last)s") % {
         "first": _day(points[0].at),
@@ -119,10 +153,8 @@ def _words(chart: RoomChartLine) -> str:
         "high": high,
         "last": last,
     }
-    if chart.usual is not None:
-        words += _("; usual is %(usual)s") % {"usual": shown(chart.usual, is_share=chart.is_share)}
+    if usual is not None:
+        words += _("; usual is %(usual)s") % {"usual": shown(usual, is_share=is_share)}
     if points[-1].limit is not None:
-        words += _("; the last count would have raised an alarm from %(limit)s on") % {
-            "limit": shown(points[-1].limit, is_share=chart.is_share)
-        }
+        words += limit_words % {"limit": shown(points[-1].limit, is_share=is_share)}
     return words
