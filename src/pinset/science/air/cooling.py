@@ -152,8 +152,7 @@ def drop_by_water(water_kg_s: float, flow_m3_s: float, water_c: float = 20.0) ->
     """
     if not (water_kg_s >= 0.0 and flow_m3_s > 0.0 and 0.0 <= water_c <= _BOILING_C):
         given = (water_kg_s, flow_m3_s, water_c)
-        raise InputError(
-            "water, air flow, water temperature", given, "0 or more; above 0; 0 to 100"
-        )
+        accepted = "0 or more; above 0; 0 to 100"
+        raise InputError("water, air flow, water temperature", given, accepted)
     taken = vapour_enthalpy(20.0) - WATER_J_KG_K * water_c
     return water_kg_s * taken / (flow_m3_s * AIR_J_M3_K)

@@ -41,7 +41,7 @@ def pressure_at(altitude_m: float) -> float:
     Notes
     -----
     ASHRAE Fundamentals 2017 ch. 1 eq. 3, which takes the altitude for a geopotential height: up
-    to 20 Pa below `science.steam.gauge.atmosphere` at 4000 m, much less than any weather.
+    to 21 Pa below `science.steam.gauge.atmosphere` at 4000 m, much less than any weather.
 
     Examples
     --------

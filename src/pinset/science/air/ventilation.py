@@ -116,6 +116,6 @@ def supply_for(
 
 
 def _on_line(room: MoistAir, slope: float, supply_c: float) -> float:
-    """Return the humidity ratio where heat and vapour change as ``slope`` says. [J/kg]"""
+    """Return the humidity ratio where heat and vapour change by ``slope``, in J/kg."""
     dry_heat = room.enthalpy - 1006.0 * supply_c - slope * room.humidity_ratio
     return dry_heat / (vapour_enthalpy(supply_c) - slope)
