@@ -8,7 +8,7 @@ import pytest
 
 from learning.check_tables import table
 from pinset.errors import InputError
-from pinset.learning.acceptance import _LEVELS, _LIMITS, acceptance_plan, size_letter
+from pinset.learning.acceptance import _LEVELS, LIMITS_PERCENT, acceptance_plan, size_letter
 
 ROWS = table("checks_sampling.csv")
 
@@ -40,7 +40,7 @@ def test_what_a_plan_lets_through() -> None:
 
 
 @pytest.mark.parametrize("level", _LEVELS)
-@pytest.mark.parametrize("limit", _LIMITS)
+@pytest.mark.parametrize("limit", LIMITS_PERCENT)
 def test_every_plan_comes_to_an_end_and_is_one(level: str, limit: float) -> None:
     for units in (2, 9, 16, 26, 51, 91, 151, 281, 501, 1201, 3201, 10_001, 35_001, 600_000):
         plan = acceptance_plan(units, limit, level)

@@ -50,6 +50,9 @@ def test_asked_worked_out_and_decided(worker: Client, shed: Shed, lot: str, tap:
     for name in ("Watch", "Use first", "Hold back", "Cull", "proposed", "of what is promised"):
         assert name in said
     assert "Something was written down since" not in said
+    shown = worker.get(page(lot)).content.decode()
+    assert f'min="{shed.day.isoformat()}"' in shown  # a past day is not sent at all
+    assert f'min="{(shed.day + timedelta(days=1)).isoformat()}"' in shown
     by = shed.day + timedelta(days=6)
     done = worker.post(
         f"/books/lots/{lot}/say/use-first/", {"client_id": tap, "use_by": by.isoformat()}

@@ -15,7 +15,7 @@ from pinset.errors import InputError
 
 _LETTERS = "ABCDEFGHJKLMNPQR"
 _SIZES = (2, 3, 5, 8, 13, 20, 32, 50, 80, 125, 200, 315, 500, 800, 1250, 2000)
-_LIMITS = (
+LIMITS_PERCENT = (
     *(0.010, 0.015, 0.025, 0.040, 0.065, 0.10, 0.15, 0.25, 0.40),
     *(0.65, 1.0, 1.5, 2.5, 4.0, 6.5, 10.0),
 )
@@ -90,13 +90,13 @@ def acceptance_plan(units: int, limit_percent: float, level: str = "II") -> Acce
     letter before, the one after to the letter behind, then 1, 2, 3, 5, 7, 10, 14, 21 are put up
     with. An arrow's plan is taken whole: its size, too.
     """
-    if limit_percent not in _LIMITS:
-        named = ", ".join(f"{each:g}" for each in _LIMITS)
+    if limit_percent not in LIMITS_PERCENT:
+        named = ", ".join(f"{each:g}" for each in LIMITS_PERCENT)
         raise InputError("acceptable quality limit", limit_percent, f"one of {named} (percent)")
     letter = _LETTERS.index(size_letter(units, level))
-    column = _LIMITS.index(limit_percent)
+    column = LIMITS_PERCENT.index(limit_percent)
     while True:
-        right = column - (len(_LIMITS) - 2 - letter)
+        right = column - (len(LIMITS_PERCENT) - 2 - letter)
         first, last = letter == 0, letter + 1 == len(_LETTERS)
         if right < 0 or (right == _DOWN and not last) or (right == _UP and first):
             letter += 1

@@ -8,10 +8,12 @@ from math import ceil
 
 from pinset.errors import InputError
 from pinset.farm.queries import living
+from pinset.farm.queries.lots import lot_by_code, rows_of
 from pinset.learning.checked_units import assurance_of_clean, units_to_check
 from pinset.learning.losses.records import Shows
 from pinset.services.clock import now_utc
 from pinset.services.losses import reckoning
+from pinset.services.losses.check_words import delivery_check, lost_so_far
 from pinset.services.losses.view import CAUTION
 from pinset.services.plans import planning_day
 from pinset.services.words import plural
@@ -84,7 +86,9 @@ def check_plan(
         check_then=later[1] if later else None,
         sentences=(),
     )
-    return replace(plan, sentences=_sentences(plan))
+    [row] = rows_of([lot_by_code(code)])
+    more = (lost_so_far(row), delivery_check(row, units, bad_percent))
+    return replace(plan, sentences=(*_sentences(plan), *(said for said in more if said)))
 
 
 def _shows(stage: str, now: datetime | None) -> Shows:

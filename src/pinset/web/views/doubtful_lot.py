@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -13,6 +15,7 @@ from pinset.services.asking import doubtful_lot
 from pinset.services.books.lots import lot_view
 from pinset.services.losses.sister_lines import one_sister
 from pinset.services.losses.view import CAUTION
+from pinset.services.plans import planning_day
 from pinset.web.render import page
 from pinset.web.who import who
 from pinset.web.wording import said
@@ -24,6 +27,7 @@ LONGEST_REASON = 200
 def show(request: HttpRequest, code: str) -> HttpResponse:
     """Show what is thought of a lot, and the newest answer about it."""
     view = lot_view(code)
+    _book, today = planning_day.farm_book()
     context = {
         "lot": view.line.lot,
         "line": view.line,
@@ -31,6 +35,8 @@ def show(request: HttpRequest, code: str) -> HttpResponse:
         "why_held": _why_held(view.line.lot),
         "asked": doubtful_lot.newest_about(view.line.lot),
         "caution": CAUTION,
+        "today": today.isoformat(),
+        "tomorrow": (today + timedelta(days=1)).isoformat(),
     }
     return page(request, "doubtful_lot.html", context, here="losses")
 
