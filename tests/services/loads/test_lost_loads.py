@@ -140,9 +140,10 @@ def test_the_opening_says_that_they_do_not_keep_so_long(
     view = seen(opening, at("12:00"), monkeypatch)
     assert view.due == "after 07:00 next day"
     assert view.detail == (
-        "Cool enough to inoculate about 23:00 tomorrow, 16 h after unloading; measure a core "
-        "first; nobody is here for that then, and they keep only until tomorrow: lost unless "
-        "somebody comes in that time"
+        "May be opened from 18:21 today, but nobody is there until 07:00 next day; cool enough to "
+        "inoculate about 23:00 tomorrow, 16 h after unloading; measure a core first; nobody is "
+        "here for that then, and they keep only until tomorrow: lost unless somebody comes in that "
+        "time"
     )
     assert view.what.endswith("open and unload, nobody inoculates them in their time")
     assert view.minutes == 20, "a third of 60 min, and none to set them out"

@@ -17,6 +17,7 @@ from pinset.services.day import today
 from pinset.services.day.fitting import by_clock
 from pinset.services.day.hours_past import without_past_hours
 from pinset.services.jobs.records import JobKind, PlannedJob
+from pinset.services.jobs.state import stored_jobs
 from pinset.services.plans import planning_day
 from pinset.services.views import JobView
 from services.plans.test_replanning_at_noon import a_plan, at, jobs_of, with_cooks
@@ -65,7 +66,7 @@ def loaded(load: JobView, clock_time: str) -> None:
 def test_it_stands_behind_all_of_today_and_takes_none_of_its_hours() -> None:
     view = today.day_view()
     hours = [hour.at for hour in view.fixed]
-    assert hours == ["10:30", "14:00", "06:30 next day"]
+    assert hours == ["10:30", "14:00", "07:30 next day"]
     assert [job.kind for job in jobs_of(view) if job.room_kind == "steriliser"] == ["cook", "open"]
     minutes = sum(job.minutes for job in jobs_of(view) if job.kind != "open")
     assert f"about {minutes // 60} h {minutes % 60} min" in view.summary
@@ -81,9 +82,12 @@ def test_on_the_day_itself_it_is_done_when_work_begins_and_is_not_late(
     memory.forget_all()
     planning_day.replan(at("05:00", TOMORROW))
     opening = only("open")
-    assert (opening.at, opening.due, opening.late_days) == ("06:30", "after 06:30", 0)
+    assert (opening.at, opening.due, opening.late_days) == ("07:30", "after 07:30", 0)
+    assert opening.detail.startswith(
+        "May be opened from 06:30 today, but nobody is there until 07:30"
+    )
     assert opening.suits, "somebody is given it"
-    assert not any("06:30" in each for each in today.day_view().warnings)
+    assert not any("07:30" in each for each in today.day_view().warnings)
 
 
 def test_loaded_late_it_is_opened_later(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -95,14 +99,14 @@ def test_loaded_late_it_is_opened_later(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 @pytest.mark.parametrize(
-    ("hour", "at_hour", "due"), [("05:00", "06:50", "06:50"), ("06:40", "06:50", "06:50"),
-                                 ("09:10", "", "06:50")],
+    ("hour", "at_hour", "due"), [("05:00", "08:20", "08:20"), ("08:10", "08:20", "08:20"),
+                                 ("09:10", "", "08:20")],
 )  # fmt: skip
 def test_on_the_day_itself_it_is_not_opened_sooner_than_it_was_loaded(
     hour: str, at_hour: str, due: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Loaded at 10:50 and not at 10:30; what the next plan lays says the same hour."""
-    loaded(only("cook"), "10:50")
+    """Loaded at 12:20 and not at 10:30; what the next plan lays says the same hour."""
+    loaded(only("cook"), "12:20")
     monkeypatch.setenv(clock.PRETENDED, f"{TOMORROW}T{hour}+01:00")
     memory.forget_all()
     planning_day.replan(at(hour, TOMORROW))
@@ -130,7 +134,7 @@ def test_hours_in_words_are_sorted_by_day_and_time() -> None:
 
 @pytest.mark.parametrize(
     ("minutes", "loaded", "opened"),
-    [(180.0, "10:30", "06:30 next day"), (242.0, "11:35", "07:35 next day")],
+    [(180.0, "10:30", "07:30 next day"), (242.0, "11:35", "07:35 next day")],
 )
 def test_in_the_morning_too_a_load_waits_for_what_is_filled(
     farm: FarmBook, minutes: float, loaded: str, opened: str
@@ -146,7 +150,7 @@ def test_in_the_morning_too_a_load_waits_for_what_is_filled(
 
 @pytest.mark.parametrize(
     ("loaded", "opened"),
-    [("17:00", "13:00 next day"), ("02:00", "22:00"), ("10:30", "06:30 next day")],
+    [("17:00", "13:00 next day"), ("02:00", "22:00"), ("10:30", "07:30 next day")],
 )
 def test_loaded_a_day_before_its_day_it_is_opened_so_long_after_its_load(
     loaded: str, opened: str, monkeypatch: pytest.MonkeyPatch
@@ -191,3 +195,61 @@ def test_what_was_loaded_early_is_opened_early(
         recording.done(only(kind).job, person="ada", client_id=secrets.token_hex(16), at=at(hour))
     memory.forget_all()
     assert only("open").at == "14:10"
+
+
+def before_a_day_off(farm: FarmBook, hours: float) -> FarmBook:
+    """A cook of so many hours that nobody comes back for; it is Thursday, and Friday is off."""
+    book = slow_steamer(farm, fill_minutes=10.0)
+    [kettle] = book.sterilisers
+    short = replace(kettle, opened_until="", cooks=(replace(kettle.cooks[0], hours=hours),))
+    free = replace(book.farm, days_off=(*book.farm.days_off, TOMORROW))
+    return replace(book, farm=free, sterilisers=(short,))
+
+
+def opening_job() -> PlannedJob:
+    [row] = [row for row in job_store.open_jobs() if row.kind == JobKind.OPEN.value]
+    [stored] = stored_jobs((row,))
+    return stored.job
+
+
+@pytest.mark.parametrize(
+    ("hours", "clock_time", "planned", "moved"),
+    [
+        (20.0, "10:30", (4, "07:30"), (4, "07:30")),
+        (20.0, "12:00", (4, "07:30"), (4, "07:30")),
+        (4.0, "10:30", (0, "14:30"), (0, "14:30")),
+        (4.0, "12:30", (0, "14:30"), (4, "07:30")),  # 16:30, when all have gone home
+        (5.0, "09:10", (4, "07:30"), (0, "14:10")),  # for 15:30, and too soon for that
+    ],
+)
+def test_a_load_that_ends_when_all_have_left_is_work_of_the_day_after_the_day_off(
+    farm: FarmBook,
+    monkeypatch: pytest.MonkeyPatch,
+    hours: float,
+    clock_time: str,
+    planned: tuple[int, str],
+    moved: tuple[int, str],
+) -> None:
+    describe(before_a_day_off(farm, hours))
+    memory.forget_all()
+    planning_day.replan(at("05:00"))
+    before = opening_job()
+    assert (before.day, before.fixed_at) == (TODAY + timedelta(days=planned[0]), planned[1])
+    is_today = any(job.kind == "open" for job in jobs_of(today.day_view()))
+    assert is_today == (planned[0] == 0), "it stands on the page of its own day"
+    monkeypatch.setenv(clock.PRETENDED, at(clock_time).isoformat())
+    for kind, hour in (("prepare", "08:30"), ("cook", clock_time)):
+        recording.done(only(kind).job, person="ada", client_id=secrets.token_hex(16), at=at(hour))
+    memory.forget_all()
+    after = opening_job()
+    assert after.day == TODAY + timedelta(days=moved[0])
+    if moved[0]:
+        assert (after.fixed_at, after.due) == (moved[1], f"after {moved[1]}")
+        monkeypatch.setenv(clock.PRETENDED, at("05:00", after.day).isoformat())
+        memory.forget_all()
+        planning_day.replan(at("05:00", after.day))
+        memory.forget_all()
+        shown = only("open")
+        assert (shown.at, shown.late_days) == (moved[1], 0)
+    else:
+        assert only("open").at == moved[1]

@@ -40,7 +40,7 @@ from pinset.services.jobs.state import StoredJob, done_by_lot, done_count
 from pinset.services.jobs.to_decide import settle_deciding, settle_made
 from pinset.services.jobs.to_judge import lay_after_opening
 from pinset.services.loads.despite import Despite, despite_in_words
-from pinset.services.loads.loaded_ahead import bring_opening_forward
+from pinset.services.loads.loaded_ahead import lay_opening
 from pinset.services.loads.lost_loads import loaded_words
 from pinset.services.loads.prepared_said import as_prepared
 from pinset.services.plans import planning_day
@@ -198,7 +198,7 @@ def _record(
         recorded, *_ = door.record([entry, *([gone.entry] if gone else [])], now=now)
         settle_made((lot.code for lot in entry.lots), book, now)
         if stored.job.kind is JobKind.COOK:
-            bring_opening_forward(stored.row.code, stored.job, tap.at, book)
+            lay_opening(stored.row.code, stored.job, tap.at, book)
         whole = done_count(stored.entries) + int(entry.details.get("count", 0))
         if finish or whole >= stored.job.count:
             job_store.close(stored.row.code, now)

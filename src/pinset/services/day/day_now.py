@@ -45,6 +45,7 @@ from pinset.services.jobs.to_decide import deciding
 from pinset.services.jobs.to_judge import Cooked, cooks_to_judge, judging
 from pinset.services.loads.loaded import Loaded, loaded_since
 from pinset.services.loads.uncooked import cooked_mixes, waiting_for_a_cook
+from pinset.services.loads.unopened import still_shut
 from pinset.services.loads.vessels import standing_vessels
 from pinset.services.loads.vessels_cool import cool_from, usable_days
 from pinset.services.loads.what_waits import Waiting
@@ -89,7 +90,7 @@ class DayNow:
     known: tuple[KnownJob, ...]
     settled: Settled
     loaded: tuple[Loaded, ...]  # cooks that were loaded and may still be followed by work
-    loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days
+    loaded_keys: frozenset[str]  # keys of cooks that were loaded in the last days, or are still in
     waiting: Waiting
     left: HoursLeft
     minutes: MinutesLeft | None  # of people and the bench; None before work begins
@@ -122,7 +123,7 @@ def day_now(book: FarmBook, today: date, since: time | None) -> DayNow:
         known=known,
         settled=settled,
         loaded=followed,
-        loaded_keys=frozenset(each.job.key for each in loaded),
+        loaded_keys=still_shut().union(each.job.key for each in loaded),
         waiting=waiting_for_a_cook(book, today, loaded),
         left=hours_left(book, today, since, loaded),
         minutes=_minutes(book, today, since, settled, upkeep),

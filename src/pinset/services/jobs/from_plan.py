@@ -26,7 +26,7 @@ from pinset.services.jobs.of_cooks import (
 from pinset.services.jobs.of_starts import NEARLY, move_job, one_move_a_day, transfer_job
 from pinset.services.jobs.one_culture import by_culture
 from pinset.services.jobs.preparing import clock_moment, preparation_jobs
-from pinset.services.jobs.records import PlannedJob
+from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.loads.begun import since_hours
 from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_in_time import Load, never_used
@@ -190,7 +190,7 @@ def jobs_from_plan(
     ]
     jobs += preparation_jobs(cookless, None, "", reader)
     return FromPlan(
-        tuple(job for job in jobs if today <= job.day <= last),
+        tuple(job for job in jobs if today <= job.day <= last or job.kind is JobKind.OPEN),
         too_late(loads, today, left) | never_used(loads, reader),
     )
 

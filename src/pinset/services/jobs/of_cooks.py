@@ -24,7 +24,7 @@ from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.loads.cooling import cooling_of
 from pinset.services.loads.in_reach import InReach
 from pinset.services.loads.loads_in_time import MIDNIGHT, Load, fitting, in_time
-from pinset.services.loads.opening_hour import opening_hour
+from pinset.services.loads.opening_hour import Opening, opening_of_cook
 from pinset.services.words import joined, minutes_in_words
 
 LOADING = ("pressure", "steam")
@@ -175,7 +175,11 @@ def own_hold(minutes: float) -> str:
 
 
 def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
-    """Return the loading and the opening of one cook, both at hours that do not move."""
+    """Return the loading and the opening of one cook, both at hours that do not move.
+
+    Where nobody is there at the end of the cook, the opening is for the first hour after it at
+    which somebody is: after days off it stands on the day of that hour.
+    """
     steriliser, kind, fed = load.steriliser, load.kind, load.starts
     count = sum(round(start.count) for start in fed)
     feeds: dict[tuple[str, str], int] = defaultdict(int)
@@ -186,7 +190,6 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     shared = {
         "count": count,
         "unit": "units",
-        "day": load.day,
         "stage": Stage.PREPARED.value,
         "step": fed[0].step,
         "room_kind": RoomKind.STERILISER.value,
@@ -203,39 +206,39 @@ def cook_jobs(load: Load, reader: Reader) -> tuple[PlannedJob, ...]:
     unload = "open, unload and set out to cool" if cooling.hours else "open and unload"
     suffix = f":{load.number + 1}" if load.of > 1 else ""
     part = f", cook {load.number + 1} of {load.of}" if load.of > 1 else ""
-    return (
-        PlannedJob(
-            key=f"cook:{steriliser.code}:{kind.code}:{load.day}{suffix}",
-            kind=JobKind.COOK,
-            task="load",
-            what=what + part,
-            detail=f"{own_hold(kind.hold_minutes)}{_asked(kind)} {batches}"
-            f"{_waits(load)}{_earlier(load, reader)}",
-            minutes=loading_minutes(kind),
-            fixed_at=_clock_words(at),
-            due=_clock_words(at),
-            why=why_cook(fed, reader),
-            serves=stake.serves,
-            slack_days=stake.slack_days,
-            stake=stake.words,
-            cautions=_cook_cautions(steriliser, kind),
-            **shared,  # type: ignore[arg-type]
-        ),
-        PlannedJob(
-            key=f"open:{steriliser.code}:{kind.code}:{load.day}{suffix}",
-            kind=JobKind.OPEN,
-            task="open",
-            what=f"vessels in {steriliser.name}: {unload}{part}",
-            detail="Liquids only below 80 °C" if kind.code in {"agar", "liquid"} else "",
-            minutes=max(5, round(kind.hands_minutes / 3 + cooling.minutes)),
-            cool_hours=cooling.hours,
-            fixed_at=_clock_words(opening),
-            due=f"after {_clock_words(opening)}",
-            why="The cook must have ended and cooled before the door is opened.",
-            cautions=("lime",) if is_lime(kind.rule) else OPENING,
-            **shared,  # type: ignore[arg-type]
-        ),
+    loading = PlannedJob(
+        key=f"cook:{steriliser.code}:{kind.code}:{load.day}{suffix}",
+        kind=JobKind.COOK,
+        task="load",
+        what=what + part,
+        detail=f"{own_hold(kind.hold_minutes)}{_asked(kind)} {batches}"
+        f"{_waits(load)}{_earlier(load, reader)}",
+        minutes=loading_minutes(kind),
+        day=load.day,
+        fixed_at=_clock_words(at),
+        due=_clock_words(at),
+        why=why_cook(fed, reader),
+        serves=stake.serves,
+        slack_days=stake.slack_days,
+        stake=stake.words,
+        cautions=_cook_cautions(steriliser, kind),
+        **shared,  # type: ignore[arg-type]
     )
+    unloading = PlannedJob(
+        key=f"open:{steriliser.code}:{kind.code}:{load.day}{suffix}",
+        kind=JobKind.OPEN,
+        task="open",
+        what=f"vessels in {steriliser.name}: {unload}{part}",
+        detail="Liquids only below 80 °C" if kind.code in {"agar", "liquid"} else "",
+        minutes=max(5, round(kind.hands_minutes / 3 + cooling.minutes)),
+        day=opening.day,
+        cool_hours=cooling.hours,
+        why="The cook must have ended and cooled before the door is opened.",
+        cautions=("lime",) if is_lime(kind.rule) else OPENING,
+        **shared,  # type: ignore[arg-type]
+    )
+    sucks = opening.told_by(loading).cautions
+    return replace(loading, cautions=sucks), opening.given_to(unloading)
 
 
 def _asked(kind: CookKind) -> str:
@@ -266,11 +269,11 @@ def _earlier(load: Load, reader: Reader) -> str:
     return f"; sooner than {usual}, while somebody is here"
 
 
-def _opens(load: Load, reader: Reader) -> datetime:
-    """Return when it is opened, on the day that stands for its day or the one after."""
+def _opens(load: Load, reader: Reader) -> Opening:
+    """Return when it is opened; its own hours are counted on the day that stands for its day."""
     shift = datetime.combine(load.day, MIDNIGHT.time()) - MIDNIGHT
     ended = load.at + timedelta(hours=load.kind.hours) + shift
-    return opening_hour(reader.book, load.steriliser.code, load.day, ended) - shift
+    return opening_of_cook(reader.book, load.steriliser.code, load.day, ended)
 
 
 def _clock_words(moment: datetime) -> str:

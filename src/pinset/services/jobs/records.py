@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 
 
@@ -150,6 +150,7 @@ class PlannedJob:
     borne: tuple[LotAmount, ...] = ()  # pick: the grams expected of each of its lots
     steriliser: str = ""
     cook_kind: str = ""
+    may_open: datetime | None = None  # open: from then, by the farm's clock; nobody is there then
     cool_hours: float = 0.0  # open: what comes out stands so long before it can be inoculated
     feeds: tuple[LotAmount, ...] = ()  # vessels by the step they are for
     vessels: tuple[str, ...] = ()  # transfer: prepared lots it was laid out to fill

@@ -17,6 +17,7 @@ from pinset.services.jobs.preparing import INOCULATION_CLOCK
 from pinset.services.jobs.records import JobKind
 from pinset.services.jobs.state import StoredJob, done_count
 from pinset.services.loads.lost_loads import lost_opening
+from pinset.services.loads.opening_hour import closed_words
 from pinset.services.words import minutes_in_words, near_day
 
 HOUR = 60
@@ -52,7 +53,9 @@ def with_cooling(stored: StoredJob, reader: Reader) -> str:
         return in_farm_units(job.detail, reader.book.farm.units)
     if job.kind is not JobKind.OPEN:
         return job.detail
-    detail = in_farm_units(job.detail, reader.book.farm.units)
+    waits = "" if stored.row.is_closed else closed_words(job, reader.today)
+    usual = in_farm_units(job.detail, reader.book.farm.units)
+    detail = "; ".join(each for each in (waits[:1].upper() + waits[1:], usual) if each)
     if not job.cool_hours:
         return detail
     words = _words(stored, _opened(stored, reader), reader)

@@ -14,7 +14,7 @@ from pinset.services.clock import at_clock, farm_time, hour_is_known, now_utc
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.jobs.state import StoredJob, stored_jobs
-from pinset.services.loads.opening_hour import opening_hour
+from pinset.services.loads.opening_hour import opening_of_cook
 
 FEEDS = "feeds"
 """Where the entry of a load keeps what was in it: units, step and route of each sort."""
@@ -145,17 +145,17 @@ def _after(
     if begun is None or length is None or stored.row.is_closed:
         return stored
     ended = (begun + timedelta(hours=length)).replace(tzinfo=None)
-    opening = opening_hour(book, job.steriliser, begun.date(), ended)
+    found = opening_of_cook(book, job.steriliser, begun.date(), ended)
+    opening = found.at
     if planned is None and opening <= now:
         return stored
     if planned is not None:
         at = datetime.combine(job.day, planned) + timedelta(days=is_next_day(said))
         is_of_another_day = opening < at and opening.date() < job.day  # put off, or carried over
-        if opening == at or is_of_another_day:
+        if is_of_another_day:
             return stored
-    shown = max(job.day, now.date())
-    words = f"{opening:%H:%M}" + (NEXT_DAY if opening.date() > shown else "")
+        if opening == at:
+            return replace(stored, job=found.told_by(job))
+    told = found.given_to(job, max(job.day, now.date()))
     is_fixed = bool(job.fixed_at) or opening > now  # an hour that has passed is none to fit in at
-    return replace(
-        stored, job=replace(job, fixed_at=words if is_fixed else "", due=f"{AFTER}{words}")
-    )
+    return replace(stored, job=told if is_fixed else replace(told, fixed_at=""))

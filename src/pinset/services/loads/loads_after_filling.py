@@ -29,7 +29,7 @@ from pinset.services.day.hours_left import STEP_MINUTES, loading_minutes
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.matching import KnownJob, Matching
 from pinset.services.jobs.records import JobKind, PlannedJob
-from pinset.services.loads.opening_hour import opening_hour
+from pinset.services.loads.opening_hour import opening_of_cook
 from pinset.services.loads.uncooked import mix_in, mixes_of
 
 Laid = tuple[str, PlannedJob, int]
@@ -231,17 +231,19 @@ def _at(
     """Return a load, its preparation and its opening for a load that begins at that minute."""
     midnight = datetime.combine(today, time(0))
     ended = midnight + timedelta(minutes=begin + round(kind.hours * MINUTES))
-    opened = opening_hour(book, load.steriliser, today, ended) - midnight
-    hour, opens = _clock(begin), _clock(round(opened.total_seconds() / MINUTES))
+    opening = opening_of_cook(book, load.steriliser, today, ended)
+    hour = _clock(begin)
     said = f"not at {load.fixed_at}: {because}"
     detail = load.detail if because in load.detail else f"{load.detail}; {said}"
-    found = {code: replace(load, fixed_at=hour, due=hour, detail=detail.removeprefix("; "))}
+    cautions = opening.told_by(load).cautions
+    moved = replace(load, fixed_at=hour, due=hour, detail=detail.removeprefix("; "))
+    found = {code: replace(moved, cautions=cautions)}
     for other, job, _ in _filling(load, jobs, book):
         if job.due == f"before {load.fixed_at}":
             found[other] = replace(job, due=f"before {hour}")
     for other, job, _ in jobs:
         if job.kind is JobKind.OPEN and _is_of(load, job):
-            found[other] = replace(job, fixed_at=opens, due=f"after {opens}")
+            found[other] = opening.given_to(replace(job, day=opening.day))
     return found
 
 

@@ -78,13 +78,25 @@ def still_full(steriliser: str, loading: str) -> tuple[str, ...]:
     loading : str
         Key of the job of the cook that is put in; more of one load is no other load.
     """
+    return tuple(
+        opening.job.cook_kind
+        for key, opening in _shut()
+        if opening.job.steriliser == steriliser and key != loading
+    )
+
+
+def still_shut() -> frozenset[str]:
+    """Return the keys of the loads that are in and not opened, however long ago they went in."""
+    return frozenset(key for key, _ in _shut())
+
+
+def _shut() -> Iterable[tuple[str, StoredJob]]:
+    """Return the openings that nobody began of loads that are in, with the keys of their loads."""
     rows = [row for row in job_store.open_jobs() if row.kind == JobKind.OPEN.value]
-    found = []
     for each in stored_jobs(rows):
         key = each.job.key.replace("open:", "cook:", 1)
-        if each.job.steriliser != steriliser or key == loading or done_count(each.entries):
+        if done_count(each.entries):
             continue
         loads = stored_jobs(job_store.jobs_by_key(JobKind.COOK.value, key))
         if any(done_count(load.entries) for load in loads):
-            found.append(each.job.cook_kind)
-    return tuple(found)
+            yield key, each

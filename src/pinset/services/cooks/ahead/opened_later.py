@@ -15,6 +15,7 @@ from pinset.services.cooks.learn.learnt_said import learnt_said
 from pinset.services.day.fitting import NEXT_DAY, clock_of, is_next_day
 from pinset.services.jobs.records import JobKind, PlannedJob
 from pinset.services.jobs.state import StoredJob, done_count
+from pinset.services.loads.opening_hour import opening_of_cook
 from pinset.services.words import minutes_in_words, near_day
 
 AFTER = "after "
@@ -44,21 +45,16 @@ def _later(job: PlannedJob, book: FarmBook) -> PlannedJob:
     if found.longest is None or planned is None:
         return replace(job, detail=_joined(_words(found), job.detail))
     begins = datetime.combine(job.day, planned) + timedelta(days=is_next_day(said))
-    opening = begins + timedelta(minutes=found.longer_min)
-    days = (opening.date() - job.day).days
-    words = f"{opening:%H:%M}" + (NEXT_DAY if days == 1 else "")
+    ended = (job.may_open or begins) + timedelta(minutes=found.longer_min)
+    opening = opening_of_cook(book, job.steriliser, job.day, ended)
+    days = (opening.at.date() - job.day).days
     if days > 1:  # no hour of this list any more
-        when = f"Not before {opening:%H:%M} {near_day(opening.date(), job.day)}."
+        when = f"Not before {opening.at:%H:%M} {near_day(opening.at.date(), job.day)}."
         return replace(
             job, fixed_at="", due="", detail=_joined(f"{when} {_words(found)}", job.detail)
         )
-    is_fixed = bool(job.fixed_at)
-    return replace(
-        job,
-        fixed_at=words if is_fixed else "",
-        due=f"{AFTER}{words}",
-        detail=_joined(_words(found), job.detail),
-    )
+    told = opening.given_to(replace(job, detail=_joined(_words(found), job.detail)))
+    return told if job.fixed_at else replace(told, fixed_at="")
 
 
 def _words(found: DoubtedHold) -> str:
