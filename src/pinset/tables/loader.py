@@ -78,6 +78,8 @@ UNITS_KNOWN = frozenset(
         "m/s",
         "m2",
         "Pa",
+        "g/(kg h)",
+        "J/mg",
     }
 )
 """Units a row may have; ``x`` is a plain ratio, ``fraction`` lies from 0 up, ``psi`` is gauge."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from science.air.air_rows import Row
 from science.air.reckoned_cleanroom import cleanroom
+from science.air.reckoned_co2 import co2
 from science.air.reckoned_psychro import psychro
 from science.air.reckoned_settle import settle
 
@@ -13,4 +14,5 @@ TABLES: dict[str, Callable[[Row], float]] = {
     "cleanroom": cleanroom,
     "settle": settle,
     "psychro": psychro,
+    "co2": co2,
 }
