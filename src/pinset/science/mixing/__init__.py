@@ -1,0 +1,1 @@
+"""Masses, water, nitrogen of a mix, and the cheapest blend that meets limits."""
