@@ -80,6 +80,8 @@ UNITS_KNOWN = frozenset(
         "Pa",
         "g/(kg h)",
         "J/mg",
+        "mJ/cm2",
+        "uW/cm2",
     }
 )
 """Units a row may have; ``x`` is a plain ratio, ``fraction`` lies from 0 up, ``psi`` is gauge."""
