@@ -9,7 +9,7 @@ import numpy as np
 
 from pinset.errors import InputError
 from pinset.planning.model.columns import Model
-from pinset.planning.model.limits_pins import harden_pins, hold_what_is_kept, pinned_values
+from pinset.planning.model.limits_pins import harden_pins, hold_what_is_kept, start_with_pins
 from pinset.planning.model.model import build_model
 from pinset.planning.model.programme import INFINITY, THREADS, Change, Outcome, run
 from pinset.planning.model.steady import charge_changes, start_values
@@ -131,7 +131,7 @@ def _search_with_pins(
     """
     ends = perf_counter() + time_limit_s
     broken = ask_what_can_be(model, time_limit_s=PINS_SHARE * time_limit_s, threads=threads)
-    start = None if start is None else {**start, **pinned_values(model)}
+    start = None if start is None else start_with_pins(model, start)
     outcome = Outcome(None, INFINITY, -INFINITY, INFINITY, is_proven=False, seconds=0.0)
     for soft in (frozenset(broken), frozenset(row.number for row in model.pins)):
         harden_pins(model, but=soft)

@@ -9,7 +9,7 @@ import pytest
 
 from farm.small_farm import BOOK, TODAY
 from pinset.planning.reading.in_vain import InVain, Vain
-from pinset.planning.reading.repair_trials import Parents, Repair
+from pinset.planning.reading.repair_trials import Parents, Repair, Touched
 from pinset.planning.season.chances import OrderChance
 from pinset.services.book_reader import Reader
 from pinset.services.promises.repair_words import (
@@ -33,6 +33,7 @@ READER = Reader(BOOK, TODAY)
 MENDED = Repair(
     "market-grey", DAY, "grey", "block", TODAY + timedelta(days=3), 14, "block",
     TODAY + timedelta(days=2), is_more_cook=True, before=0.264, after=0.83,
+    is_planned_anew=True,
 )  # fmt: skip
 
 
@@ -42,8 +43,9 @@ def test_one_more_batch_is_said_with_its_cook_and_its_chance() -> None:
     said = repair_in_words(MENDED, reader)
     assert said == (
         f"14 blocks more on {short_day(on)}, with one more block cook on {short_day(cooked)}, "
-        "would make it 83 of 100 seasons instead of 26, if nothing else changes."
+        "would make it 83 of 100 seasons instead of 26, pinned and planned anew."
     )
+    assert repair_in_words(replace(MENDED, is_planned_anew=False), reader) == ""
     room = repair_in_words(replace(MENDED, is_more_cook=False), reader)
     assert f", for which the block cook of {short_day(cooked)} has room, would" in room
     bare = repair_in_words(replace(MENDED, cook="", cook_on=None), reader)
@@ -66,7 +68,7 @@ def test_where_nothing_was_tried_no_cure_is_named() -> None:
 
 def test_a_batch_that_was_tried_is_named_with_what_it_does() -> None:
     said = helps(found=(MENDED,))
-    assert "would make it 83 of 100 seasons instead of 26, if nothing else changes." in said
+    assert "would make it 83 of 100 seasons instead of 26, pinned and planned anew." in said
     assert "Tell the buyer" not in said
     past = replace(MENDED, on=TODAY - timedelta(days=1))
     assert "more on" not in helps(found=(past,)), "its day is over"
@@ -96,8 +98,14 @@ def test_a_batch_that_does_little_is_told_with_what_it_would_do() -> None:
         VAIN, cause=Vain.LITTLE, step="block", on=on, units=14, before=0.26, after=0.28
     )
     assert in_vain_words(little, READER).endswith(
-        f": 14 blocks more on {short_day(on)} were tried and would make it 28 of 100 seasons "
-        "instead of 26."
+        f"make it clearly surer: with 14 blocks more on {short_day(on)}, pinned and planned anew, "
+        "it would be 28 of 100 seasons instead of 26."
+    )
+    hopeless = replace(little, is_hopeless=True)
+    assert in_vain_words(hopeless, READER).endswith("were tried and do next to nothing for it.")
+    other = Touched("gone", DAY, 0.67, 0.99)
+    assert in_vain_words(replace(little, surer=other), READER).endswith(
+        f" gone on {short_day(DAY)} would then be met in 99 of 100 seasons instead of 67."
     )
     none = replace(VAIN, cause=Vain.LITTLE)
     assert in_vain_words(none, READER).endswith("fits in and is there in time.")
@@ -105,7 +113,23 @@ def test_a_batch_that_does_little_is_told_with_what_it_would_do() -> None:
     assert in_vain_words(few, READER).endswith(
         ": one more batch was tried, but there are too few grain jars for it."
     )
-    assert in_vain_words(replace(little, step="gone"), READER) == in_vain_words(none, READER)
+    assert in_vain_words(replace(little, step="gone"), READER).endswith("is there in time.")
+
+
+def test_what_helps_at_the_cost_of_another_promise_says_whose() -> None:
+    on, dear = TODAY + timedelta(days=3), Touched("gone", DAY, 0.64, 0.36)
+    said = in_vain_words(
+        replace(
+            VAIN, cause=Vain.LITTLE, step="block", on=on, units=14, before=0.72, after=0.99,
+            weaker=dear,
+        ),
+        READER,
+    )  # fmt: skip
+    assert said.startswith("What was found would make it surer at the cost of another promise: ")
+    assert said.endswith("would then be met in 36 of 100 seasons instead of 64.")
+    assert "Nothing in reach" not in said
+    cure = repair_in_words(replace(MENDED, weaker=dear), READER)
+    assert cure.endswith("in 36 of 100 seasons instead of 64, so weigh that against it.")
 
 
 def test_what_is_started_later_is_no_bad_news_yet() -> None:

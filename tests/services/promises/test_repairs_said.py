@@ -22,7 +22,7 @@ def test_a_weak_promise_names_the_batch(farm: FarmBook) -> None:
     weak = OrderChance("market-grey", due, "grey", "gram", 5e3, 0.26, 3e3, 1e3, 5e3, 2e3)
     mended = Repair(
         "market-grey", due, "grey", "block", TODAY + timedelta(days=1), 14, "",
-        None, is_more_cook=False, before=0.26, after=0.83,
+        None, is_more_cook=False, before=0.26, after=0.83, is_planned_anew=True,
     )  # fmt: skip
     plan = Plan(TODAY, 56, 14, (), (), (), (), (), (), (), 0.0, 0.0, 0.0, 0.0, "proven")
     body = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from numpy import float64
 from numpy.typing import NDArray
@@ -98,6 +98,22 @@ def pinned_values(model: Model) -> dict[int, float]:
         if model.x[key] in found:
             found[s] = 1.0 if found[model.x[key]] > 0 else 0.0
     return found
+
+
+def start_with_pins(model: Model, start: Mapping[int, float]) -> dict[int, float]:
+    """Return the previous plan's values as a start with the pinned units in their places.
+
+    Where a pin asks for other units than that plan had, their parents, all cooks and all moves are
+    left to the solver: with those of the plan there is hardly ever time and place for them.
+    """
+    pinned = pinned_values(model)
+    changed = {
+        key for key, x in model.x.items() if x in pinned and pinned[x] != start.get(x, pinned[x])
+    }
+    free = {p for key, p in model.p.items() if (key[0], key[1], key[3]) in changed}
+    if changed:
+        free |= {*model.n.values(), *model.v.values(), *model.made.values()} - set(pinned)
+    return {n: value for n, value in {**start, **pinned}.items() if n not in free}
 
 
 def hold_what_is_kept(model: Model, values: NDArray[float64]) -> None:

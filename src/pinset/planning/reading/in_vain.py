@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from pinset.planning.reading.repair_trials import Touched
+
 
 class Vain(StrEnum):
     """What is in the way."""
@@ -29,4 +31,7 @@ class InVain:
     on: date | None = None
     units: int = 0  # 0: none was tried
     before: float = 0.0  # the chance without it
-    after: float = 0.0
+    after: float = 0.0  # planned anew with it
+    surer: Touched | None = None  # the other promise that it makes surer instead
+    weaker: Touched | None = None  # the other promise that it takes as much from, or more
+    is_hopeless: bool = False  # with all else as it is it did next to nothing; not planned anew

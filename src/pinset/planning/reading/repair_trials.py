@@ -45,6 +45,20 @@ class Parents:
 
 
 @dataclass(frozen=True, slots=True)
+class Touched:
+    """Another promise that a batch makes surer, or less sure."""
+
+    promise: str
+    due: date
+    before: float
+    after: float
+
+    def by(self) -> float:
+        """Return by how much."""
+        return abs(self.after - self.before)
+
+
+@dataclass(frozen=True, slots=True)
 class Repair:
     """A batch that makes one order surer, with what it is made from where that is missing."""
 
@@ -60,6 +74,18 @@ class Repair:
     before: float  # the chance without it
     after: float
     parents: tuple[Parents, ...] = ()  # the nearest first
+    surer: Touched | None = None  # of the variety's other promises, the one it does most for
+    weaker: Touched | None = None  # of all others
+    is_planned_anew: bool = False  # else carried out with all else of the plan as it is
+
+    @property
+    def gain(self) -> float:
+        """By how much it makes its order surer."""
+        return self.after - self.before
+
+    def is_worth_it(self, least: float) -> bool:
+        """Whether it makes its order surer by so much, and by more than another less sure."""
+        return self.gain >= least and (self.weaker is None or self.weaker.by() < self.gain)
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,3 +53,14 @@ def searched(
             "Plan again when the computer is less busy, or with more --seconds.",
         )
     return best
+
+
+def planned_anew(problem: Problem, before: Plan, time_limit_s: float) -> Plan:
+    """Return the plan that :func:`searched` would find from the plan before at its first try."""
+
+    def solved(asked: Problem, begin: Plan | None) -> Plan:
+        return solve(
+            asked, time_limit_s=time_limit_s, previous=begin or before, change_cost=CHANGE_COST
+        )
+
+    return solve_without_rhythm_if_it_costs(problem, solved)

@@ -54,7 +54,7 @@ from pinset.services.loads.too_late import cooks_not_loaded, more_short
 from pinset.services.memory import remembered
 from pinset.services.outlets.planned import outlet_days
 from pinset.services.plans.plan_reasons import reasons
-from pinset.services.plans.plan_search import searched
+from pinset.services.plans.plan_search import planned_anew, searched
 from pinset.services.plans.problem_now import problem_now, with_hours_left
 from pinset.services.promises.how_sure import Aim, aim_for
 from pinset.services.promises.shorts_allotted import shorts_as_allotted
@@ -62,8 +62,10 @@ from pinset.services.store.full import full_store_notes
 from pinset.services.views import Change
 
 TIME_LIMIT_S = 20.0
-REPAIRS_S = 5.0
+REPAIRS_S = 20.0
 """For batches that would make weak promises surer; what is not tried by then is not told."""
+ANEW_S = 10.0
+"""For each plan with such a batch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +140,7 @@ def replan(
     looked = repairs(
         with_hours_left(problem, day, shut), plan, chances, odds, seed=seed,
         goes_on=lambda: perf_counter() - begun < REPAIRS_S,
+        plan_anew=lambda asked: planned_anew(asked, plan, ANEW_S),
     )  # fmt: skip
     costs: tuple[str, ...] = ()
     if asked := {pin.code for pin in problem.pins if not pin.refused}:

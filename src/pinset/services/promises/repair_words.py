@@ -9,7 +9,7 @@ from datetime import date
 from pinset.chain.stages import units_in_words
 from pinset.errors import RefusedError
 from pinset.planning.reading.in_vain import InVain, Vain
-from pinset.planning.reading.repair_trials import Parents, Repair
+from pinset.planning.reading.repair_trials import Parents, Repair, Touched
 from pinset.planning.season.chances import SURE, OrderChance
 from pinset.services.book_reader import Reader
 from pinset.services.promises.chance_words import in_seasons, is_weak
@@ -18,6 +18,8 @@ from pinset.units import POUND_KG
 
 HUNDRED = 100
 NOTHING_FOUND = "Nothing in reach was found that would make it surer"
+NOT_CLEARLY = "Nothing in reach was found that would make it clearly surer"
+AT_A_COST = "What was found would make it surer at the cost of another promise"
 LEAST_LESS = 0.01  # of what is promised: a weight not even so much less is no other
 GRAMS_STEP = 100.0  # a lesser weight is said in whole steps, rounded down
 POUND_STEP = 0.1 * POUND_KG * 1000.0  # the same in the other units. [g]
@@ -85,10 +87,13 @@ def what_helps(
 
 
 def repair_in_words(repair: Repair, reader: Reader) -> str:
-    """Return the one more batch that makes a promise surer, with its cook, in a sentence.
+    """Return the one more batch that makes a promise surer, with its cook, in a sentence or two.
 
-    Empty if the farm does not know its step any more.
+    Empty if the farm does not know its step any more, and of a plan that did not try it by
+    planning anew.
     """
+    if not repair.is_planned_anew:
+        return ""
     try:
         what = _batch(repair.variety, repair, reader)
         parents = [_batch(repair.variety, each, reader) for each in repair.parents]
@@ -97,9 +102,22 @@ def repair_in_words(repair: Repair, reader: Reader) -> str:
     source = f" (made from {', those from '.join(parents)})" if parents else ""
     comma = "," if repair.cook_on is not None else ""
     then = in_seasons(repair.after).removeprefix("in ")
-    return (
+    said = (
         f"{what}{source}{comma} would make it {then} instead of {round(HUNDRED * repair.before)}, "
-        "if nothing else changes."
+        "pinned and planned anew."
+    )
+    if repair.weaker is None:
+        return said
+    return f"{said} {_touched(repair.weaker, reader)}, so weigh that against it."
+
+
+def _touched(other: Touched, reader: Reader) -> str:
+    """Return what becomes of another promise: ``Shiitake for the market on 3 April would ...``."""
+    words = reader.promise_words([other.promise.split("@")[0]]) or (other.promise,)
+    then = in_seasons(other.after).removeprefix("in ")
+    return (
+        f"{words[0]} on {short_day(other.due)} would then be met in {then} instead of "
+        f"{round(HUNDRED * other.before)}"
     )
 
 
@@ -127,7 +145,11 @@ def in_vain_words(vain: InVain, reader: Reader) -> str:
             f"What serves it is started from {short_day(vain.on)} on; whether one more batch makes "
             "it surer is tried when that day is nearer."
         )
-    return f"{NOTHING_FOUND}: {_hindrance(vain, reader)}."
+    said = _hindrance(vain, reader)
+    if vain.after > vain.before and vain.weaker is not None:
+        return f"{AT_A_COST}: {said}. {_touched(vain.weaker, reader)}."
+    said = f"{NOT_CLEARLY if vain.units else NOTHING_FOUND}: {said}."
+    return f"{said} {_touched(vain.surer, reader)}." if vain.surer is not None else said
 
 
 def _hindrance(vain: InVain, reader: Reader) -> str:
@@ -140,10 +162,13 @@ def _hindrance(vain: InVain, reader: Reader) -> str:
     except RefusedError:
         step = None
     if step is not None and vain.on is not None and vain.units:
+        batch = f"{units_in_words(step.stage, vain.units)} more on {short_day(vain.on)}"
+        if vain.is_hopeless:
+            return f"{batch} were tried and do next to nothing for it"
         then = in_seasons(vain.after).removeprefix("in ")
         return (
-            f"{units_in_words(step.stage, vain.units)} more on {short_day(vain.on)} were tried "
-            f"and would make it {then} instead of {round(HUNDRED * vain.before)}"
+            f"with {batch}, pinned and planned anew, it would be {then} instead of "
+            f"{round(HUNDRED * vain.before)}"
         )
     if vain.because:
         return f"one more batch was tried, but {vain.because}"
