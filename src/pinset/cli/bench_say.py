@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from pinset.cli.despite import cooks_asked_for, despite_given, despite_option
+from pinset.cli.despite_held import held_asked_for, held_given, held_option
 from pinset.cli.done import say_done
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.kinds import Whole
@@ -56,6 +57,7 @@ def begin(
               help="Of a lot that stays alive: pieces, g or mL that were taken.")  # fmt: skip
 @click.option("--minutes", type=Whole(0, 1440), default=None, help="How long it stood open.")
 @despite_option
+@held_option
 @said_options("who says it", note=False)
 @as_json_option
 @click.pass_context
@@ -70,6 +72,7 @@ def make(
     part: tuple[str, ...],
     minutes: int | None,
     despite: tuple[str, ...],
+    held: tuple[str, ...],
     said: Said,
     as_json: bool,
 ) -> None:
@@ -89,8 +92,9 @@ def make(
         minutes_open=minutes,
         reason=said.reason,
         despite=despite_given(despite),
+        held=held_given(held),
     )
-    with cooks_asked_for():
+    with cooks_asked_for(), held_asked_for():
         done = transfer(given, person=said.person, client_id=said.client_id, at=said.moment)
     say_done(done, as_json=as_json)
 

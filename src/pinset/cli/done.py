@@ -10,6 +10,7 @@ from dataclasses import replace
 import click
 
 from pinset.cli.despite import cooks_asked_for, despite_given, despite_option
+from pinset.cli.despite_held import held_asked_for, held_given, held_option
 from pinset.cli.farm_option import open_chosen
 from pinset.cli.kinds import Whole
 from pinset.cli.output import as_json_option, known_errors, print_json
@@ -135,6 +136,7 @@ def _missing_asked_for(job: str) -> Iterator[None]:
 @click.option("--flush", type=Whole(1, MOST_FLUSHES), help="Flush picked, if not the next one.")
 @click.option("--anyway", is_flag=True, help="Also if somebody else has taken the job on.")
 @despite_option
+@held_option
 @click.option(
     "--verdict",
     default="",
@@ -158,6 +160,7 @@ def done(
     flush: int | None,
     anyway: bool,
     despite: tuple[str, ...],
+    held: tuple[str, ...],
     verdict: str,
     said: Said,
     as_json: bool,
@@ -180,7 +183,7 @@ def done(
         record = recording.part_done if part else recording.done
         stop = stops.of_job(job)
         taken = _lots(lots, job)
-        with _missing_asked_for(job), cooks_asked_for():
+        with _missing_asked_for(job), cooks_asked_for(), held_asked_for():
             result = record(
                 job,
                 person=person,
@@ -196,6 +199,7 @@ def done(
                 reason=said.reason,
                 verdict=verdict,
                 despite=despite_given(despite),
+                held=held_given(held),
             )
         more = () if result.already else (stop, spores.warning_after(job, person))
         result = replace(result, findings=(*result.findings, *filter(None, more)))

@@ -64,6 +64,7 @@ class Said(TypedDict, total=False):
     note: str  # free text
     reason: str  # why it differs from what was planned
     shown: str | None  # doubts that were shown: a reason overrules no others; None: it may all
+    held: Sequence[str] | None  # lots held back that are named; None: a reason stands for any
     verdict: str  # of a cook judged by hand: pass or fail; of lots of a short cook: hold or keep
     despite: Sequence[Despite]  # why vessels of cooks that did not pass are used, of each cook
     units: Units  # numbers of the units worked on by lot, where their labels were read
@@ -110,11 +111,16 @@ def _said(job: str | JobRow, person: str, client_id: str, said: Said, *, finish:
         mixes=tuple(said.get("mixes", ())),
         reason=written("reason", said.get("reason", ""), LONGEST_REASON),
         shown=said.get("shown"),
+        held=_named(said.get("held")),
         verdict=said.get("verdict", ""),
         despite=tuple(said.get("despite", ())),
     )
     at, note, units = said.get("at"), said.get("note", ""), said.get("units", NO_UNITS)
     return _record(job, person, client_id, answer, units, at=at, note=note, finish=finish)
+
+
+def _named(lots: Sequence[str] | None) -> tuple[str, ...] | None:
+    return None if lots is None else tuple(lots)
 
 
 def transferred(

@@ -60,6 +60,7 @@ class Given:
     since: datetime | None = None  # when its first label was scanned
     reason: str = ""
     despite: tuple[Despite, ...] = ()  # why vessels of cooks that did not pass are used
+    held: tuple[str, ...] | None = None  # lots held back that are named; None: a reason does
 
 
 def transfer(given: Given, *, person: str, client_id: str, at: datetime | None = None,
@@ -122,6 +123,7 @@ def _answer(given: Given) -> Answer:
         vessels=given.vessels,
         reason=written("reason", given.reason, LONGEST_REASON),
         despite=given.despite,
+        held=given.held,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -49,7 +49,7 @@ def ask_about_parents(task: Task, lots: Sequence[LotAmount], made: Stage) -> Non
     cultures = sorted({part.culture for part in parts if part.culture})
     if len(cultures) > 1:
         against.append(f"Their cultures differ: {joined(cultures)}.")
-    settle(task, against)
+    settle(task, against, held=held_among(parts, against))
 
 
 def _against_units(parts: Sequence[LivingLot], units: int, day: date) -> list[str]:
@@ -76,11 +76,11 @@ def ask_about_units(task: Task, lots: Sequence[LotAmount]) -> None:
     wanted = units_by_lot(lots)
     parts = living(task.day, lots=list(wanted))
     sound = seen_contaminated.sound_of(parts)
-    against = [f"Lot {part.code} is held back: {part.held}." for part in sound if part.held]
+    against = [_held_words(part) for part in sound if part.held]
     for code, units in wanted.items():
         own = [part for part in parts if part.code == code and part.step != task.job.to_step]
         against += filter(None, [seen_contaminated.against(code, own, units)])
-    settle(task, against)
+    settle(task, against, held=held_among(parts, against))
 
 
 def ask_about_age(task: Task, taken: Sequence[Taken]) -> None:
@@ -198,19 +198,34 @@ def ask_about_missing(task: Task, lots: Sequence[LotAmount]) -> None:
 ALL_THE_SAME = "If it is to be done all the same, give a reason."
 
 
-def settle(task: Task, against: Sequence[str], hint: str = "") -> None:
+class HeldUsedError(RefusedError):
+    """Units of lots that are held back would be used, and no reason stands for these lots."""
+
+    def __init__(self, sentence: str, hint: str, lots: Sequence[str]) -> None:
+        self.lots = tuple(lots)
+        super().__init__(sentence, hint)
+
+
+def settle(task: Task, against: Sequence[str], hint: str = "", held: Collection[str] = ()) -> None:
     """Refuse what speaks against the work, or note it beside the reason given.
 
-    ``hint`` is what to do about it, if more is to be said than that a reason overrules it.
+    ``hint`` is what to do about it, if more is to be said than that a reason overrules it; ``held``
+    are the lots that are held back, of those it speaks of.
 
     Raises
     ------
+    HeldUsedError
+        If some of it is held back, and no reason is given that stands for these lots.
     RefusedError
-        If something speaks against it and no reason is given.
+        If something else speaks against it and no reason is given.
     """
     said = list(dict.fromkeys(against))
     if not said:
         return
+    named = task.answer.held
+    open_ones = sorted(set(held) - set(named or ()))
+    if open_ones and not (task.answer.reason and named is None):
+        raise HeldUsedError(" ".join(said), hint or ALL_THE_SAME, open_ones)
     if not task.answer.reason:
         raise RefusedError(" ".join(said), hint or ALL_THE_SAME)
     note_against(task.details, said)
@@ -228,7 +243,7 @@ def against_use(part: LivingLot, day: date) -> list[str]:
     """Return what speaks against using units on a day, in sentences; nothing if they are usable."""
     if part.contaminated:
         return [f"{seen_contaminated.against_part(part)}."]
-    found = [f"Lot {part.code} is held back: {part.held}."] if part.held else []
+    found = [_held_words(part)] if part.held else []
     now = state(part, day)
     if now.state is not LotState.READY:
         found.append(f"Lot {part.code} is {_said(now)}.")
@@ -239,3 +254,12 @@ def _said(now: Standing) -> str:
     """Return state and words, the state said once."""
     words = now.words.removeprefix(f"{now.state.value}: ")
     return f"{now.state.value}: {words}"
+
+
+def held_among(parts: Iterable[LivingLot], against: Collection[str]) -> set[str]:
+    """Return the codes of lots of which it is said that they are held back."""
+    return {part.code for part in parts if part.held and _held_words(part) in against}
+
+
+def _held_words(part: LivingLot) -> str:
+    return f"Lot {part.code} is held back: {part.held}."

@@ -57,6 +57,7 @@ class Answer:
     flush: int | None = None
     reason: str = ""
     shown: str | None = None  # doubts that were shown: a reason overrules no others
+    held: tuple[str, ...] | None = None  # lots held back that are named; None: a reason does
     verdict: str = ""  # of a cook: pass or fail; of lots: hold or keep
     mixes: tuple[tuple[str, int], ...] = ()  # units of each mix that went into a load
     opened: tuple[str, ...] = ()  # of a transfer: parent lots of which an open unit was used

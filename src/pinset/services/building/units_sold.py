@@ -13,7 +13,12 @@ from pinset.errors import RefusedError
 from pinset.farm.queries.alive import living
 from pinset.farm.trade import Taken
 from pinset.services.building.parts_taken import keeping_least, places
-from pinset.services.building.suitable import against_use, ask_about_missing, settle
+from pinset.services.building.suitable import (
+    against_use,
+    ask_about_missing,
+    held_among,
+    settle,
+)
 from pinset.services.building.task import Task, from_shelves, looked_up
 from pinset.services.promises.units_there import is_of_step
 
@@ -64,7 +69,9 @@ def units_to_sell(task: Task, count: int) -> list[Taken]:
     good = sum(part.lot.alive for part in usable)
     if good < count:
         few = f"Of {task.job.variety_name} only {good} of {alive} living {noun} {are} usable"
-        settle(task, [f"{few}, and {asked}; the others: {_said(others)}."])
+        gone = {each.lot for each in _in_turn(count, [*usable, *others])}
+        held = {part.lot.code for part in others if part.lot.held} & gone
+        settle(task, [f"{few}, and {asked}; the others: {_said(others)}."], held=held)
     return _in_turn(count, [*usable, *others])
 
 
@@ -142,7 +149,7 @@ def _named(task: Task) -> list[Taken]:
             taken += places(task, [lot])
         else:
             taken += _in_turn(lot.units, own)
-    settle(task, against)
+    settle(task, against, held=held_among(alive, against))
     return taken
 
 
