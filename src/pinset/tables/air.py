@@ -22,3 +22,9 @@ def air_value(key: str, name: str) -> Value:
 def air_keys(name: str) -> tuple[str, ...]:
     """Return what the table has a quantity of, in its order."""
     return tuple(dict.fromkeys(row.key for row in table("air.csv").rows if row.name == name))
+
+
+@cache
+def air_rows(key: str) -> tuple[Value, ...]:
+    """Return every value of a key; none if it is not known."""
+    return tuple(row for row in table("air.csv").rows if row.key == key)

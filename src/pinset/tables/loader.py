@@ -80,6 +80,7 @@ UNITS_KNOWN = frozenset(
         "Pa",
         "g/(kg h)",
         "J/mg",
+        "mg/(kg h)",
         "mJ/cm2",
         "uW/cm2",
     }

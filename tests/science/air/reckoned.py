@@ -7,6 +7,7 @@ from collections.abc import Callable
 from science.air.air_rows import Row
 from science.air.reckoned_cleanroom import cleanroom
 from science.air.reckoned_co2 import co2
+from science.air.reckoned_coldstore import coldstore
 from science.air.reckoned_fans_steam import fans_steam
 from science.air.reckoned_psychro import psychro
 from science.air.reckoned_settle import settle
@@ -19,4 +20,5 @@ TABLES: dict[str, Callable[[Row], float]] = {
     "co2": co2,
     "uv": uv,
     "fans_steam": fans_steam,
+    "coldstore": coldstore,
 }
