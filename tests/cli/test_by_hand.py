@@ -37,6 +37,14 @@ def test_pins_and_outages_are_set_planned_with_and_taken_off(
     assert "oyster.plate.20260313" in (export / "pins.csv").read_text("utf-8-sig")
     assert "already as the files say" in pinset("load", export)
 
+    other = pinset("pin", "oyster", "plate", "2026-03-16", 0)
+    assert "Pinned as oyster.plate.20260316." in other
+    assert "If nothing else is changed: " in other, "as the board says it"
+    again = pinset.json("pin", "oyster", "plate", "2026-03-16", 1)
+    assert again["code"] == "oyster.plate.20260316"
+    assert again["breaks"]
+    pinset("pin", "--off", "oyster.plate.20260316")
+
     pinset("pin", "--off", "oyster.plate.20260313")
     pinset("outage", "--end", outage["code"])
     assert pinset("pin") == pinset("outage") == ""

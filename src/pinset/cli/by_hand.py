@@ -13,6 +13,7 @@ from pinset.errors import InputError
 
 DAY = Day()
 AFTER = "The next plan reckons with it: pinset plan."
+IF_ALONE = "If nothing else is changed:"
 
 
 @click.command()
@@ -41,7 +42,7 @@ def pin(
     variety and step, cooks are pinned.
     """
     open_chosen(context)
-    from pinset.services.board import by_hand
+    from pinset.services.board import at_once, by_hand
 
     if off:
         by_hand.take_off(off, is_outage=False)
@@ -50,8 +51,15 @@ def pin(
     if variety is not None:
         if step is None or day is None or count is None:
             raise InputError("pin", variety, "VARIETY STEP DAY COUNT, such as oyster block")
+        before = at_once.pins_now()
         code = by_hand.set_pin(variety, step, day, count, note)
+        breaks = at_once.what_breaks(before)
+        if as_json:
+            print_json({"code": code, "breaks": breaks})
+            return
         click.echo(f"Pinned as {code}. {AFTER}")
+        if breaks:
+            click.echo(" ".join((IF_ALONE, *breaks)))
         return
     lines = by_hand.pin_lines()
     if as_json:
