@@ -11,6 +11,7 @@ import pytest
 from farm.small_farm import BOOK
 from pinset.farm.entries import Kind
 from pinset.farm.job_store import JobEntry
+from pinset.services.answers.parts_by_weight import counted_part
 from pinset.services.book_reader import Reader
 from pinset.services.day.weights_said import counted
 from pinset.services.jobs.records import JobKind, PlannedJob
@@ -113,3 +114,26 @@ def test_of_little_a_part_leaves_the_rest_open() -> None:
 def test_nothing_stays_nothing(system: str) -> None:
     nothing = replace(PACK, count=0, grams=0, what="kg to pack: nothing is there")
     assert counted(nothing, system).count == 0
+
+
+@pytest.mark.parametrize(
+    ("system", "grams", "parts", "told"),
+    [
+        ("metric", 1200, (400,), (1200, "g", 400)),
+        ("metric", 1200, (), (1, "kg", 0)),
+        ("us", 500, (200,), (18, "oz", 7)),  # 17.6 oz and 7.05 oz, at 28.35 g an ounce
+        ("metric", 5000, (400, 400, 400, 400), (5, "kg", 2)),
+        ("metric", 5000, (300,), (5, "kg", 1)),
+        ("metric", 5000, (4000, 900), (5, "kg", 4)),
+    ],
+)
+def test_small_parts_are_told_by_their_sum(
+    system: str, grams: int, parts: tuple[int, ...], told: tuple[int, str, int]
+) -> None:
+    job = replace(PACK, count=max(1, round(grams / 1000)), grams=grams)
+    entries: list[JobEntry] = []
+    for part in parts:
+        told_kg = counted_part(job, entries, max(1, round(part / 1000)), part)
+        entries.append(entry(told_kg, grams=part))
+    said = counted(job, system, entries)
+    assert (said.count, said.unit, said.done_count) == told

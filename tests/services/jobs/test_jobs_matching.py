@@ -3,6 +3,8 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
+import pytest
+
 from pinset.services.jobs.matching import KnownJob, Matching, changes, match
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 
@@ -62,6 +64,15 @@ def test_one_old_job_is_never_two_new_ones() -> None:
     assert [code for code, _ in result.kept] == ["J1"]
     assert result.kept[0][1].day == TODAY
     assert len(result.added) == 1
+
+
+@pytest.mark.parametrize(("count", "grams"), [(0, 400), (1, 1200)])
+def test_what_was_begun_and_is_not_asked_for_any_more_stays_however_little(
+    count: int, grams: int
+) -> None:
+    pack = PlannedJob("pack:a", JobKind.WASTE, "waste", TODAY, 2, "kg", "kg", "packing", grams=1700)
+    assert match([KnownJob("J1", pack, count, grams)], [], TODAY).kept == (("J1", pack),)
+    assert match([KnownJob("J1", pack)], [], TODAY).kept == ()
 
 
 def test_what_is_part_done_stays_with_what_is_left() -> None:

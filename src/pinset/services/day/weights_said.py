@@ -2,7 +2,7 @@
 
 Jobs count their weight in whole kilograms, everywhere; on a farm that weighs in pounds their count
 and the unit before their words are turned into pounds where somebody reads them. What weighs less
-than one of them is read in grams or ounces.
+than one of them, or of which less than one is done so far, is read in grams or ounces.
 """
 
 from __future__ import annotations
@@ -63,9 +63,12 @@ def counted(job: PlannedJob, system: str, entries: Iterable[JobEntry] = ()) -> C
     done_g = _done_g(job, told)
     said = kilograms(done_g or _whole_g(job), system)
     unit = _unit_of(job, system)
-    if unit == KG:
+    is_small = unit == weighed_in(system) and _count_in(job, unit) <= 1
+    if is_small and done_g and done < job.count:  # some of it, and the rest is left
+        unit = SMALL[unit][0]
+    if unit == KG and (done >= job.count or not done_g):
         return Counted(job.count, KG, job.what, done, said)
-    count = _count_in(job, unit)
+    count = job.count if unit == KG else _count_in(job, unit)
     so_far = _in_units(done_g, unit) if done_g else 0
     if done < job.count:
         so_far = min(so_far, count - 1)  # something is left of it

@@ -203,7 +203,7 @@ def _lives_on(known: KnownJob, today: date, asked: Collection[tuple[JobKind, str
         is_asked = bool(job.lots) and {(job.kind, lot.lot) for lot in job.lots} <= set(asked)
         is_over = job.is_daily or (today - (job.first_day or job.day)).days > CARRIED_DAYS
         return not (is_asked or is_over)
-    is_part_done = 0 < known.done_count < job.count
+    is_part_done = known.done_count < job.count and bool(known.done_count or known.done_g)
     return is_part_done and not (job.kind in DAILY and job.day < today)
 
 

@@ -50,8 +50,13 @@ def state_of(stored: StoredJob, today: date) -> JobState:
     put_off = [entry for entry in stored.entries if entry.kind is Kind.PUT_OFF]
     if put_off and str(put_off[-1].details.get("until", "")) > today.isoformat():
         return JobState.NOT_TODAY
-    is_begun = done_count(stored.entries) or any(e.details.get("grams") for e in stored.entries)
-    return JobState.PART if is_begun else JobState.OPEN
+    return JobState.PART if is_begun(stored.entries) else JobState.OPEN
+
+
+def is_begun(entries: Iterable[JobEntry]) -> bool:
+    """Say whether something of a job was done: units, or a weight too small to count."""
+    told = tuple(entries)
+    return bool(done_count(told)) or any(each.details.get("grams") for each in told)
 
 
 def done_by_lot(stored: StoredJob) -> dict[str, int]:
