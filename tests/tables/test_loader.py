@@ -30,6 +30,7 @@ FILES = (
     "sign_days.csv",
     "room_climate.csv",
     "air.csv",
+    "ingredients.csv",
 )
 WORDS = {
     "signs.csv",
@@ -43,6 +44,7 @@ WORDS = {
     "sign_places.csv",
     "sign_words.csv",
     "chores.csv",
+    "ingredient_names.csv",
 }
 HEADING = ",".join(COLUMNS)
 GOOD = "rye.jar,days,11,d,8,14,to ready,stamets-1993,p. 1,read,yes,"
