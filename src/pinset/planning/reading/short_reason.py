@@ -19,6 +19,7 @@ class ShortReason(StrEnum):
     CLOSED = "closed"  # it ripens while nobody works, and is spoilt before somebody comes
     CLIMATE = "climate"  # its grow room is kept in another climate
     FULL = "full"  # people, places, vessels or sterilisers are full
+    AWAY = "away"  # with somebody there who is away, it would not be short
     WHOLE_UNITS = "whole-units"  # whole units and the sizes of batches do not come out for it
     UNTOLD = "untold"  # the time was over before the reason was known
     NOT_NEEDED = "not-needed"  # of blocks that lapse: nothing promised needs them

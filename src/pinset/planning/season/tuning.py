@@ -121,6 +121,17 @@ def with_spare(problem: Problem, shares: Mapping[Promised, float]) -> Problem:
     )
 
 
+def aimed_like(problem: Problem, other: Problem) -> Problem:
+    """Return the problem aiming at as much more than is promised as another one does."""
+    shares = {(recipe.variety, PICKED): recipe.spare for recipe in other.recipes}
+    shares |= {
+        (recipe.variety, making.step): making.spare
+        for recipe in other.recipes
+        for making in recipe.makings
+    }
+    return with_spare(problem, shares)
+
+
 def _judged(problem: Problem, recipe: Recipe, last: int) -> dict[str, list[int]]:
     """Return the orders that a new batch can serve, by what is sold."""
     firsts = {step: batch.ready for step, batch in first_new(problem, recipe).items()}

@@ -23,12 +23,13 @@ from pinset.planning.outlets.seasons import OutletDays
 from pinset.planning.outlets.surplus import SurplusPlan
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
+from pinset.planning.reading.absences import with_absences_named
 from pinset.planning.reading.in_vain import InVain
 from pinset.planning.reading.repair_trials import Repair
 from pinset.planning.reading.repairs import repairs
 from pinset.planning.season.chances import JUDGED_DAYS, FarmChances, chances_of
 from pinset.planning.season.odds import odds_of
-from pinset.planning.season.tuning import with_spare
+from pinset.planning.season.tuning import aimed_like, with_spare
 from pinset.services.board.each_pin import what_each_costs
 from pinset.services.board.pins_cost import NOTHING, what_pins_cost
 from pinset.services.book_reader import Reader
@@ -65,7 +66,7 @@ TIME_LIMIT_S = 20.0
 REPAIRS_S = 20.0
 """For batches that would make weak promises surer; what is not tried by then is not told."""
 ANEW_S = 10.0
-"""For each plan with such a batch."""
+"""For each plan with such a batch, or with somebody there who is away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +222,10 @@ def _planned_and_laid(
         plan = searched(
             with_hours_left(problem, day, shut), before.plan if before else None, time_limit_s, say
         )
+        say("looking whether somebody is missed who is away")
+        plan = with_absences_named(
+            plan, day.book, _built_like(problem, day, shut), time_limit_s=ANEW_S
+        )
         say("laying out the jobs")
         due = in_sight(day, ((o.promise, problem.date_of(o.due)) for o in problem.orders))
         allotted = allotment_of(day, plan, due)
@@ -234,6 +239,13 @@ def _planned_and_laid(
             outlets = outlet_days(day.book, problem, plan, day.left.since)
             return plan, outlets, (*laid.jobs, *for_outlets(outlets.planned, reader)), shut
         shut |= laid.too_late
+
+
+def _built_like(
+    problem: Problem, day: DayNow, shut: frozenset[str]
+) -> Callable[[FarmBook], Problem]:
+    """Return what builds the problem of another book as this one of the day was built."""
+    return lambda book: with_hours_left(aimed_like(problem_now(book, day)[0], problem), day, shut)
 
 
 def _reasons(
