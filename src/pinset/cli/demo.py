@@ -16,8 +16,8 @@ from pinset.cli.output import known_errors
 from pinset.cli.serve import serve_farm
 from pinset.cli.serve_https import MOST_PORT
 from pinset.cli.today import print_day
-from pinset.demo import MOST_SEED, DemoResult, build
-from pinset.services.clock import PRETENDED, now_utc
+from pinset.demo import MOST_SEED, TIME_ZONE, DemoResult, build
+from pinset.services.clock import PRETENDED, wall_day
 from pinset.services.farms import opening
 
 FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -40,7 +40,7 @@ BAR = 24
 def demo(folder: Path | None, today: date | None, seed: int, serve: bool, port: int) -> None:
     """Build an invented farm in FOLDER (else --farm, else demo-farm), plan it and serve it."""
     folder = (folder or _named() or Path("demo-farm")).expanduser().resolve()
-    day = today or now_utc().date()
+    day = today or wall_day(TIME_ZONE)
     result = build(folder, day, seed, progress_bar())
     pretend(folder, day)
     from pinset.services.day import today as service

@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from pinset.demo.build import MOST_SEED, DemoResult, build
+from pinset.demo.place import TIME_ZONE
 
-__all__ = ["MOST_SEED", "DemoResult", "build"]
+__all__ = ["MOST_SEED", "TIME_ZONE", "DemoResult", "build"]

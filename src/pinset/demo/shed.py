@@ -31,13 +31,14 @@ from pinset.chain.register import (
     Worker,
 )
 from pinset.demo.chores import FILTERS, SEAL_BEFORE, chores
+from pinset.demo.place import TIME_ZONE
 from pinset.demo.routes import ROUTES
 from pinset.demo.standing import standing_lots
 
 FARM = Farm(
     name="The Goods Shed (invented farm)",
     altitude_m=1240.0,
-    time_zone="Europe/Vienna",
+    time_zone=TIME_ZONE,
     working_days=(
         Weekday.MON,
         Weekday.TUE,

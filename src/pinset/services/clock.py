@@ -70,6 +70,26 @@ def hour_is_known() -> bool:
     return not pretended or ":" in pretended
 
 
+def wall_day(time_zone: str = "") -> date:
+    """Return the present date on the wall of a place, before there is a farm that is open.
+
+    Parameters
+    ----------
+    time_zone : str
+        Of the place; of this machine if empty. A date that is pretended is that date everywhere, a
+        moment that is pretended falls on the date that it names where no place is given.
+
+    Raises
+    ------
+    InputError
+        As :func:`now_utc`.
+    """
+    moment, pretended = now_utc(), os.environ.get(PRETENDED, "")
+    if pretended and not (time_zone and hour_is_known()):
+        return datetime.fromisoformat(pretended).date()
+    return farm_day(moment, time_zone) if time_zone else moment.astimezone().date()
+
+
 def farm_day(moment: datetime, time_zone: str) -> date:
     """Return the date on the farm's wall at that moment."""
     return moment.astimezone(ZoneInfo(time_zone)).date()

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from pinset.files.description.writing import write_templates
-from pinset.services.clock import now_utc
+from pinset.services.clock import wall_day
 
 
 def new(
@@ -19,7 +19,7 @@ def new(
     folder : Path
         Made if it is not there.
     today : date, optional
-        The day on which the invented lots stand; the present one if None.
+        The day on which the invented lots stand; if None the present one on this machine's wall.
     as_xlsx : bool
         Tables as workbooks.
     replace : bool
@@ -35,6 +35,4 @@ def new(
     RefusedError
         If files are in the way, or the folder cannot be written.
     """
-    return write_templates(
-        folder, today=today or now_utc().date(), as_xlsx=as_xlsx, replace=replace
-    )
+    return write_templates(folder, today=today or wall_day(), as_xlsx=as_xlsx, replace=replace)
