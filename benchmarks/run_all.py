@@ -16,6 +16,7 @@ SCRIPTS = (
     "heat_bags.py",
     "heat_judging.py",
     "heat_watching.py",
+    "room_year.py",
     "label_decode.py",
     "ledger_record.py",
     "ledger_scale.py",

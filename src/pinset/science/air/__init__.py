@@ -1,1 +1,1 @@
-"""Air of clean places: what it carries, and what of that settles."""
+"""Air of clean places, grow rooms and cold stores: what it carries, gains, needs and costs."""

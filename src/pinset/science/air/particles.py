@@ -196,6 +196,37 @@ def clearing_time(room: CleanRoom, start_m3: float, target_m3: float) -> Range:
     return over(time, steady_total(room))
 
 
+def fouling_time(room: CleanRoom, start_m3: float, limit_m3: float) -> Range:
+    """Return how long a room takes to come up to so many particles, as when its fan stops.
+
+    Parameters
+    ----------
+    room : CleanRoom
+        As it is meanwhile: unfiltered air through its gaps.
+    start_m3, limit_m3 : float
+        0 or more. [1/m3]
+
+    Returns
+    -------
+    Range
+        0 if it is there already; infinite where it never comes so far. [s]
+
+    Raises
+    ------
+    InputError
+        If a number is below 0.
+    """
+    within("particles", [start_m3, limit_m3], 0.0, inf, "1/m3")
+    per_s = room.removed_m3_s / (room.volume_m3 * room.mixing)
+
+    def time(end: float) -> float:
+        if start_m3 >= limit_m3:
+            return 0.0
+        return log((end - start_m3) / (end - limit_m3)) / per_s if end > limit_m3 else inf
+
+    return over(time, steady_total(room))
+
+
 def fresh_air_for(room: CleanRoom, target_m3: float) -> Range:
     """Return how much filtered outside air keeps a room at so many particles.
 
