@@ -8,6 +8,7 @@ from math import exp, log
 
 import numpy as np
 import pytest
+from scipy.special import betaln
 
 from learning.losses.drawn_farm import (
     EXPECTED,
@@ -32,7 +33,7 @@ from pinset.learning.losses.physics import (
     survivors,
 )
 from pinset.learning.losses.ranking import SIGN_ODDS, costliest, ranked, recentred, short_list
-from pinset.learning.losses.reckoned import reckon
+from pinset.learning.losses.reckoned import laws_of_showing, reckon
 from pinset.learning.losses.records import Reckoned
 from pinset.learning.losses.sisters import sisters
 from pinset.learning.losses.told import WORK, log_rate, told
@@ -336,6 +337,11 @@ def test_a_farm_that_never_looked_is_told_what_its_routes_expect() -> None:
     found = _reckoned(unseen).sisters
     assert all(each.by_route for each in found)
     assert [each.chance for each in found] == pytest.approx([EXPECTED["grey", "grain"]] * 12)
+    # the first look at one lot changes little of what is told of the others
+    one = [replace(unseen[0], seen=(Seen(0.0, 5.0, 30, 0),)), *unseen[1:]]
+    others = [each for each in _reckoned(one).sisters if each.lot != one[0].lot]
+    assert not any(each.by_route for each in others)
+    assert all(0.6 * SHARE < each.chance < SHARE for each in others)
     assert not any(each.by_route for each in _reckoned(drawn_farm(seeded(3), lots=60).lots).sisters)
 
 
@@ -351,3 +357,74 @@ def test_a_prediction_without_a_count_is_told_with_its_own_doubt() -> None:
     assert one.lots == 0
     assert one.ratio == pytest.approx(exp(2.0), rel=0.2)
     assert log(one.high / one.low) >= 2 * 1.9 * 0.7  # the error of the prediction alone
+
+
+def _few(bad: dict[int, int], lots: int, units: int = 12, age: float = 7.0) -> list[LotHistory]:
+    """Return lots of sessions of four that were looked at once, some with so many units lost."""
+    return [
+        LotHistory(
+            lot=f"L{number:03d}",
+            variety="grey",
+            step="grain",
+            stage=Stage.GRAIN,
+            made_at=START,
+            units=units,
+            standing=units - bad.get(number, 0),
+            seen=(Seen(0.0, age, units, bad.get(number, 0)),),
+            shared={Shared.SESSION: f"session-{number // 4}", Shared.PERSON: "p"},
+        )
+        for number in range(lots)
+    ]
+
+
+@pytest.mark.parametrize(("lost", "units"), [(17, 20), (9, 12), (3, 12), (1, 12), (0, 30)])
+def test_the_only_lot_is_told_as_a_beta_binomial_by_hand_tells_it(lost: int, units: int) -> None:
+    """Share q that shows by the look ~ Beta(m w, (1 - m) w), m the route's: a textbook's posterior.
+
+    Of a unit clean by then the chance is 1 - (1 - q)^c, c = (1 - F) / F, whose posterior mean is
+    1 - B(a, b + c) / B(a, b) with a = m w + lost, b = (1 - m) w + units - lost.
+    """
+    [lot] = _few({0: lost}, 1, units)
+    showing = laws_of_showing([lot], {Stage.GRAIN: USUAL})
+    by_look = float(showing[Stage.GRAIN].shown_by(7.0))
+    c = (1.0 - by_look) / by_look
+    mean = 1.0 - exp(-exp(log_rate(SHARE)) * by_look)
+    [told_of] = _reckoned([lot]).sisters
+    by_hand = []
+    for weight in (2.0, 20.0):  # how many units the route counts for: from next to none to many
+        a, b = mean * weight + lost, (1.0 - mean) * weight + units - lost
+        by_hand.append(1.0 - exp(betaln(a, b + c) - betaln(a, b)))
+    # the prior of the logarithm is normal and not beta: near 0 they differ most
+    assert min(by_hand) / 1.25 < told_of.chance < 1.25 * max(by_hand)
+
+
+def test_finds_count_from_the_first_lot_on_without_a_step() -> None:
+    told_of = {}
+    for lots in (8, 36, 39, 40, 41, 60):
+        found = {e.lot: e for e in _reckoned(_few(dict.fromkeys(range(4), 9), lots)).sisters}
+        told_of[lots] = found["L000"].chance
+        assert found["L000"].chance > 10.0 * found[f"L{lots - 1:03d}"].chance
+        assert not found["L000"].by_route
+    assert min(told_of.values()) > 0.8 * max(told_of.values())
+    assert told_of[39] == pytest.approx(told_of[40], rel=0.02)
+
+
+def test_one_bad_lot_does_not_condemn_the_farm() -> None:
+    first, *others = _few({0: 17}, 12, 20)
+    unseen = [replace(each, seen=()) for each in others]
+    found = {each.lot: each.chance for each in _reckoned([first, *unseen]).sisters}
+    assert SHARE < found["L011"] < found["L001"] < 0.5
+
+
+@pytest.mark.parametrize("day", [4.0, 8.0, 16.0])
+def test_what_may_still_come_of_few_lots_adds_up(day: float) -> None:
+    expected = later = 0.0
+    for seed in range(25):
+        farm = drawn_farm(seeded(700 + seed), until_day=day)
+        data = told(farm.lots, SHOWING, EXPECTED)
+        assert 0 < sum(bool(lot.seen) for lot in farm.lots) < 40
+        for each in sisters(data, fit(data.records)):
+            expected += each.expected_lost
+            later += farm.bad[each.lot] - farm.shown[each.lot]
+    assert later > 100
+    assert expected == pytest.approx(later, rel=0.35)

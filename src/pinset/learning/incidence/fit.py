@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import minimize
@@ -137,6 +137,26 @@ def fit(
         settled=settled,
         findings=doubts(model, settled=settled),
     )
+
+
+def held_at(fit: Fit, scales: Scales, offset: Floats) -> Fit:
+    """Return the effects at given standard deviations, with a known part of each lot's predictor.
+
+    Parameters
+    ----------
+    fit : Fit
+        Of the same records: where the effects are sought from.
+    scales : Scales
+        Standard deviations between levels and between lots.
+    offset : ndarray, shape (lots,)
+        Added to each lot's linear predictor.
+    """
+    model = fit.model.given(offset)
+    start, lot_start = fit.at.mode.v, fit.at.mode.lots.effect
+    with one_thread():
+        at = laplace(model, scales, start=start, lot_start=lot_start, close=HELD_CLOSE)
+    mean, variance = effects(model, at)
+    return replace(fit, model=model, at=at, mean=mean, sd=np.sqrt(variance))
 
 
 def effects(model: Model, at: Laplace) -> tuple[Floats, Floats]:

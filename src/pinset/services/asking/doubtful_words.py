@@ -56,7 +56,7 @@ class Lot:
     expected_lost: float
     shown_on: date
     use_by: date
-    by_route: bool = False  # too few lots were looked at to say more
+    by_route: bool = False  # no lot was looked at yet that says more
 
     @property
     def is_mother(self) -> bool:
@@ -70,7 +70,7 @@ class Lot:
             f"{noun_of(self.stage, self.standing)} that look sound. By its last look "
             f"{_percent(self.shown)} of what it may have would have shown; about "
             f"{self.expected_lost:.1f} of them are still to be lost ({_percent(self.chance)} each)"
-            f"{', by its route alone: too few lots were looked at' if self.by_route else ''}."
+            f"{', by its route alone: no look at any lot says more yet' if self.by_route else ''}."
         )
 
 

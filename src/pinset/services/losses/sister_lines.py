@@ -28,7 +28,7 @@ class SisterLine:
     expected_lost: float
     shown: float
     shares: tuple[str, ...]  # names of suspects that stand out and that it shares
-    by_route: bool = False  # too few lots were looked at to tell it from others of its route
+    by_route: bool = False  # no lot was looked at yet: told by what its route expects
 
 
 def sister_lines(found: Reckoned, book: FarmBook) -> tuple[SisterLine, ...]:
