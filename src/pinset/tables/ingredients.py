@@ -12,7 +12,7 @@ from enum import StrEnum
 from functools import cache
 
 from pinset.errors import InputError
-from pinset.tables.loader import Value, packaged_rows, sources, table
+from pinset.tables.loader import Quality, Value, packaged_rows, sources, table
 
 _FILE = "ingredients.csv"
 _COLUMNS = ("key", "name", "group")
@@ -96,11 +96,12 @@ def mix_value(key: str, name: str) -> Value:
 
 
 def known_from(value: Value) -> str:
-    """Return where a value comes from: its source in words and how well it is known."""
+    """Return where a value comes from: its source in words, and how well it is known."""
     source = sources()[value.source]
+    if value.quality is Quality.COMPUTED:
+        return f"formula: {value.place}"
     if not source.is_publication:
         return source.title
-    said = source.title if source.authors == "-" else f"{source.authors}, {source.title}"
-    year = "" if source.year == "-" else f" {source.year}"
-    sureness = " (from memory)" if value.quality == "memory" else ""
-    return f"{said}{year}{sureness}"
+    title = source.title.removeprefix("subject: ")
+    said = ", ".join(each for each in (source.authors, source.year, title) if each != "-")
+    return f"{said} (from memory)" if value.quality is Quality.MEMORY else said

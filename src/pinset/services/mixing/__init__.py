@@ -1,0 +1,1 @@
+"""What goes into a mix: the mixing card, what was really weighed, the cheapest blend."""
