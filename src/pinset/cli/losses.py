@@ -139,10 +139,7 @@ def _command(lot: str, line: Line) -> str:
 def _print(view: LossesView) -> None:
     click.echo(view.sentence)
     click.echo(view.as_of)
-    for alarm in view.alarms:
-        click.echo(f"! {alarm.day}, {alarm.name}: {alarm.sentence}")
-        click.echo(f"  {alarm.to_do}")
-        click.echo(f"  {alarm.often}")
+    _print_alarms(view)
     for number, suspect in enumerate(view.suspects, start=1):
         click.echo(f"\n{number}. {suspect.name}")
         _print_suspect(suspect)
@@ -172,6 +169,14 @@ def _print(view: LossesView) -> None:
     click.echo(view.caution)
     for said in view.method:
         click.echo(said)
+
+
+def _print_alarms(view: LossesView) -> None:
+    for alarm in view.alarms:
+        click.echo(f"! {alarm.day}, {alarm.name}: {alarm.sentence}")
+        for said in (alarm.alike, alarm.to_do, alarm.often):
+            if said:
+                click.echo(f"  {said}")
 
 
 def _print_stages(view: LossesView) -> None:

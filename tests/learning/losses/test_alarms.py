@@ -5,12 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 
 import numpy as np
-import pytest
 
 from learning.losses.drawn_farm import EXPECTED, SHOWING, START, Drawn, drawn_farm
 from pinset.chain.histories import Shared
-from pinset.learning.incidence.fit import fit
-from pinset.learning.losses.alarms import FALSE_A_YEAR, ONCE, STAGE, Alarm, alarms, clumping
+from pinset.learning.losses.alarms import FALSE_A_YEAR, Alarm, alarms
+from pinset.learning.losses.alarms_going import STAGE
 from pinset.learning.losses.told import told
 
 
@@ -20,7 +19,7 @@ def seeded(seed: int) -> np.random.Generator:
 
 def raised_alarms(farm: Drawn, day: float = 170.0) -> tuple[Alarm, ...]:
     data = told(farm.lots, SHOWING, EXPECTED)
-    return alarms(data, fit(data.records), START + timedelta(days=day))
+    return alarms(data, EXPECTED, START + timedelta(days=day))
 
 
 def test_quiet_farms_alarm_as_seldom_as_is_said() -> None:
@@ -48,7 +47,7 @@ def test_a_line_that_goes_bad_is_told_by_its_sum() -> None:
     found = raised_alarms(farm)
     assert any(each.level == "line-2" and each.chance is None for each in found)
     for each in found:
-        assert each.lots_between >= 20.0
+        assert 0.0 < each.a_year <= FALSE_A_YEAR / 2.0 + 1e-9
         assert each.found > each.expected
 
 
@@ -58,22 +57,36 @@ def test_alarms_of_long_ago_are_not_told() -> None:
     assert not any(each.level == "session-20" for each in raised_alarms(farm, 400.0))
 
 
-@pytest.mark.parametrize("lots", [0, 5, 19])
-def test_too_few_lots_alarm_never(lots: int) -> None:
-    farm = drawn_farm(seeded(23), lots=lots, raised=(Shared.SESSION, "session-1"), by=3.0)
-    assert raised_alarms(farm) == ()
+def test_few_lots_are_held_against_their_route() -> None:
+    assert raised_alarms(drawn_farm(seeded(23), lots=0)) == ()
+    assert raised_alarms(drawn_farm(seeded(23), lots=6)) == ()
+    farm = drawn_farm(seeded(23), lots=6, raised=(Shared.SESSION, "session-1"), by=3.0)
+    assert {"session-1"} & {level for each in raised_alarms(farm) for level in levels(each)}
 
 
-def test_clumping_is_that_of_drawn_lots() -> None:
-    """Lots whose log rates differ by 0.5: the correlation of their shares, by a large draw."""
-    farm = drawn_farm(seeded(24))
-    result = fit(told(farm.lots, SHOWING, EXPECTED).records)
-    levels = [f.name for f in result.records.factors]
-    variance = float(result.scales.lot) ** 2 + sum(
-        float(result.scales.levels[levels.index(kind.value)]) ** 2 for kind in ONCE
-    )
-    shares = -np.expm1(-0.03 * np.exp(seeded(25).normal(0.0, np.sqrt(variance), 400_000)))
-    middle = float(shares.mean())
-    drawn = float(shares.var()) / (middle * (1.0 - middle))
-    assert clumping(result, middle) == pytest.approx(drawn, rel=0.15)
+def levels(alarm: Alarm) -> set[str]:
+    return {alarm.level, *(level for _, level in alarm.alike)}
+
+
+def test_one_outbreak_is_told_once() -> None:
+    """A session that lost most of it is no alarm of its stage, shelf, line or person as well."""
+    farm = drawn_farm(seeded(26), raised=(Shared.SESSION, "session-100"), by=3.5)
+    mine = [each for each in raised_alarms(farm) if "session-100" in levels(each)]
+    [alarm] = mine
+    own = {lot.lot for lot in farm.lots if lot.shared[Shared.SESSION] == "session-100"}
+    for each in raised_alarms(farm):
+        if each is not alarm and each.chance is None:
+            assert not own & set(each.names)
     assert STAGE not in set(Shared)
+
+
+def test_two_outbreaks_do_not_hide_each_other() -> None:
+    first = drawn_farm(seeded(27), raised=(Shared.SESSION, "session-100"), by=3.0)
+    second = drawn_farm(seeded(27), raised=(Shared.SESSION, "session-130"), by=3.0)
+    lots = [
+        two if two.shared[Shared.SESSION] == "session-130" else one
+        for one, two in zip(first.lots, second.lots, strict=True)
+    ]
+    found = raised_alarms(Drawn(tuple(lots), first.bad, first.shown))
+    named = {level for each in found for level in levels(each)}
+    assert {"session-100", "session-130"} <= named

@@ -130,6 +130,71 @@ def _clumped_tail(units: int, share: float, clumping: float) -> NDArray[np.float
     return np.asarray(np.minimum(mass[::-1].cumsum()[::-1], 1.0))
 
 
+_HARDLY = 1e-6  # a correlation below it is lost in the rounding of a beta-binomial
+
+
+def tails(units: int, share: float, clumping: float = 0.0) -> NDArray[np.float64]:
+    """Return the chance of 0, 1, 2 ... or more lost while nothing has changed.
+
+    Parameters
+    ----------
+    units : int
+        That are counted, 1 or more.
+    share, clumping
+        As of `chance_of_as_many`.
+
+    Returns
+    -------
+    array, shape (units + 1,)
+        Falling from 1.
+
+    Raises
+    ------
+    InputError
+        If there are no units, or the share or the clumping is none.
+    """
+    if units < 1:
+        raise InputError("units", units, "1 or more")
+    _checked(share, clumping)
+    if clumping > _HARDLY:
+        return _clumped_tail(units, share, clumping)
+    return np.concatenate([[1.0], bdtrc(np.arange(units), units, share)])
+
+
+_NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(41)
+
+
+def skewed_tails(units: int, share: float, clumping: float) -> NDArray[np.float64]:
+    """Return the chance of 0, 1, 2 ... or more lost where groups differ by factors.
+
+    As `tails`, but the rate of a group differs by a factor that is log-normal, not its share by a
+    beta: of the same correlation, with the longer upper tail that sessions and cooks have.
+
+    Raises
+    ------
+    InputError
+        As `tails`.
+    """
+    if units < 1:
+        raise InputError("units", units, "1 or more")
+    _checked(share, clumping)
+    if clumping <= _HARDLY:
+        return tails(units, share)
+    rate = -np.log1p(-share)
+    spread = sqrt(np.log1p(clumping * (1.0 - share) / share))
+    rates = rate * np.exp(spread * _NODES - spread * spread / 2.0)
+    shares = -np.expm1(-rates)
+    above = bdtrc(np.arange(units)[:, None], units, shares[None, :])
+    return np.concatenate([[1.0], above @ (_WEIGHTS / _WEIGHTS.sum())])
+
+
+def _checked(share: float, clumping: float) -> None:
+    if not 0.0 < share < 1.0:
+        raise InputError("expected share", share, "between 0 and 1")
+    if not 0.0 <= clumping < 1.0:
+        raise InputError("clumping", clumping, "from 0 to below 1")
+
+
 def chance_of_as_many(found: int, of: int, share: float, clumping: float = 0.0) -> float:
     """Return the chance of so many or more lost while nothing has changed.
 
@@ -148,15 +213,7 @@ def chance_of_as_many(found: int, of: int, share: float, clumping: float = 0.0) 
         If the count, the share or the clumping is none.
     """
     _counts([found], [of])
-    if not 0.0 < share < 1.0:
-        raise InputError("expected share", share, "between 0 and 1")
-    if not 0.0 <= clumping < 1.0:
-        raise InputError("clumping", clumping, "from 0 to below 1")
-    if found == 0:
-        return 1.0
-    if clumping == 0.0:
-        return float(bdtrc(found - 1, of, share))
-    return float(_clumped_tail(of, share, clumping)[found])
+    return float(tails(of, share, clumping)[found])
 
 
 def alarm_count(of: int, share: float, *, rare: float = RARE, clumping: float = 0.0) -> int | None:

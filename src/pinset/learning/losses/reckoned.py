@@ -123,7 +123,7 @@ def reckon(
     kept = with_alike(everything[:KEPT], everything, histories)
     going_on = tuple(each for each in everything[KEPT:] if each.kind in GOES_ON)
     costly = with_alike(costliest(everything), everything, histories)
-    raised = alarms(data, result, now)
+    raised = alarms(data, expected, now)
     wanted = {
         (each.kind.value, each.suspect.level) for each in (*kept, *costly, *standing_out, *earlier)
     }

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
-from pinset.learning.losses.alarms import STAGE, Alarm
+from pinset.learning.losses.alarms import Alarm
+from pinset.learning.losses.alarms_going import STAGE
 from pinset.learning.losses.records import SuspectLots
 from pinset.services.losses import words
 from pinset.services.losses.names import name_of
-from pinset.services.words import first_upper, plural
+from pinset.services.words import first_upper, joined, plural
 
 TO_DO = {
     STAGE: "Look at what all of them share: water, grain or sawdust, the room's air, the season. "
@@ -42,6 +43,7 @@ class AlarmLine:
     sentence: str
     often: str
     to_do: str
+    alike: str  # what rests on the same finds; empty: nothing else
     lots: tuple[str, ...]
 
 
@@ -49,12 +51,8 @@ def alarm_line(
     alarm: Alarm, book: FarmBook, lots: dict[tuple[Shared, str], SuspectLots]
 ) -> AlarmLine:
     """Return an alarm in words."""
-    if alarm.factor == STAGE:
-        names = {stage.value: name for stage, name in words.STAGES.items()}
-        name = f"all {names.get(alarm.level, alarm.level)}"
-    else:
-        kind = Shared(alarm.factor)
-        name = name_of(kind, alarm.level, book, lots.get((kind, alarm.level)))
+    name = _name(alarm.factor, alarm.level, book, lots)
+    others = joined([_name(*each, book, lots) for each in alarm.alike])
     usual = "under 1" if alarm.expected < 1.0 else f"about {alarm.expected:.0f}"
     how = "" if alarm.chance is not None else " one after the other"
     return AlarmLine(
@@ -66,14 +64,47 @@ def alarm_line(
         "usual.",
         often=_often(alarm),
         to_do=TO_DO[alarm.factor],
+        alike=f"These finds, or part of them, speak against {others} as well: told once."
+        if others
+        else "",
         lots=alarm.names,
     )
+
+
+def _name(
+    factor: str, level: str, book: FarmBook, lots: dict[tuple[Shared, str], SuspectLots]
+) -> str:
+    if factor == STAGE:
+        names = {stage.value: name for stage, name in words.STAGES.items()}
+        return f"all {names.get(level, level)}"
+    kind = Shared(factor)
+    return name_of(kind, level, book, lots.get((kind, level)))
 
 
 def _often(alarm: Alarm) -> str:
     if alarm.chance is not None:
         return (
-            f"On a quiet farm about one in {alarm.lots_between:,.0f} cooks, sessions and parent "
-            "lots raises such an alarm."
+            "While nothing is wrong, cooks, sessions and parent lots together raise such an alarm "
+            f"{_rate_words(alarm.a_year)}."
         )
-    return f"On a quiet farm such an alarm comes once in about {alarm.lots_between:,.0f} lots."
+    return f"While nothing is wrong, this one is raised {_rate_words(alarm.a_year)}."
+
+
+def _rate_words(a_year: float) -> str:
+    """Return how often something comes, in words.
+
+    Examples
+    --------
+    >>> _rate_words(1.4), _rate_words(0.24), _rate_words(0.002)
+    ('about once or twice a year', 'about once in 4 years', 'less than once in 20 years')
+    """
+    if a_year < 0.05:  # noqa: PLR2004
+        return "less than once in 20 years"
+    if a_year < 0.8:  # noqa: PLR2004
+        years = round(1.0 / a_year)
+        return "about once in a year or two" if years == 1 else f"about once in {years} years"
+    if a_year < 1.2:  # noqa: PLR2004
+        return "about once a year"
+    if a_year < 1.8:  # noqa: PLR2004
+        return "about once or twice a year"
+    return f"about {a_year:.0f} times a year"

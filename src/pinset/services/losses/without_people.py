@@ -18,7 +18,11 @@ def without_people(found: Reckoned) -> Reckoned:
         standing_out=_named(found.standing_out),
         earlier=_named(found.earlier),
         costly=_named(found.costly),
-        alarms=tuple(each for each in found.alarms if each.factor != Shared.PERSON.value),
+        alarms=tuple(
+            replace(each, alike=tuple(one for one in each.alike if one[0] != Shared.PERSON.value))
+            for each in found.alarms
+            if each.factor != Shared.PERSON.value
+        ),
         helped=tuple(each for each in found.helped if each.mended.kind is not Shared.PERSON),
         of_suspects=tuple(each for each in found.of_suspects if each.kind is not Shared.PERSON),
     )
