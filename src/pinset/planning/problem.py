@@ -85,6 +85,7 @@ class Order:
     step: str = "picked"  # or the step of the making whose units are sold
     promised: float = 0.0  # the whole amount
     due_after: int = 0  # days from ``day``, when it must be there, to the day it is handed over
+    is_owed: bool = False  # it was due on an earlier day; it is no promise of today
 
     @property
     def due(self) -> int:

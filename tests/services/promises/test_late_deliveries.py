@@ -9,11 +9,14 @@ from datetime import date, timedelta
 
 import pytest
 
-from farm.small_farm import TODAY, describe
+from farm.small_farm import NOW, TODAY, describe
+from pinset.chain.register import Promise, Weekday
+from pinset.farm import register_store
 from pinset.services import clock, memory
-from pinset.services.answers import putting_off, recording, taking_back
+from pinset.services.answers import off_plan, putting_off, recording, taking_back
 from pinset.services.day import today
 from pinset.services.plans import planning_day
+from pinset.services.promises.promises import promises_view
 from pinset.services.views import JobState, JobView
 from services.conftest import FULL_BOOK
 
@@ -114,3 +117,36 @@ def test_the_rest_of_a_delivery_is_asked_for_again(stock: dict[str, str], live: 
         taking_back.undo(entry, person="ada", client_id=new_id(), reason="the other buyer")
     [whole] = [each for each in deliveries(live(MONDAY)) if each.job == job.job]
     assert (whole.count, whole.done_count) == (3, 0)
+
+
+def test_words_and_number_agree_where_the_rest_of_an_earlier_day_comes_first(
+    stock: dict[str, str], live: Live
+) -> None:
+    """On Monday 5 kg of Thursday are asked for; without them what is due then were just there."""
+    off_plan.pick(
+        stock["fruiting"], 6000, person="ada", client_id=new_id(),
+        at=NOW + timedelta(hours=1), reason="invented",
+    )  # fmt: skip
+    live(THURSDAY)
+    live(MONDAY)
+    first = planning_day.latest()
+    assert first is not None
+    there = 6000 + sum(each.grams for each in first.plan.picks if each.day == MONDAY)
+    due = Promise("stall", "market", "grey", round(there - 1000), weekday=Weekday.MON)
+    register_store.write([due], THURSDAY, "", NOW)
+    assert any(job.late_days for job in deliveries(live(MONDAY)))
+    [row] = [
+        row
+        for _, week in promises_view().weeks
+        for row in week
+        if (row.promise, row.day) == ("stall", MONDAY)
+    ]
+    planned = planning_day.latest()
+    assert planned is not None
+    short = sum(s.amount for s in planned.plan.short if (s.promise, s.day) == ("stall", MONDAY))
+    assert short == pytest.approx(4000.0, abs=100.0)
+    assert row.state in {"short", "unavoidable"}
+    assert row.chance is not None
+    assert row.chance < 0.1
+    assert not [each for each in planned.chances.orders if "@" in each.promise]
+    assert not [each for each in planned.plan.short if "@" in each.promise]

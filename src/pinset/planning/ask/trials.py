@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from pinset.chain.living import LivingLot
 from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import Delivered, Picked, build_problem
+from pinset.planning.building.owed import Owed
 from pinset.planning.building.taken import Taken
 from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
@@ -48,6 +49,7 @@ class Farm:
     living: tuple[LivingLot, ...]
     today: date
     delivered: tuple[Delivered, ...] = ()
+    owed: tuple[Owed, ...] = ()  # as of build_problem
     store: tuple[Picked, ...] = ()
     shares: Mapping[Promised, float] | None = None  # beyond what is promised
     not_before: Mapping[str, date] | None = None
@@ -99,7 +101,8 @@ class Trials:
         """Return a farm's plan, carried out."""
         farm = self.farm
         problem, _ = build_problem(
-            book, farm.living, farm.today, delivered=farm.delivered, store=farm.store,
+            book, farm.living, farm.today, delivered=farm.delivered, owed=farm.owed,
+            store=farm.store,
             not_before=farm.not_before, begun=farm.begun, since_hours=farm.since_hours,
             late=farm.late, horizon_days=self.until, assume_prepared=farm.assumes_prepared,
             not_carried=farm.not_carried, taken=farm.taken,

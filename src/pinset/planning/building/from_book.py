@@ -19,6 +19,7 @@ from pinset.planning.building.from_resources import reckon_resources
 from pinset.planning.building.from_rooms import rooms_of
 from pinset.planning.building.from_route import recipe_of
 from pinset.planning.building.from_stock import stock_of
+from pinset.planning.building.owed import Owed, orders_owed
 from pinset.planning.building.places_by_day import occupied_while_out
 from pinset.planning.building.step_numbers import DEFAULT_SAFETY, Safety
 from pinset.planning.building.taken import Taken, without_taken
@@ -61,6 +62,7 @@ def build_problem(
     horizon_days: int = 112,
     whole_days: int = WHOLE_DAYS,
     delivered: Iterable[Delivered] = (),
+    owed: Iterable[Owed] = (),
     store: Iterable[Picked] = (),
     late: Iterable[tuple[str, str]] = (),
     begun: Iterable[Begun] = (),
@@ -87,6 +89,8 @@ def build_problem(
         the horizon is planned further. [d]
     delivered, store : iterable
         What was handed over today or ahead, and picked mushrooms in the cold store.
+    owed : iterable of Owed
+        What was missed on earlier days and is handed over first today.
     late : iterable of (variety, step)
         Starts that should have happened already: any of the next working days will do for them.
     begun : iterable of Begun
@@ -155,7 +159,9 @@ def build_problem(
     days = max((recipe.days for recipe in recipes), default=horizon_days)
     in_rooms, said = rooms_of(book, living, today, safety)
     remarks += said
-    orders = tuple(_orders(book, recipes, today, horizon_days, delivered, remarks, since_hours))
+    first = orders_owed(book, {each.variety: each for each in recipes}, owed, _sold_step)
+    coming = _orders(book, recipes, today, horizon_days, delivered, remarks, since_hours)
+    orders = (*first, *coming)
     resources, said = reckon_resources(
         book,
         living,

@@ -119,7 +119,9 @@ def chances_of(
         Who takes what is left over, and what the plan has for them.
     """
     last = problem.days if days is None else min(days, problem.days)
-    numbers = [n for n, order in enumerate(problem.orders) if order.day < last]
+    numbers = [
+        n for n, order in enumerate(problem.orders) if order.day < last and not order.is_owed
+    ]
     if not numbers and outlets is None:
         return FarmChances(seasons)
     drawn = _carried(problem, plan, odds, seed, seasons, last)

@@ -21,7 +21,7 @@ from pinset.services.day.day_now import day_now
 from pinset.services.day.hours_left import laid_from
 from pinset.services.loads.begun import begun_vessels, since_hours
 from pinset.services.plans import planning_day
-from pinset.services.plans.problem_now import late_starts
+from pinset.services.plans.problem_now import late_starts, owed_now
 
 BUDGET_S = 8.5
 """No change is begun that would not be tried by then: words take time too, and 10 s are wanted."""
@@ -143,6 +143,7 @@ def farm_now(book: FarmBook, today: date, moment: datetime | None) -> Farm:
         living=day.living,
         today=today,
         delivered=delivered,
+        owed=owed_now(day),
         store=tuple(day.store),
         shares=aim.tuning.shares if aim else None,
         not_before=day.warm,

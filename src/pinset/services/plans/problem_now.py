@@ -8,6 +8,7 @@ from dataclasses import replace
 from pinset.chain.day_hours import HOUR
 from pinset.chain.register import FarmBook
 from pinset.planning.building.from_book import Delivered, build_problem
+from pinset.planning.building.owed import Owed
 from pinset.planning.model.cook_times import with_later_loads
 from pinset.planning.problem import Pinned, Problem
 from pinset.services.day.day_now import DayNow
@@ -15,6 +16,7 @@ from pinset.services.day.hours_left import only_what_is_left
 from pinset.services.day.minutes_left import only_these_minutes
 from pinset.services.jobs.records import JobKind
 from pinset.services.loads.begun import begun_vessels, since_hours
+from pinset.services.promises.due_deliveries import open_amount
 
 
 def problem_now(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
@@ -29,6 +31,7 @@ def problem_now(book: FarmBook, day: DayNow) -> tuple[Problem, tuple[str, ...]]:
             for (code, due), grams in day.delivered.items()
             if due >= today
         ],
+        owed=owed_now(day),
         store=day.store,
         late=late_starts(day),
         begun=begun_vessels(book, today, day.waiting, since_hours(day.left.since)),
@@ -67,6 +70,11 @@ def with_hours_left(problem: Problem, day: DayNow, shut: frozenset[str]) -> Prob
 def _less(pin: Pinned, loaded: int) -> Pinned:
     done = min(float(loaded), pin.count)
     return replace(pin, count=pin.count - done, done=done)
+
+
+def owed_now(day: DayNow) -> tuple[Owed, ...]:
+    """Return what is open of the deliveries of earlier days that are asked for again today."""
+    return tuple(Owed(each.promise, each.day, float(open_amount(each))) for each in day.late)
 
 
 def late_starts(day: DayNow) -> tuple[tuple[str, str], ...]:

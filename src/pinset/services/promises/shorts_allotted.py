@@ -60,6 +60,7 @@ def shorts_as_allotted(
         on, where the plan is provisional, and of units always, the plan says how much is short on a
         day, and the order of preference on whom it falls.
     """
+    shorts = [short for short in shorts if not is_of_owed(short)]
     everything = list(in_order(due, reader))
     ahead = [each for each in everything if each.day >= reader.today]
     near = [each for each in ahead if each.promise.measure == GRAM and each.day < until]
@@ -114,6 +115,11 @@ def _by_day(due: Sequence[DueDelivery], shorts: Iterable[Short], reader: Reader)
         total[alike(each)] -= amount
         found.append((each, amount))
     return found[::-1]
+
+
+def is_of_owed(short: Short) -> bool:
+    """Say whether a shortage is of what was due before today: nobody is promised it for a day."""
+    return "@" in short.promise
 
 
 def _code(short: Short) -> str:
