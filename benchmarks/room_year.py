@@ -13,15 +13,14 @@ import json
 import sys
 from collections.abc import Callable
 
-import farm_like  # noqa: F401  before psychrolib
 import numpy as np
-import psychrolib
 from best_of import best
 from CoolProp.HumidAirProp import HAPropsSI
 
 from pinset.science.air.gas import HEAT_J_G, PPM, gas_flow
 from pinset.science.air.grow_room import GrowRoom, Hours, needs
 from pinset.science.air.moist import pressure_at
+from pinset.science.air.psychro import psychrolib
 from pinset.science.air.ranges import Range
 
 HOURS, ROOMS, LOOPED, REAL = 8760, 6, 500, 60

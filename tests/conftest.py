@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Iterator
 
 import pytest
@@ -13,7 +12,6 @@ from hypothesis import HealthCheck, settings
 
 from pinset.services.memory import forget_all
 
-sys.modules["numba"] = None  # type: ignore[assignment]  # psychrolib in plain Python, as on a farm
 os.environ.setdefault("PINSET_TODAY_IN", "Europe/Vienna")  # the zone of the tests' farms
 
 # `make test` says the same of the same code every time; `make fuzz` looks for what it never tried.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import psychrolib
 import pytest
 from CoolProp.HumidAirProp import HAPropsSI
 from hypothesis import given
@@ -34,6 +33,7 @@ from pinset.science.air.moist_many import (
     saturation_pa_many,
     volume_many,
 )
+from pinset.science.air.psychro import psychrolib
 from pinset.science.air.ranges import Range
 from pinset.science.air.ventilation import mixed, supply_for, ventilation_load
 from pinset.science.steam.gauge import atmosphere
@@ -82,6 +82,11 @@ def test_there_and_back(celsius: float, humidity: float, place: float) -> None:
 
 def test_the_units_stay_si() -> None:
     assert psychrolib.GetUnitSystem() == psychrolib.SI
+
+
+def test_the_library_is_the_one_a_farm_has() -> None:
+    assert psychrolib.has_numba is False
+    assert type(psychrolib.GetMoistAirEnthalpy(16.0, 0.01)) is float
 
 
 @pytest.mark.parametrize("altitude", [0.0, 500.0, 1500.0, 3000.0, 4000.0])

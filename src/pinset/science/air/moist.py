@@ -1,8 +1,8 @@
 """Moist air in one state: humidity, dew point, wet bulb, heat, by the library psychrolib.
 
-The library holds one unit system for the whole program: it is set to SI here, once, and never
-switched; US units are turned at the edges. It takes moist air for an ideal gas: its humidity ratio
-reads about 0.45 % below that of a real gas, dew point and wet bulb are within 0.02 K.
+All is in SI; US units are turned at the edges. The library takes moist air for an ideal gas:
+its humidity ratio reads about 0.45 % below that of a real gas, dew point and wet bulb are within
+0.02 K.
 
 Everything is per kilogram of **dry** air, which stays the same while water comes and goes.
 """
@@ -11,12 +11,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import psychrolib
-
 from pinset.errors import InputError
+from pinset.science.air.psychro import psychrolib
 from pinset.science.checks import within
-
-psychrolib.SetUnitSystem(psychrolib.SI)
 
 SEA_PA = 101_325.0
 COLDEST_C, HOTTEST_C = -60.0, 90.0
