@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 from pinset.chain.stages import Stage
@@ -67,6 +67,11 @@ class LotHistory:
     def last_seen_days(self) -> float:
         """At which age it was last looked at; 0: never."""
         return max((each.until_days for each in self.seen), default=0.0)
+
+    @property
+    def last_seen_at(self) -> datetime:
+        """When it was last looked at; when it was made if never."""
+        return self.made_at + timedelta(days=self.last_seen_days)
 
 
 @dataclass(slots=True)

@@ -167,7 +167,7 @@ def _print(view: LossesView) -> None:
         print_table(rows, ("lot", "units", "chance each", "lost yet", "shares"))
     _print_stages(view)
     click.echo(view.caution)
-    for said in view.method:
+    for said in (*view.notes, *view.method):
         click.echo(said)
 
 

@@ -44,6 +44,11 @@ def outcomes(*, bad: int = 3, **kilograms: float) -> LotOutcomes:
         # a mother: whatever waiting costs
         (replace(SPAWN, generation=1), outcomes(hold=40, cull=60), Choice.HOLD),
         (replace(SPAWN, stage=Stage.PLATE), outcomes(hold=40, cull=60), Choice.HOLD),
+        # a mother on which something was found, however few of it are to be lost yet
+        (replace(SPAWN, generation=1, found=1), outcomes(bad=0, cull=60), Choice.HOLD),
+        (replace(SPAWN, stage=Stage.PLATE, found=2), outcomes(bad=0), Choice.HOLD),
+        (replace(SPAWN, stage=Stage.PLATE), outcomes(bad=0), Choice.WATCH),
+        (replace(SPAWN, found=1), outcomes(bad=0), Choice.WATCH),
         # spawn: 3 of 20 bad units take 4.5 kg of 30 along; waiting for 4 kg is worth it, for 9 not
         (SPAWN, outcomes(hold=4, cull=30), Choice.HOLD),
         (SPAWN, outcomes(hold=9, cull=30), Choice.WATCH),

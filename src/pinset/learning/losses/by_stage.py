@@ -22,8 +22,11 @@ BEFORE_DAYS = 364
 _WIDE = 1.96
 SURE = 1.645
 """Standard errors from which on a change is told of: one in twenty by chance, either way."""
-FEWEST_EXPECTED = 2.0
-"""Fewer expected finds say nothing of whether it is getting worse."""
+FEWEST_EXPECTED, FEWEST_FOUND = 2.0, 5
+"""With fewer finds expected and fewer made there is nothing to compare; our own choice."""
+LEAST_EXPECTED = 0.25
+"""No fewer finds are taken as expected: what came sooner than anything should show is no
+thousandfold of next to nothing; our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,7 @@ class Compared:
     ratio: float | None  # found to expected; None: too little expected to say
     low: float | None  # its 95 % range
     high: float | None
+    looked_at: int = 0  # lots of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,14 +134,14 @@ def _spell(rows: Sequence[tuple[LotHistory, float]], wider: float) -> Compared:
     found = sum(lot.found for lot, _ in rows)
     expected = sum(of for _, of in rows)
     units = sum(lot.units for lot, _ in rows)
-    if expected < FEWEST_EXPECTED:
-        return Compared(len(rows), units, found, expected, None, None, None)
-    ratio = found / expected
+    looked_at = sum(bool(lot.seen) for lot, _ in rows)
+    if expected < FEWEST_EXPECTED and found < FEWEST_FOUND:
+        return Compared(len(rows), units, found, expected, None, None, None, looked_at)
+    ratio = found / max(expected, LEAST_EXPECTED)
     reach = _WIDE * sqrt(wider / (found + 0.5))
-    middle = log((found + 0.5) / expected)
-    return Compared(
-        len(rows), units, found, expected, ratio, exp(middle - reach), exp(middle + reach)
-    )
+    middle = log((found + 0.5) / max(expected, LEAST_EXPECTED))
+    low, high = exp(middle - reach), exp(middle + reach)
+    return Compared(len(rows), units, found, expected, ratio, low, high, looked_at)
 
 
 def _change(lately: Compared, before: Compared, wider: float) -> float:
@@ -145,5 +149,6 @@ def _change(lately: Compared, before: Compared, wider: float) -> float:
     if lately.ratio is None or before.ratio is None:
         return 0.0
     one, two = lately.found + 0.5, before.found + 0.5
-    step = log(one / lately.expected) - log(two / before.expected)
+    step = log(one / max(lately.expected, LEAST_EXPECTED))
+    step -= log(two / max(before.expected, LEAST_EXPECTED))
     return step / sqrt(wider * (1.0 / one + 1.0 / two))

@@ -153,6 +153,7 @@ def reckon(
             shows=tuple(_shows(stage, showing[stage]) for stage in Stage if stage in showing),
             findings=result.findings,
             weeks=losses_by_week(histories, showing, now),
+            last_look=max((lot.last_seen_at for lot in histories if lot.seen), default=None),
         ),
         result,
     )

@@ -122,3 +122,4 @@ class Reckoned:
     findings: tuple[Finding, ...]
     rooms: tuple[RoomChart, ...] = ()
     weeks: tuple[StageWeeks, ...] = ()
+    last_look: datetime | None = None  # at any lot; None: there was none

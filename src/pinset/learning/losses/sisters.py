@@ -37,6 +37,8 @@ class Sister:
     chance: float  # that one of the standing units is lost yet
     expected_lost: float  # of them
     by_route: bool = False  # no look at any lot says anything: told by what its route expects
+    found: int = 0  # units of it that were seen contaminated
+    is_looked_at: bool = True  # at any time
 
 
 def sisters(told: Told, fit: Fit) -> tuple[Sister, ...]:
@@ -68,6 +70,8 @@ def sisters(told: Told, fit: Fit) -> tuple[Sister, ...]:
             float(chance),
             float(chance) * lot.standing,
             by_route,
+            lot.found,
+            bool(lot.seen),
         )
         for lot, seen, chance in zip(told.lots, shown, chances, strict=True)
         if lot.standing > 0

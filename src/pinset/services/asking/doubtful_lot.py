@@ -209,6 +209,8 @@ def _lot(parts: list[LivingLot], sister: Sister, today: date, now: datetime | No
         shown_on=_shown_on(first, shows, today),
         use_by=_use_by(first, today),
         by_route=sister.by_route,
+        found=sister.found,
+        is_looked_at=sister.is_looked_at,
     )
 
 

@@ -57,6 +57,8 @@ class Lot:
     shown_on: date
     use_by: date
     by_route: bool = False  # no lot was looked at yet that says more
+    found: int = 0  # units of it that were seen contaminated
+    is_looked_at: bool = True
 
     @property
     def is_mother(self) -> bool:
@@ -67,10 +69,17 @@ class Lot:
         """Return what is thought of it."""
         return (
             f"{reader.name(self.variety)}, {self.step}: {self.standing} "
-            f"{noun_of(self.stage, self.standing)} that look sound. By its last look "
-            f"{_percent(self.shown)} of what it may have would have shown; about "
+            f"{noun_of(self.stage, self.standing)} that {self._looked()}; about "
             f"{self.expected_lost:.1f} of them are still to be lost ({_percent(self.chance)} each)"
             f"{', by its route alone: no look at any lot says more yet' if self.by_route else ''}."
+        )
+
+    def _looked(self) -> str:
+        if not self.is_looked_at:
+            return "nobody has looked at yet"
+        return (
+            f"look sound. By its last look {_percent(self.shown)} of what it may have would have "
+            "shown"
         )
 
 
@@ -78,15 +87,15 @@ def proposed_of(lot: Lot, outcomes: LotOutcomes) -> tuple[Choice, str]:
     """Return which choice is proposed, and why.
 
     Watching is proposed where no more is to be lost than is usual; taking out where a unit is more
-    likely bad than good. Mothers are held. Spawn is held where that costs no more than the bad
-    units in it would, with all that is made of them; blocks are used first where that is no dearer,
-    so that they bear before it shows.
+    likely bad than good. Mothers are held, and after a find however few units are to be lost yet.
+    Spawn is held where that costs no more than the bad units in it would, with all that is made of
+    them; blocks are used first where that is no dearer, so that they bear before it shows.
     """
     cost = {each.choice: each.grams + UNIT_G * each.units for each in outcomes.outcomes}
     little = _little(outcomes)
     if lot.chance >= HOPELESS:
         return Choice.CULL, "A unit of it is more likely bad than good."
-    if not outcomes.bad:
+    if not outcomes.bad and not (lot.is_mother and lot.found):
         return Choice.WATCH, "No more is to be lost of it than plans reckon with anyway."
     if lot.is_mother:
         return Choice.HOLD, (

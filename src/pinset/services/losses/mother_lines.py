@@ -24,10 +24,11 @@ def mother_line(mother: Mother, book: FarmBook) -> MotherLine:
     names = {each.code: each.name for each in book.varieties}
     day = words.day_words(mother.found_at, book.farm.time_zone)
     what = f"{names.get(mother.variety, mother.variety)}, {mother.step}"
-    rest = f"{plural(mother.standing, 'unit')} of it still stand" if mother.standing else ""
+    stand = "stands" if mother.standing == 1 else "stand"
+    rest = f"{plural(mother.standing, 'unit')} of it still {stand}" if mother.standing else ""
     made = (
         f"{plural(mother.children_units, 'unit')} in {plural(len(mother.children), 'lot')} made "
-        "from it still grow"
+        f"from it still {'grows' if mother.children_units == 1 else 'grow'}"
         if mother.children
         else ""
     )

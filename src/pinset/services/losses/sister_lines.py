@@ -29,6 +29,7 @@ class SisterLine:
     shown: float
     shares: tuple[str, ...]  # names of suspects that stand out and that it shares
     by_route: bool = False  # no lot was looked at yet: told by what its route expects
+    is_looked_at: bool = True
 
 
 def sister_lines(found: Reckoned, book: FarmBook) -> tuple[SisterLine, ...]:
@@ -65,6 +66,7 @@ def _line(sister: Sister, shares: Sequence[str], found: Reckoned, book: FarmBook
         shown=sister.shown,
         shares=tuple(shares),
         by_route=sister.by_route,
+        is_looked_at=sister.is_looked_at,
     )
 
 

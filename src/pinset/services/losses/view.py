@@ -7,11 +7,12 @@ from datetime import datetime
 
 from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
-from pinset.learning.losses.ranking import SHORT_LIST, Ranked
-from pinset.learning.losses.records import Reckoned, SuspectLots
+from pinset.learning.losses.ranking import Ranked
+from pinset.learning.losses.records import SuspectLots
 from pinset.services.clock import farm_time, now_utc
 from pinset.services.losses import reckoning, words
 from pinset.services.losses.alarm_lines import AlarmLine, alarm_line
+from pinset.services.losses.first_words import first_sentence
 from pinset.services.losses.mending import MendedLine, mended_lines
 from pinset.services.losses.mother_lines import MotherLine, mother_line
 from pinset.services.losses.names import KINDS, name_of
@@ -20,7 +21,7 @@ from pinset.services.losses.sister_lines import SisterLine, sister_lines
 from pinset.services.losses.week_lines import WeeksLine, weeks_line
 from pinset.services.losses.without_people import without_people
 from pinset.services.plans import planning_day
-from pinset.services.words import first_upper, joined, plural
+from pinset.services.words import first_upper, plural
 from pinset.tables.cautions import caution
 
 METHOD = (
@@ -135,7 +136,7 @@ def losses_view(
     weeks = {each.stage: weeks_line(each, book.farm.time_zone, kept.at) for each in found.weeks}
     rooms = room_lines(found.rooms, book, now or now_utc())
     return LossesView(
-        sentence=_sentence(found),
+        sentence=first_sentence(found, now or now_utc(), book.farm.time_zone),
         as_of=_as_of(kept, book),
         stages=tuple(
             StageLine(
@@ -168,22 +169,6 @@ def losses_view(
         ),
         notes=tuple(each.sentence for each in found.findings),
     )
-
-
-def _sentence(found: Reckoned) -> str:
-    if not found.looked_at:
-        return "No lot has been looked at yet, so nothing can be said of losses."
-    worse = [words.STAGES.get(s.stage, s.stage.value) for s in found.stages if s.is_worse]
-    trend = f"Losses of {joined(worse)} have got worse." if worse else ""
-    named = len(found.standing_out)
-    if not named:
-        return f"{trend} Nothing your lots share stands out.".strip()
-    if named == SHORT_LIST:
-        said = f"These {SHORT_LIST} things your lots share stand out most"
-    else:
-        stand = "stands" if named == 1 else "stand"
-        said = f"{plural(named, 'thing')} your lots share {stand} out"
-    return f"{trend} {said}; look into the first first.".strip()
 
 
 def _as_of(kept: reckoning.Kept, book: FarmBook) -> str:

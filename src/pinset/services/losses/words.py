@@ -43,15 +43,14 @@ def effect_sentence(found: Ranked) -> str:
     """Return how much more is lost with a suspect, with its range and what it rests on."""
     suspect = found.suspect
     behind = f"{plural(suspect.lots, 'lot')}, {plural(suspect.vessels, 'unit')}"
-    ends = f"{suspect.low:.2g} to {suspect.high:.2g}"
+    ends = f"from {suspect.low:.2g} to {suspect.high:.2g}"
     if not suspect.lots:
         return (
             f"nothing it stands behind was looked at yet; by what is known of it alone "
-            f"{times_words(suspect.ratio)} the usual losses (between {ends} times, with 95 % "
-            "certainty)."
+            f"{times_words(suspect.ratio)} the usual losses ({ends} times, with 95 % certainty)."
         )
     return (
-        f"{times_words(suspect.ratio)} the usual losses (between {ends} times, with 95 % "
+        f"{times_words(suspect.ratio)} the usual losses ({ends} times, with 95 % "
         f"certainty): {suspect.lost} lost in {behind}, about {max(0.0, suspect.excess):.0f} more "
         "than usual."
     )
@@ -124,6 +123,11 @@ def stage_sentence(stage: StageLosses) -> str:
     lately = stage.lately
     if not lately.lots:
         return f"No {name} made in the last eight weeks."
+    if not lately.looked_at and not lately.found:
+        return (
+            f"Nobody has looked yet at the {plural(lately.units, 'unit')} of {name} made in the "
+            "last eight weeks."
+        )
     against = _against(lately)
     change = ""
     if stage.is_worse:
@@ -133,7 +137,7 @@ def stage_sentence(stage: StageLosses) -> str:
     were = "was" if lately.found == 1 else "were"
     return (
         f"Of {plural(lately.units, 'unit')} of {name} made in the last eight weeks "
-        f"{lately.found} {were} seen contaminated; by their routes {lately.expected:.0f} should "
+        f"{lately.found} {were} seen contaminated; by their routes {few(lately.expected)} should "
         f"have shown by now{against}.{change}"
     )
 
@@ -143,7 +147,20 @@ def _against(spell: Compared) -> str:
         return " (too few to compare)"
     if spell.low <= 1.0 <= spell.high:
         return ": within what chance does"
-    return f": {times_words(spell.ratio)} as many ({spell.low:.2g} to {spell.high:.2g})"
+    if not spell.found:
+        return f": fewer than chance does (at most {spell.high:.2g} times as many)"
+    return f": {times_words(spell.ratio)} as many (from {spell.low:.2g} to {spell.high:.2g} times)"
+
+
+def few(units: float) -> str:
+    """Return about how many units, with little said as such.
+
+    Examples
+    --------
+    >>> few(0.2), few(1.4), few(12.6)
+    ('under 1', '1', '13')
+    """
+    return "under 1" if units < 0.5 else f"{units:.0f}"  # noqa: PLR2004 - no more than rounding
 
 
 def day_words(moment: datetime, zone: str) -> str:
