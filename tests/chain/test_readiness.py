@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 
 from pinset.chain.keeping import is_too_cold, keeping_days
 from pinset.chain.living import LivingLot, Stood
+from pinset.chain.looks_wanted import look_wanted_since
 from pinset.chain.phases import days_to_end
 from pinset.chain.readiness import (
     LotState,
     keeps_until,
     lead_days,
     life_left,
-    look_wanted_since,
     ready_on,
     state,
 )

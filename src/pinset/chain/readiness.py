@@ -245,39 +245,6 @@ def may_be_ready(lot: LivingLot, today: date) -> bool:
     return not ready.judged and ready.p10 <= today < ready.p50
 
 
-def look_wanted_since(lot: LivingLot, today: date) -> date | None:
-    """Return the day from which somebody should look at a lot once more; None: nobody need.
-
-    Parameters
-    ----------
-    lot : LivingLot
-        The lot; what fruits is looked at on the morning round.
-    today : date
-        The day asked about.
-
-    Returns
-    -------
-    date or None
-        The first day on which it may be ready, or the one to which somebody put off looking again;
-        the later of both.
-
-    Raises
-    ------
-    InputError
-        If the step's days are disordered.
-    """
-    days = [ready_on(lot).p10] if may_be_ready(lot, today) else []
-    if is_watched(lot, today) and lot.look_on is not None:
-        days.append(lot.look_on)
-    return max(days, default=None)
-
-
-def is_watched(lot: LivingLot, today: date) -> bool:
-    """Say whether the day is reached on which somebody wanted a lot to be looked at again."""
-    grows = lot.stage is not Stage.PREPARED and not lot.order and lot.alive > 0
-    return grows and lot.look_on is not None and lot.look_on <= today
-
-
 def state(lot: LivingLot, today: date, *, is_looked_at: bool = False) -> Standing:
     """Return what a lot is today, with words for it.
 

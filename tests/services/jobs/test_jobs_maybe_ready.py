@@ -12,7 +12,7 @@ import pytest
 from farm.small_farm import BOOK, CODES, NOW, ROUTE, TODAY, Taps, describe, lot
 from pinset.chain.living import LivingLot
 from pinset.chain.readiness import may_be_ready, ready_on, state
-from pinset.chain.register import FarmBook, Spread, Variety
+from pinset.chain.register import FarmBook, Flush, Spread, Variety
 from pinset.chain.stages import Stage
 from pinset.farm import door, trade
 from pinset.farm.models import Entry, Mention
@@ -198,3 +198,93 @@ def test_it_is_asked_for_each_day_until_somebody_looks_and_is_never_late(
     assert [use.lot for use in after.from_lots] == [other], "the first was looked at on Friday"
     lot_actions.expect_ready(Saying(other, "ada", new_id()), monday)
     assert looks_on(monday, monkeypatch) == [], "judged: nothing is open"
+
+
+FLUSHING = replace(
+    ROUTE,
+    steps=tuple(
+        replace(
+            step,
+            flushes=(Flush(Spread(0, 0, 0), 0.7, 3, 0.0), Flush(Spread(8, 10, 12), 0.3, 3, 0.0)),
+        )
+        if step.code == "fruiting"
+        else step
+        for step in ROUTE.steps
+    ),
+)
+
+
+def fruiting(days: int, **more: object) -> LivingLot:
+    """Units that many days in a grow room; the first pick comes after 8 to 12 days, for 3 days."""
+    given = {"route": FLUSHING, "stage": Stage.BLOCK, "room": "grow", "place": "grow-1"} | more
+    return replace(standing("F", days, "fruiting"), **given)  # type: ignore[arg-type]
+
+
+def asked_of(*lots: LivingLot) -> list[str]:
+    jobs = early_looks(lots, READER, ())
+    assert all(job.key.startswith("look:flush:") for job in jobs)
+    return [job.what for job in jobs]
+
+
+def test_a_first_flush_nobody_told_of_is_asked_about() -> None:
+    # Triangular 8, 10, 12: one in ten comes after 12 - sqrt(0.1 * 4 * 2) = 11.1 days, on the 12th;
+    # picked for three days it is over on the 14th, and asked about three days later.
+    assert [bool(asked_of(fruiting(days))) for days in (13, 16, 17, 40)] == [
+        False,
+        False,
+        True,
+        True,
+    ]
+    [job] = early_looks([fruiting(17)], READER, ())
+    assert job.what.startswith("blocks of which no pick is written down: ripe, picked untold, or ")
+    assert (
+        job.detail
+        == "Grey oyster, the first flush was expected to be over by 9 March at the latest"
+    )
+    assert (job.kind.value, job.count, job.room_kind, job.cautions) == (
+        "look", 20, "growing", ("spores",),
+    )  # fmt: skip
+    assert early_looks([fruiting(17)], READER, {"F"}) == (), "somebody looked"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"flush": 1, "last_picked_on": TODAY - timedelta(days=5)},
+        {"given_up_on": TODAY - timedelta(days=5)},
+        {"expected_ready_on": TODAY - timedelta(days=4)},  # over 2 days ago
+        {"expected_ready_on": TODAY + timedelta(days=4)},
+        {"held": "smells sour"},
+        {"alive": 0},
+    ],
+)
+def test_what_somebody_said_of_it_ends_the_asking(said: dict[str, object]) -> None:
+    assert asked_of(fruiting(20, **said)) == []
+
+
+def test_a_day_that_a_person_expected_is_asked_about_too_when_it_is_long_past() -> None:
+    assert asked_of(fruiting(30, expected_ready_on=TODAY - timedelta(days=5)))
+
+
+def flushes_asked_on(day: date, monkeypatch: pytest.MonkeyPatch) -> list[JobView]:
+    looks_on(day, monkeypatch)
+    jobs = [job for section in today.day_view().sections for job in section.jobs]
+    return [job for job in jobs if "no pick is written down" in job.what]
+
+
+def test_a_look_or_a_judgement_answers_it(
+    stock: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The blocks stand in the grow room since a week, and bear after 10 to 16 days."""
+    monday = TODAY + timedelta(days=11)
+    assert flushes_asked_on(TODAY + timedelta(days=5), monkeypatch) == []
+    [job] = flushes_asked_on(monday, monkeypatch)
+    assert [use.lot for use in job.from_lots] == [stock["fruiting"]]
+    recording.done(job.job, person="ada", client_id=new_id())
+    assert [each.state for each in flushes_asked_on(monday, monkeypatch)] == [JobState.DONE]
+    tomorrow = monday + timedelta(days=1)
+    assert flushes_asked_on(tomorrow, monkeypatch) == [], "somebody looked"
+    saying = Saying(stock["fruiting"], "ada", new_id())
+    lot_actions.expect_ready(saying, tomorrow)
+    assert flushes_asked_on(tomorrow + timedelta(days=3), monkeypatch) == []
+    assert flushes_asked_on(tomorrow + timedelta(days=7), monkeypatch), "that day is past, too"

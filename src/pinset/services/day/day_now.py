@@ -9,7 +9,8 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import keeps_until, look_wanted_since
+from pinset.chain.looks_wanted import look_wanted_since
+from pinset.chain.readiness import keeps_until
 from pinset.chain.register import FarmBook
 from pinset.chain.stages import Stage
 from pinset.chain.vessel_keys import VesselKey, vessel_key

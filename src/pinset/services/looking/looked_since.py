@@ -7,7 +7,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from pinset.chain.living import LivingLot
-from pinset.chain.readiness import look_wanted_since
+from pinset.chain.looks_wanted import look_wanted_since
 from pinset.farm.queries.story import looks_between
 from pinset.services.clock import at_clock
 from pinset.services.jobs.known import dropped_lots
