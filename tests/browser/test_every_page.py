@@ -12,6 +12,7 @@ from playwright.sync_api import Page
 from browser.conftest import PHONE, TABLET, OpenPage
 from browser.farm_server import Served, Stable
 
+BLEND = "what-1=hardwood-sawdust&price-1=0.1&what-2=wheat-bran&price-2=0.3"
 PAGES = (
     "/",
     "/jobs/{jars}/",
@@ -37,6 +38,13 @@ PAGES = (
     "/heat/judge/",
     "/heat/judge/{log}/?rule=f0%3D15",
     "/heat/cook/{cook}/",
+    "/mix/",
+    f"/mix/?{BLEND}&share-2=20&moisture-1=42&what-3=gypsum&share-3=1&for=wood-lovers&weighed-1=64",
+    "/mix/?what-1=hardwood-sawdust&moisture-1=105&what-2=other&share-2=20",
+    "/mix/cheapest/",
+    f"/mix/cheapest/?{BLEND}&what-3=soybean-hulls&price-3=0.2&stock-3=4&nitrogen-least=0.6",
+    f"/mix/cheapest/?{BLEND}&nitrogen-least=1.2&supplement-most=15",
+    "/mix/cheapest/?what-1=hardwood-sawdust&price-1=&nitrogen-least=-2",
     "/look/",
     "/look/?code=22222",
     "/look/{grain}/",
@@ -201,7 +209,11 @@ BROKEN = """() => [...document.querySelectorAll("main th, main td")].flatMap(cel
 @pytest.mark.parametrize("size", [PHONE, TABLET])
 def test_no_table_breaks_a_word(open_page: OpenPage, farm: Served, size: tuple[int, int]) -> None:
     page = open_page(size)
-    for path in ("/heat/before/?heat=pressure&rating=1.5+bar&units=72", "/heat/cook/{cook}/"):
+    for path in (
+        "/heat/before/?heat=pressure&rating=1.5+bar&units=72",
+        "/heat/cook/{cook}/",
+        "/mix/?what-1=hardwood-sawdust&what-2=soybean-hulls&share-2=20&what-3=gypsum&share-3=1",
+    ):
         page.goto(path.format(**farm.codes))
         page.evaluate(OPEN_ALL)
         assert page.locator("main th").count() > 3

@@ -16,6 +16,7 @@ class Frame:
     time_zone: str
     units: str  # "metric" or "us"
     altitude_m: float = 0.0
+    currency: str = ""  # ISO 4217; empty before a farm is described
 
 
 def frame() -> Frame:
@@ -24,4 +25,4 @@ def frame() -> Frame:
         farm = planning_day.farm_book()[0].farm
     except RefusedError:
         return Frame("pinset", "UTC", "metric")
-    return Frame(farm.name, farm.time_zone, farm.units, farm.altitude_m)
+    return Frame(farm.name, farm.time_zone, farm.units, farm.altitude_m, farm.currency)

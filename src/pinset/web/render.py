@@ -52,6 +52,7 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
         (_("Today"), "today", "today", False),
         (_("Promises"), "promises", "promises", False),
         (_("Heat"), "heat", "heat", False),
+        (_("Mix"), "mix", "mix", False),
         (_("Losses"), "losses", "losses", False),
         (_("Books"), "lots", "books", False),
         (_("Scan"), "scan", "scan", True),

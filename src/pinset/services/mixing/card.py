@@ -22,6 +22,7 @@ from pinset.services.mixing.lines import (
     weigh_out,
     weighed_batch,
 )
+from pinset.services.mixing.rows import not_measured
 from pinset.services.mixing.weighed import Correction, correction
 from pinset.services.mixing.words import nitrogen, percent, ratio, water
 from pinset.units import Quantity, show
@@ -185,7 +186,8 @@ def _moisture(blend: Blend, after: Range, gain: Range) -> str:
 
 
 def _remarks(asked: MixAsked, lines: tuple[WeighLine, ...], blend: Blend) -> tuple[str, ...]:
-    found = [remark for row in asked.rows for remark in row.remarks]
+    found = [*not_measured(asked.rows)]
+    found += [remark for row in asked.rows for remark in row.remarks]
     found += [
         f"{line.share} {line.name}: {line.usual}."
         for line, row in zip(lines, asked.rows, strict=True)

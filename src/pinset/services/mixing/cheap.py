@@ -23,7 +23,7 @@ from pinset.services.mixing.lines import (
     weigh_out,
     weighed_batch,
 )
-from pinset.services.mixing.rows import Row
+from pinset.services.mixing.rows import Row, not_measured
 from pinset.services.mixing.words import money, nitrogen, percent, ratio, water
 
 SHARE_DIGITS = 4
@@ -193,7 +193,8 @@ def _runs_out(asked: CheapAsked, found: Cheapest, row: Row, system: str, currenc
 
 
 def _remarks(asked: CheapAsked, used: tuple[Row, ...], known: Range) -> tuple[str, ...]:
-    found = [remark for row in used for remark in row.remarks]
+    found = [*not_measured(used)]
+    found += [remark for row in used for remark in row.remarks]
     for limit in asked.limits:
         beyond = known.low < limit.value if limit.is_least else known.high > limit.value
         if limit.of is Of.NITROGEN and beyond:

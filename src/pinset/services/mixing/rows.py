@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pinset.errors import InputError
 from pinset.science.air.ranges import Range, range_of
 from pinset.science.mixing.ingredients import Ingredient, carbon_from_ash
 from pinset.services.mixing import reading
+from pinset.services.words import joined
 from pinset.tables.ingredients import Group, Published, ingredient, ingredients, known_from
 
 MOST_ROWS = 30
@@ -28,6 +29,7 @@ class Row:
     ingredient: Ingredient
     moisture_wet: float
     moisture_from: str  # today's, of a sample, as it usually comes
+    usual_moisture: str  # where today's is not known; empty
     is_grain: bool
     known: str  # where nitrogen comes from
     usual: str  # a mineral's usual share; empty
@@ -114,20 +116,15 @@ def _of_table(key: str, number: int) -> Published:
 
 def _published(own: Published, typed: _Typed, number: int) -> Row:
     remarks: list[str] = []
-    wet, how = own.moisture.value, "as it usually comes"
+    wet, how, usual_moisture = own.moisture.value, "as it usually comes", _usual_of(own)
     if text := typed("moisture"):
         wet = reading.moisture(text, f"moisture-{number}")
-        how = "of a sample" if "/" in text else "today's"
+        how, usual_moisture = _how(text), ""
         if own.key == "gypsum" and "/" in text:
             remarks.append(
                 "An oven drives crystal water out of gypsum, which looks like moisture: gypsum "
                 "as sold counts as dry."
             )
-    elif own.group is not Group.MINERAL and own.moisture.low is not None:
-        remarks.append(
-            f"The moisture of {own.name} was not measured today: "
-            f"{100 * own.moisture.low:g} to {100 * (own.moisture.high or 0):g} % is usual."
-        )
     amount, known = range_of(own.nitrogen), known_from(own.nitrogen)
     if text := typed("nitrogen"):
         amount, known = reading.nitrogen(text, f"nitrogen-{number}"), "your own analysis"
@@ -156,6 +153,7 @@ def _published(own: Published, typed: _Typed, number: int) -> Row:
         ),
         wet,
         how,
+        usual_moisture,
         grain,
         known,
         usual,
@@ -200,13 +198,31 @@ def _other(typed: _Typed, number: int) -> Row:
         OTHER,
         _ingredient(number, name, carbon, amount, ash, wet, is_supplement=amount.middle >= RICH),
         wet,
-        "of a sample" if "/" in typed("moisture") else "today's",
+        _how(typed("moisture")),
+        "",
         is_grain=False,
         known="your own analysis",
         usual="",
         price_per_kg=None,
         remarks=tuple(remarks),
     )
+
+
+def _how(text: str) -> str:
+    return "of a sample" if "/" in text else "today's"
+
+
+def _usual_of(own: Published) -> str:
+    low, high = own.moisture.low, own.moisture.high
+    if own.group is Group.MINERAL or low is None or high is None:
+        return ""
+    return f"{own.name} ({100 * low:g} to {100 * high:g} % is usual)"
+
+
+def not_measured(rows: Sequence[Row]) -> tuple[str, ...]:
+    """Return that moistures were not measured today, as one sentence; nothing if all were."""
+    found = [row.usual_moisture for row in rows if row.usual_moisture]
+    return (f"Moisture not measured today: {joined(found)}.",) if found else ()
 
 
 def _ingredient(
