@@ -7,13 +7,15 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from farm.small_farm import BOOK
 from pinset.chain.histories import LotHistory, Seen, Shared
 from pinset.chain.stages import Stage
 from pinset.learning.losses.reckoned import reckon
-from pinset.learning.losses.records import Reckoned
+from pinset.learning.losses.records import LotSaid, Reckoned, SignSeen, SuspectLots
 from pinset.learning.showing import Usual
+from pinset.services.losses.evidence import evidence_of
 from pinset.services.losses.first_words import first_sentence
-from pinset.services.losses.words import stage_sentence
+from pinset.services.losses.words import day_words, stage_sentence
 
 MADE = datetime(2026, 1, 5, 8, tzinfo=UTC)
 NOW = MADE + timedelta(days=20)
@@ -91,3 +93,30 @@ def test_clean_for_long_is_no_zero_times() -> None:
     [grain] = reckoned(farm(0, lots=60), share=0.05).stages
     assert "0 times" not in stage_sentence(grain)
     assert "fewer than chance does (at most 0." in stage_sentence(grain)
+
+
+def test_a_farm_that_looked_at_nothing_for_years_is_told_so() -> None:
+    lots = [
+        replace(lot, shared={**lot.shared, Shared.SESSION: f"s{number % 4}"})
+        for number, lot in enumerate([*farm(10, lots=4), *farm(0, lots=12)])
+    ]
+    soon, later = reckoned(lots), reckoned(lots, now=NOW + timedelta(days=1100))
+    assert "Nothing was looked at since" not in said(soon)
+    assert "Nothing was looked at since 14 January" in said(later, NOW + timedelta(days=1100))
+    assert "what follows speaks of then" in said(later, NOW + timedelta(days=1100))
+    assert later.standing_out == ()
+
+
+def test_days_of_another_year_carry_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PINSET_TODAY", "2026-02-10T09:00+01:00")
+    assert day_words(MADE, ZONE) == "5 January"
+    assert day_words(MADE - timedelta(days=10), ZONE) == "26 December 2025"
+
+
+def test_looks_of_one_lot_are_one_lot_behind_a_sign() -> None:
+    seen = (SignSeen("green-dust", "", 9), SignSeen("green-dust", "", 2))
+    lots = tuple(
+        LotSaid(code, "grey", "grain", MADE, 14, 3, 11, 0.4, 9.0, seen) for code in ("A", "B")
+    )
+    found = evidence_of(Shared.PLACE, "inc-1", SuspectLots(Shared.PLACE, "inc-1", lots), BOOK)
+    assert found[0].words.startswith("Green dust: 22 units in 2 lots.")

@@ -127,6 +127,15 @@ def test_people_are_named_to_owners_only(
     assert shared == [True, False]
 
 
+def test_a_reckoning_grows_old_without_an_entry(lots: list[str]) -> None:
+    assert lots
+    now = now_utc()
+    first = reckoning.up_to_date(now)
+    days = timedelta(days=3)
+    later = reckoning.up_to_date(now + days)
+    assert later.at == first.at + days
+
+
 @pytest.mark.parametrize("asked", [{}, {"kind": "cook"}, {"kind": "x" * 400, "level": "<b>"}])
 def test_suspects_nobody_knows(owner: Client, lots: list[str], asked: dict[str, str]) -> None:
     assert lots
@@ -142,6 +151,8 @@ def test_the_worker_reckons_when_it_has_nothing_else_to_do(owner: Client, lots: 
     assert not reckoning.is_due(now)
     later = now + reckoning.REST
     assert not reckoning.is_due(later)
+    assert reckoning.is_due(now + reckoning.STALE)
+    assert reckoning.up_to_date(later).at == now
     looked = Tap("f" * 32, now)
     door.record([trade.look(looked, [Taken(lots[39], 20, "warm-1")])], now=now)
     assert "1 entry since" in words(owner.get(PLACE))

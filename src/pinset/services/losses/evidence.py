@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -113,11 +113,11 @@ def _parent(level: str, _book: FarmBook) -> tuple[Evidence, ...]:
 def _seen(lots: SuspectLots) -> tuple[Evidence, ...]:
     """Return each sign that was seen, where, how often, and what it usually means."""
     units: Counter[tuple[str, str]] = Counter()
-    on: Counter[tuple[str, str]] = Counter()
+    on: defaultdict[tuple[str, str], set[str]] = defaultdict(set)
     for lot in lots.lots:
         for each in lot.signs:
             units[each.sign, each.where] += each.units
-            on[each.sign, each.where] += 1
+            on[each.sign, each.where].add(lot.lot)
     lines = []
     for (sign, where), count in units.most_common():
         known, place = signs().get(sign), sign_places().get(where)
@@ -125,7 +125,7 @@ def _seen(lots: SuspectLots) -> tuple[Evidence, ...]:
         at = f" {place.name}" if place else ""
         means: Said | None = reading_of(sign, where) if known else None
         usual = f" Usually: {means.means}" if means else ""
-        seen = f"{plural(count, 'unit')} in {plural(on[sign, where], 'lot')}"
+        seen = f"{plural(count, 'unit')} in {plural(len(on[sign, where]), 'lot')}"
         words = f"{first_upper(name)}{at}: {seen}.{usual}"
         lines.append(Evidence(words, flag=means.flag if means else ""))
     return tuple(lines)

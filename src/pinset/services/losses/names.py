@@ -10,7 +10,7 @@ from pinset.chain.histories import Shared
 from pinset.chain.register import FarmBook
 from pinset.learning.losses.records import SuspectLots
 from pinset.services.clock import farm_time
-from pinset.services.words import short_day
+from pinset.services.losses.days import dated
 
 KINDS = {
     Shared.COOK: "cook",
@@ -48,16 +48,18 @@ def _cook(level: str, book: FarmBook, _lots: SuspectLots | None) -> str:
     names = {each.code: each.name for each in book.sterilisers}
     day = datetime.strptime(told["day"], "%Y%m%d").date()  # noqa: DTZ007 - a day, no moment
     clock = f"{told['clock'][:2]}:{told['clock'][2:]}"
-    return f"cook of {short_day(day)}, {clock}, {names.get(told['steriliser'], told['steriliser'])}"
+    said = dated(day, book.farm.time_zone)
+    return f"cook of {said}, {clock}, {names.get(told['steriliser'], told['steriliser'])}"
 
 
 def _session(level: str, book: FarmBook, lots: SuspectLots | None) -> str:
+    zone = book.farm.time_zone
     if told := _WORK.match(level):
-        said = f"transfers of {short_day(date.fromisoformat(told['day']))}"
+        said = f"transfers of {dated(date.fromisoformat(told['day']), zone)}"
         return said if told["turn"] == "1" else f"{said} ({told['turn']})"
     if lots is not None and lots.lots:
-        first = farm_time(lots.lots[-1].made_at, book.farm.time_zone).date()
-        return f"bench session of {short_day(first)} ({level})"
+        first = farm_time(lots.lots[-1].made_at, zone).date()
+        return f"bench session of {dated(first, zone)} ({level})"
     return f"bench session {level}"
 
 

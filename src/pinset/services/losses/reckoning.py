@@ -20,11 +20,15 @@ from pinset.services.losses.room_reading import charts_of_rooms
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 
-METHOD = 10
+METHOD = 11
 """Raised whenever what is stored changes its form or its meaning: older ones are not read."""
 
 REST = timedelta(minutes=10)
 """The worker reckons no sooner than so long after the last time."""
+
+
+STALE = timedelta(hours=12)
+"""Lots grow older without an entry: what was reckoned so long ago is reckoned anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +70,18 @@ def _read(number: int) -> tuple[ReckoningRow, Reckoned]:
 
 
 def is_due(now: datetime) -> bool:
-    """Say whether anything was written down since the last reckoning, and it is long enough ago."""
+    """Say whether anything was written down since the last reckoning, or it is old."""
     row = loss_store.latest(METHOD)
     if row is None:
         return stamp().entries > 0
     if now - row.reckoned_at < REST:
         return False
-    return row.entries != stamp().entries or row.register != register_stamp()
+    return _is_behind(row, now)
+
+
+def _is_behind(row: ReckoningRow, now: datetime) -> bool:
+    is_other = row.entries != stamp().entries or row.register != register_stamp()
+    return is_other or now - row.reckoned_at >= STALE
 
 
 def reckon_now(now: datetime | None = None) -> Kept:
@@ -121,9 +130,9 @@ def reckon_now(now: datetime | None = None) -> Kept:
 
 
 def up_to_date(now: datetime | None = None) -> Kept:
-    """Return a reckoning of everything that is written down, made now if there is none."""
+    """Return a reckoning of everything that is written down, made now if there is none of today."""
     kept = latest()
     row = loss_store.latest(METHOD)
-    if kept is None or row is None or kept.entries_since or row.register != register_stamp():
+    if kept is None or row is None or _is_behind(row, now or now_utc()):
         return reckon_now(now)
     return kept

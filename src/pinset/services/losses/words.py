@@ -11,8 +11,9 @@ from pinset.chain.stages import Stage
 from pinset.learning.losses.by_stage import Compared, StageLosses
 from pinset.learning.losses.ranking import Ranked
 from pinset.services.clock import farm_time
+from pinset.services.losses.days import dated
 from pinset.services.losses.names import KINDS
-from pinset.services.words import joined, plural, short_day
+from pinset.services.words import joined, plural
 
 STAGES = {
     Stage.TUBE: "tubes",
@@ -164,5 +165,5 @@ def few(units: float) -> str:
 
 
 def day_words(moment: datetime, zone: str) -> str:
-    """Return the farm's day of a moment."""
-    return short_day(farm_time(moment, zone).date())
+    """Return the farm's day of a moment, with its year where that is another one."""
+    return dated(farm_time(moment, zone).date(), zone)
