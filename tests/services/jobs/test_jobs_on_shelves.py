@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
@@ -22,6 +22,7 @@ from pinset.services.answers import putting_off, recording, taking_back
 from pinset.services.book_reader import Reader
 from pinset.services.cooks.judge.verdict_entries import judge_by_hand
 from pinset.services.day import today
+from pinset.services.jobs.from_state import thrown_out_whole
 from pinset.services.jobs.on_shelves import by_age, past_their_time
 from pinset.services.jobs.records import JobKind, LotAmount, PlannedJob
 from pinset.services.plans import planning_day
@@ -169,6 +170,20 @@ def kept(lot: LivingLot) -> None:  # noqa: ARG001  (no living lot here is past i
 
 def over(*lots: LivingLot) -> tuple[PlannedJob, ...]:
     return past_their_time(lots, READER, kept)
+
+
+def yesterday(lot: LivingLot) -> date:  # noqa: ARG001  (all lots kept until then)
+    return TODAY - timedelta(days=1)
+
+
+def test_what_is_thrown_out_whole_is_not_looked_over_as_well() -> None:
+    old = [standing("AAAAA", 5), standing("AAAAA", 2, place="inc-2"), standing("BBBBB", 3)]
+    jobs = past_their_time(old, READER, yesterday)
+    assert thrown_out_whole(jobs, old, ()) == {"AAAAA", "BBBBB"}
+    # judged good, they are looked at as any; and where the plan uses some, the rest is looked at
+    assert thrown_out_whole(jobs, old, {"discard:AAAAA"}) == {"BBBBB"}
+    some = past_their_time(old, READER, yesterday, {"BBBBB": 2})
+    assert thrown_out_whole(some, old, ()) == {"AAAAA"}
 
 
 @pytest.mark.parametrize(("step", "keeps"), [("grain", 14), ("block", 1)])

@@ -194,8 +194,10 @@ def test_a_look_dated_before_the_lot_asks_for_a_reason(young: str) -> None:
     long_before = NOW - timedelta(days=9)
     with pytest.raises(RefusedError, match="was made"):
         look(said(young, at=long_before), Seen())
-    look(said(young, at=long_before, why="the date of the lot is wrong"), Seen())
+    done = look(said(young, at=long_before, why="the date of the lot is wrong"), Seen())
     assert all_looks()[0].age_days == -5
+    assert "day -5" not in done.sentence
+    assert "dated 5 days before the lot was made" in done.sentence
 
 
 def test_it_answers_the_open_job_so_that_today_does_not_ask_again(

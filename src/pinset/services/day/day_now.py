@@ -287,6 +287,7 @@ def laid_jobs(day: DayNow, plan: Plan, allotted: Allotment) -> FromPlan:
         seen_today=day.seen_today,
         kept_cold=plan.kept_cold,
         short=plan.short,
+        settled=day.settled.keys,
     )
     if not Staffed(day.book).works_on(day.today):  # what waits is laid on the next day of work
         from_state = tuple(job for job in from_state if job.kind is JobKind.DELIVER)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import date
 
@@ -39,6 +40,7 @@ def jobs_from_state(
     seen_today: Collection[str] = (),
     kept_cold: Sequence[KeptCold] = (),
     short: Sequence[Short] = (),
+    settled: Collection[str] = (),
 ) -> tuple[PlannedJob, ...]:
     """Return the jobs of ``reader.today`` that need no plan.
 
@@ -70,12 +72,18 @@ def jobs_from_state(
         Lots that were looked over today without being asked for.
     short : sequence of Short
         What the plan does not give to promises.
+    settled : collection of str
+        Keys of jobs that were answered and are not laid again.
     """
     offered = [lot for lot in living if lot.alive > 0]
-    unseen = [lot for lot in offered if lot.code not in seen_today]
+    past = past_their_time(
+        [lot for lot in offered if not is_of_failed_cook(lot)], reader, keeps_until, counted_on
+    )
+    gone = thrown_out_whole(past, offered, settled)
+    unseen = [lot for lot in offered if lot.code not in seen_today and lot.code not in gone]
     looks = by_age(unseen, reader, JobKind.LOOK)
     units = units_there(due, offered, reader)
-    seen = {*looked, *seen_today, *(lot.lot for job in looks for lot in job.lots)}
+    seen = {*looked, *seen_today, *gone, *(lot.lot for job in looks for lot in job.lots)}
     return (
         *by_age(offered, reader, JobKind.SHAKE),
         *looks,
@@ -91,7 +99,28 @@ def jobs_from_state(
         *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
         *arrivals(offered, reader),
         *of_failed_cooks(offered, reader),
-        *past_their_time(
-            [lot for lot in offered if not is_of_failed_cook(lot)], reader, keeps_until, counted_on
-        ),
+        *past,
     )
+
+
+def thrown_out_whole(
+    jobs: Sequence[PlannedJob], living: Sequence[LivingLot], settled: Collection[str]
+) -> frozenset[str]:
+    """Return the lots of which all is to be judged and thrown out today: no second look is asked.
+
+    Parameters
+    ----------
+    jobs : sequence of PlannedJob
+        What is to be thrown out.
+    living : sequence of LivingLot
+        Everything alive now.
+    settled : collection of str
+        Keys of jobs that were answered: lots judged good are looked at as any.
+    """
+    left: dict[str, int] = defaultdict(int)
+    for lot in living:
+        left[lot.code] += lot.alive
+    named = [each for job in jobs if job.key not in settled for each in job.lots]
+    for each in named:
+        left[each.lot] -= each.units
+    return frozenset(each.lot for each in named if left[each.lot] <= 0)

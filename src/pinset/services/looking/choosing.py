@@ -17,7 +17,7 @@ from pinset.services.clock import now_utc
 from pinset.services.looking.answered import open_looks, units_left
 from pinset.services.looking.media import medium_of
 from pinset.services.looking.views import LookLine, LookList, PlaceOfLooks
-from pinset.services.looking.words import names_of, nothing_seen
+from pinset.services.looking.words import at_age, names_of, nothing_seen
 from pinset.services.plans import planning_day
 from pinset.services.words import plural
 from pinset.tables.signs import Medium, signs_of
@@ -118,7 +118,8 @@ def _before(look: LookAt | None, medium: Medium) -> str:
         return ""
     if look.is_empty:
         return nothing_seen(look.age_days, medium)
-    day = "" if look.age_days is None else f" at day {look.age_days}"
+    age = look.age_days
+    day = "" if age is None else f" at day {age}" if age >= 0 else at_age(age)
     return f"{names_of(look.signs)} on {look.seen} of {look.of}{day}"
 
 

@@ -26,6 +26,8 @@ def nothing_seen(age_days: int | None, medium: Medium) -> str:
     """
     if age_days is None:
         return "nothing seen"
+    if age_days < 0:
+        return f"nothing seen{at_age(age_days)}"
     early = "yet " if age_days < shown_by(medium) else ""
     return f"nothing seen {early}at day {age_days}"
 
@@ -37,6 +39,19 @@ def seen_in_words(
     if not seen:
         return f"{plural(of, 'unit')} looked over, {nothing_seen(age_days, medium)}"
     shows = "shows" if seen == 1 else "show"
-    day = "" if age_days is None else f", day {age_days}"
+    day = "" if age_days is None else at_age(age_days)
     found = names_of(keys, where) or "something"
     return f"{seen} of {plural(of, 'unit')} {shows} {found}{day}"
+
+
+def at_age(days: int) -> str:
+    """Return an age behind what was seen then, and of what cannot be that it cannot.
+
+    Examples
+    --------
+    >>> at_age(12), at_age(-1)
+    (', day 12', ', dated 1 day before the lot was made')
+    """
+    return (
+        f", day {days}" if days >= 0 else f", dated {plural(-days, 'day')} before the lot was made"
+    )
