@@ -92,6 +92,25 @@ def test_holding_never_costs_more_than_taking_out_nor_using_first_more_than_watc
         assert cost[Choice.FIRST] == cost[Choice.WATCH]
 
 
+def test_what_is_the_same_farm_is_not_planned_twice_and_costs_nothing() -> None:
+    lot = blocks()
+    planned: list[str] = []
+    ready = DoubtfulLot(lot.code, 0.0, TODAY)  # no more lost, and nothing to wait for
+    found = outcomes_of(farm(), ready, seed=1, time_limit_s=20.0, say=planned.append)
+    assert planned == ["planning as if the lot were sound", "planning for: cull"]
+    for each in found.outcomes:
+        if each.choice is not Choice.CULL:
+            assert (each.grams, each.units, each.less_sure) == (0.0, 0.0, ())
+
+
+@pytest.mark.parametrize("waits", [2, 6, 15])
+def test_no_delivery_is_less_sure_by_a_milder_choice_than_by_taking_out(waits: int) -> None:
+    found = {each.choice: each.less_sure for each in asked(0.0, waits=waits).outcomes}
+    culled = {(each.promise, each.day) for each in found[Choice.CULL]}
+    for choice in (Choice.WATCH, Choice.FIRST, Choice.HOLD):
+        assert {(each.promise, each.day) for each in found[choice]} <= culled
+
+
 def test_a_lot_that_is_not_there() -> None:
     gone = DoubtfulLot("99999", 1.0, date(2026, 4, 1))
     with pytest.raises(InputError, match="alive"):

@@ -118,11 +118,20 @@ def outcomes_of(
     }
     found: dict[Choice, Outcome] = {}
     for choice, living in ways.items():
+        if living == sound:  # the same farm: two plans of it would differ by noise alone
+            found[choice] = Outcome(choice, 0.0, 0.0, ())
+            continue
+        if choice is Choice.HOLD and living == fewer:  # it is ready no sooner in any case
+            found[choice] = replace(found[Choice.WATCH], choice=choice)
+            continue
         say(f"planning for: {choice.value}")
         trial = _trial(farm, living, seed, time_limit_s)
         found[choice] = _outcome(choice, variety, as_if_sound, trial)
+    culled = found[Choice.CULL]
+    found[Choice.HOLD] = _no_dearer(found[Choice.HOLD], culled)
+    for choice in (Choice.WATCH, Choice.HOLD):
+        found[choice] = _milder(found[choice], culled)
     found[Choice.FIRST] = replace(found[Choice.WATCH], choice=Choice.FIRST)
-    found[Choice.HOLD] = _no_dearer(found[Choice.HOLD], found[Choice.CULL])
     grams, _units = _handed(as_if_sound, variety)
     return LotOutcomes(JUDGED_DAYS, bad, grams, tuple(found[choice] for choice in Choice))
 
@@ -151,6 +160,16 @@ def _no_dearer(held: Outcome, culled: Outcome) -> Outcome:
     """
     dearer = held.grams > culled.grams or held.units > culled.units
     return replace(culled, choice=Choice.HOLD) if dearer else held
+
+
+def _milder(outcome: Outcome, culled: Outcome) -> Outcome:
+    """Return a choice without the deliveries that are as sure where the whole lot is gone.
+
+    What taking out does not harm, watching and holding cannot: such a difference is the plans'.
+    """
+    harmed = {(each.promise, each.day) for each in culled.less_sure}
+    kept = tuple(each for each in outcome.less_sure if (each.promise, each.day) in harmed)
+    return replace(outcome, less_sure=kept)
 
 
 def _beyond_usual(trial: Trial, lot: DoubtfulLot) -> int:

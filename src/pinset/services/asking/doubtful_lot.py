@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil
 
@@ -24,6 +24,7 @@ from pinset.planning.ask.lot_choices import DoubtfulLot, outcomes_of
 from pinset.planning.ask.trials import SEASONS
 from pinset.services.asking.can_promise import PLAN_LIMIT_S, farm_now
 from pinset.services.asking.doubtful_words import Line, Lot, lines_of, proposed_of
+from pinset.services.asking.last_of_line import last_of_line
 from pinset.services.asking.line import put_in_line
 from pinset.services.book_reader import Reader
 from pinset.services.clock import hour_is_known, now_utc
@@ -147,7 +148,7 @@ def what_to_do(
     sister = _sister(wanted, now)
     if not parts or sister is None:
         raise InputError("lot", code, "the code of a lot that grows")
-    lot = _lot(parts, sister, today, now)
+    lot = replace(_lot(parts, sister, today, now), last_of=last_of_line(wanted, farm.living))
     outcomes = outcomes_of(
         farm,
         DoubtfulLot(wanted, _beyond_its_route(sister), lot.shown_on),

@@ -59,6 +59,7 @@ class Lot:
     by_route: bool = False  # no lot was looked at yet that says more
     found: int = 0  # units of it that were seen contaminated
     is_looked_at: bool = True
+    last_of: str = ""  # what of its line ends with it
 
     @property
     def is_mother(self) -> bool:
@@ -137,7 +138,7 @@ def lines_of(lot: Lot, outcomes: LotOutcomes, reader: Reader) -> tuple[Line, ...
         f"Reckoned with {bad} lost beyond the usual.",
         Choice.HOLD: f"It waits until {shown}, when nine in ten of what it may have would have "
         f"shown. Reckoned with {bad} lost beyond the usual.",
-        Choice.CULL: "All of it goes, the sound units with the bad.",
+        Choice.CULL: f"All of it goes, the sound units with the bad. {lot.last_of}".rstrip(),
     }
     names = {
         Choice.WATCH: "Watch",
