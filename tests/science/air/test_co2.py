@@ -151,6 +151,18 @@ def test_shut_vents_tell_what_a_room_gives_off(leak: float, seed: int) -> None:
     assert found.moved_by[0].name in {"free", "leak"}
 
 
+def test_readings_without_scatter_and_readings_that_wander() -> None:
+    minutes = np.arange(0.0, 15.5, 0.5)
+    line = 800.0 + 30.0 * minutes
+    plain = shut_test(list(minutes), list(line), ROOM).rise_ppm_h
+    assert plain.ends == pytest.approx((1800.0, 1800.0, 1800.0))
+    slow = 8.0 * np.sin(minutes)  # a sensor that wanders is no thirty readings
+    mixed = np.random.default_rng(1).permutation(slow)
+    wanders = shut_test(list(minutes), list(line + slow), ROOM).rise_ppm_h
+    scatters = shut_test(list(minutes), list(line + mixed), ROOM).rise_ppm_h
+    assert wanders.high - wanders.low > 1.5 * (scatters.high - scatters.low)
+
+
 def test_a_vent_left_open_bends_the_line() -> None:
     minutes = np.arange(0.0, 15.5, 0.5)
     truth = [ppm_after(800.0, 60.0 * m, gas_flow(200.0), 0.05, 420.0, 60.0) for m in minutes]

@@ -139,6 +139,8 @@ def test_only_a_coil_below_the_dew_point_dries() -> None:
     assert dries(room, 14.0)
     near, cold = cooling_with_drying(room, 14.0), cooling_with_drying(room, 5.0)
     assert near > cold > 0.0
+    through = cooled(room, 1.0, 5.0, missed=0.0)
+    assert cold == pytest.approx(through.sensible_w / through.water_kg_s, rel=0.01)
 
 
 @given(st.floats(5.0, 45.0), HUMIDITIES, st.floats(0.0, 1.0))
