@@ -102,6 +102,22 @@ def test_a_bad_cook_stands_out_with_its_lots(owner: Client, lots: list[str]) -> 
     assert "Green dust: 40 units in 4 lots. Usually: Green mould" in one
 
 
+def test_on_a_phone_every_sister_lot_is_a_card_with_its_decision(
+    owner: Client, lots_of_two: list[str]
+) -> None:
+    assert lots_of_two
+    reckoning.reckon_now()
+    page = owner.get(PLACE).content.decode()
+    table = page[page.index('id="sisters"') :]
+    table = table[: table.index("</table>")]
+    assert '<table class="stacked">' in table
+    rows = table[table.index("<tbody>") :].split("<tr>")[1:]
+    assert rows
+    for row in rows:  # each figure carries its name, as there is no head above it
+        assert row.count('data-head="') == row.count("<td") - 1
+        assert "/losses/lot/" in row
+
+
 def test_people_are_named_to_owners_only(
     owner: Client, worker: Client, lots_of_two: list[str]
 ) -> None:
