@@ -52,13 +52,14 @@ def said(found: Reckoned, now: datetime = NOW) -> str:
 def test_everything_lost_is_said_first() -> None:
     found = reckoned(farm(14))
     assert said(found).startswith(
-        "All units of grain spawn made in the last eight weeks are lost: 112 of 112 units."
+        "All that was made in the last eight weeks is lost of grain spawn (112 of 112 units)."
     )
     assert "look at what all of them have in common" in said(found)
+    assert "e+" not in stage_sentence(found.stages[0])
     assert "too few" not in stage_sentence(found.stages[0])
 
 
-@pytest.mark.parametrize(("lots", "lost"), [(4, 9), (1, 14), (2, 5)])
+@pytest.mark.parametrize(("lots", "lost"), [(4, 9), (1, 14), (2, 5), (1, 4)])
 def test_many_finds_where_few_are_expected_are_compared(lots: int, lost: int) -> None:
     found = reckoned(farm(lost, lots=lots), share=0.01)
     [grain] = found.stages

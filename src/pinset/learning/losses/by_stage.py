@@ -22,7 +22,7 @@ BEFORE_DAYS = 364
 _WIDE = 1.96
 SURE = 1.645
 """Standard errors from which on a change is told of: one in twenty by chance, either way."""
-FEWEST_EXPECTED, FEWEST_FOUND = 2.0, 5
+FEWEST_EXPECTED, FEWEST_FOUND = 2.0, 3
 """With fewer finds expected and fewer made there is nothing to compare; our own choice."""
 LEAST_EXPECTED = 0.25
 """No fewer finds are taken as expected: what came sooner than anything should show is no

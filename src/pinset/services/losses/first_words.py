@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from pinset.learning.losses.by_stage import LATELY_DAYS, StageLosses
@@ -28,8 +29,8 @@ def first_sentence(found: Reckoned, now: datetime, zone: str) -> str:
     """
     if not found.looked_at:
         return "No lot has been looked at yet, so nothing can be said of losses."
-    much = [said for each in found.stages if (said := _much(each))]
-    worse = [words.STAGES.get(s.stage, s.stage.value) for s in found.stages if s.is_worse]
+    much = _much(found.stages)
+    worse = [_name(each) for each in found.stages if each.is_worse]
     trend = [f"Losses of {joined(worse)} have got worse."] if worse else []
     return " ".join([*_since(found, now, zone), *much, *trend, _stands_out(found, bool(much))])
 
@@ -42,20 +43,30 @@ def _since(found: Reckoned, now: datetime, zone: str) -> list[str]:
     return [f"Nothing was looked at since {day}; what follows speaks of then."]
 
 
-def _much(stage: StageLosses) -> str:
-    """Return that clearly more of a stage is lost than its routes expect; empty: it is not."""
-    lately = stage.lately
-    if lately.low is None or lately.low <= 1.0:
-        return ""
-    name = words.STAGES.get(stage.stage, stage.stage.value)
-    of = f"{lately.found} of {plural(lately.units, 'unit')}"
-    if lately.found >= NEARLY_ALL * lately.units:
-        whole = "All" if lately.found >= lately.units else "Nearly all"
-        return f"{whole} units of {name} made in the last eight weeks are lost: {of}."
-    return (
-        f"{first_upper(name)}: more is lost than the routes expect, {of} made in the last eight "
-        f"weeks where {words.few(lately.expected)} should have shown."
-    )
+def _much(stages: Sequence[StageLosses]) -> list[str]:
+    """Return of which stages clearly more is lost than their routes expect."""
+    much = [each for each in stages if each.lately.low is not None and each.lately.low > 1.0]
+    nearly = [each for each in much if each.lately.found >= NEARLY_ALL * each.lately.units]
+    said = []
+    if nearly:
+        of = [
+            f"{_name(each)} ({each.lately.found} of {plural(each.lately.units, 'unit')})"
+            for each in nearly
+        ]
+        is_all = all(each.lately.found >= each.lately.units for each in nearly)
+        whole = "All" if is_all else "Nearly all"
+        said.append(f"{whole} that was made in the last eight weeks is lost of {joined(of)}.")
+    return said + [
+        f"{first_upper(_name(each))}: more is lost than the routes expect, {each.lately.found} of "
+        f"{plural(each.lately.units, 'unit')} made in the last eight weeks where "
+        f"{words.few(each.lately.expected)} should have shown."
+        for each in much
+        if each not in nearly
+    ]
+
+
+def _name(stage: StageLosses) -> str:
+    return words.STAGES.get(stage.stage, stage.stage.value)
 
 
 def _stands_out(found: Reckoned, is_much: bool) -> str:  # noqa: FBT001 - private

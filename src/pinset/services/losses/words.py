@@ -37,14 +37,25 @@ def times_words(ratio: float) -> str:
     """
     if 0.95 < ratio < 1.05:  # noqa: PLR2004 - no more than rounding
         return "about as much as"
-    return f"{ratio:.2g} times" if ratio < 10.0 else f"{ratio:.0f} times"  # noqa: PLR2004
+    return f"{times(ratio)} times"
+
+
+def times(ratio: float) -> str:
+    """Return a ratio in two figures, from ten on in whole numbers.
+
+    Examples
+    --------
+    >>> times(0.6612), times(5.71), times(264.3)
+    ('0.66', '5.7', '264')
+    """
+    return f"{ratio:.2g}" if ratio < 9.95 else f"{ratio:.0f}"  # noqa: PLR2004
 
 
 def effect_sentence(found: Ranked) -> str:
     """Return how much more is lost with a suspect, with its range and what it rests on."""
     suspect = found.suspect
     behind = f"{plural(suspect.lots, 'lot')}, {plural(suspect.vessels, 'unit')}"
-    ends = f"from {suspect.low:.2g} to {suspect.high:.2g}"
+    ends = f"from {times(suspect.low)} to {times(suspect.high)}"
     if not suspect.lots:
         return (
             f"nothing it stands behind was looked at yet; by what is known of it alone "
@@ -149,8 +160,9 @@ def _against(spell: Compared) -> str:
     if spell.low <= 1.0 <= spell.high:
         return ": within what chance does"
     if not spell.found:
-        return f": fewer than chance does (at most {spell.high:.2g} times as many)"
-    return f": {times_words(spell.ratio)} as many (from {spell.low:.2g} to {spell.high:.2g} times)"
+        return f": fewer than chance does (at most {times(spell.high)} times as many)"
+    ends = f"from {times(spell.low)} to {times(spell.high)} times"
+    return f": {times_words(spell.ratio)} as many ({ends})"
 
 
 def few(units: float) -> str:
