@@ -35,6 +35,7 @@ COMMANDS = {
     "done": ("done", "Record a job as done, part done, not today or not at all."),
     "undo": ("done", "Take an entry back by a correcting entry."),
     "cook": ("cook", "Plan a cook, judge its log, learn from it."),
+    "mix": ("mix", "What goes in the bag: kilograms, water, nitrogen, and the cheapest blend."),
     "check": ("check", "Rebuild the ledger's balances and its chain, and compare."),
     "new": ("describe", "Write commented templates for describing a farm."),
     "load": ("describe", "Take a described farm in, all or nothing."),

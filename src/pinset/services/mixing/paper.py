@@ -38,8 +38,20 @@ def card_on_paper(
     """
     card = mix_card(given, farm.units, farm.currency)
     printed = day or wall_day(farm.time_zone)
-    sheet = sheet_of(card, farm.name, f"Made {printed}")
-    return Printed(f"mix-{printed}.pdf", mix_pdf(sheet, paper))
+    return Printed(f"mix-{printed}.pdf", card_as_pdf(card, paper, farm.name, printed))
+
+
+def card_as_pdf(
+    card: MixCard, paper: str = "a4", name: str = "pinset", day: date | None = None
+) -> bytes:
+    """Return a card as PDF, by the farm's name and day, or today's.
+
+    Raises
+    ------
+    InputError
+        If the paper is another than a4 or letter.
+    """
+    return mix_pdf(sheet_of(card, name, f"Made {day or wall_day()}"), paper)
 
 
 def sheet_of(card: MixCard, farm: str, made: str) -> MixSheet:
