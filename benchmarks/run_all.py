@@ -9,6 +9,7 @@ from pathlib import Path
 HERE = Path(__file__).parent
 SCRIPTS = (
     "planning_gap.py",
+    "blend_cheapest.py",
     "planning_large.py",
     "seasons.py",
     "calm.py",
