@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -58,6 +61,24 @@ def test_on_paper(tmp_path: Path) -> None:
     status, _, err = run("weigh", *MIX, "--pdf", str(tmp_path / "no" / "card.pdf"))
     assert status == 1
     assert "cannot be written" in err
+
+
+def test_it_needs_no_farm_not_even_on_paper(tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    alone = {name: text for name, text in os.environ.items() if not name.startswith("DJANGO")}
+    command = [
+        sys.executable,
+        "-c",
+        "from pinset.cli.main import main; main()",
+        "mix",
+        "weigh",
+        *MIX,
+        "--pdf",
+        str(file),
+    ]
+    done = subprocess.run(command, env=alone, cwd=tmp_path, capture_output=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert file.read_bytes().startswith(b"%PDF")
 
 
 def test_something_else_with_its_analysis() -> None:

@@ -10,6 +10,7 @@ import pytest
 from django.test import Client
 from pypdf import PdfReader
 
+from pinset.services.frame import Frame
 from web.asking import NO_METHOD, OK, UNFIT, sent_to_sign_in, words
 from web.shed import Shed
 
@@ -149,3 +150,21 @@ def test_a_price_is_asked_for(worker: Client) -> None:
     answer = worker.get("/mix/cheapest/", {**OFFERS, "price-2": ""})
     assert answer.status_code == UNFIT
     assert "what wheat bran costs, 0 if nothing" in words(answer)
+
+
+def test_a_farm_in_pounds(worker: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    us = Frame("A farm", "Europe/Vienna", "us", 240.0, "USD")
+    monkeypatch.setattr("pinset.web.middleware.frame", lambda: us)
+    monkeypatch.setattr("pinset.web.views.mix.frame", lambda: us)
+    page = worker.get("/mix/").content.decode()
+    assert 'value="6 lb"' in page
+    assert 'value="0.1 gal"' in page
+    own = {name: text for name, text in BLOCKS.items() if name not in {"fill", "step"}}
+    said = words(worker.get("/mix/", {**own, "weighed-1": "130", "price-1": "0.05"}))
+    assert re.search(r"For 40 bags: [\d.]+ lb hardwood sawdust", said)
+    assert re.search(r"Add [\d.]+ gal \([\d.]+ lb\) of water", said)
+    assert set(re.findall(r"[\d.]+ kg", said)) == {"1 kg"}  # a litre's
+    offers = {name: text for name, text in OFFERS.items() if name != "fill"}
+    found = words(worker.get("/mix/cheapest/", offers))
+    assert "USD " in found
+    assert " lb hardwood sawdust" in found

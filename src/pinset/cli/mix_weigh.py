@@ -71,7 +71,7 @@ def weigh(
 
 
 def _write(file: Path, card: MixCard, paper: str) -> None:
-    from pinset.services.mixing.paper import card_as_pdf
+    from pinset.services.mixing.sheet import card_as_pdf
 
     try:
         file.write_bytes(card_as_pdf(card, paper))

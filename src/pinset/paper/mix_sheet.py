@@ -72,7 +72,7 @@ def mix_pdf(sheet: MixSheet, paper: str = "a4") -> bytes:
 
     Examples
     --------
-    A service fills the sheet, see :mod:`pinset.services.mixing.paper`::
+    A service fills the sheet, see :mod:`pinset.services.mixing.sheet`::
 
         data = mix_pdf(sheet, "letter")
     """

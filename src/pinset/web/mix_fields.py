@@ -97,7 +97,12 @@ def _own(typed: Mapping[str, str], number: int) -> tuple[Field, ...]:
 def _price(typed: Mapping[str, str], number: int) -> Field:
     name = f"price-{number}"
     label = _("Price a %(unit)s") % {"unit": weighed_in()}
-    return Field(name, label, value=typed.get(name, ""), help=_("or such as 14/20 kg"))
+    return Field(
+        name,
+        label,
+        value=typed.get(name, ""),
+        help=_("or such as 14/20 %(unit)s") % {"unit": weighed_in()},
+    )
 
 
 def _row(number: int, fields: tuple[Field, ...], more: tuple[Field, ...]) -> RowFields:

@@ -180,7 +180,8 @@ def price(text: str, field: str, system: str) -> float:
     InputError
         If it is none.
     """
-    accepted = f"money for a {weighed_in(system)}, 0 or more, or such as 14/20 kg"
+    unit = weighed_in(system)
+    accepted = f"money for a {unit}, 0 or more, or such as 14/20 {unit}"
     money, stroke, weight = text.partition("/")
     amount = weight if stroke else "1"
     return number(money, field, accepted) / mass(amount, field, system)
