@@ -34,6 +34,8 @@ BASE = {
     Quantity.ABSOLUTE_PRESSURE: "pascal",
     Quantity.TIME: "second",
     Quantity.FLOW: "meter ** 3 / second",
+    Quantity.SPEED: "meter / second",
+    Quantity.POWER: "watt",
 }
 PINT_NAME = {
     "t": "metric_ton", "lb": "pound", "oz": "ounce", "gal": "gallon", "qt": "quart",
@@ -42,7 +44,9 @@ PINT_NAME = {
     "°C": "degC", "°F": "degF", "K": "kelvin", "kgf/cm²": "kilogram_force / centimeter ** 2",
     "min": "minute", "h": "hour", "s": "second", "d": "day", "wk": "week",
     "m³/h": "meter ** 3 / hour", "m³/s": "meter ** 3 / second", "L/s": "liter / second",
-    "L/min": "liter / minute", "cfm": "foot ** 3 / minute",
+    "L/min": "liter / minute", "cfm": "foot ** 3 / minute", "fpm": "foot / minute",
+    "m/s": "meter / second", "cm/s": "centimeter / second", "Btu/h": "Btu_it / hour",
+    "hp": "horsepower", "in wg": "inH2O",
 }  # fmt: skip
 EVERY_UNIT = [(quantity, unit) for quantity, units in UNITS.items() for unit in units]
 
@@ -188,7 +192,7 @@ def test_what_is_shown(quantity: str, value: float, metric: str, us: str) -> Non
         ("mass", 1.0, "imperial", "metric or us"),
         ("mass", math.nan, "metric", "a number"),
         ("mass", math.inf, "us", "a number"),
-        ("speed", 1.0, "us", "one of mass"),
+        ("brightness", 1.0, "us", "one of mass"),
     ],
 )
 def test_what_cannot_be_shown(quantity: str, value: float, system: str, words: str) -> None:

@@ -28,6 +28,8 @@ class Quantity(StrEnum):
     ABSOLUTE_PRESSURE = "absolute pressure"  # Pa
     TIME = "time"  # s
     FLOW = "flow"  # m³/s
+    SPEED = "speed"  # m/s
+    POWER = "power"  # W
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,12 @@ STANDARD_GRAVITY = 9.80665
 PSI_PA = POUND_KG * STANDARD_GRAVITY / INCH_M**2
 """Pa, exact by the three above."""
 
+INCH_WATER_PA = 1e3 * STANDARD_GRAVITY * INCH_M
+"""Pa: an inch of water of 1 000 kg/m³, the conventional inch of water gauge."""
+
+BTU_J = 1055.05585262
+"""J, exact: the international table Btu, 1956."""
+
 FOOT_M = 12 * INCH_M
 _LITRE = 1e-3
 _MINUTE = 60.0
@@ -70,6 +78,7 @@ def _pressures(mark: str, word: str) -> tuple[Unit, ...]:
         ("Pa", 1.0, ()),
         ("psi", PSI_PA, ("lb/in2", "lb/in²")),
         ("kgf/cm²", STANDARD_GRAVITY * 1e4, ("kgf/cm2", "kg/cm2", "kg/cm²")),
+        ("in wg", INCH_WATER_PA, ("inwg", "inh2o", "in.wg")),
     )
     return tuple(
         Unit(
@@ -140,6 +149,17 @@ UNITS: dict[Quantity, tuple[Unit, ...]] = {
         Unit("L/min", _LITRE / 60),
         Unit("cfm", FOOT_M**3 / 60, spellings=("ft3/min", "ft³/min")),
     ),
+    Quantity.SPEED: (
+        Unit("m/s", 1.0),
+        Unit("cm/s", 1e-2),
+        Unit("fpm", FOOT_M / 60, spellings=("ft/min",)),
+    ),
+    Quantity.POWER: (
+        Unit("W", 1.0, spellings=("watt", "watts")),
+        Unit("kW", 1e3),
+        Unit("Btu/h", BTU_J / _HOUR, spellings=("btuh",)),
+        Unit("hp", 550 * FOOT_M * POUND_KG * STANDARD_GRAVITY, spellings=("horsepower",)),
+    ),
 }
 """What each quantity accepts; the first of each is what a metric farm types most."""
 
@@ -153,6 +173,8 @@ _BASE = {
     Quantity.ABSOLUTE_PRESSURE: "Pa",
     Quantity.TIME: "s",
     Quantity.FLOW: "m³/s",
+    Quantity.SPEED: "m/s",
+    Quantity.POWER: "W",
 }
 _ADDS_UP = frozenset({Quantity.MASS, Quantity.TIME, Quantity.LENGTH, Quantity.VOLUME})
 _ABSOLUTE_ZERO_C = -273.15
@@ -224,7 +246,7 @@ def parse(quantity: Quantity | str, text: str, default_unit: str = "", field: st
     Returns
     -------
     float
-        kg, m³, m, m², °C, Pa, s or m³/s.
+        kg, m³, m, m², °C, Pa, s, m³/s, m/s or W.
 
     Raises
     ------
@@ -335,7 +357,9 @@ _SHOWN: dict[str, dict[Quantity, tuple[tuple[float, str, int], ...]]] = {
         Quantity.TEMPERATURE: ((math.inf, "°C", 1),),
         Quantity.GAUGE_PRESSURE: ((math.inf, "bar", 2),),
         Quantity.ABSOLUTE_PRESSURE: ((math.inf, "bar", 3),),
-        Quantity.FLOW: ((math.inf, "m³/h", 0),),
+        Quantity.FLOW: ((10 / _HOUR, "m³/h", 1), (math.inf, "m³/h", 0)),
+        Quantity.SPEED: ((math.inf, "m/s", 2),),
+        Quantity.POWER: ((1e3, "W", 0), (math.inf, "kW", 2)),
     },
     "us": {
         Quantity.MASS: ((POUND_KG, "oz", 1), (math.inf, "lb", 2)),
@@ -345,7 +369,9 @@ _SHOWN: dict[str, dict[Quantity, tuple[tuple[float, str, int], ...]]] = {
         Quantity.TEMPERATURE: ((math.inf, "°F", 0),),
         Quantity.GAUGE_PRESSURE: ((math.inf, "psi", 1),),
         Quantity.ABSOLUTE_PRESSURE: ((math.inf, "psi", 1),),
-        Quantity.FLOW: ((math.inf, "cfm", 0),),
+        Quantity.FLOW: ((10 * FOOT_M**3 / 60, "cfm", 1), (math.inf, "cfm", 0)),
+        Quantity.SPEED: ((math.inf, "fpm", 0),),
+        Quantity.POWER: ((math.inf, "Btu/h", 0),),
     },
 }
 

@@ -45,6 +45,13 @@ PAGES = (
     f"/mix/cheapest/?{BLEND}&what-3=soybean-hulls&price-3=0.2&stock-3=4&nitrogen-least=0.6",
     f"/mix/cheapest/?{BLEND}&nitrogen-least=1.2&supplement-most=15",
     "/mix/cheapest/?what-1=hardwood-sawdust&price-1=&nitrogen-least=-2",
+    "/air/",
+    "/air/room/warm/",
+    (
+        "/air/room/warm/?volume=60&temperature=16&humidity=90&co2=1000&outside=5&outside-humidity=60"
+        "&other-kg=500&other=oyster.fruiting&mist=cold&mist-water=12&coil=4&fan-share=40&u-value=2"
+    ),
+    "/air/room/warm/?volume=&humidity=0",
     "/look/",
     "/look/?code=22222",
     "/look/{grain}/",

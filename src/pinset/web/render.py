@@ -53,6 +53,7 @@ def menu(person: Who, here: str) -> tuple[NavEntry, ...]:
         (_("Promises"), "promises", "promises", False),
         (_("Heat"), "heat", "heat", False),
         (_("Mix"), "mix", "mix", False),
+        (_("Air"), "air", "air", False),
         (_("Losses"), "losses", "losses", False),
         (_("Books"), "lots", "books", False),
         (_("Scan"), "scan", "scan", True),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from pinset.web.views import (
+    air,
     bench,
     bench_sessions,
     board,
@@ -122,6 +123,8 @@ urlpatterns = [
     path("weekdays/ask/", weekdays.ask, name="weekdays-ask"),
     path("weekdays/accept/", weekdays.accept, name="weekdays-accept"),
     path("how-big/", how_big.show, name="how-big"),
+    path("air/", air.show, name="air"),
+    path("air/room/<str:code>/", air.room, name="air-room"),
     path("heat/", heat.show, name="heat"),
     path("heat/before/", heat_before.show, name="heat-before"),
     path("heat/during/", heat_during.show, name="heat-during"),
