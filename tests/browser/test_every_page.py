@@ -52,6 +52,14 @@ PAGES = (
         "&other-kg=500&other=oyster.fruiting&mist=cold&mist-water=12&coil=4&fan-share=40&u-value=2"
     ),
     "/air/room/warm/?volume=&humidity=0",
+    "/air/clean/",
+    (
+        "/air/clean/?volume=30&fresh=600&leak-in=20&filter=filter.h14&people=1&clothes=own-clothes"
+        "&mixing=2&target=7&gap=0.04&cost-leak=40"
+    ),
+    "/air/vents/",
+    "/air/vents/?volume=60&temperature=18&readings=0+800%0A3+900%0A6+1000%0A9+1100%0A12+1200",
+    "/air/vents/?volume=",
     "/look/",
     "/look/?code=22222",
     "/look/{grain}/",

@@ -77,3 +77,38 @@ def test_an_unknown_room_is_told(worker: Client) -> None:
 def test_stranger_is_sent_to_sign_in(stranger: Client, shed: Shed) -> None:  # noqa: ARG001
     assert sent_to_sign_in(stranger, "/air/")
     assert sent_to_sign_in(stranger, ROOM)
+
+
+CLEAN = {
+    "volume": "30",
+    "fresh": "600",
+    "leak-in": "20",
+    "filter": "filter.h14",
+    "people": "1",
+    "clothes": "clean-clothes",
+    "mixing": "2",
+    "target": "7",
+}
+READINGS = "\n".join(f"{minute} {800 + 30 * minute}" for minute in range(0, 16, 2))
+
+
+def test_clean_room_is_answered_and_refused(worker: Client) -> None:
+    assert "What changes cost" in words(worker.get("/air/clean/"))
+    said = words(worker.get("/air/clean/", CLEAN))
+    assert "At work this room" in said
+    assert "What helps most" in said
+    assert "First air: nothing, hands included" in said
+    response = worker.get("/air/clean/", {**CLEAN, "fresh": "-1"})
+    assert response.status_code == UNFIT
+    assert "0 m³/h or more" in words(response)
+
+
+def test_closed_vent_test_is_answered_and_kept_when_refused(worker: Client) -> None:
+    form = {"readings": READINGS, "volume": "60", "temperature": "18", "outdoor-co2": "420"}
+    said = words(worker.get("/air/vents/", form))
+    assert "This room gives off" in said
+    assert "as measured CO2 on the page of the room" in said
+    assert "never go in alone" in said
+    response = worker.get("/air/vents/", {**form, "volume": ""})
+    assert response.status_code == UNFIT
+    assert "14 1220" in response.content.decode()

@@ -6,6 +6,7 @@ from django.urls import path
 
 from pinset.web.views import (
     air,
+    air_sheets,
     bench,
     bench_sessions,
     board,
@@ -125,6 +126,8 @@ urlpatterns = [
     path("how-big/", how_big.show, name="how-big"),
     path("air/", air.show, name="air"),
     path("air/room/<str:code>/", air.room, name="air-room"),
+    path("air/clean/", air_sheets.clean_room, name="air-clean"),
+    path("air/vents/", air_sheets.closed_vents, name="air-vents"),
     path("heat/", heat.show, name="heat"),
     path("heat/before/", heat_before.show, name="heat-before"),
     path("heat/during/", heat_during.show, name="heat-during"),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pinset.chain.living import LivingLot
-from pinset.chain.register import RoomKind
+from pinset.chain.register import Farm, RoomKind
 from pinset.farm.queries.alive import living
 from pinset.services import cautions
 from pinset.services.air.hanging import groups_of
@@ -57,3 +57,8 @@ def air_rooms(now: datetime | None = None) -> AirRooms:
         ),
         cautions.sentences(CAUTIONS),
     )
+
+
+def farm_here(now: datetime | None = None) -> Farm:
+    """Return the farm as it stands: its altitude and currency."""
+    return planning_day.farm_book(now or now_utc())[0].farm
