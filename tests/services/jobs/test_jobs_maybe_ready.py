@@ -22,8 +22,11 @@ from pinset.services.answers.lot_actions import Saying
 from pinset.services.book_reader import Reader
 from pinset.services.books.lots import lot_view, lots_view
 from pinset.services.day import today
+from pinset.services.jobs.from_state import jobs_from_state
 from pinset.services.jobs.maybe_ready import early_looks
+from pinset.services.jobs.records import JobKind
 from pinset.services.plans import planning_day
+from pinset.services.promises.allotment import Allotment
 from pinset.services.views import JobState, JobView
 
 GOLD = Variety("gold", "Golden oyster", "Pleurotus citrinopileatus", ROUTE.code)
@@ -288,3 +291,18 @@ def test_a_look_or_a_judgement_answers_it(
     lot_actions.expect_ready(saying, tomorrow)
     assert flushes_asked_on(tomorrow + timedelta(days=3), monkeypatch) == []
     assert flushes_asked_on(tomorrow + timedelta(days=7), monkeypatch), "that day is past, too"
+
+
+def test_blocks_are_not_sent_out_before_their_first_flush_is_asked_about() -> None:
+    """By their age they are spent; with nothing written down they may be bearing all the same."""
+    old = fruiting(60)
+
+    def kinds(*looked: str) -> list[JobKind]:
+        given = {"allotted": Allotment(), "looked": looked}
+        jobs = jobs_from_state(READER, [old], (), (), lambda _: None, **given)  # type: ignore[arg-type]
+        return [job.kind for job in jobs if any(each.lot == old.code for each in job.lots)]
+
+    assert JobKind.LOOK in kinds()
+    assert JobKind.CLEAR not in kinds()
+    assert JobKind.CLEAR in kinds(old.code), "somebody looked, and told of nothing to pick"
+    assert JobKind.LOOK not in kinds(old.code)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import date
 
 from pinset.chain.living import LivingLot
+from pinset.chain.looks_wanted import is_unheard_of
 from pinset.planning.building.from_book import Picked
 from pinset.planning.plan import ExpectedPick, KeptCold, Short
 from pinset.services.book_reader import Reader
@@ -84,6 +85,7 @@ def jobs_from_state(
     looks = by_age(unseen, reader, JobKind.LOOK)
     units = units_there(due, offered, reader)
     seen = {*looked, *seen_today, *gone, *(lot.lot for job in looks for lot in job.lots)}
+    asked = {lot.code for lot in offered if is_unheard_of(lot, reader.today)} - seen
     return (
         *by_age(offered, reader, JobKind.SHAKE),
         *looks,
@@ -96,7 +98,7 @@ def jobs_from_state(
         *handing_over(due, reader, allotted, units, units_given(units, due, short)),
         *throwing_out(store, reader),
         *into_store(offered, reader, used_soon, declined, kept_cold),
-        *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots}),
+        *clearing(offered, reader, {s.lot for pick in picks for s in pick.lots} | asked),
         *arrivals(offered, reader),
         *of_failed_cooks(offered, reader),
         *past,

@@ -203,7 +203,11 @@ def _life_in_room(lot: LivingLot) -> float:
 def clearing(
     living: Sequence[LivingLot], reader: Reader, still_bearing: set[str]
 ) -> tuple[PlannedJob, ...]:
-    """Return lots whose last flush is over and that are still in the room."""
+    """Return lots whose last flush is over and that are still in the room.
+
+    ``still_bearing`` are those of which something is to be picked, or which somebody is asked about
+    first because nothing of their first flush is written down.
+    """
     over: dict[str, list[LivingLot]] = {}
     for lot in living:
         if (
