@@ -293,7 +293,9 @@ def test_a_look_or_a_judgement_answers_it(
     assert flushes_asked_on(tomorrow + timedelta(days=7), monkeypatch), "that day is past, too"
 
 
-def test_blocks_are_not_sent_out_before_their_first_flush_is_asked_about() -> None:
+def test_blocks_are_not_sent_out_before_their_first_flush_is_asked_about(
+    farm: FarmBook,  # noqa: ARG001
+) -> None:
     """By their age they are spent; with nothing written down they may be bearing all the same."""
     old = fruiting(60)
 
