@@ -57,6 +57,8 @@ PAGES = (
         "/air/clean/?volume=30&fresh=600&leak-in=20&filter=filter.h14&people=1&clothes=own-clothes"
         "&mixing=2&target=7&gap=0.04&cost-leak=40"
     ),
+    "/air/bench/",
+    "/air/bench/?speeds=0.45+0.44+0.46+0.3&width=1.2&height=0.6&filter-pressure=300&fan-share=40",
     "/air/vents/",
     "/air/vents/?volume=60&temperature=18&readings=0+800%0A3+900%0A6+1000%0A9+1100%0A12+1200",
     "/air/vents/?volume=",

@@ -112,3 +112,11 @@ def test_closed_vent_test_is_answered_and_kept_when_refused(worker: Client) -> N
     response = worker.get("/air/vents/", {**form, "volume": ""})
     assert response.status_code == UNFIT
     assert "14 1220" in response.content.decode()
+
+
+def test_bench_is_answered_and_refused(worker: Client) -> None:
+    said = words(worker.get("/air/bench/", {"speeds": "0.45 0.3"}))
+    assert "1 of the points are out of the window" in said
+    response = worker.get("/air/bench/", {"speeds": "-1 0.4"})
+    assert response.status_code == UNFIT
+    assert "-1 0.4" in response.content.decode()

@@ -94,3 +94,28 @@ def vent_parts(typed: Mapping[str, str]) -> tuple[Part, ...]:
             ),
         ),
     )
+
+
+def bench_parts(typed: Mapping[str, str]) -> tuple[Part, ...]:
+    """Return the fields of a bench, filled with what was typed."""
+    speed, length, drop = ("fpm", "ft", "in wg") if system() == "us" else ("m/s", "m", "Pa")
+    return (
+        Part(
+            _("The face"),
+            (
+                field(
+                    typed,
+                    "speeds",
+                    _("Speeds over the face (%(unit)s)") % {"unit": speed},
+                    _("At the place of work, row by row, a blank between them."),
+                    kind="rows",
+                ),
+                field(typed, "width", _("Width of the face"), _("Empty: no fan."), unit=length),
+                field(typed, "height", _("Height of the face"), unit=length),
+                field(typed, "filter-pressure", _("Main filter when dirty"), unit=drop),
+                field(typed, "pre-pressure", _("Pre-filter when dirty"), unit=drop),
+                field(typed, "casing-pressure", _("Grilles and casing"), unit=drop),
+                field(typed, "fan-share", _("Efficiency of fan and motor"), _("A first guess.")),
+            ),
+        ),
+    )

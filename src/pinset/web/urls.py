@@ -127,6 +127,7 @@ urlpatterns = [
     path("air/", air.show, name="air"),
     path("air/room/<str:code>/", air.room, name="air-room"),
     path("air/clean/", air_sheets.clean_room, name="air-clean"),
+    path("air/bench/", air_sheets.clean_bench, name="air-bench"),
     path("air/vents/", air_sheets.closed_vents, name="air-vents"),
     path("heat/", heat.show, name="heat"),
     path("heat/before/", heat_before.show, name="heat-before"),

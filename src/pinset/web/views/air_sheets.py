@@ -1,4 +1,4 @@
-"""The smaller pages of Air: the clean room and the closed-vent test, each a form and its answer."""
+"""The smaller pages of Air: clean room, bench, closed-vent test; each a form and its answer."""
 
 from __future__ import annotations
 
@@ -10,17 +10,18 @@ from django.views.decorators.http import require_GET
 
 from pinset.errors import InputError
 from pinset.services import cautions
-from pinset.services.air import clean, vents
+from pinset.services.air import bench, clean, vents
 from pinset.services.air.answer import Answer
 from pinset.services.air.rooms import farm_here
 from pinset.services.air.typed import Typed
 from pinset.web.air_fields import Part, refused_parts
-from pinset.web.air_sheets import clean_parts, vent_parts
+from pinset.web.air_sheets import bench_parts, clean_parts, vent_parts
 from pinset.web.formats import system
 from pinset.web.render import page
 
 LONGEST = 60
 LONGEST_ROWS = 5000
+ROWS = frozenset({"readings", "speeds"})
 
 
 @require_GET
@@ -54,6 +55,19 @@ def closed_vents(request: HttpRequest) -> HttpResponse:
     )
 
 
+@require_GET
+def clean_bench(request: HttpRequest) -> HttpResponse:
+    """Show a bench's form, and its speeds and fan once it was sent."""
+    return _sheet(
+        request,
+        (_("Air: bench"), _("Is the bench in its window, and is its fan big enough?")),
+        bench.USUAL,
+        bench_parts,
+        bench.bench_answer,
+        (),
+    )
+
+
 def _sheet(
     request: HttpRequest,
     words: tuple[str, str],
@@ -63,10 +77,10 @@ def _sheet(
     keys: tuple[str, ...],
 ) -> HttpResponse:
     typed = {
-        name: request.GET.get(name, "")[: LONGEST_ROWS if name == "readings" else LONGEST]
+        name: request.GET.get(name, "")[: LONGEST_ROWS if name in ROWS else LONGEST]
         for name in request.GET
     }
-    is_sent = "volume" in typed
+    is_sent = "volume" in typed or "speeds" in typed
     typed = typed if is_sent else {**usual, **typed}
     parts = parts_of(typed)
     answer: Answer | None = None
