@@ -17,6 +17,7 @@ from pinset.planning.plan import Plan
 from pinset.planning.problem import Problem
 from pinset.planning.reading.by_hand import with_pins
 from pinset.planning.reading.in_vain import InVain, Vain
+from pinset.planning.reading.repair_batches import batches_for
 from pinset.planning.reading.repair_trials import Repair, Trials
 from pinset.planning.reading.repairs import LEAST_GAIN, Looked, repairs
 from pinset.planning.reading.within_reach import WithinReach
@@ -236,3 +237,21 @@ def test_what_is_started_later_is_told_with_its_day() -> None:
     assert later.cause is Vain.NOT_YET
     assert later.on is not None
     assert later.on >= on(problem.whole_days)
+
+
+def test_days_on_which_nobody_could_make_it_are_passed_over() -> None:
+    problem, plan = halved()
+    told = chances_of(problem, plan, ODDS, seasons=20, seed=3)
+    order = next(each for each in problem.orders if problem.date_of(each.day) == WEDNESDAY)
+    chance = next(each for each in told.orders if each.day == problem.date_of(order.day))
+
+    def days(asked: Problem) -> set[int]:
+        return {day for _recipe, _making, day, _sizes in batches_for(asked, order, chance)}
+
+    usual = days(problem)
+    assert usual
+    laboratory = tuple(
+        0.0 if day in usual else 480.0 for day in range(len(problem.resources.hands_minutes))
+    )
+    away = replace(problem, resources=replace(problem.resources, laboratory_minutes=laboratory))
+    assert not days(away) & usual

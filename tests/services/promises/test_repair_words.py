@@ -13,6 +13,7 @@ from pinset.planning.reading.repair_trials import Parents, Repair, Touched
 from pinset.planning.season.chances import OrderChance
 from pinset.services.book_reader import Reader
 from pinset.services.promises.repair_words import (
+    NOT_TRIED,
     Tried,
     in_vain_words,
     lesser_words,
@@ -76,19 +77,19 @@ def test_a_batch_that_was_tried_is_named_with_what_it_does() -> None:
 
 def test_what_comes_too_late_says_so_and_what_the_buyer_can_be_told() -> None:
     assert helps(in_vain=(VAIN,)) == (
-        "Nothing in reach was found that would make it surer: nothing started from now on can be "
-        "there in time. Tell the buyer early: as it stands, 2.4 kg instead of 5 kg would hold in "
+        "No new batch was found that would make it surer: nothing started from now on can be "
+        "there in time. Moving what is alive on other days was not tried; pin a move to see what "
+        "it does. Else tell the buyer early: as it stands, 2.4 kg instead of 5 kg would hold in "
         "95 of 100 seasons."
     )
     short = helps(in_vain=(VAIN,), is_short=True)
-    assert short.startswith("Tell the buyer early: "), "its reason says why already"
+    assert short.startswith("Else tell the buyer early: "), "its reason says why already"
 
 
 def test_a_full_room_is_named() -> None:
     full = replace(VAIN, cause=Vain.FULL, because="the grow room east is full on 25 March")
     assert in_vain_words(full, READER) == (
-        "Nothing in reach was found that would make it surer: the grow room east is full on 25 "
-        "March."
+        "No new batch was found that would make it surer: the grow room east is full on 25 March."
     )
 
 
@@ -127,7 +128,7 @@ def test_what_helps_at_the_cost_of_another_promise_says_whose() -> None:
     )  # fmt: skip
     assert said.startswith("What was found would make it surer at the cost of another promise: ")
     assert said.endswith("would then be met in 36 of 100 seasons instead of 64.")
-    assert "Nothing in reach" not in said
+    assert "No new batch" not in said
     cure = repair_in_words(replace(MENDED, weaker=dear), READER)
     assert cure.endswith("in 36 of 100 seasons instead of 64, so weigh that against it.")
 
@@ -164,4 +165,4 @@ def test_units_that_hold_are_whole() -> None:
 def test_old_plans_know_of_no_lesser_weight() -> None:
     tried = Tried.of((), (VAIN,), TODAY)
     said = what_helps(tried, KEY, replace(WEAK, sure=None), 5000.0, 0.0, READER, is_short=False)
-    assert said.endswith("can be there in time.")
+    assert said.endswith(NOT_TRIED)

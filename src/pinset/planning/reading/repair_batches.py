@@ -73,7 +73,8 @@ def batches_for(
 ) -> Iterator[tuple[Recipe, Making, int, tuple[int, ...]]]:
     """Yield the batches of the near days that can be there for an order, the latest first.
 
-    Each with its sizes, the largest first: half of it may fit where the whole does not.
+    Each with its sizes, the largest first: half of it may fit where the whole does not. Days on
+    which nobody could make it are passed over, so that those before them are tried.
     """
     of = _making_of(problem, order)
     if of is None or of.making.is_purchase:
@@ -81,6 +82,15 @@ def batches_for(
     least = of.making.minimum_batch
     units = ceil(GENEROUS * max(chance.lacking, 1.0) / of.each / max(of.making.usable, 0.05))
     sizes = tuple(dict.fromkeys((max(units, least), max(ceil(units / 2), least))))
-    fits = [day for day in of.days(order.day) if day < problem.whole_days]
+    fits = [
+        day for day in of.days(order.day) if day < problem.whole_days and is_staffed(problem, day)
+    ]
     for day in sorted(fits, reverse=True)[:MOST_DAYS]:
         yield of.recipe, of.making, day, sizes
+
+
+def is_staffed(problem: Problem, day: int) -> bool:
+    """Say whether anybody has time at the bench, in the laboratory and at all on a day."""
+    of = problem.resources
+    rows = (of.bench_minutes, of.laboratory_minutes, of.hands_minutes)
+    return all(row[day] > 0.0 for row in rows if day < len(row))

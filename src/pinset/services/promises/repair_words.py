@@ -17,8 +17,9 @@ from pinset.services.words import amount, short_day
 from pinset.units import POUND_KG
 
 HUNDRED = 100
-NOTHING_FOUND = "Nothing in reach was found that would make it surer"
-NOT_CLEARLY = "Nothing in reach was found that would make it clearly surer"
+NOTHING_FOUND = "No new batch was found that would make it surer"
+NOT_CLEARLY = "No new batch was found that would make it clearly surer"
+NOT_TRIED = "Moving what is alive on other days was not tried; pin a move to see what it does."
 AT_A_COST = "What was found would make it surer at the cost of another promise"
 LEAST_LESS = 0.01  # of what is promised: a weight not even so much less is no other
 GRAMS_STEP = 100.0  # a lesser weight is said in whole steps, rounded down
@@ -79,9 +80,10 @@ def what_helps(
     is_told = vain is not None and vain.cause is not Vain.NOT_YET
     if not said and vain is not None and not (is_short and vain.cause in {Vain.LATE, Vain.FULL}):
         said = in_vain_words(vain, reader)
+        said = f"{said} {NOT_TRIED}" if said and is_told else said
     lesser = "" if chance.sure is None else lesser_words(chance, promised, handed, reader)
     if lesser:
-        lesser = f"Tell the buyer early: {lesser}" if is_told and repair is None else lesser
+        lesser = f"Else tell the buyer early: {lesser}" if is_told and repair is None else lesser
         lesser = lesser[0].upper() + lesser[1:]
     return " ".join(each for each in (said, lesser) if each)
 
