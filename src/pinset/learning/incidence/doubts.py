@@ -7,6 +7,9 @@ import numpy as np
 from pinset.errors import Finding, RefusedError, Severity
 from pinset.learning.incidence.model import Model
 
+ALL_LOST = "all-lost"
+"""Id of the finding that nothing was clean."""
+
 SLOW_WORK = 3e9
 """Multiplications of one step above which a fit is said to be slow: about a second a step."""
 
@@ -50,7 +53,7 @@ def doubts(model: Model, *, settled: bool) -> tuple[Finding, ...]:
     elif lost == 0.0:
         found.append(_note("all-clean", "Nothing was contaminated: there is nothing to compare."))
     elif lost == risk:
-        found.append(_note("all-lost", "Every vessel was lost: there is nothing to compare."))
+        found.append(_note(ALL_LOST, "Every vessel was lost: there is nothing to compare."))
     told = np.zeros(data.lots, bool)
     told[data.lot] = True
     if told.sum() == 1:

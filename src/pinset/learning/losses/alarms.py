@@ -31,7 +31,8 @@ SAME_FINDS = 0.8
 choice."""
 
 ORDER = (*(kind.value for kind in ONCE), Shared.LINE.value, Shared.PLACE.value, STAGE)
-"""Of what goes on with the same finds the first of these is told, people beside it."""
+"""Of what goes on with as many of the same finds the first of these is told; people always last, so
+that who leads nobody still reads of the rise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,15 +98,15 @@ def _told_once(known: KnownLots, found: list[tuple[Alarm, Rows]]) -> list[Alarm]
     def rank(pair: tuple[Alarm, Rows]) -> tuple[float, float, int]:
         alarm = pair[0]
         place = ORDER.index(alarm.factor) if alarm.factor in ORDER else len(ORDER)
-        if alarm.chance is not None:
-            return -1.0, alarm.chance, place
-        return 0.0, -float(alarm.found), place
+        first = 0.0 if alarm.chance is not None else 1.0 if place < len(ORDER) else 2.0
+        return first, alarm.expected - alarm.found, place
+
+    def are_one(rows: Rows, others: Rows) -> bool:
+        return _is_part(known, rows, others) or _is_part(known, others, rows)
 
     kept: list[tuple[Alarm, Rows]] = []
     for alarm, rows in sorted(found, key=rank):
-        same = next(
-            (at for at, (_, others) in enumerate(kept) if _is_part(known, rows, others)), None
-        )
+        same = next((at for at, (_, other) in enumerate(kept) if are_one(rows, other)), None)
         if same is None:
             kept.append((alarm, rows))
         else:

@@ -13,7 +13,14 @@ from pinset.chain.histories import GOES_ON
 from pinset.learning.charts.loss_sums import limit_for, loss_sum, steps_of
 from pinset.learning.losses.by_stage import LATELY_DAYS
 from pinset.learning.losses.known_lots import KnownLots, Rows, by_level, by_round
-from pinset.learning.losses.quiet import Groups, Quiet, clumping, grouped, quiet_without
+from pinset.learning.losses.quiet import (
+    PRIOR_UNITS,
+    Groups,
+    Quiet,
+    clumping,
+    grouped,
+    quiet_without,
+)
 from pinset.learning.losses.told import Work
 
 STAGE = "stage"
@@ -22,8 +29,12 @@ LEAST_ROUNDS = 8
 
 _LEAST_BETWEEN = 20.0
 _MOST_CHARTS = 60
-_ENOUGH_UNITS = 300.0
-"""So many units of a step, known before the last eight weeks, are enough to say what is usual."""
+_ROUTE_UNITS = 300.0
+"""A route's share weighs so many units against what was lost before the last eight weeks; our own
+choice. In a farm's first weeks it stands alone, so that a rise then is no part of its own usual."""
+
+_STAYS = 8
+"""A sum that passes its limit again within so many rounds is the same rise; our own choice."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,10 +75,9 @@ def alarms_going(
     -----
     Lots of one session, or of one day and step, are one step of the sum: they share too much to be
     witnesses of their own. What is usual of a step is what it lost before the last eight weeks,
-    where enough is known of that time.
+    drawn to its route. What passes its limit again soon after is the same rise.
     """
-    quiet = quiet_without(known, expected, told_already)
-    base = _before(known, expected, told_already, quiet)
+    base = _before(known, expected, told_already)
     charts = by_level(known, GOES_ON)
     for stage in {lot.stage for lot in known.lots}:
         rows = [at for at, lot in enumerate(known.lots) if lot.stage is stage]
@@ -83,25 +93,30 @@ def alarms_going(
 
 
 def _before(
-    known: KnownLots,
-    expected: Mapping[Work, float],
-    told_already: NDArray[np.bool_],
-    quiet: Quiet,
+    known: KnownLots, expected: Mapping[Work, float], told_already: NDArray[np.bool_]
 ) -> Quiet:
-    """Return what was usual before the last eight weeks, or at all where little is known."""
-    if not known.at:
-        return quiet
-    since = known.at[-1] - timedelta(days=LATELY_DAYS)
-    late = np.array([lot.made_at >= since for lot in known.lots], dtype=bool)
+    """Return what was usual before the last eight weeks, drawn to the routes."""
+    since = known.at[-1] - timedelta(days=LATELY_DAYS) if known.at else None
+    late = np.array([since is not None and lot.made_at >= since for lot in known.lots], dtype=bool)
     before = quiet_without(known, expected, told_already | late)
-    is_enough = before.units >= _ENOUGH_UNITS
+    more = _ROUTE_UNITS - PRIOR_UNITS
     return Quiet(
         known,
-        quiet.is_in,
-        quiet.by_route,
-        np.where(is_enough, before.found, quiet.found),
-        np.where(is_enough, before.units, quiet.units),
+        ~told_already,
+        before.by_route,
+        before.found + more * before.by_route,
+        before.units + more,
     )
+
+
+def _together(groups: Groups) -> float:
+    """Return the correlation within a round, round what the chart itself lost on average.
+
+    Held against a usual that it has left for good, every round would count as a clump.
+    """
+    times = float(groups.found.sum() / (groups.units * groups.share).sum())
+    share = np.clip(groups.share * times, 1e-4, 0.9)
+    return float(np.median(clumping(Groups(groups.found, groups.units, share, groups.is_in))))
 
 
 def _rises(
@@ -117,22 +132,26 @@ def _rises(
     between = max(len(rounds) / years / a_year, _LEAST_BETWEEN)
     of = groups.units.astype(np.int64)
     lost = groups.found.astype(np.int64)
-    together = float(np.median(clumping(groups)))
+    together = _together(groups)
     limit = limit_for(of, groups.share, lots_between=between, rng=rng, clumping=together)
     steps = steps_of(lost, of, groups.share)
-    found, start = [], 0
+    spells: list[tuple[int, int]] = []
+    start = 0
     while (over := loss_sum(steps[start:], limit)).first_alarm is not None:
         end = start + over.first_alarm
         at_nought = np.flatnonzero(over.sums[: over.first_alarm + 1] <= 0.0)
         rose = start + (int(at_nought[-1]) + 1 if at_nought.size else 0)
-        part = slice(rose, end + 1)
-        found.append(
-            Rise(
-                *name,
-                np.concatenate(rounds[part]),
-                float((groups.units[part] * groups.share[part]).sum()),
-                len(rounds) / years / between,
-            )
-        )
+        if spells and rose - spells[-1][1] <= _STAYS:
+            spells[-1] = spells[-1][0], end
+        else:
+            spells.append((rose, end))
         start = end + 1
-    return found
+    return [
+        Rise(
+            *name,
+            np.concatenate(rounds[rose : end + 1]),
+            float((groups.units[rose : end + 1] * groups.share[rose : end + 1]).sum()),
+            len(rounds) / years / between,
+        )
+        for rose, end in spells
+    ]

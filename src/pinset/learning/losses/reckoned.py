@@ -9,6 +9,7 @@ from datetime import datetime
 from pinset.chain.histories import GOES_ON, LotHistory, Shared
 from pinset.chain.stages import Stage
 from pinset.learning.incidence.averaging import averaged
+from pinset.learning.incidence.doubts import ALL_LOST
 from pinset.learning.incidence.fit import Fit, fit
 from pinset.learning.incidence.report import confused, suspects
 from pinset.learning.losses.alarms import alarms
@@ -114,7 +115,8 @@ def reckon(
         for factor, sd in zip(data.records.factors, shown.scales.levels, strict=True)
     }
     told_of = recentred(with_doubtful_predictions(suspects(shown), spreads))
-    everything = ranked(told_of, confused(shown), histories, pointing)
+    is_all_lost = any(each.id == ALL_LOST for each in result.findings)
+    everything = [] if is_all_lost else ranked(told_of, confused(shown), histories, pointing)
     current = what_goes_on(histories, now)
     of_now = [each for each in everything if (each.kind, each.suspect.level) in current]
     over = [each for each in everything if (each.kind, each.suspect.level) not in current]

@@ -20,7 +20,7 @@ from pinset.services.losses.room_reading import charts_of_rooms
 from pinset.services.memory import remembered
 from pinset.services.plans import planning_day
 
-METHOD = 12
+METHOD = 13
 """Raised whenever what is stored changes its form or its meaning: older ones are not read."""
 
 REST = timedelta(minutes=10)
