@@ -35,6 +35,7 @@ sys.stdout.write(
             "stages": [asdict(each) for each in view.stages],
             "read_again": [asdict(each) for each in view.suspects]
             == [asdict(each) for each in (losses_view(now=now) or view).suspects],
-        }
+        },
+        default=str,
     )
 )

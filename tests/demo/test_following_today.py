@@ -13,6 +13,7 @@ import pytest
 
 SCRIPT = Path(__file__).with_name("follow_today.py")
 MOST_GROWN = 1.2
+pytestmark = pytest.mark.timeout(1500)  # seven days are planned, each anew
 DAYS = 7  # over a weekend, when nobody works on Sunday
 
 
